@@ -1,0 +1,1 @@
+"""Transmission of glass, sheet, film and fleece."""

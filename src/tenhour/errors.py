@@ -1,0 +1,43 @@
+"""The few errors a user can cause. Anything else is a bug and shows its traceback."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+class TenhourError(Exception):
+    """Base of every error that the command line turns into a clear line."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong with an input: where, what was found, what is allowed, what to do."""
+
+    file: str
+    key: str
+    found: str
+    allowed: str
+    do: str = ""
+
+    def line(self) -> str:
+        """Return the problem as the one line a user reads."""
+        where = ": ".join(part for part in (self.file, self.key) if part)
+        text = f"{where}: found {self.found}; allowed: {self.allowed}." if self.allowed else f"{where}: {self.found}."
+        return f"{text} {self.do}".rstrip().replace("\n", " ")
+
+
+class FileProblem(TenhourError):
+    """Bad input: every problem found, all at once."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(problem.line() for problem in self.problems))
+
+
+class OutOfRange(TenhourError):
+    """A value lies outside the published range of a relation or of the data."""
+
+
+class NoAnswer(TenhourError):
+    """Nothing can be answered: what was asked, why not, and the nearest thing that can be."""

@@ -1,0 +1,1 @@
+"""Text and packaged data to checked objects."""

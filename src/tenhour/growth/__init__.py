@@ -1,0 +1,1 @@
+"""How crops grow, and when seedlings stretch."""

@@ -1,0 +1,1 @@
+"""Geometry of the house and light on its surfaces."""

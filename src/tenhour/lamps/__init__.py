@@ -1,0 +1,1 @@
+"""Photons, watts and hours of lamps."""

@@ -1,0 +1,1 @@
+"""Checked, frozen data objects: site, house, bed, lamp, crop, results."""

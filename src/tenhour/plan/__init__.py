@@ -1,0 +1,1 @@
+"""Decisions over the science: sowing, season, lighting, diagnosis."""

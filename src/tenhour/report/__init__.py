@@ -1,0 +1,1 @@
+"""Results to text, tables, pictures and files; rounds and labels only."""

@@ -1,0 +1,1 @@
+"""Outdoor light: climate, its spread, beam and diffuse, sky radiance, photons."""

@@ -1,0 +1,1 @@
+"""Where the sun is and how long the day lasts."""
