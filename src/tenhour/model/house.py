@@ -1,0 +1,144 @@
+"""The house as a user describes it: shape, faces, windows, boxes, beds and air. Geometry is made elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from tenhour.model.checks import check_between, check_length
+from tenhour.model.cover import Cover
+from tenhour.model.site import MONTHS, Monthly, Site
+
+Point = tuple[float, float, float]
+Shape = Literal["gable", "lean-to", "hoop", "box", "cold-frame", "window-sill", "custom"]
+
+
+@dataclass(frozen=True)
+class Face:
+    """What one named face is made of."""
+
+    cover: str
+    reflectance_frac: float
+    u_w_m2_k: float | None = None
+
+
+@dataclass(frozen=True)
+class Window:
+    """A rectangle cut into a face; left as seen from inside, sill from the floor (along the slope on a roof)."""
+
+    on: str
+    left_m: float
+    sill_m: float
+    width_m: float
+    height_m: float
+    cover: str
+
+
+@dataclass(frozen=True)
+class Surface:
+    """One flat polygon of a custom house, or of a wall standing outside."""
+
+    name: str
+    vertices_m: tuple[Point, ...]
+    cover: str = "opaque"
+    reflectance_frac: float = 0.5
+
+
+@dataclass(frozen=True)
+class Box:
+    """An opaque box: a rack or barrel inside, a building outside."""
+
+    name: str
+    at_m: Point
+    size_m: Point
+    reflectance_frac: float = 0.3
+
+
+@dataclass(frozen=True)
+class Layer:
+    """A cover laid over a bed or drawn under the panes, in the months and hours it is there."""
+
+    cover: str
+    months: tuple[int, ...] = tuple(range(1, MONTHS + 1))
+    by_day: bool = True
+
+
+@dataclass(frozen=True)
+class Bed:
+    """A growing surface: where it lies, how high its soil and its canopy stand."""
+
+    name: str
+    at_m: tuple[float, float]
+    size_m: tuple[float, float]
+    height_m: float = 0.0
+    canopy_m: float = 0.05
+    reflectance_frac: float = 0.1
+    """Leaves and dark soil in PAR (0.05-0.15): from memory."""
+    layers: tuple[Layer, ...] = ()
+    day_degc: Monthly | None = None
+    night_degc: Monthly | None = None
+    headroom_m: float | None = None
+
+    def __post_init__(self) -> None:
+        check_between(f"bed {self.name}: reflectance", self.reflectance_frac, 0.0, 1.0)
+        for value in self.size_m:
+            check_between(f"bed {self.name}: size_m", value, 0.01, 200.0)
+
+
+@dataclass(frozen=True)
+class Air:
+    """Indoor air: means measured or wished by month, or heater set points; None means unheated."""
+
+    day_degc: Monthly | None = None
+    night_degc: Monthly | None = None
+    day_set_degc: Monthly | None = None
+    night_set_degc: Monthly | None = None
+    night_min_degc: Monthly | None = None
+    """The user's own coldest night by month; kill and chilling act on it."""
+
+    def __post_init__(self) -> None:
+        for name in ("day_degc", "night_degc", "day_set_degc", "night_set_degc", "night_min_degc"):
+            values = getattr(self, name)
+            if values is None:
+                continue
+            check_length(name, values, MONTHS)
+            for value in values:
+                check_between(name, value, -60.0, 60.0)
+
+
+@dataclass(frozen=True)
+class House:
+    """A whole house in its place, with its beds; every default taken stands in ``assumptions``."""
+
+    site: Site
+    shape: Shape
+    dimensions_m: Mapping[str, float]
+    """Keys without their unit suffix: length, width, eaves, ridge, front, back, depth, ..."""
+    azimuth_deg: float
+    """Compass direction of +x, clockwise from north; 90 means the long side faces south."""
+    cover: str
+    reflectance_frac: float
+    covers: Mapping[str, Cover]
+    """Every cover named anywhere in the house, resolved."""
+    faces: Mapping[str, Face] = field(default_factory=dict)
+    windows: tuple[Window, ...] = ()
+    surfaces: tuple[Surface, ...] = ()
+    boxes: tuple[Box, ...] = ()
+    outside: tuple[Box, ...] = ()
+    outside_surfaces: tuple[Surface, ...] = ()
+    beds: tuple[Bed, ...] = ()
+    air: Air = field(default_factory=Air)
+    light_factor: Mapping[str, float] = field(default_factory=dict)
+    """Fitted from readings, by bed name ("" for the house); replaces dirt and frame. See ``calibration_note``."""
+    calibration_note: str = ""
+    whole_house_trans_frac: float | None = None
+    """Measured for the whole house; replaces frame and dirt."""
+    name: str = ""
+    path: str = ""
+    us_units: bool = False
+    assumptions: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        check_between("length_azimuth_deg", self.azimuth_deg, 0.0, 360.0)
+        check_between("reflectance", self.reflectance_frac, 0.0, 0.99)
