@@ -1,0 +1,6 @@
+"""Run the command line with ``python -m tenhour``."""
+
+from tenhour.cli.main import run
+
+if __name__ == "__main__":
+    run()
