@@ -18,23 +18,34 @@ if TYPE_CHECKING:
 
 EXIT_NO_ANSWER = 1
 EXIT_BAD_INPUT = 2
+EXIT_STOPPED = 130
 
 HouseOption = Annotated[
     Path | None,
-    typer.Option("--house", "-H", help="House file. Without it ./house.toml, then the built-in demo house.", show_default=False),
+    typer.Option(
+        "--house",
+        "-H",
+        help="House file. Without it ./house.toml, then the built-in demo house.",
+        show_default=False,
+    ),
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
 LatOption = Annotated[
-    str | None, typer.Option("--lat", help="Move the house to this latitude (degrees, south negative).", show_default=False)
+    str | None,
+    typer.Option("--lat", help="Move the house to this latitude (degrees, south negative).", show_default=False),
 ]
 LonOption = Annotated[
-    str | None, typer.Option("--lon", help="Move the house to this longitude (degrees, west negative).", show_default=False)
+    str | None,
+    typer.Option("--lon", help="Move the house to this longitude (degrees, west negative).", show_default=False),
 ]
 ElevOption = Annotated[
     str | None, typer.Option("--elev", help="Elevation of the new place (m, or 1300ft).", show_default=False)
 ]
 CropsOption = Annotated[
-    Path | None, typer.Option("--crops", help="A folder of your own crop files; they override the shipped ones.", show_default=False)
+    Path | None,
+    typer.Option(
+        "--crops", help="A folder of your own crop files; they override the shipped ones.", show_default=False
+    ),
 ]
 
 

@@ -1,0 +1,55 @@
+"""The command line: registers the commands and turns every misuse into one line and exit status 2."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+from typer.exceptions import TyperException
+
+from tenhour import __version__
+from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
+
+app = typer.Typer(
+    name="tenhour",
+    help="Plan a winter greenhouse by its light: what to sow, which lamp, why seedlings are leggy.",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+def _print_version(asked: bool) -> None:
+    if asked:
+        print(f"tenhour {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def root(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_print_version, is_eager=True, help="Print the version and leave."),
+    ] = False,
+) -> None:
+    """Plan a winter greenhouse by its light: what to sow, which lamp, why seedlings are leggy."""
+
+
+def run() -> None:
+    """Entry point: run the command line and leave with its exit status."""
+    try:
+        status = app(standalone_mode=False)
+    except TyperException as error:
+        context = getattr(error, "ctx", None)
+        where = context.command_path if context is not None else "tenhour"
+        remark(f"command line: {where}: {' '.join(error.format_message().split())} See '{where} --help'.")
+        sys.exit(EXIT_BAD_INPUT)
+    except (typer.Abort, KeyboardInterrupt):
+        remark("Stopped; nothing was changed.")
+        sys.exit(EXIT_STOPPED)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+    sys.exit(status if isinstance(status, int) else 0)
