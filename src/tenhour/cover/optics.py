@@ -178,7 +178,7 @@ def measured_curve(normal_trans_frac: float | None, hemispherical_trans_frac: fl
         return np.zeros_like(ANGLE_DEG)
     if hemispherical >= normal:
         return np.full_like(ANGLE_DEG, hemispherical)
-    return normal * shape ** _power(shape, hemispherical / normal)
+    return np.asarray(normal * shape ** _power(shape, hemispherical / normal))
 
 
 def _power(shape_frac: FloatArray, ratio: float) -> float:
