@@ -18,7 +18,8 @@ SUFFIXES: Final = frozenset(
         "kwh", "kwh_m2_d", "mj_m2_d", "mj_m2", "j", "lux", "lm", "lm_w", "lux_umol", "cd", "v", "a", "pa", "kg", "g",
         "mg", "g_m2", "g_mol", "g_m2_d", "g_m2_week", "kg_m2", "m2_g", "m2_k_w", "per_m2", "per_d", "per_h", "per_m",
         "per_k", "nm", "um", "ft", "inch", "ppm", "g_kwh", "mol_kwh", "currency_kwh", "umol_sr_s", "sr", "per_sr",
-        "w_m2_sr", "frac", "ratio", "share", "score", "factor", "count", "doy", "year", "month", "day", "index", "weight",
+        "w_m2_sr", "frac", "ratio", "share", "score", "factor", "count", "doy", "year", "month", "day", "index",
+        "weight",
     }
 )  # fmt: skip
 """Every unit (or kind of dimensionless number) a name may end in."""
@@ -57,7 +58,8 @@ def ppfd_from_dli(dli_mol_m2_d: ArrayLike, lit_h: ArrayLike) -> NDArray[np.float
     >>> round(float(ppfd_from_dli(15.0, 22.0)), 1)
     189.4
     """
-    return np.asarray(np.asarray(dli_mol_m2_d, dtype=np.float64) / (np.asarray(lit_h, dtype=np.float64) * 3600.0 * MICRO))
+    seconds = np.asarray(lit_h, dtype=np.float64) * 3600.0
+    return np.asarray(np.asarray(dli_mol_m2_d, dtype=np.float64) / (seconds * MICRO))
 
 
 def dli_from_ghi(ghi_w_m2: ArrayLike) -> NDArray[np.float64]:
