@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -114,3 +114,13 @@ def load_house_in_use(
 def print_json(answer: Mapping[str, Any]) -> None:
     """Print one JSON document to stdout; NaN never leaves the program."""
     print(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False))
+
+
+def print_answer(as_json: bool, to_json: Callable[[], Mapping[str, Any]], to_text: Callable[[int], str]) -> None:
+    """Write an answer to stdout, as JSON or as text for the terminal's width."""
+    if as_json:
+        print_json(to_json())
+        return
+    from tenhour.report.terminal import width_columns
+
+    print(to_text(width_columns()))

@@ -10,6 +10,8 @@ from typer.exceptions import TyperException
 
 from tenhour import __version__
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
+from tenhour.cli.light import light
+from tenhour.cli.sow import sow
 
 app = typer.Typer(
     name="tenhour",
@@ -35,6 +37,10 @@ def root(
     ] = False,
 ) -> None:
     """Plan a winter greenhouse by its light: what to sow, which lamp, why seedlings are leggy."""
+
+
+app.command()(light)
+app.command()(sow)
 
 
 def run() -> None:

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 DAYS: Final = 365
+LEAP_DAY: Final = (2, 29)
 LEAP_DAY_INDEX: Final = 58
 """29 February takes the light of 28 February; the generic year has none of its own."""
 COMMON_YEAR: Final = 2025
@@ -22,7 +23,7 @@ MONTH_OF_DAY: Final[NDArray[np.int64]] = np.repeat(
 
 def day_index(on: date) -> int:
     """Day of the generic year, 0 for 1 January; 29 February counts as 28 February."""
-    if on.month == 2 and on.day == 29:
+    if (on.month, on.day) == LEAP_DAY:
         return LEAP_DAY_INDEX
     return (date(COMMON_YEAR, on.month, on.day) - date(COMMON_YEAR, 1, 1)).days
 

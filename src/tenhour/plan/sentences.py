@@ -80,10 +80,8 @@ def _needs_lamps(facts: Facts) -> str:
 def _wait(facts: Facts) -> str:
     if facts.later_d is None:
         return f"Wait until {day_text(facts.pays_from)}: sown today it comes to nothing without lamps."
-    if facts.later_d <= 0.0:
-        gain = "and harvest no later"
-    else:
-        gain = f"and harvest only {_days_text(facts.later_d)} later"
+    later = f"only {_days_text(facts.later_d)}" if facts.later_d > 0.0 else "not a day"
+    gain = f"and harvest {later} later"
     why = ", with sturdier seedlings" if (facts.stretch_score or 0.0) >= 45.0 else ""
     return f"Wait until {day_text(facts.pays_from)} {gain} than from a sowing today{why}."
 

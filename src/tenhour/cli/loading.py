@@ -1,0 +1,107 @@
+"""Turn what was typed into dates, beds, crops and packaged data; imported only inside commands."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from tenhour.errors import FileProblem, Problem
+
+if TYPE_CHECKING:
+    from tenhour.model.crop import Crop
+    from tenhour.model.house import House
+    from tenhour.pipeline.world import Sources
+
+MONTHS: Final = (
+    "january", "february", "march", "april", "may", "june",
+    "july", "august", "september", "october", "november", "december",
+)  # fmt: skip
+SHORTEST_MONTH_NAME: Final = 3
+
+
+def parse_date(option: str, text: str | None) -> date | None:
+    """Read an ISO date typed by the user, or raise one clear problem."""
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise FileProblem(
+            [Problem("command line", option, repr(text), "a day that exists, written as 2027-01-15", "")]
+        ) from None
+
+
+def parse_month(text: str) -> int:
+    """Month number from a number or an English name or its first letters."""
+    plain = text.strip().lower()
+    if plain.isdecimal() and 1 <= int(plain) <= len(MONTHS):
+        return int(plain)
+    found = [n for n, name in enumerate(MONTHS, start=1) if name.startswith(plain)]
+    if len(plain) >= SHORTEST_MONTH_NAME and len(found) == 1:
+        return found[0]
+    close = difflib.get_close_matches(plain, MONTHS, n=1)
+    do = f"Did you mean {close[0].capitalize()}?" if close else ""
+    raise FileProblem([Problem("command line", "--month", repr(text), "a month, January to December or 1 to 12", do)])
+
+
+def sowing_date(month: str | None, on: str | None, today: date | None = None) -> date:
+    """Date of sowing: --on as given, --month as its next 15th, otherwise today."""
+    from tenhour.plan.dates import next_mid_month
+
+    now = today or date.today()
+    if month is not None and on is not None:
+        raise FileProblem([Problem("command line", "--month and --on", "both", "one of them", "Leave one out.")])
+    if on is not None:
+        parsed = parse_date("--on", on)
+        assert parsed is not None  # noqa: S101 - parse_date returns None only for None
+        return parsed
+    return next_mid_month(parse_month(month), now) if month is not None else now
+
+
+def unknown(option: str, name: str, known: Sequence[str]) -> Problem:
+    """Return a problem for a name that is not among the known ones, with the closest as a suggestion."""
+    close = difflib.get_close_matches(name, known, n=1, cutoff=0.5)
+    return Problem(
+        "command line", option, repr(name), "one of " + ", ".join(known), f"Did you mean {close[0]}?" if close else ""
+    )
+
+
+def choose_beds(house: House, names: Sequence[str] | None) -> House:
+    """Keep only the named beds; an unknown name is a problem."""
+    if not names:
+        return house
+    known = [bed.name for bed in house.beds]
+    problems = [unknown("--bed", name, known) for name in names if name not in known]
+    if problems:
+        raise FileProblem(problems)
+    return replace(house, beds=tuple(bed for bed in house.beds if bed.name in names))
+
+
+def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop, ...]:
+    """Load the crop table, with the user's own folder on top, and keep only the named crops."""
+    from tenhour.files.crop import load_crops
+
+    crops = load_crops(folder)
+    if not names:
+        return tuple(crops.values())
+    problems = [unknown("--crop", name, list(crops)) for name in names if name not in crops]
+    if problems:
+        raise FileProblem(problems)
+    return tuple(crops[name] for name in names)
+
+
+def sources(house: House) -> Sources:
+    """Load the packaged climate, and the weather file if the house names one."""
+    from tenhour.files.packaged import load_normals
+    from tenhour.pipeline.world import Sources
+
+    weather = None
+    if house.site.climate == "file":
+        from tenhour.files.weather import load_weather
+
+        weather = load_weather(Path(house.site.weather_path))
+    return Sources(normals=load_normals(), weather=weather)

@@ -1,0 +1,1 @@
+"""The only place that knows the whole order, from site to answer."""
