@@ -55,10 +55,9 @@ def sowing_date(month: str | None, on: str | None, today: date | None = None) ->
     now = today or date.today()
     if month is not None and on is not None:
         raise FileProblem([Problem("command line", "--month and --on", "both", "one of them", "Leave one out.")])
-    if on is not None:
-        parsed = parse_date("--on", on)
-        assert parsed is not None  # noqa: S101 - parse_date returns None only for None
-        return parsed
+    asked = parse_date("--on", on)
+    if asked is not None:
+        return asked
     return next_mid_month(parse_month(month), now) if month is not None else now
 
 

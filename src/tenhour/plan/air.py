@@ -44,7 +44,7 @@ def day_lift_k(dli_bed_mol_m2_d: Array, daylength_h: Array, loss_w_m2_k: float) 
 
     Parameters: dli_bed_mol_m2_d, light inside [B, 365]; daylength_h [365]; loss_w_m2_k, fabric loss per floor area.
     Returns: rise [K], [B, 365], capped where vents open.
-    Method: steady balance of sun against fabric and leakage, both as in lamps-and-heat 2.1 and 2.9; sun even over the day.
+    Method: steady balance of sun against fabric and leakage, as in lamps-and-heat 2.1 and 2.9; sun even over the day.
     """
     seconds = np.maximum(daylength_h, 1.0) * 3600.0
     sun_w_m2 = dli_bed_mol_m2_d / (UMOL_PER_J_GLOBAL * MICRO * seconds)
