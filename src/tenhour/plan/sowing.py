@@ -80,7 +80,7 @@ class Decision:
     coldest_night_degc: float
     limit_degc: float
     waiting_later_d: float | None
-    best_days: float | None
+    best_d: float | None
 
 
 def by_day(first_day: int, step_d: int, values: Array) -> Array:
