@@ -1,0 +1,279 @@
+"""The carbon balance of a stand for one day: light in, upkeep out, growth up to a ceiling.
+
+:func:`day_coefficients` holds everything that depends on crop, weather and draw but not on the plants, so that a
+run can compute it once for a year. :func:`day_growth` is the exact day; ``engine`` runs the same day in single
+precision with the cheap :func:`absorbed_per_cover`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final, NamedTuple, Protocol
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from tenhour.growth.temperature import hour_weighted, yan_hunt_frac
+
+Floats = NDArray[np.float64]
+Array = NDArray[np.floating[Any]]
+
+
+@dataclass(frozen=True)
+class Constants:
+    """Numbers shared by all crops; source and mark beside each. Fits are told in docs/method/growth.md."""
+
+    light_use_g_mol: float = 2.0
+    """CH2O fixed per mole intercepted, ambient CO2. Derived: Van Henten 1994 (1.90), Zhen & Bugbee 2020 (1.71)."""
+    canopy_half_umol_m2_s: float = 1000.0
+    """Flux at which a closed canopy fixes half. Derived: Carotti et al. 2021, falling yield per mole."""
+    leaf_half_umol_m2_s: float = 1e9
+    """Flux on the leaf at which it fixes half; open stands feel it first."""
+    compensation_umol_m2_s: float = 12.0
+    """Leaf light compensation at 20 °C, doubling per 10 K. Judgement within 5-35 published."""
+    growth_yield_frac: float = 0.8
+    """g dry matter per g CH2O used. Second-hand: Van Henten 1994."""
+    upkeep_25_per_d: float = 0.018
+    """g CH2O per g dry matter and day at 25 °C. Derived: Van Henten 1994, two thirds structural (judgement)."""
+    doubling_k: float = 10.0
+    """Kelvins that double upkeep and compensation. Second-hand: Van Henten 1994 (Q10 = 2)."""
+    upkeep_idle_frac: float = 0.5
+    """Share of upkeep left when growth stops. Judgement (growth-linked maintenance of tomato models)."""
+    upkeep_growth_d: float = 20.0
+    """How fast upkeep rises with relative growth [d]. Judgement."""
+    shade_ratio: float = 0.25
+    """Leaf area per mass falls as light to the minus this. Judgement; at most 0.28 in Poorter et al. 2019."""
+    shade_low_ratio: float = 0.75
+    shade_high_ratio: float = 1.7
+    cool_ratio: float = 0.8
+    """Exponent of leaf area per mass on temperature."""
+    cool_low_ratio: float = 0.4
+    cool_high_ratio: float = 1.1
+    cotyledon_frac: float = 0.6
+    """Leaf area per mass before the first true leaf, as a share of later."""
+    smooth_frac: float = 0.95
+    """How sharp the smaller of supply and demand is taken; 1 is a plain minimum. Judgement."""
+    leaf_half_ratio: float = 0.25
+    """Supply over demand that halves leaf appearance. Judgement."""
+    leaf_cost_ratio: float = 3.0
+    """Seedling masses that a first leaf costs; n leaves cost n² times that. Judgement, from trade practice."""
+
+
+CONSTANTS: Final = Constants()
+
+SECONDS_PER_HOUR: Final = 3600.0
+MICRO: Final = 1e-6
+TINY: Final = 1e-12
+SHORTEST_DAY_H: Final = 0.1
+NEARLY_DARK_MOL: Final = 0.05
+"""Light below which leaves get no thinner [mol m⁻² d⁻¹]; only keeps powers finite."""
+REFERENCE_DLI_MOL: Final = 10.0
+REFERENCE_TEMP_DEGC: Final = 18.0
+"""Light and warmth at which a crop's leaf area per mass is given."""
+GOOD_DLI_MOL: Final = 12.0
+"""Light at which seedlings are not drawn [mol m⁻² d⁻¹]: start of the stretch score."""
+DRAWN_LOW: Final = 0.35
+DRAWN_HIGH: Final = 1.25
+UPKEEP_TEMP_DEGC: Final = 25.0
+COMPENSATION_TEMP_DEGC: Final = 20.0
+COLD_FOOT_K: Final = 3.0
+COLD_TOP_K: Final = 14.0
+HOT_TOP_K: Final = 3.0
+HOT_END_K: Final = 5.0
+"""Corners of photosynthesis against temperature, from growth minimum, optimum and maximum [K]. Judgement."""
+
+
+class CropColumns(Protocol):
+    """The growth numbers a day needs; each broadcasts against the weather."""
+
+    @property
+    def extinction_ratio(self) -> Any: ...  # noqa: D102
+    @property
+    def leaf_area_m2_g(self) -> Any: ...  # noqa: D102
+    @property
+    def temp_min_degc(self) -> Any: ...  # noqa: D102
+    @property
+    def temp_opt_degc(self) -> Any: ...  # noqa: D102
+    @property
+    def temp_max_degc(self) -> Any: ...  # noqa: D102
+    @property
+    def rgr_per_d(self) -> Any: ...  # noqa: D102
+    @property
+    def drawn_ratio(self) -> Any: ...  # noqa: D102
+
+
+class DayCoefficients(NamedTuple):
+    """One day (or a year of days) of a crop in a place; arrays of one shape.
+
+    cover_m2_g: extinction times leaf area per dry mass; gross_g_m2_d: CH2O fixed if all light were absorbed by
+    leaves that never saturate; leaf_ratio: how far a leaf in full light is saturated; upkeep_per_d, sink_per_d: per
+    dry mass; size_ratio: harvest mass relative to that in good light.
+    """
+
+    cover_m2_g: Array
+    gross_g_m2_d: Array
+    leaf_ratio: Array
+    upkeep_per_d: Array
+    sink_per_d: Array
+    size_ratio: Array
+
+
+class DayGrowth(NamedTuple):
+    """One day of growth per unit of dry mass: relative growth, supply over demand, and supply."""
+
+    growth_per_d: Array
+    source_sink_ratio: Array
+    source_per_d: Array
+    leaf_area_ratio: Array
+
+
+def day_coefficients(
+    crop: CropColumns,
+    dli_mol_m2_d: ArrayLike,
+    dli_ten_day_mol_m2_d: ArrayLike,
+    temp_day_degc: ArrayLike,
+    temp_night_degc: ArrayLike,
+    lit_h: ArrayLike,
+    constants: Constants = CONSTANTS,
+) -> DayCoefficients:
+    """Everything about a day that does not depend on how big the plants are.
+
+    Parameters: crop, growth numbers, each broadcasting against the weather; dli_mol_m2_d, light of the day
+    [mol m⁻² d⁻¹]; dli_ten_day_mol_m2_d, its ten-day mean; temp_day_degc, temp_night_degc [°C]; lit_h [h].
+    Returns: :class:`DayCoefficients`, broadcast shape.
+    Method: docs/method/growth.md, "One day"; Yan & Hunt 1999 for warmth, Van Henten 1994 for upkeep.
+    """
+    day, night, lit = (np.asarray(x, dtype=np.float64) for x in (temp_day_degc, temp_night_degc, lit_h))
+    dli = np.asarray(dli_mol_m2_d, dtype=np.float64)
+    mean = hour_weighted(day, night, lit)
+    flux = dli / (np.maximum(lit, SHORTEST_DAY_H) * SECONDS_PER_HOUR * MICRO)
+    crowd = 1.0 + flux / constants.canopy_half_umol_m2_s
+    cover = (
+        crop.extinction_ratio
+        * crop.leaf_area_m2_g
+        * leaf_area_factor(dli_ten_day_mol_m2_d, mean, crop.temp_min_degc, constants)
+    )
+    warm = photosynthesis_warmth_frac(day, crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
+    gross = constants.light_use_g_mol * warm * dli * above_compensation_frac(flux, day, constants) / crowd
+    return DayCoefficients(
+        cover_m2_g=cover,
+        gross_g_m2_d=gross,
+        leaf_ratio=flux * crop.extinction_ratio / constants.leaf_half_umol_m2_s / crowd,
+        upkeep_per_d=upkeep_per_d(day, night, lit, constants),
+        sink_per_d=crop.rgr_per_d * growth_warmth_frac(crop, day, night, lit),
+        size_ratio=cutting_size_ratio(dli_ten_day_mol_m2_d, crop.drawn_ratio),
+    )
+
+
+def growth_warmth_frac(crop: CropColumns, temp_day_degc: Array, temp_night_degc: Array, lit_h: Array) -> Floats:
+    """Share of the growth ceiling that a day's warmth allows, 0-1 (rates weighted by hours of day and night)."""
+    cardinal = (crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
+    return hour_weighted(yan_hunt_frac(temp_day_degc, *cardinal), yan_hunt_frac(temp_night_degc, *cardinal), lit_h)
+
+
+def leaf_area_factor(
+    dli_ten_day_mol_m2_d: ArrayLike,
+    temp_mean_degc: ArrayLike,
+    temp_min_degc: ArrayLike,
+    constants: Constants = CONSTANTS,
+) -> Floats:
+    """Leaf area per mass relative to 10 mol m⁻² d⁻¹ and 18 °C: thin leaves in shade, small ones in the cold.
+
+    Parameters: dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]; temp_mean_degc, 24 h mean [°C]; temp_min_degc, growth
+    minimum [°C]. Returns: factor, within the limits of ``constants``.
+    """
+    light = np.maximum(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), NEARLY_DARK_MOL) / REFERENCE_DLI_MOL
+    shade = np.clip(light**-constants.shade_ratio, constants.shade_low_ratio, constants.shade_high_ratio)
+    low = np.asarray(temp_min_degc)
+    warmth = np.maximum(np.asarray(temp_mean_degc) - low, 0.0) / (REFERENCE_TEMP_DEGC - low)
+    return np.asarray(
+        shade * np.clip(warmth**constants.cool_ratio, constants.cool_low_ratio, constants.cool_high_ratio)
+    )
+
+
+def photosynthesis_warmth_frac(
+    temp_degc: ArrayLike, temp_min_degc: ArrayLike, temp_opt_degc: ArrayLike, temp_max_degc: ArrayLike
+) -> Floats:
+    """Share of photosynthesis left by temperature: a plateau with slopes at both ends, 0-1. Judgement."""
+    t = np.asarray(temp_degc, dtype=np.float64)
+    low = np.asarray(temp_min_degc)
+    rise = (t - low - COLD_FOOT_K) / (COLD_TOP_K - COLD_FOOT_K)
+    top, end = np.asarray(temp_opt_degc) + HOT_TOP_K, np.asarray(temp_max_degc) + HOT_END_K
+    return np.asarray(np.clip(np.minimum(rise, (end - t) / (end - top)), 0.0, 1.0))
+
+
+def above_compensation_frac(
+    flux_umol_m2_s: ArrayLike, temp_day_degc: ArrayLike, constants: Constants = CONSTANTS
+) -> Floats:
+    """Share of the light above the leaf's compensation point, 0-1.
+
+    Parameters: flux_umol_m2_s, mean flux of the lit hours [µmol m⁻² s⁻¹]; temp_day_degc [°C].
+    """
+    flux = np.asarray(flux_umol_m2_s, dtype=np.float64)
+    steps = (np.asarray(temp_day_degc) - COMPENSATION_TEMP_DEGC) / constants.doubling_k
+    need = constants.compensation_umol_m2_s * 2.0**steps
+    return np.asarray(np.maximum(flux - need, 0.0) / np.maximum(flux, TINY))
+
+
+def upkeep_per_d(
+    temp_day_degc: ArrayLike, temp_night_degc: ArrayLike, lit_h: ArrayLike, constants: Constants = CONSTANTS
+) -> Floats:
+    """CH2O a growing gram of dry matter burns in a day [g g⁻¹ d⁻¹]; doubles per ``doubling_k``."""
+    day, night = (
+        2.0 ** ((np.asarray(x, dtype=np.float64) - UPKEEP_TEMP_DEGC) / constants.doubling_k)
+        for x in (temp_day_degc, temp_night_degc)
+    )
+    return constants.upkeep_25_per_d * hour_weighted(day, night, lit_h)
+
+
+def cutting_size_ratio(dli_ten_day_mol_m2_d: ArrayLike, drawn_ratio: ArrayLike) -> Floats:
+    """Mass at which a leaf reaches cutting length, relative to that in good light.
+
+    Leaves cut by length are ready at less mass in dim light, because they are drawn: length per mass goes as light
+    to the minus 0.45 (term "low light" of the stretch score; Pramuk & Runkle 2005). drawn_ratio is that exponent,
+    0 for crops sold by mass. Parameters: dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]. Returns: factor, 0.35-1.25.
+    """
+    light = np.maximum(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), NEARLY_DARK_MOL) / GOOD_DLI_MOL
+    return np.asarray(np.clip(light ** np.asarray(drawn_ratio), DRAWN_LOW, DRAWN_HIGH))
+
+
+def absorbed_per_cover(cover_ratio: Array) -> Array:
+    """Light absorbed per unit of cover, (1 − exp(−x))/x, exactly.
+
+    Parameters: cover_ratio, extinction times leaf area index, ≥ 0. Returns: 1 at nothing, falling as 1/x.
+    Method: Monteith's interception (Beer's law for leaves).
+    """
+    x = np.maximum(cover_ratio, TINY)
+    return np.asarray(-np.expm1(-x) / x)
+
+
+def day_growth(
+    day: DayCoefficients,
+    mass_g_m2: ArrayLike,
+    leaves_count: ArrayLike,
+    running_growth_per_d: ArrayLike = 0.0,
+    constants: Constants = CONSTANTS,
+) -> DayGrowth:
+    """One exact day of growth of a stand.
+
+    Parameters: day, its coefficients; mass_g_m2, dry mass [g m⁻²]; leaves_count, leaves unfolded;
+    running_growth_per_d, relative growth of the last week [d⁻¹].
+    Returns: :class:`DayGrowth`; growth is negative when light does not pay the upkeep.
+    """
+    stage = constants.cotyledon_frac + (1.0 - constants.cotyledon_frac) * np.minimum(leaves_count, 1.0)
+    per_mass = np.asarray(day.cover_m2_g * stage)
+    shade = absorbed_per_cover(per_mass * np.asarray(mass_g_m2))
+    gross = day.gross_g_m2_d * per_mass * shade / (1.0 + day.leaf_ratio * shade)
+    idle = constants.upkeep_idle_frac
+    activity = 1.0 - (1.0 - idle) * np.exp(-constants.upkeep_growth_d * np.maximum(running_growth_per_d, 0.0))
+    left = gross - day.upkeep_per_d * activity
+    source = np.minimum(left, constants.growth_yield_frac * left)
+    growth = smooth_minimum(source, day.sink_per_d, constants.smooth_frac)
+    ratio = np.maximum(source, 0.0) / np.maximum(day.sink_per_d, TINY)
+    return DayGrowth(growth, ratio, source, np.asarray(per_mass * mass_g_m2))
+
+
+def smooth_minimum(a: Array, b: Array, smooth_frac: float) -> Array:
+    """Smaller of two numbers with a rounded corner: the lower root of a quadratic (non-rectangular hyperbola)."""
+    total = a + b
+    return np.asarray((total - np.sqrt(total * total - 4.0 * smooth_frac * a * b)) / (2.0 * smooth_frac))

@@ -1,0 +1,350 @@
+"""The daily loop: many cases at once, in single precision, dropping those that have ended.
+
+A case is one sowing of one crop in one bed under one draw. Rows are what share a year of coefficients (crop, bed,
+draw); each case walks down its row's column of the day tables from its own first day. Nothing here knows crops.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.growth.carbon import Constants
+from tenhour.growth.shapes import YEAR_D, Status
+
+Single = NDArray[np.float32]
+Index = NDArray[np.intp]
+
+CHECK_EVERY_D: Final = 4
+"""Days between looks for the dead and finished."""
+
+COMPACT_BELOW: Final = 0.9
+"""Close up the arrays when fewer than this share of cases still grows."""
+
+SEEDLING_STARVED_D: Final = 14.0
+STAND_STARVED_D: Final = 60.0
+"""Days by which days in deficit must outnumber days in surplus before a seedling, or a stand, is dead. Judgement."""
+
+SEEDLING_LEAVES: Final = 2.0
+LOST_SHARE: Final = 0.4
+"""A stand that has lost this share of its greatest mass is dead. Judgement."""
+
+WEEK_D: Final = 7
+EARLY_D: Final = 21
+"""Days after emergence over which supply and demand are averaged: the first three weeks decide on stretch."""
+
+NEVER: Final = np.float32(np.inf)
+SMALL: Final = np.float32(1e-9)
+
+
+class Tables(NamedTuple):
+    """Day coefficients of R rows, arrays [365, R] in single precision (see ``carbon.DayCoefficients``)."""
+
+    cover_m2_g: Single
+    gross_g_m2_d: Single
+    leaf_ratio: Single
+    upkeep_per_d: Single
+    sink_per_d: Single
+    size_ratio: Single | None
+
+
+@dataclass
+class Cases:
+    """The n cases of a block while they run; arrays [n], closed up as cases end."""
+
+    number: Index
+    index: Index
+    start_d: Single
+    mass: Single
+    leaf_clock: Single
+    leaf_cost: Single
+    leaf_speed: Single
+    next_leaf: Single
+    transplant_leaves: Single
+    target: Single
+    target_after: Single
+    keep_share: Single
+    running: Single
+    deficit: Single
+    peak: Single
+
+    def keep(self, mask: NDArray[np.bool_]) -> None:
+        """Close up to the cases in the mask."""
+        for item in fields(self):
+            setattr(self, item.name, getattr(self, item.name)[mask])
+
+
+@dataclass
+class Outcome:
+    """What became of the n cases; arrays [n], days since sowing."""
+
+    first_leaf_d: Single
+    transplant_d: Single
+    harvest_d: Single
+    harvest_mass: Single
+    status: NDArray[np.int8]
+    mass: Single
+    leaves: Single
+    growth: Single
+    ratio: Single
+    transplant_mass: Single
+    count: Single
+    weeks: Single | None
+    snapshots: Single | None
+
+
+class Plan(NamedTuple):
+    """What a run is asked for: how long, whether stands are cut again, and days to photograph."""
+
+    horizon_d: int
+    repeat: bool
+    snapshot_d: NDArray[np.float64]
+    by_leaves: NDArray[np.bool_]
+
+
+def empty_outcome(n: int, plan: Plan) -> Outcome:
+    """Outcome of cases that have not begun: NaN everywhere."""
+
+    def nan() -> Single:
+        return np.full(n, np.nan, dtype=np.float32)
+
+    weeks = np.zeros((n, -(-plan.horizon_d // WEEK_D) + 1), dtype=np.float32) if plan.repeat else None
+    shots = np.full((n, len(plan.snapshot_d), 4), np.nan, dtype=np.float32) if len(plan.snapshot_d) else None
+    status = np.full(n, Status.TOO_COLD, dtype=np.int8)
+    zero = np.zeros(n, dtype=np.float32)
+    return Outcome(nan(), nan(), nan(), nan(), status, nan(), nan(), nan(), zero, nan(), zero.copy(), weeks, shots)
+
+
+def cover_share(x: Single) -> Single:
+    """Light absorbed per unit of cover, (1 − exp(−x))/x, to 1e-4 for x in 0-20.
+
+    A rational function that is 1 at nothing and goes as 1/x far out; fitted by ``scripts/fit_cover_share.py``,
+    checked against the exact form in tests/growth.
+    """
+    a, b, c = COVER_TOP
+    d, e, f, g = COVER_BOTTOM
+    top: Single = np.asarray(x * (a + x * (b + x * c)), dtype=np.float32)
+    bottom = x * (d + x * (e + x * (f + x * g)))
+    top += 1
+    bottom += 1
+    top /= bottom
+    return top
+
+
+COVER_TOP: Final = (np.float32(0.2346742), np.float32(0.05232375), np.float32(0.01190384))
+COVER_BOTTOM: Final = (np.float32(0.7333947), np.float32(0.2580124), np.float32(0.0516716), np.float32(0.01190384))
+"""Coefficients of :func:`cover_share`: least worst relative error on 0-20 (scripts/fit_cover_share.py). Derived."""
+
+
+class Loop:
+    """One block of cases, stepped a day at a time."""
+
+    def __init__(self, tables: Tables, cases: Cases, outcome: Outcome, plan: Plan, constants: Constants) -> None:
+        self.tables = tables
+        self.rows = tables.sink_per_d.shape[1]
+        self.cases = cases
+        self.out = outcome
+        self.plan = plan
+        self.constants = constants
+        self.flat = [None if table is None else table.ravel() for table in tables]
+
+    def run(self) -> Outcome:
+        """Step until every case has ended; return the outcome."""
+        day = 0
+        self._close()
+        while len(self.cases.mass):
+            for _ in range(CHECK_EVERY_D):
+                self._step(day)
+                day += 1
+            self._end(day)
+        return self.out
+
+    def _take(self, which: int) -> Single:
+        table = self.flat[which]
+        if table is None:
+            raise ValueError("this block has no such table")
+        return table.take(self.cases.index, mode="wrap")
+
+    def _step(self, day: int) -> None:
+        """Advance every case by a day and note what it has reached."""
+        c, k = self.cases, self.constants
+        leaves = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))
+        stage = np.minimum(leaves, 1)
+        stage *= np.float32(1 - k.cotyledon_frac)
+        stage += np.float32(k.cotyledon_frac)
+        stage *= self._take(0)
+        cover = stage * c.mass
+        shade = cover_share(cover)
+        source = self._take(1)
+        source *= stage
+        source *= shade
+        shade *= self._take(2)
+        shade += 1
+        source /= shade
+        source -= self._take(3) * self._activity()
+        np.minimum(source, source * np.float32(k.growth_yield_frac), out=source)
+        sink = self._take(4)
+        growth = _smooth_minimum(source, sink, k.smooth_frac)
+        np.maximum(source, 0, out=source)
+        self._unfold(source, sink)
+        self._note_early(day, source, sink)
+        c.mass *= 1 + growth
+        c.running += (growth - c.running) * np.float32(1 / WEEK_D)
+        c.deficit += np.where(source > 0, np.float32(-1), np.float32(1))
+        np.maximum(c.deficit, 0, out=c.deficit)
+        self._events(day + 1, source, sink, cover)
+        c.index += self.rows
+
+    def _activity(self) -> Single:
+        """Share of full upkeep, from the running growth of the last week."""
+        idle = np.float32(self.constants.upkeep_idle_frac)
+        active = np.exp(np.maximum(self.cases.running, 0) * np.float32(-self.constants.upkeep_growth_d))
+        return 1 - (1 - idle) * active
+
+    def _unfold(self, source: Single, sink: Single) -> None:
+        """Move the leaf clock on: at the pace of warmth, slowed where supply falls short of demand."""
+        half = np.float32(self.constants.leaf_half_ratio)
+        pace = source * (1 + half)
+        pace /= source + sink * half + SMALL
+        np.minimum(pace, 1, out=pace)
+        pace *= sink
+        pace *= self.cases.leaf_speed
+        self.cases.leaf_clock += pace
+
+    def _note_early(self, day: int, source: Single, sink: Single) -> None:
+        """Add up supply over demand through the first three weeks."""
+        if day < EARLY_D:
+            ratio = np.minimum(source / (sink + SMALL), RATIO_CAP)
+            total = self.out.ratio
+            total[self.cases.number] += (ratio - total[self.cases.number]) / np.float32(day + 1)
+
+    def _events(self, step: int, source: Single, sink: Single, cover: Single) -> None:
+        """Record first leaf, transplanting, harvests and snapshots reached on this day."""
+        c = self.cases
+        leaves = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))
+        reached = np.flatnonzero(leaves >= c.next_leaf)
+        if reached.size:
+            self._leaf_event(reached, step)
+        size = self.tables.size_ratio
+        aim = c.target if size is None else c.target * self._take(5)
+        ripe = np.flatnonzero(c.mass >= aim)
+        if ripe.size:
+            self._harvest(ripe, aim[ripe], step)
+        if self.out.snapshots is not None:
+            self._photograph(step, leaves, source / (sink + SMALL), cover)
+
+    def _leaf_event(self, which: Index, step: int) -> None:
+        c, out = self.cases, self.out
+        number, day = c.number[which], c.start_d[which] + step
+        first = c.next_leaf[which] <= 1
+        out.first_leaf_d[number[first]] = day[first]
+        later = ~first
+        out.transplant_d[number[later]] = day[later]
+        out.transplant_mass[number[later]] = c.mass[which[later]]
+        by_leaves = later & self.plan.by_leaves[number]
+        self._finish(number[by_leaves], which[by_leaves], day[by_leaves])
+        c.target[which[by_leaves]] = NEVER
+        c.next_leaf[which] = np.where(first, c.transplant_leaves[which], NEVER)
+
+    def _harvest(self, which: Index, aim: Single, step: int) -> None:
+        c, out = self.cases, self.out
+        number, day = c.number[which], c.start_d[which] + step
+        self._finish(number, which, day)
+        if out.weeks is None:
+            c.target[which] = NEVER
+            return
+        after = np.where(np.isfinite(c.target_after[which]), c.target_after[which], c.mass[which] * c.keep_share[which])
+        done = c.keep_share[which] <= 0
+        inside = day <= self.plan.horizon_d
+        week = ((day - 1) // WEEK_D).astype(np.intp)
+        taken = np.where(done, aim, c.mass[which] - after)
+        np.add.at(out.weeks, (number[inside], week[inside]), taken[inside])
+        out.count[number[inside]] += 1
+        c.mass[which] = np.where(done, c.mass[which], after)
+        c.peak[which] = c.mass[which]
+        c.target[which] = np.where(done, NEVER, c.target[which])
+
+    def _finish(self, number: Index, which: Index, day: Single) -> None:
+        """Record a first harvest."""
+        out = self.out
+        new = np.isnan(out.harvest_d[number]) & (day <= self.plan.horizon_d)
+        out.harvest_d[number[new]] = day[new]
+        out.harvest_mass[number[new]] = self.cases.mass[which[new]]
+        out.status[number[new]] = Status.FINE
+
+    def _photograph(self, step: int, leaves: Single, ratio: Single, cover: Single) -> None:
+        c, shots = self.cases, self.out.snapshots
+        for place, day in enumerate(self.plan.snapshot_d):
+            hit = np.flatnonzero(c.start_d + step == day)
+            if hit.size and shots is not None:
+                shots[c.number[hit], place] = np.stack([c.mass[hit], leaves[hit], ratio[hit], cover[hit]], axis=-1)
+
+    def _end(self, day: int) -> None:
+        """Find the dead, the finished and those past the horizon, and close up."""
+        c = self.cases
+        np.maximum(c.peak, c.mass, out=c.peak)
+        young = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost)) < SEEDLING_LEAVES
+        dead = c.deficit > np.where(young, np.float32(SEEDLING_STARVED_D), np.float32(STAND_STARVED_D))
+        dead |= c.mass < c.peak * np.float32(1 - LOST_SHARE)
+        unharvested = np.isnan(self.out.harvest_d[c.number])
+        self.out.status[c.number[dead & unharvested]] = Status.STARVED
+        over = c.start_d + day >= self.plan.horizon_d
+        done = ~np.isfinite(c.target) & ~unharvested
+        stop = dead | over | done
+        if np.count_nonzero(stop) > (1 - COMPACT_BELOW) * len(stop) or stop.all():
+            self._leave(stop)
+            c.keep(~stop)
+
+    def _close(self) -> None:
+        """Set the status of cases that begin to "not within the horizon"; drop those that begin after it."""
+        c = self.cases
+        self.out.status[c.number] = Status.NOT_WITHIN
+        late = c.start_d >= self.plan.horizon_d
+        if late.any():
+            self._leave(late)
+            c.keep(~late)
+
+    def _leave(self, stop: NDArray[np.bool_]) -> None:
+        """Write the last state of cases that leave."""
+        c, out = self.cases, self.out
+        number = c.number[stop]
+        out.mass[number] = c.mass[stop]
+        out.leaves[number] = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))[stop]
+        out.growth[number] = c.running[stop]
+
+
+RATIO_CAP: Final = np.float32(3.0)
+"""Supply over demand counts no further than this in the mean of the first weeks."""
+
+
+def _smooth_minimum(a: Single, b: Single, smooth_frac: float) -> Single:
+    """Single-precision twin of ``carbon.smooth_minimum``."""
+    total = a + b
+    root = total * total
+    root -= a * b * np.float32(4 * smooth_frac)
+    np.sqrt(root, out=root)
+    total -= root
+    total *= np.float32(1 / (2 * smooth_frac))
+    return total
+
+
+def single(values: Any) -> Single:
+    """Return values as a fresh single-precision array."""
+    return np.array(values, dtype=np.float32)
+
+
+__all__ = [
+    "CHECK_EVERY_D",
+    "YEAR_D",
+    "Cases",
+    "Loop",
+    "Outcome",
+    "Plan",
+    "Tables",
+    "cover_share",
+    "empty_outcome",
+    "single",
+]

@@ -1,0 +1,67 @@
+"""Emergence by thermal time, sums over windows of the year, and what a stage needs."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from tenhour.growth.shapes import YEAR_D
+
+Floats = NDArray[np.float64]
+
+EMERGENCE_LIMIT_D: Final = 60
+"""Seed not up after this many days is taken as lost [d]. Judgement (Harrington & Minges 1954 print up to 136)."""
+
+
+def days_to_reach(rate_per_d: Floats, start_doy: ArrayLike, limit_d: int = EMERGENCE_LIMIT_D) -> Floats:
+    """Days from each start until a daily rate has added up to 1.
+
+    Parameters: rate_per_d, share of the way per day [d⁻¹], shape [R, 365], wraps round; start_doy, day index
+    0-364 of each start, shape [S]; limit_d, give up after this many days [d].
+    Returns: whole days [d], shape [R, S]; NaN where the sum stays below 1 within the limit.
+    """
+    rate = np.maximum(np.nan_to_num(np.asarray(rate_per_d, dtype=np.float64)), 0.0)
+    start = np.asarray(start_doy, dtype=np.intp) % YEAR_D
+    total = np.concatenate([np.zeros((len(rate), 1)), np.cumsum(np.concatenate([rate, rate], axis=1), axis=1)], axis=1)
+    if limit_d > YEAR_D:
+        raise ValueError(f"limit_d is {limit_d}; at most {YEAR_D} days can be searched")
+    lift = total[:, -1].max(initial=0.0) + 2.0
+    rows = np.arange(len(rate))[:, None]
+    wanted = total[rows, start] + 1.0 - ROUNDING + rows * lift
+    found = np.searchsorted((total + rows * lift).ravel(), wanted.ravel()).reshape(wanted.shape)
+    days = found - rows * total.shape[1] - start
+    return np.asarray(np.where(days <= limit_d, days, np.nan), dtype=np.float64)
+
+
+ROUNDING: Final = 1e-9
+"""Slack for sums that should be exactly 1."""
+
+
+def window_mean(series: ArrayLike, start_doy: ArrayLike, length_d: ArrayLike) -> Floats:
+    """Mean of a yearly series over a window, wrapping round the year.
+
+    Parameters: series, one value a day, shape [..., 365]; start_doy, first day of the window (any number of
+    days after 1 January), shape [...] or [..., S]; length_d, whole days [d], at least 1, broadcasts with start_doy.
+    Returns: mean over the window, shape of start_doy; NaN where start or length is NaN.
+    """
+    values = np.asarray(series, dtype=np.float64)
+    start, length = np.broadcast_arrays(np.asarray(start_doy, dtype=np.float64), np.asarray(length_d, dtype=np.float64))
+    known = np.isfinite(start) & np.isfinite(length) & (length >= 1)
+    first = np.where(known, start, 0).astype(np.intp)
+    count = np.where(known, length, 1).astype(np.intp)
+    total = np.concatenate([np.zeros((*values.shape[:-1], 1)), np.cumsum(values, axis=-1)], axis=-1)
+    sums = _sum_to(total, first + count) - _sum_to(total, first)
+    return np.asarray(np.where(known, sums / count, np.nan))
+
+
+def _sum_to(total: Floats, day: NDArray[np.intp]) -> Floats:
+    """Sum of the series before a day, counting whole years."""
+    year, rest = np.divmod(day, YEAR_D)
+    if total.ndim == 1:
+        return np.asarray(total[rest] + year * total[-1])
+    flat = rest.reshape(*total.shape[:-1], -1)
+    part = np.take_along_axis(total, flat, axis=-1).reshape(day.shape)
+    whole = total[..., -1].reshape(*total.shape[:-1], *([1] * (day.ndim - total.ndim + 1)))
+    return np.asarray(part + year * whole)
