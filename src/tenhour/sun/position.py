@@ -253,3 +253,8 @@ def extraterrestrial_daily(latitude_deg: ArrayLike, doy: ArrayLike) -> Array:
     index = _day_index(doy)
     declination, distance = _generic_sun()
     return extraterrestrial_of(latitude_deg, declination[index], distance[index])
+
+
+def extraterrestrial_normal(doy: ArrayLike) -> Array:
+    """Radiation above the atmosphere on a plane facing the sun [W m⁻²], by day of the generic common year (1-365)."""
+    return np.asarray(SOLAR_CONSTANT_W_M2 * _generic_sun()[1][_day_index(doy)])
