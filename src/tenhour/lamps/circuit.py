@@ -71,6 +71,6 @@ def circuit_load(
     allowed = allowed_a(breaker_a, lit_h)
     over = total > allowed + ROUNDING_A
     each = lamps / fixtures_count if fixtures_count else 0.0
-    per_circuit = int(math.floor(allowed / each + ROUNDING_A)) if each > 0 else 0
+    per_circuit = math.floor(allowed / each + ROUNDING_A) if each > 0 else 0
     count = math.ceil(fixtures_count / per_circuit) if per_circuit else int(fixtures_count > 0)
     return CircuitLoad(lamps, total, allowed, total / allowed, over, smallest_breaker_a(total, lit_h), count)

@@ -13,8 +13,7 @@ Array = NDArray[np.float64]
 
 DULL_MARGIN_FRAC: Final = 0.10
 """Taken off the dull day's light: the normals run slightly high there (one day in five is known to ±25 %). Derived."""
-COUNT_SLACK_FRAC: Final = 0.005
-"""A shortfall this small does not call for another fixture: half a per cent is below any meter. Judgement."""
+ROUNDING_COUNT: Final = 1e-9
 UMOL_PER_MOL: Final = 1e6
 J_PER_KWH: Final = 3.6e6
 
@@ -31,7 +30,7 @@ class Sized(NamedTuple):
 
 def missing_dli(target_dli_mol_m2_d: ArrayLike, daylight_dli_mol_m2_d: ArrayLike) -> Array:
     """Light short of the target [mol m⁻² d⁻¹], never below 0; arguments in [mol m⁻² d⁻¹], broadcast."""
-    return np.maximum(np.asarray(target_dli_mol_m2_d, float) - np.asarray(daylight_dli_mol_m2_d, float), 0.0)
+    return np.asarray(np.maximum(np.subtract(target_dli_mol_m2_d, daylight_dli_mol_m2_d), 0.0))
 
 
 def sizing_daylight_dli(dull_dli_mol_m2_d: ArrayLike, shade: ArrayLike = 0.0) -> Array:
@@ -62,8 +61,8 @@ def ppf_needed_umol_s(
 
 
 def fixtures_needed(ppf_umol_s: float, fixture_ppf_umol_s: float) -> int:
-    """Whole fixtures that give a photon flux; a shortfall below half a per cent is let go."""
-    return max(int(np.ceil(ppf_umol_s * (1 - COUNT_SLACK_FRAC) / fixture_ppf_umol_s)), 0)
+    """Whole fixtures that together emit a photon flux [µmol s⁻¹] when one emits fixture_ppf_umol_s."""
+    return max(int(np.ceil(ppf_umol_s / fixture_ppf_umol_s - ROUNDING_COUNT)), 0)
 
 
 def size(
@@ -104,7 +103,7 @@ def hours_needed_h(missing_dli_mol_m2_d: ArrayLike, ppfd_umol_m2_s: float, most_
     if ppfd_umol_m2_s <= 0:
         return np.zeros(np.shape(missing_dli_mol_m2_d))
     per_hour = float(dli_from_ppfd(ppfd_umol_m2_s, 1.0))
-    return np.minimum(np.asarray(missing_dli_mol_m2_d, float) / per_hour, np.asarray(most_h, float))
+    return np.asarray(np.minimum(np.asarray(missing_dli_mol_m2_d, float) / per_hour, np.asarray(most_h, float)))
 
 
 def kwh_per_mol(efficacy_umol_j: ArrayLike, cu_frac: ArrayLike, maintenance_frac: ArrayLike) -> Array:

@@ -1,0 +1,395 @@
+"""Where to hang how many fixtures, and how high: enough light, even enough, for the least power."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from tenhour.lamps.beam import HALF
+from tenhour.lamps.fixtures import Beam, Fixtures, level_ppfd_umol_m2_s
+
+Array = NDArray[np.float64]
+
+GRID_HEIGHT_RATIO: Final = 0.25
+"""Grid spacing over hanging height: light then changes little within a cell. Practice."""
+FEWEST_CELLS: Final = 6
+MOST_CELLS: Final = 28
+"""Cells along half a side of the bed, at least and at most. Judgement."""
+SEARCH_CELLS: Final = 7
+"""Cells along half a side while searching. Judgement."""
+SEARCH_HEIGHTS: Final = 8
+FINE_HEIGHT_M: Final = 0.01
+TABLE_HEIGHTS: Final = 6
+SPREADS: Final = (0.0, 0.5, 1.0)
+"""How far the outer fixtures move from even spacing (0) to the edge of the bed (1). Judgement."""
+COUNT_OVER_RATIO: Final = 2.6
+"""Most fixtures tried, over those needed if every photon landed on the bed. Judgement."""
+MOST_FIXTURES: Final = 400
+MOST_ARRANGEMENTS: Final = 160
+REFINED_COUNT: Final = 3
+MOST_POWER_RATIO: Final = 1.6
+"""Good evenness is not bought with more than this much of the power that gives fair evenness. Judgement."""
+GOOD_EVENNESS_FRAC: Final = 0.7
+"""Minimum over mean wanted on a working bench. Practice."""
+FAIR_EVENNESS_FRAC: Final = 0.5
+"""Minimum over mean that serves if trays are turned weekly. Practice."""
+ROUNDING: Final = 1e-9
+
+
+class BedSize(NamedTuple):
+    """A bed: length_m along x and width_m along y."""
+
+    length_m: float
+    width_m: float
+
+
+class Lamp(NamedTuple):
+    """A fixture that may be hung: what it sends out, and the power it takes."""
+
+    beam: Beam
+    power_w: float
+
+
+class Arrangement(NamedTuple):
+    """Fixtures in columns along x and rows along y; along_x says which way their length lies.
+
+    spread_x_frac and spread_y_frac move the outer ones from even spacing (0) to the bed's edge (1); overhang_m lets
+    them stand out beyond it.
+    """
+
+    columns_count: int
+    rows_count: int
+    along_x: bool
+    spread_x_frac: float = 0.0
+    spread_y_frac: float = 0.0
+    overhang_m: float = 0.0
+
+
+class Evenness(NamedTuple):
+    """Level light on the bed [µmol m⁻² s⁻¹] and its spread: min over mean, coefficient of variation, share landing."""
+
+    mean_umol_m2_s: float
+    min_umol_m2_s: float
+    max_umol_m2_s: float
+    min_mean_frac: float
+    variation_ratio: float
+    cu_frac: float
+
+
+class Layout(NamedTuple):
+    """One way to hang a lamp over a bed, and the light of new fixtures there."""
+
+    lamp: Lamp
+    arrangement: Arrangement
+    height_m: float
+    light: Evenness
+
+    @property
+    def fixtures_count(self) -> int:
+        """How many fixtures hang."""
+        return self.arrangement.columns_count * self.arrangement.rows_count
+
+    @property
+    def power_w(self) -> float:
+        """Power of all fixtures."""
+        return self.fixtures_count * self.lamp.power_w
+
+
+class Choice(NamedTuple):
+    """The layout chosen; whether it gives the light and the evenness wanted; the evenness it was held to."""
+
+    layout: Layout
+    bright_enough: bool
+    even_enough: bool
+    held_to_frac: float
+
+
+def _line(count: int, side_m: float, size_m: float, spread_frac: float, overhang_m: float) -> Array:
+    """Centres of fixtures along one side, from its middle: even spacing drawn towards the edges."""
+    even = ((np.arange(count) + HALF) / count - HALF) * side_m
+    reach = max(side_m * HALF + overhang_m - size_m * HALF, 0.0)
+    if count == 1:
+        return np.zeros(1)
+    edge = np.linspace(-reach, reach, count)
+    return np.asarray(even + (edge - even) * spread_frac)
+
+
+def places_m(bed: BedSize, beam: Beam, arrangement: Arrangement) -> Array:
+    """Centres of the fixtures from the middle of the bed.
+
+    Parameters: bed; beam, for the size of a fixture; arrangement.
+    Returns: (n, 2) x and y [m].
+    """
+    size_x, size_y = (beam.length_m, beam.width_m) if arrangement.along_x else (beam.width_m, beam.length_m)
+    a = arrangement
+    x = _line(a.columns_count, bed.length_m, size_x, a.spread_x_frac, a.overhang_m)
+    y = _line(a.rows_count, bed.width_m, size_y, a.spread_y_frac, a.overhang_m)
+    grid = np.meshgrid(x, y, indexing="ij")
+    return np.stack([grid[0].ravel(), grid[1].ravel()], axis=1)
+
+
+def fixtures_of(layout: Layout, bed: BedSize, corner_m: ArrayLike = (0.0, 0.0), canopy_m: float = 0.0) -> Fixtures:
+    """The layout as fixtures in the room.
+
+    Parameters: layout; bed; corner_m, (2,) south-west corner of the bed in the room; canopy_m, height of its canopy.
+    Returns: Fixtures, whose beam is that of a new lamp.
+    """
+    xy = places_m(bed, layout.lamp.beam, layout.arrangement) + np.asarray(corner_m, float)
+    xy = xy + np.array([bed.length_m, bed.width_m]) * HALF
+    centre = np.column_stack([xy, np.full(len(xy), canopy_m + layout.height_m)])
+    turn = np.full(len(xy), 0.0 if layout.arrangement.along_x else 90.0)
+    return Fixtures(layout.lamp.beam, centre, turn)
+
+
+def grid_m(bed: BedSize, height_m: float) -> tuple[Array, Array]:
+    """Cell-centred grid over a bed, fine enough for a hanging height: x (nx,) and y (ny,) from its corner."""
+    cells = [2 * _cells(side, height_m) for side in bed]
+    return tuple((np.arange(n) + HALF) / n * side for n, side in zip(cells, bed, strict=True))  # type: ignore[return-value]
+
+
+def _cells(side_m: float, height_m: float) -> int:
+    return int(np.clip(np.ceil(side_m * HALF / (height_m * GRID_HEIGHT_RATIO)), FEWEST_CELLS, MOST_CELLS))
+
+
+def light_map_umol_m2_s(
+    bed: BedSize, beam: Beam, arrangement: Arrangement, height_m: ArrayLike, x_m: ArrayLike, y_m: ArrayLike
+) -> Array:
+    """Direct light of an arrangement on points of the bed at each of several heights.
+
+    Parameters: bed; beam of one fixture; arrangement; height_m, (h,) over the canopy; x_m, y_m, (p,) points from the
+        middle of the bed.
+    Returns: photon flux density [µmol m⁻² s⁻¹], (h, p).
+    """
+    heights = np.atleast_1d(np.asarray(height_m, float))[:, np.newaxis]
+    x, y = np.asarray(x_m, float), np.asarray(y_m, float)
+    total = np.zeros((len(heights), x.size))
+    for px, py in places_m(bed, beam, arrangement):
+        along, across = (x - px, y - py) if arrangement.along_x else (y - py, px - x)
+        total += level_ppfd_umol_m2_s(beam, along[np.newaxis, :], across[np.newaxis, :], heights)
+    return total
+
+
+def _points(bed: BedSize, height_m: float, whole: bool, cells_most: int) -> tuple[Array, Array, Array]:
+    """Points of a quarter of the bed (or all of it) from its middle, with the share of the area each stands for."""
+    sides = []
+    for side in bed:
+        fine = _cells(side, height_m)
+        place = (np.arange(fine) + HALF) / fine * side * HALF
+        take = np.unique(np.round(np.linspace(0, fine - 1, min(fine, cells_most))).astype(int))
+        edges = np.concatenate([[0.0], (place[take][1:] + place[take][:-1]) * HALF, [side * HALF]])
+        sides.append((place[take], np.diff(edges)))
+    if whole:
+        sides = [(np.concatenate([-p[::-1], p]), np.concatenate([w[::-1], w])) for p, w in sides]
+    (px, wx), (py, wy) = sides
+    grid = np.meshgrid(px, py, indexing="ij")
+    weight = np.outer(wx, wy).ravel()
+    return grid[0].ravel(), grid[1].ravel(), weight / weight.sum()
+
+
+def evenness(
+    bed: BedSize,
+    beam: Beam,
+    arrangement: Arrangement,
+    height_m: ArrayLike,
+    cells_most: int = MOST_CELLS,
+) -> list[Evenness]:
+    """Mean, darkest and brightest light of an arrangement over the bed, at each of several heights.
+
+    Parameters: bed; beam; arrangement; height_m, (h,) above the canopy; cells_most, cells along half a side.
+    Returns: h Evenness, direct light of new lamps without bounces.
+    Method: cell-centred grid no coarser than a quarter of the height; one quarter of the bed where the lamp's light is
+        symmetric, all of it for a table that is not.
+    """
+    heights = np.atleast_1d(np.asarray(height_m, float))
+    x, y, weight = _points(bed, float(heights.min()), beam.table is not None, cells_most)
+    light = light_map_umol_m2_s(bed, beam, arrangement, heights, x, y)
+    emitted = beam.ppf_umol_s * arrangement.columns_count * arrangement.rows_count
+    return [summary(row, emitted, bed.length_m * bed.width_m, weight) for row in light]
+
+
+def summary(ppfd_umol_m2_s: ArrayLike, ppf_umol_s: float, area_m2: float, weight: ArrayLike | None = None) -> Evenness:
+    """Evenness of a map of light.
+
+    Parameters: ppfd_umol_m2_s, (p,); ppf_umol_s of all fixtures; area_m2 of the bed; weight, (p,) shares of its area.
+    Returns: Evenness.
+    """
+    light = np.asarray(ppfd_umol_m2_s, float).ravel()
+    share = np.full(light.size, 1 / light.size) if weight is None else np.asarray(weight, float)
+    mean = float(share @ light)
+    if mean <= 0:
+        return Evenness(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    spread = float(np.sqrt(share @ (light - mean) ** 2)) / mean
+    low, high = float(light.min()), float(light.max())
+    return Evenness(mean, low, high, low / mean, spread, mean * area_m2 / ppf_umol_s)
+
+
+def arrangements(bed: BedSize, beam: Beam, fewest_count: int, overhang_m: float = 0.0) -> Iterator[Arrangement]:
+    """Ways to set fixtures over a bed in columns and rows without overlap, fewest first.
+
+    Parameters: bed; beam, for the size; fewest_count, least fixtures worth trying; overhang_m beyond the bed's edge.
+    Returns: arrangements with even spacing, both ways round where the fixture is longer than wide.
+    """
+    most = min(int(np.ceil(fewest_count * COUNT_OVER_RATIO)) + 2, MOST_FIXTURES)
+    ways = (True, False) if beam.length_m > beam.width_m else (True,)
+    found = []
+    for along_x in ways:
+        size_x, size_y = (beam.length_m, beam.width_m) if along_x else (beam.width_m, beam.length_m)
+        fit_x, fit_y = (_fit(side, size, overhang_m) for side, size in zip(bed, (size_x, size_y), strict=True))
+        for rows in range(1, min(fit_y, most) + 1):
+            low, high = -(-fewest_count // rows), min(fit_x, most // rows)
+            found += [Arrangement(c, rows, along_x, overhang_m=overhang_m) for c in range(max(low, 1), high + 1)]
+    found.sort(key=lambda a: (a.columns_count * a.rows_count, _lopsided(bed, a)))
+    yield from found[:MOST_ARRANGEMENTS]
+
+
+def _fit(side_m: float, size_m: float, overhang_m: float) -> int:
+    """Fixtures that fit end to end along a side; always one."""
+    if size_m <= 0:
+        return MOST_FIXTURES
+    return max(int((side_m + 2 * overhang_m) / size_m + ROUNDING), 1)
+
+
+def _lopsided(bed: BedSize, a: Arrangement) -> float:
+    """How far the spacing along x departs from that along y."""
+    return float(abs(np.log(bed.length_m / a.columns_count * a.rows_count / bed.width_m)))
+
+
+def _spread_out(base: Arrangement) -> list[Arrangement]:
+    """The arrangement with its outer fixtures moved outwards by steps."""
+    xs = SPREADS if base.columns_count > 1 else SPREADS[:1]
+    ys = SPREADS if base.rows_count > 1 else SPREADS[:1]
+    return [base._replace(spread_x_frac=sx, spread_y_frac=sy) for sx in xs for sy in ys]
+
+
+def search_heights_m(lowest_m: float, highest_m: float, count: int = SEARCH_HEIGHTS) -> Array:
+    """Hanging heights [m] from the lowest to the highest, evenly spaced in ratio, to the centimetre."""
+    if highest_m <= lowest_m:
+        return np.array([lowest_m])
+    return np.unique(np.round(np.geomspace(lowest_m, highest_m, count) / FINE_HEIGHT_M) * FINE_HEIGHT_M)
+
+
+def _candidates(
+    bed: BedSize, lamps: Sequence[Lamp], ppfd_umol_m2_s: float, overhang_m: float
+) -> list[tuple[float, Lamp, Arrangement]]:
+    """Arrangements of every lamp that could be bright enough if all photons landed on the bed, least power first."""
+    found = []
+    for lamp in lamps:
+        photons = ppfd_umol_m2_s * bed.length_m * bed.width_m
+        fewest = max(int(np.ceil(photons / lamp.beam.ppf_umol_s - ROUNDING)), 1)
+        ways = arrangements(bed, lamp.beam, fewest, overhang_m)
+        found += [(a.columns_count * a.rows_count * lamp.power_w, lamp, a) for a in ways]
+    return sorted(found, key=lambda c: c[0])
+
+
+def _bright_layouts(
+    bed: BedSize, lamp: Lamp, base: Arrangement, ppfd_umol_m2_s: float, heights_m: Array
+) -> list[Layout]:
+    """Rough layouts of one arrangement that are bright enough; empty if not even the lowest, evenly spaced one is."""
+    at_lowest = evenness(bed, lamp.beam, base, heights_m[:1], SEARCH_CELLS)[0]
+    if at_lowest.mean_umol_m2_s < ppfd_umol_m2_s:
+        return []
+    found = []
+    for a in _spread_out(base):
+        lights = evenness(bed, lamp.beam, a, heights_m, SEARCH_CELLS)
+        pairs = zip(heights_m, lights, strict=True)
+        found += [Layout(lamp, a, float(h), e) for h, e in pairs if e.mean_umol_m2_s >= ppfd_umol_m2_s]
+    return found
+
+
+def _refined(bed: BedSize, layout: Layout, ppfd_umol_m2_s: float, heights_m: Array) -> Layout:
+    """The layout at the height, to the centimetre, that is most even among those bright enough."""
+    index = int(np.argmin(np.abs(heights_m - layout.height_m)))
+    low, high = heights_m[max(index - 1, 0)], heights_m[min(index + 1, heights_m.size - 1)]
+    fine = np.unique(np.append(np.arange(low, high, FINE_HEIGHT_M), high))
+    lights = evenness(bed, layout.lamp.beam, layout.arrangement, fine)
+    tries = [layout._replace(height_m=float(h), light=e) for h, e in zip(fine, lights, strict=True)]
+    bright = [t for t in tries if t.light.mean_umol_m2_s >= ppfd_umol_m2_s]
+    if not bright:
+        return max(tries, key=lambda t: t.light.mean_umol_m2_s)
+    return max(bright, key=lambda t: t.light.min_mean_frac)
+
+
+def choose(
+    bed: BedSize,
+    lamps: Sequence[Lamp],
+    ppfd_umol_m2_s: float,
+    evenness_frac: float,
+    lowest_m: float,
+    highest_m: float,
+    overhang_m: float = 0.0,
+) -> Choice:
+    """Number, spacing and height of fixtures for the light and evenness wanted, at least power.
+
+    Parameters: bed; lamps, the sizes to choose from; ppfd_umol_m2_s, mean light of new lamps wanted; evenness_frac, min
+        over mean wanted; lowest_m and highest_m of the lamp above the canopy; overhang_m, how far it may stand out
+        beyond the bed.
+    Returns: Choice. If nothing is even enough the demand falls to 0.5, then to what least power gives; if nothing is
+        bright enough, the brightest.
+    Method: every arrangement in columns and rows, its outer fixtures moved outward by steps, at stepped heights;
+        direct light only.
+    """
+    heights = search_heights_m(lowest_m, highest_m)
+    candidates = _candidates(bed, lamps, ppfd_umol_m2_s, overhang_m)
+    best = _even_layouts(bed, candidates, ppfd_umol_m2_s, evenness_frac, heights)
+    if not best:
+        return _brightest(bed, candidates, ppfd_umol_m2_s, evenness_frac, heights)
+    for held in (evenness_frac, min(FAIR_EVENNESS_FRAC, evenness_frac), 0.0):
+        for layout in best:
+            if layout.light.min_mean_frac >= held:
+                return Choice(layout, True, layout.light.min_mean_frac >= evenness_frac, held)
+    raise AssertionError("an evenness of 0 is always met")
+
+
+def _even_layouts(
+    bed: BedSize,
+    candidates: Sequence[tuple[float, Lamp, Arrangement]],
+    ppfd_umol_m2_s: float,
+    evenness_frac: float,
+    heights_m: Array,
+) -> list[Layout]:
+    """The most even bright layout of each power, least power first, up to the first that is even enough."""
+    found: list[Layout] = []
+    cap_w = np.inf
+    for power, group in groupby(candidates, key=lambda c: c[0]):
+        if power > cap_w:
+            break
+        bright = [t for _, lamp, a in group for t in _bright_layouts(bed, lamp, a, ppfd_umol_m2_s, heights_m)]
+        bright.sort(key=lambda t: -t.light.min_mean_frac)
+        fine = [_refined(bed, t, ppfd_umol_m2_s, heights_m) for t in bright[:REFINED_COUNT]]
+        fine = [t for t in fine if t.light.mean_umol_m2_s >= ppfd_umol_m2_s]
+        if not fine:
+            continue
+        found.append(max(fine, key=lambda t: t.light.min_mean_frac))
+        if found[-1].light.min_mean_frac >= evenness_frac:
+            break
+        if found[-1].light.min_mean_frac >= FAIR_EVENNESS_FRAC:
+            cap_w = min(cap_w, power * MOST_POWER_RATIO)
+    return found
+
+
+def _brightest(
+    bed: BedSize,
+    candidates: Sequence[tuple[float, Lamp, Arrangement]],
+    ppfd_umol_m2_s: float,
+    evenness_frac: float,
+    heights_m: Array,
+) -> Choice:
+    """The brightest layout where none is bright enough."""
+    lowest = heights_m[:1]
+    tries = [Layout(lamp, a, float(lowest[0]), evenness(bed, lamp.beam, a, lowest)[0]) for _, lamp, a in candidates]
+    best = max(tries, key=lambda t: t.light.mean_umol_m2_s)
+    return Choice(best, False, best.light.min_mean_frac >= evenness_frac, 0.0)
+
+
+def height_table(bed: BedSize, layout: Layout, lowest_m: float, highest_m: float) -> list[tuple[float, Evenness]]:
+    """Light and evenness of the layout at other heights.
+
+    Parameters: bed; layout; lowest_m, highest_m.
+    Returns: (height [m], Evenness) from low to high, the layout's own height among them.
+    """
+    heights = np.unique(np.append(search_heights_m(lowest_m, highest_m, TABLE_HEIGHTS), layout.height_m))
+    return list(zip(heights.tolist(), evenness(bed, layout.lamp.beam, layout.arrangement, heights), strict=True))

@@ -1,0 +1,254 @@
+"""When lamps burn: windows on the local clock that join the day, keep the night, and follow the change of the clock."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Final, NamedTuple
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+
+SLOT_H: Final = 0.25
+"""A quarter of an hour, the step of plain mechanical timers. Practice."""
+DAY_H: Final = 24.0
+DAY_SLOTS: Final = 96
+ROUNDING_SLOTS: Final = 1e-6
+SMALL_HOURS: Final = 5.0
+"""End of the part of the night when lit windows disturb people most; only breaks ties. Judgement."""
+RUNNING_MEAN_DAYS: Final = 10
+"""Span of the mean that decides first and last lamp day: facts rule "the 10-day mean stays at the target". Practice."""
+DEADBAND_RATIO: Final = 1.5
+"""A sensor switches off this far above the light it switches on below, so that clouds do not chatter. Practice."""
+
+
+class Window(NamedTuple):
+    """Lamps on from on_h to off_h on the local clock; off_h beyond 24 is on the next day."""
+
+    on_h: float
+    off_h: float
+
+
+class DayPlan(NamedTuple):
+    """Windows of one day, the hours they add up to, and the unbroken span of sun or lamps they leave [h]."""
+
+    windows: tuple[Window, ...]
+    lamp_h: float
+    photoperiod_h: float
+
+
+@dataclass(frozen=True)
+class DayFrame:
+    """One day as the timer sees it: civil dawn on the clock [h], hours of civil daylight, longest day allowed."""
+
+    dawn_h: float
+    daylight_h: float
+    limit_h: float
+
+
+def _slots(hours: float) -> int:
+    return int(np.floor(hours / SLOT_H + ROUNDING_SLOTS))
+
+
+def _slots_up(hours: float) -> int:
+    return int(np.ceil(hours / SLOT_H - ROUNDING_SLOTS))
+
+
+def plan_day(
+    dawn_h: float,
+    daylight_h: float,
+    lamp_h: float,
+    limit_h: float,
+    prices: ArrayLike | None = None,
+    windows_count: int = 1,
+) -> DayPlan:
+    """Choose when the lamps burn on one day.
+
+    Parameters: dawn_h, civil dawn on the local clock, any value where daylight_h is 0; daylight_h, dawn to dusk by
+        civil twilight, 0-24; lamp_h, hours wanted, rounded up to quarters; limit_h, longest unbroken span of sun or
+        lamps the crop stands; prices, (24,) by local hour, or None; windows_count, 1 or 2 windows at most.
+    Returns: DayPlan. Lamps join the day without a dark gap, lengthen it up to the limit and spend only the rest inside
+        it, at its dim ends; of such plans the cheapest, then the one with least light in the small hours, then evening.
+    Method: every placement on a grid of quarter hours is tried; the night stays one unbroken block.
+    """
+    frame = DayFrame(dawn_h, min(max(daylight_h, 0.0), DAY_H), min(limit_h, DAY_H))
+    wanted = min(_slots_up(lamp_h), _slots(frame.limit_h))
+    if wanted <= 0:
+        return DayPlan((), 0.0, frame.daylight_h)
+    plans = _placements(frame, wanted)
+    plans = [p for p in plans if len(p) <= max(windows_count, 1)] or plans
+    tariff = np.zeros(int(DAY_H)) if prices is None else np.asarray(prices, dtype=np.float64)
+    best = min(plans, key=lambda p: (round(_cost(p, tariff), 9), _small_hours(p), len(p), -p[0].on_h))
+    return DayPlan(best, wanted * SLOT_H, _span_h(frame, best))
+
+
+def _placements(frame: DayFrame, wanted: int) -> list[tuple[Window, ...]]:
+    """Every way to lay the wanted quarter hours around the day."""
+    dawn, dusk = _slots_up(frame.dawn_h), _slots(frame.dawn_h + frame.daylight_h)
+    inside_day = max(dusk - dawn, 0)
+    outside = min(wanted, max(_slots(frame.limit_h - frame.daylight_h), 0))
+    inside = wanted - outside
+    if inside_day == 0 or inside >= inside_day:
+        return _one_block(frame, wanted)
+    found = []
+    for before in range(outside + 1):
+        for early in range(inside + 1):
+            morning = _window(dawn - before, before + early)
+            evening = _window(dusk - (inside - early), outside - before + inside - early)
+            found.append(tuple(w for w in (morning, evening) if w is not None))
+    return found
+
+
+def _window(start: int, length: int) -> Window | None:
+    return Window(start * SLOT_H, (start + length) * SLOT_H) if length > 0 else None
+
+
+def _one_block(frame: DayFrame, wanted: int) -> list[tuple[Window, ...]]:
+    """One unbroken window that covers the whole day, or, without a day, any window."""
+    last = _slots(frame.dawn_h)
+    first = _slots_up(frame.dawn_h + frame.daylight_h) - wanted
+    if frame.daylight_h == 0:
+        first, last = 0, DAY_SLOTS - 1
+    starts = range(first, last + 1) if first <= last else (first,)
+    return [(Window(s * SLOT_H, (s + wanted) * SLOT_H),) for s in starts]
+
+
+def _slots_of(windows: Sequence[Window]) -> NDArray[np.intp]:
+    parts = [np.arange(round(w.on_h / SLOT_H), round(w.off_h / SLOT_H)) for w in windows]
+    return np.concatenate(parts).astype(np.intp) % DAY_SLOTS
+
+
+def _cost(windows: Sequence[Window], prices: Array) -> float:
+    """Price of one watt run through the windows; only good for comparing."""
+    return float(prices[(_slots_of(windows) * SLOT_H).astype(np.intp)].sum())
+
+
+def _small_hours(windows: Sequence[Window]) -> int:
+    return int((_slots_of(windows) < _slots(SMALL_HOURS)).sum())
+
+
+def _span_h(frame: DayFrame, windows: Sequence[Window]) -> float:
+    """Unbroken span of civil daylight and lamps [h]."""
+    start = min(w.on_h for w in windows)
+    end = max(w.off_h for w in windows)
+    if frame.daylight_h > 0:
+        start, end = min(start, frame.dawn_h), max(end, frame.dawn_h + frame.daylight_h)
+    return min(end - start, DAY_H)
+
+
+def lit_union_h(windows: Sequence[Window], sunrise_h: float, daylength_h: float) -> float:
+    """Hours with the sun up or lamps on.
+
+    Parameters: windows on the local clock; sunrise_h on the local clock; daylength_h, sunrise to sunset.
+    Returns: hours [h], 0-24.
+    """
+    fine = np.arange(DAY_SLOTS * DAY_SLOTS) / DAY_SLOTS * SLOT_H
+    lit = np.mod(fine - sunrise_h, DAY_H) < daylength_h
+    for w in windows:
+        lit |= np.mod(fine - w.on_h, DAY_H) < (w.off_h - w.on_h)
+    return float(lit.mean() * DAY_H)
+
+
+def clock_text(hour_h: float) -> str:
+    """Clock time HH:MM of an hour on the 24 h circle.
+
+    >>> clock_text(25.5), clock_text(-0.25)
+    ('01:30', '23:45')
+    """
+    minutes = round(hour_h * 60) % (24 * 60)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def _utc(day: date, hour_h: float, zone: ZoneInfo) -> pd.Timestamp:
+    """Moment at which the local clock shows an hour; hours beyond 24 fall on the next day, missing hours shift on."""
+    days, rest = divmod(hour_h, DAY_H)
+    minutes = round(rest * 60)
+    local = datetime.combine(day + timedelta(days=int(days)), time(minutes // 60, minutes % 60), tzinfo=zone)
+    return pd.Timestamp(local).tz_convert("UTC")
+
+
+def run_slots(days: Sequence[date], windows: Sequence[Sequence[Window]], zone: str) -> pd.DatetimeIndex:
+    """Quarter hours in which lamps on a local-clock timer burn.
+
+    Parameters: days, n dates; windows, n lists of windows that start on those dates; zone, IANA time zone name.
+    Returns: starts of the quarter hours (UTC). On days when the clock changes a window across the change is an hour
+        shorter or longer, as a timer on local time makes it.
+    """
+    tz = ZoneInfo(zone)
+    step = pd.Timedelta(hours=SLOT_H)
+    parts = []
+    for day, todays in zip(days, windows, strict=True):
+        for window in todays:
+            start, end = _utc(day, window.on_h, tz), _utc(day, window.off_h, tz)
+            parts.append(pd.date_range(start, end, freq=step, inclusive="left"))
+    if not parts:
+        return pd.DatetimeIndex([], tz="UTC")
+    return pd.DatetimeIndex(np.concatenate([p.tz_convert("UTC").tz_localize(None).to_numpy() for p in parts]), tz="UTC")
+
+
+def clock_changes(first: date, last: date, zone: str) -> list[tuple[date, float]]:
+    """Dates from first to last on which the local clock is put on or back, with the shift [h] (positive: put on)."""
+    tz = ZoneInfo(zone)
+    found = []
+    for n in range((last - first).days + 1):
+        day = first + timedelta(days=n)
+        before = datetime.combine(day, time(0), tzinfo=tz).utcoffset()
+        after = datetime.combine(day + timedelta(days=1), time(0), tzinfo=tz).utcoffset()
+        if before is not None and after is not None and before != after:
+            found.append((day, (after - before).total_seconds() / 3600))
+    return found
+
+
+class Season(NamedTuple):
+    """First lamp day of autumn and first day without lamps (day of the year, 1-365); None where there is none."""
+
+    on_from_doy: int | None
+    off_from_doy: int | None
+    lamp_days: NDArray[np.bool_]
+
+
+def lamp_season(daily_dli_mol_m2_d: ArrayLike, target_dli_mol_m2_d: float) -> Season:
+    """When the bed's own light falls short of the target.
+
+    Parameters: daily_dli_mol_m2_d, (365,) daylight on the bed by day of the year; target_dli_mol_m2_d, light wanted.
+    Returns: Season; lamp_days (365,) true from the first to the last short day round the darkest one. Both days are
+        None where light never or always falls short.
+    Method: ten-day mean centred on each day; lamps end on the first day from which it stays at the target until the
+        brightest day, and begin on the first day after it on which it falls short.
+    """
+    light = np.asarray(daily_dli_mol_m2_d, dtype=np.float64)
+    mean = _running_mean(light)
+    short = mean < target_dli_mol_m2_d
+    if not short.any() or short.all():
+        return Season(None, None, short)
+    brightest = int(np.argmax(mean))
+    turned = np.roll(short, -brightest)
+    first, last = int(np.argmax(turned)), int(turned.size - 1 - np.argmax(turned[::-1]))
+    lamp = np.zeros(turned.size, dtype=bool)
+    lamp[first : last + 1] = True
+    size = turned.size
+    on, off = (first + brightest) % size + 1, (last + 1 + brightest) % size + 1
+    return Season(on, off, np.roll(lamp, brightest))
+
+
+def _running_mean(values: Array) -> Array:
+    """Ten-day mean round the year, centred."""
+    half = RUNNING_MEAN_DAYS // 2
+    rolled = [np.roll(values, shift) for shift in range(-half, RUNNING_MEAN_DAYS - half)]
+    return np.asarray(np.mean(rolled, axis=0))
+
+
+def sensor_rule_umol_m2_s(target_dli_mol_m2_d: float, lit_h: float) -> tuple[float, float]:
+    """Light on the bed below which a light sensor lets the lamps burn, and above which it stops them.
+
+    Parameters: target_dli_mol_m2_d, light wanted; lit_h, hours of sun or lamps, > 0.
+    Returns: (on below, off above) [µmol m⁻² s⁻¹].
+    Method: on below the steady flux that would give the target in those hours; off 1.5 times above it. Practice.
+    """
+    on_below = target_dli_mol_m2_d / (lit_h * 3600 * 1e-6)
+    return on_below, on_below * DEADBAND_RATIO
