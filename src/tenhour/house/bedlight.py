@@ -1,0 +1,302 @@
+"""Light on the beds per unit of sky, ground and sun: computed once per house, then a year is a matrix product.
+
+A bed point's light is what comes straight through the panes, what diffusing panes send on, and what bounced.
+All of it is linear in the radiance of the sky patches, of the ground, and in the beam of the sun.
+
+>>> import numpy as np
+>>> from tenhour.house import bedlight, outside, shapes
+>>> corners = shapes.faces_m("lean-to", {"length": 4.0, "width": 2.5, "front": 1.4, "back": 2.4})
+>>> made_of = {"south": 0, "roof": 0}                                            # pane 0, all else opaque
+>>> skin = [shapes.Surface(k, at, made_of.get(k, shapes.OPAQUE), 0.6) for k, at in corners.items()]
+>>> panes = bedlight.Panes(np.full((1, 91), 0.8), np.zeros((1, 91)), np.array([0.1]))  # straight, scattered, inside
+>>> bed = bedlight.BedPlane("front", (0.2, 0.2), (3.8, 1.0), 0.3)
+>>> scene = bedlight.Scene(tuple(skin), (), (), (bed,), panes, azimuth_deg=90.0)
+>>> dome = outside.Dome(*bedlight.plain_dome(2000))
+>>> light = bedlight.daylight(scene, dome, latitude_deg=52.0, sun=np.array([[0.0, -0.97, 0.243]]))
+>>> sky = light.sky_direct_sr[0] + light.sky_bounced_sr[0]          # [points, sky patches]
+>>> bool(0.3 < sky.sum(axis=1).mean() / np.pi < 0.8)                # share of a uniform sky
+True
+>>> weights = light.sun_weights(np.array([[0.0, -0.97, 0.243]]))     # sparse [steps, nodes]
+>>> beam = weights @ (light.sun_direct_ratio[0] + light.sun_bounced_ratio[0]).T   # [steps, points] per unit of beam
+>>> beam.shape == (1, len(light.point_m))
+True
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final, NamedTuple
+
+import numpy as np
+from scipy import sparse
+
+from tenhour.house.outside import Dome, Emitters, Outside, emitters, house_axes
+from tenhour.house.patches import LIFT_M, PATCHES, IntArray, Room, build_room
+from tenhour.house.radiosity import RAYS, Exchange, exchange
+from tenhour.house.shapes import Block, FloatArray, Opening, Surface
+from tenhour.house.suntable import SunNodes, sun_nodes
+from tenhour.house.transfer import Source, gather, pane_light, point_straight, scatter_density
+
+GRID_M: Final = 0.2
+"""Side of a bed's cells [m]."""
+
+FEWEST_POINTS: Final = 12
+"""Points on a bed at least."""
+
+MOST_POINTS: Final = 60
+"""Points on a bed at most."""
+
+LOWEST_POINT_M: Final = 1e-3
+"""A light point lies at least so far above the soil [m]."""
+
+
+class Panes(NamedTuple):
+    """Curves of all panes of a house on incidence angles 0, 1, ... 90 degrees."""
+
+    straight_frac: FloatArray
+    """[c, 91]."""
+    scattered_frac: FloatArray
+    """[c, 91]."""
+    inside_refl_frac: FloatArray
+    """[c]."""
+
+
+class BedPlane(NamedTuple):
+    """A bed: a level rectangle that absorbs light and shades what lies below it."""
+
+    name: str
+    low_m: tuple[float, float]
+    high_m: tuple[float, float]
+    height_m: float
+    canopy_m: float = 0.05
+    refl_frac: float = 0.1
+
+
+@dataclass(frozen=True)
+class Scene:
+    """All that is needed of one house, in house axes (see ``shapes``)."""
+
+    surfaces: tuple[Surface, ...]
+    openings: tuple[Opening, ...]
+    blocks: tuple[Block, ...]
+    beds: tuple[BedPlane, ...]
+    panes: Panes
+    outside: Outside = field(default_factory=Outside)
+    azimuth_deg: float = 90.0
+    """Compass direction of +x [degree]."""
+    grid_m: float = GRID_M
+    patches: int = PATCHES
+    rays: int = RAYS
+
+    def room(self) -> Room:
+        """Cut the room into patches, beds included."""
+        slabs = [
+            Block(
+                f"bed {b.name}",
+                (*b.low_m, b.height_m + LIFT_M),
+                (*b.high_m, b.height_m + LIFT_M),
+                b.refl_frac,
+            )
+            for b in self.beds
+        ]
+        return build_room(
+            self.surfaces, self.openings, [*self.blocks, *slabs], list(self.panes.inside_refl_frac), self.patches
+        )
+
+
+@dataclass(frozen=True)
+class BedLight:
+    """Coefficients of one house. First axis of every array: the pane states asked for."""
+
+    point_m: FloatArray
+    """[p, 3] light points in house axes [m]."""
+    bed_index: IntArray
+    """[p], bed of each point."""
+    sky_direct_sr: FloatArray
+    """[states, p, sky patches]: irradiance per unit radiance of a sky patch, before any bounce."""
+    sky_bounced_sr: FloatArray
+    ground_direct_sr: FloatArray
+    """[states, p]: per unit radiance of the ground (the same everywhere)."""
+    ground_bounced_sr: FloatArray
+    sun_direct_ratio: FloatArray
+    """[states, p, nodes]: horizontal irradiance per unit of beam at normal incidence, at the sun nodes."""
+    sun_bounced_ratio: FloatArray
+    nodes: SunNodes
+    outside: Outside
+
+    def sun_weights(self, sun: FloatArray) -> sparse.csr_array:
+        """Weights that turn values at the sun nodes into values at sun positions.
+
+        Parameters: sun [n, 3], unit vectors in east, north, up; each within the range the nodes were made for.
+        Returns: sparse [n, nodes]; rows are zero while the sun is behind the skyline or below the horizon.
+        """
+        return self.nodes.weights(sun, self.outside)
+
+
+@dataclass(frozen=True)
+class Solver:
+    """A room with everything that does not depend on panes' transmittance: rays, form factors, bounces."""
+
+    scene: Scene
+    room: Room
+    emitters: Emitters
+    exchange: Exchange
+    point_m: FloatArray
+    bed_index: IntArray
+    factor: FloatArray
+    """[p, n], form factors from points to patches."""
+    bounced_per_m2: FloatArray
+    """[p, n], irradiance at points after at least one reflection, per light first arriving on each patch."""
+    straight: Source
+    """Light of sky and ground that reaches points straight."""
+
+    def bounce(self, first_w_m2: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Extra light by reflection, given direct light on the patches; for lamps as well as for tests.
+
+        Parameters: first_w_m2 [n] or [n, k], direct irradiance of each patch of ``room`` (any flux unit).
+        Returns: extra irradiance at the points [p(, k)] and at the patches [n(, k)], same unit.
+        """
+        area = self.exchange.area_m2.reshape(-1, *[1] * (first_w_m2.ndim - 1))
+        arrived = first_w_m2 * area
+        settled = self.exchange.settled(arrived) - arrived
+        return self.bounced_per_m2 @ arrived, settled / np.where(area > 0, area, np.inf)
+
+
+def bed_points_m(bed: BedPlane, grid_m: float = GRID_M) -> FloatArray:
+    """Cell-centred light points of a bed.
+
+    Parameters: bed; grid_m, side of a cell wished for [m].
+    Returns: [p, 3] [m], row by row from the south-west corner; between 12 and 60 points.
+    """
+    size = np.array(bed.high_m) - np.array(bed.low_m)
+    step = float(np.clip(grid_m, np.sqrt(size.prod() / MOST_POINTS), np.sqrt(size.prod() / FEWEST_POINTS)))
+    nx, ny = (max(1, round(float(s) / step)) for s in size)
+    x = bed.low_m[0] + size[0] * (np.arange(nx) + 1 / 2) / nx
+    y = bed.low_m[1] + size[1] * (np.arange(ny) + 1 / 2) / ny
+    height = bed.height_m + max(bed.canopy_m, LOWEST_POINT_M)
+    grid = np.stack([*np.meshgrid(x, y), np.full((ny, nx), height)], axis=-1)
+    return np.asarray(grid.reshape(-1, 3))
+
+
+def plain_dome(samples: int) -> tuple[FloatArray, FloatArray, IntArray]:
+    """A sky of one patch in evenly spread samples, for uniform skies and for trials.
+
+    Parameters: samples, how many.
+    Returns: directions [s, 3] (east, north, up), solid angles [s] [sr], patch numbers [s] (all 0).
+    """
+    k = np.arange(samples) + 1 / 2
+    up = k / samples
+    turn = k * np.pi * (1.0 + np.sqrt(5.0))
+    flat = np.sqrt(1.0 - up**2)
+    direction = np.column_stack([flat * np.cos(turn), flat * np.sin(turn), up])
+    return direction, np.full(samples, 2 * np.pi / samples), np.zeros(samples, dtype=np.int64)
+
+
+def solver(scene: Scene, dome: Dome) -> Solver:
+    """Trace a house once: points to sky and patches, patches to patches.
+
+    Parameters: scene; dome.
+    Returns: Solver, good for any pane state and any sun.
+    """
+    room = scene.room()
+    around = emitters(scene.outside, dome, scene.azimuth_deg)
+    between = exchange(room, scene.rays)
+    points = [bed_points_m(bed, scene.grid_m) for bed in scene.beds]
+    point = np.concatenate(points)
+    bed_index = np.repeat(np.arange(len(points)), [len(p) for p in points])
+    factor, straight = gather(room, around, scene.panes.straight_frac, point)
+    return Solver(scene, room, around, between, point, bed_index, factor, between.gathered(factor), straight)
+
+
+def daylight(
+    scene: Scene,
+    dome: Dome,
+    latitude_deg: float,
+    sun: FloatArray,
+    states: Sequence[Mapping[str, float]] = ({},),
+) -> BedLight:
+    """Coefficients of a house for every bed point.
+
+    Parameters: scene; dome; latitude_deg, only used to lay the sun nodes along the sun's daily paths; sun [n, 3],
+    all sun positions that will be asked for (east, north, up); states, for each state of the panes a factor on what
+    passes by name of surface or window (a name also stands for its strips: roof-south for roof-south-1, ...).
+    Returns: BedLight with one set of coefficients per state.
+    """
+    return coefficients(solver(scene, dome), sun_nodes(latitude_deg, sun), states)
+
+
+def coefficients(solved: Solver, nodes: SunNodes, states: Sequence[Mapping[str, float]] = ({},)) -> BedLight:
+    """Coefficients for given pane states and sun nodes; see :func:`daylight`."""
+    factors = np.array([pane_factors(solved.room, state) for state in states])
+    sky = _sky_coefficients(solved, factors)
+    sun = _sun_coefficients(solved, nodes, factors, sky[2])
+    count = solved.emitters.sky_count
+    return BedLight(
+        point_m=solved.point_m,
+        bed_index=solved.bed_index,
+        sky_direct_sr=sky[0][:, :, :count],
+        sky_bounced_sr=sky[1][:, :, :count],
+        ground_direct_sr=sky[0][:, :, count],
+        ground_bounced_sr=sky[1][:, :, count],
+        sun_direct_ratio=sun[0],
+        sun_bounced_ratio=sun[1],
+        nodes=nodes,
+        outside=solved.scene.outside,
+    )
+
+
+def pane_factors(room: Room, state: Mapping[str, float]) -> FloatArray:
+    """Factor on what passes through each piece of the skin [pieces], from factors by name."""
+    factors = np.ones(len(room.pieces))
+    for k, piece in enumerate(room.pieces):
+        for name, factor in state.items():
+            if piece.name == name or piece.name.startswith(name + "-"):
+                factors[k] = factor
+    return factors
+
+
+def _sky_coefficients(
+    solved: Solver, factors: FloatArray
+) -> tuple[FloatArray, FloatArray, tuple[FloatArray, FloatArray]]:
+    """Direct and bounced [states, p, sky + 1], and what reaches points from each reflecting emitter."""
+    around, panes = solved.emitters, solved.scene.panes
+    landed = pane_light(solved.room, around, panes.straight_frac)
+    density = scatter_density(solved.room, around, panes.scattered_frac)
+    sizes = (len(solved.point_m), around.count)
+    direct, bounced = [], []
+    for factor in factors:
+        sent = density * (factor[solved.room.patch_piece] * solved.exchange.area_m2)[:, None]
+        per_area = _per_area(solved.exchange.area_m2, sent)
+        first = landed.summed(factor, (len(sent), around.count)) + solved.exchange.share.T @ sent
+        direct.append(solved.straight.summed(factor, sizes) + solved.factor @ per_area)
+        bounced.append(solved.bounced_per_m2 @ first)
+    own = around.sky_count + 1
+    all_direct, all_bounced = np.array(direct), np.array(bounced)
+    folding = around.folding()
+    reflected = all_direct[:, :, own:], all_bounced[:, :, own:]
+    return all_direct[:, :, :own] + reflected[0] @ folding, all_bounced[:, :, :own] + reflected[1] @ folding, reflected
+
+
+def _per_area(area_m2: FloatArray, light: FloatArray) -> FloatArray:
+    return np.asarray(light / np.where(area_m2 > 0, area_m2, np.inf)[:, None])
+
+
+def _sun_coefficients(
+    solved: Solver, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, FloatArray]
+) -> tuple[FloatArray, FloatArray]:
+    around, panes, room = solved.emitters, solved.scene.panes, solved.room
+    sun = house_axes(nodes.direction, solved.scene.azimuth_deg)
+    beam = around.as_suns(sun)
+    landed = pane_light(room, beam, panes.straight_frac)
+    density = scatter_density(room, beam, panes.scattered_frac)
+    straight = point_straight(room, beam, panes.straight_frac, solved.point_m)
+    lit = around.sun_folding(sun)
+    direct, bounced = [], []
+    for k, factor in enumerate(factors):
+        sent = density * (factor[room.patch_piece] * solved.exchange.area_m2)[:, None]
+        first = landed.summed(factor, sent.shape) + solved.exchange.share.T @ sent
+        plain = straight.summed(factor, (len(solved.point_m), len(sun)))
+        direct.append(plain + solved.factor @ _per_area(solved.exchange.area_m2, sent) + reflected[0][k] @ lit)
+        bounced.append(solved.bounced_per_m2 @ first + reflected[1][k] @ lit)
+    return np.array(direct), np.array(bounced)

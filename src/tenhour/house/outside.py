@@ -1,0 +1,250 @@
+"""What stands outside: the skyline, neighbouring walls and buildings, the ground; and which of them a ray meets.
+
+Whatever sends light into the house is an *emitter*: the sky patches first, then the ground, then (if given) the
+skyline by direction, the faces of outside blocks and the two sides of outside surfaces. The last three shine only by
+what they reflect, so they are folded back into sky, ground and sun.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.house.patches import BLOCK_FACES, IntArray
+from tenhour.house.shapes import Block, FloatArray, Surface, newell_normal
+from tenhour.house.trace import NEAREST_M, block_range
+
+SKYLINE_SECTORS: Final = 16
+"""Pieces of the skyline that shine alike. Judgement."""
+
+SKYLINE_REFL_FRAC: Final = 0.1
+"""Reflectance of hills, hedges and houses on the skyline for PAR. Memory: leaves and grass 0.05-0.10, walls more."""
+
+
+class Dome(NamedTuple):
+    """The sky cut into sub-samples; directions in east, north, up."""
+
+    direction: FloatArray
+    """[s, 3] unit vectors, up > 0."""
+    solid_angle_sr: FloatArray
+    """[s]."""
+    patch: IntArray
+    """[s], sky patch of each sample, 0 to patches - 1."""
+
+    @property
+    def patches_count(self) -> int:
+        """How many sky patches there are."""
+        return int(self.patch.max()) + 1
+
+
+@dataclass(frozen=True)
+class Outside:
+    """Everything outside that hides or reflects light; blocks and surfaces in house axes."""
+
+    skyline_deg: FloatArray | None = None
+    """[k, 2], compass azimuth and height [degree], joined round the circle."""
+    skyline_refl_frac: float = SKYLINE_REFL_FRAC
+    blocks: tuple[Block, ...] = ()
+    surfaces: tuple[Surface, ...] = ()
+
+    @property
+    def near(self) -> bool:
+        """Whether anything stands so near that it looks different from place to place in the house."""
+        return bool(self.blocks or self.surfaces)
+
+
+def house_axes(direction: FloatArray, azimuth_deg: float) -> FloatArray:
+    """Turn directions from east, north, up into the house's axes.
+
+    Parameters: direction [..., 3]; azimuth_deg, compass direction of the house's +x [degree].
+    Returns: [..., 3].
+
+    >>> house_axes(np.array([1.0, 0.0, 0.0]), 90.0).round(9).tolist()
+    [1.0, 0.0, 0.0]
+    """
+    turn = np.radians(azimuth_deg)
+    sin, cos = np.sin(turn), np.cos(turn)
+    east, north = direction[..., 0], direction[..., 1]
+    return np.stack([east * sin + north * cos, north * sin - east * cos, direction[..., 2]], axis=-1)
+
+
+def skyline_height_deg(skyline_deg: FloatArray, direction: FloatArray) -> FloatArray:
+    """Height of the skyline in the azimuth of each direction.
+
+    Parameters: skyline_deg [k, 2], azimuth and height; direction [..., 3] in east, north, up.
+    Returns: heights [...] [degree], linear between the given azimuths, round the circle.
+    """
+    azimuth = np.degrees(np.arctan2(direction[..., 0], direction[..., 1]))
+    return np.asarray(np.interp(azimuth, skyline_deg[:, 0], skyline_deg[:, 1], period=360.0))
+
+
+def above_skyline(outside: Outside, direction: FloatArray) -> NDArray[np.bool_]:
+    """Which directions [..., 3] (east, north, up) see the sky over the skyline and the level horizon."""
+    height = np.degrees(np.arcsin(np.clip(direction[..., 2], -1.0, 1.0)))
+    if outside.skyline_deg is None:
+        return np.asarray(height > 0.0)
+    return np.asarray(height > np.maximum(skyline_height_deg(outside.skyline_deg, direction), 0.0))
+
+
+@dataclass(frozen=True)
+class Emitters:
+    """Sky, ground and outside things as seen along every dome direction and its mirror below the horizon."""
+
+    outside: Outside
+    direction: FloatArray
+    """[2 s, 3] in house axes, upper half first."""
+    solid_angle_sr: FloatArray
+    emitter: IntArray
+    """[2 s], emitter along each direction if nothing near stands in the way."""
+    sky_count: int
+    """Sky patches; the ground comes next, then the skyline, then faces near by."""
+    normal: FloatArray
+    """[k, 3] normals of the reflecting emitters (skyline and near faces), in house axes."""
+    refl_frac: FloatArray
+    """[k]."""
+    skyline_count: int
+    suns: bool = False
+    """Directions are suns: each is an emitter of its own, and outside things only hide it."""
+
+    @property
+    def count(self) -> int:
+        """All emitters."""
+        return len(self.direction) if self.suns else self.sky_count + 1 + len(self.normal)
+
+    def as_suns(self, sun: FloatArray) -> Emitters:
+        """The same surroundings with suns [n, 3] (house axes) as the only emitters, each of unit beam."""
+        one = np.ones(len(sun))
+        return replace(self, direction=sun, solid_angle_sr=one, emitter=np.arange(len(sun)), suns=True)
+
+    def along(self, origin_m: FloatArray, index: IntArray) -> IntArray:
+        """Emitter seen from points along dome directions.
+
+        Parameters: origin_m [..., 3]; index [...], number of the direction; the two broadcast.
+        Returns: emitters [...]; -1 for a sun that is hidden.
+        """
+        found = self.emitter[index]
+        if not self.outside.near:
+            return found
+        face = near_face(self.outside, origin_m, self.direction[index])
+        if self.suns:
+            return np.where(face >= 0, -1, found)
+        return np.where(face >= 0, self.sky_count + 1 + self.skyline_count + face, found)
+
+    def folding(self) -> FloatArray:
+        """Radiance of each reflecting emitter per unit radiance of sky patch and ground.
+
+        Returns: [k, sky + 1] [-].
+        Method: each face is a diffuse reflector that sees sky and ground unhindered but for the skyline:
+        L = reflectance / pi × irradiance.
+        """
+        facing = np.maximum(self.normal @ self.direction.T, 0.0) * self.solid_angle_sr
+        lit = self.emitter <= self.sky_count
+        out = np.zeros((len(self.normal), self.sky_count + 1))
+        for k in range(len(self.normal)):
+            out[k] = np.bincount(self.emitter[lit], facing[k][lit], self.sky_count + 1)
+        return out * (self.refl_frac / np.pi)[:, None]
+
+    def sun_folding(self, sun: FloatArray) -> FloatArray:
+        """Radiance of each reflecting emitter per unit of beam at normal incidence.
+
+        Parameters: sun [n, 3], unit vectors in house axes.
+        Returns: [k, n] [sr⁻¹].
+        """
+        return np.asarray(np.maximum(self.normal @ sun.T, 0.0) * (self.refl_frac / np.pi)[:, None])
+
+
+def emitters(outside: Outside, dome: Dome, azimuth_deg: float) -> Emitters:
+    """Sort the directions of a dome into emitters for one house.
+
+    Parameters: outside; dome; azimuth_deg, compass direction of the house's +x [degree].
+    Returns: Emitters.
+    """
+    sky = dome.patches_count
+    above = np.where(above_skyline(outside, dome.direction), dome.patch, -1)
+    below = np.full(len(above), sky)
+    normals: list[FloatArray] = []
+    refl: list[float] = []
+    sectors = 0
+    if outside.skyline_deg is not None:
+        sectors = SKYLINE_SECTORS
+        azimuth = np.arctan2(dome.direction[:, 0], dome.direction[:, 1])
+        sector = np.floor(np.mod(azimuth / (2 * np.pi), 1.0) * sectors).astype(np.int64) % sectors
+        above = np.where(above < 0, sky + 1 + sector, above)
+        middle = 2 * np.pi * (np.arange(sectors) + 1 / 2) / sectors
+        seen = np.column_stack([-np.sin(middle), -np.cos(middle), np.zeros(sectors)])
+        normals.append(house_axes(seen, azimuth_deg))
+        refl += [outside.skyline_refl_frac] * sectors
+    for block in outside.blocks:
+        normals.append(np.concatenate([sign * np.eye(3)[[axis]] for axis in range(3) for sign in (-1.0, 1.0)]))
+        refl += [block.refl_frac] * BLOCK_FACES
+    for surface in outside.surfaces:
+        normal = newell_normal(surface.vertices_m)
+        normal = normal / np.linalg.norm(normal)
+        normals.append(np.stack([normal, -normal]))
+        refl += [surface.refl_frac] * 2
+    turned = house_axes(dome.direction, azimuth_deg)
+    mirrored = turned * np.array([1.0, 1.0, -1.0])
+    return Emitters(
+        outside=outside,
+        direction=np.concatenate([turned, mirrored]),
+        solid_angle_sr=np.tile(dome.solid_angle_sr, 2),
+        emitter=np.concatenate([above, below]).astype(np.int64),
+        sky_count=sky,
+        normal=np.concatenate(normals) if normals else np.zeros((0, 3)),
+        refl_frac=np.array(refl, dtype=np.float64),
+        skyline_count=sectors,
+    )
+
+
+def near_face(outside: Outside, origin_m: FloatArray, direction: FloatArray) -> IntArray:
+    """First face of an outside block or surface that each ray meets.
+
+    Parameters: origin_m [..., 3]; direction [..., 3]; the two broadcast.
+    Returns: face [...]: six per block, then two per surface; -1 where nothing near is in the way.
+    """
+    shape = np.broadcast_shapes(origin_m.shape, direction.shape)[:-1]
+    best = np.full(shape, np.inf)
+    face = np.full(shape, -1, dtype=np.int64)
+    safe = np.where(np.abs(direction) < NEAREST_M, NEAREST_M, direction)
+    inverse = 1.0 / safe
+    start = [origin_m[..., a] * inverse[..., a] for a in range(3)]
+    forward = np.broadcast_to(safe > 0, (*shape, 3))
+    for b, block in enumerate(outside.blocks):
+        enter, leave, axis = block_range(np.array(block.low_m), np.array(block.high_m), inverse, safe > 0, start)
+        met = (enter <= leave) & (leave > 0) & (enter < best)
+        np.copyto(best, np.maximum(enter, 0.0), where=met)
+        side = np.take_along_axis(forward, axis[..., None].astype(np.int64), axis=-1)[..., 0]
+        face = np.where(met, BLOCK_FACES * b + 2 * axis + np.where(side, 0, 1), face)
+    first = BLOCK_FACES * len(outside.blocks)
+    for k, surface in enumerate(outside.surfaces):
+        distance, front = _through(surface.vertices_m, origin_m, direction)
+        met = distance < best
+        best = np.where(met, distance, best)
+        face = np.where(met, first + 2 * k + np.where(front, 0, 1), face)
+    return face
+
+
+def _through(
+    vertices_m: FloatArray, origin_m: FloatArray, direction: FloatArray
+) -> tuple[FloatArray, NDArray[np.bool_]]:
+    """Distance to a convex polygon (inf on a miss) and whether its front, the normal's side, is met."""
+    normal = newell_normal(vertices_m)
+    speed = direction @ normal
+    speed = np.where(np.abs(speed) < NEAREST_M, NEAREST_M, speed)
+    distance = ((vertices_m[0] - origin_m) @ normal) / speed
+    point = origin_m + distance[..., None] * direction
+    inside = distance > 0
+    for here, there in zip(vertices_m, np.roll(vertices_m, -1, axis=0), strict=True):
+        inside &= (point - here) @ np.cross(normal, there - here) >= 0
+    return np.where(inside, distance, np.inf), speed < 0
+
+
+def outside_names(outside: Outside) -> Sequence[str]:
+    """Names of the reflecting emitters, in their order."""
+    names = [f"skyline {k + 1}" for k in range(SKYLINE_SECTORS)] if outside.skyline_deg is not None else []
+    names += [block.name for block in outside.blocks for _ in range(BLOCK_FACES)]
+    return names + [surface.name for surface in outside.surfaces for _ in range(2)]

@@ -1,0 +1,85 @@
+"""Light thrown about between diffuse surfaces: where each patch's light lands, and the sum of all bounces."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from tenhour.house.patches import Room
+from tenhour.house.shapes import FloatArray
+from tenhour.house.spread import cosine_directions, even_points
+from tenhour.house.trace import first_hit, patch_at
+
+RAYS: Final = 60_000
+"""Rays spent on a room's form factors; bed means no longer move beyond (docs/method/house.md)."""
+
+FEWEST_RAYS: Final = 64
+"""Rays per patch at least."""
+
+COVERED_M: Final = 1e-5
+"""A ray that ends so soon starts where something lies against the surface [m]; light never gets there."""
+
+
+@dataclass(frozen=True)
+class Exchange:
+    """Which share of the light leaving each patch lands on which; each row sums to 1, so no light is lost."""
+
+    share: FloatArray
+    """[n, n], from row to column [-]."""
+    area_m2: FloatArray
+    """[n], area of each patch that is not covered by something lying against it."""
+    refl_frac: FloatArray
+    """[n]."""
+
+    def settled(self, first_w: FloatArray) -> FloatArray:
+        """Light arriving on each patch after all bounces.
+
+        Parameters: first_w [n] or [n, k], light arriving from outside the exchange [W].
+        Returns: same shape [W].
+        Method: (I - Sᵀ ρ) Φ = Φ₀.
+        """
+        matrix = np.eye(len(self.area_m2)) - self.share.T * self.refl_frac
+        return np.asarray(np.linalg.solve(matrix, first_w))
+
+    def gathered(self, factor: FloatArray) -> FloatArray:
+        """Irradiance at points by light that was reflected at least once, per light arriving first on each patch.
+
+        Parameters: factor [p, n], form factors from points to patches [-].
+        Returns: [p, n] [m⁻²]: times first arrivals [W] gives [W m⁻²].
+        Method: F ρ/A (I - Sᵀ ρ)⁻¹, solved from the left, so points and not patches set the cost.
+        """
+        matrix = np.eye(len(self.area_m2)) - self.refl_frac[:, None] * self.share
+        lit = self.area_m2 > 0
+        per_area = np.where(lit, self.refl_frac / np.where(lit, self.area_m2, 1.0), 0.0)
+        return np.asarray(np.linalg.solve(matrix, (factor * per_area).T).T)
+
+
+def exchange(room: Room, rays: int = RAYS) -> Exchange:
+    """Form factors between all patches, boxes in the way included.
+
+    Parameters: room; rays, how many to spend.
+    Returns: Exchange.
+    Method: from evenly spread points of each patch, rays spread by cosine to the first patch they meet. In a closed
+    room every ray ends somewhere, so the rows sum to 1 and energy is kept whatever the number of rays.
+    """
+    count = len(room.patch_area_m2)
+    each = max(FEWEST_RAYS, rays // count)
+    even = even_points(count * each, 4)
+    patch = np.repeat(np.arange(count), each)
+    origin = room.points_on_m(patch, even[:, 0], even[:, 1])
+    local = cosine_directions(even[:, 2], even[:, 3])
+    face = room.patch_face[patch]
+    direction = (
+        local[:, :1] * room.face_u[face] + local[:, 1:2] * room.face_v[face] + local[:, 2:] * room.face_normal[face]
+    )
+    hits = first_hit(room, origin, direction)
+    free = hits.distance_m > COVERED_M
+    target = patch_at(room, hits.face, origin + hits.distance_m[:, None] * direction)
+    landed = np.bincount(patch[free] * count + target[free], minlength=count * count).reshape(count, count)
+    sent = landed.sum(axis=1)
+    share = landed / np.maximum(sent, 1)[:, None]
+    buried = np.flatnonzero(sent == 0)
+    share[buried, buried] = 1.0
+    return Exchange(share, room.patch_area_m2 * (sent / each), room.patch_refl_frac)

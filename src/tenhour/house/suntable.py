@@ -1,0 +1,85 @@
+"""Sun positions of a year on a net of hour angle and declination, so that 17 000 steps need some 2 000 traces."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from scipy import sparse
+
+from tenhour.house.outside import Outside, above_skyline
+from tenhour.house.patches import IntArray
+from tenhour.house.shapes import FloatArray
+
+HOUR_ANGLES: Final = 96
+"""Nodes round the day: 15 minutes apart, 3.75 degrees."""
+
+DECLINATIONS: Final = 140
+"""Nodes from pole to pole, 1.29 degrees apart: some 36 of them within the sun's range."""
+
+
+class SunNodes(NamedTuple):
+    """Nodes of the net that are in use."""
+
+    latitude_deg: float
+    cell: IntArray
+    """[n], numbers of the nodes on the whole net, rising."""
+    direction: FloatArray
+    """[n, 3] unit vectors in east, north, up."""
+
+    def weights(self, sun: FloatArray, outside: Outside) -> sparse.csr_array:
+        """Linear weights of the nodes for sun positions [n, 3]; see ``BedLight.sun_weights``."""
+        corner, weight = _corners(self.latitude_deg, sun)
+        weight = weight * above_skyline(outside, sun)[:, None]
+        column = np.minimum(np.searchsorted(self.cell, corner), len(self.cell) - 1)
+        rows = np.repeat(np.arange(len(sun)), corner.shape[1])
+        known = (self.cell[column] == corner).ravel()
+        if not known[weight.ravel() > 0].all():
+            raise ValueError("a sun position lies outside the range the nodes were made for")
+        shape = (len(sun), len(self.cell))
+        return sparse.csr_array((weight.ravel(), (rows, column.ravel())), shape=shape)
+
+
+def sun_nodes(latitude_deg: float, sun: FloatArray) -> SunNodes:
+    """Nodes needed to reach all given sun positions.
+
+    Parameters: latitude_deg [degree]; sun [n, 3], unit vectors in east, north, up.
+    Returns: SunNodes.
+    """
+    corner, _ = _corners(latitude_deg, sun)
+    used = np.zeros(HOUR_ANGLES * (DECLINATIONS + 1), dtype=bool)
+    used[corner] = True
+    cell = np.flatnonzero(used)
+    declination = (cell // HOUR_ANGLES) * (np.pi / DECLINATIONS) - np.pi / 2
+    hour = (cell % HOUR_ANGLES) * (2 * np.pi / HOUR_ANGLES)
+    phi = np.radians(latitude_deg)
+    equator = np.cos(declination) * np.cos(hour)
+    direction = np.column_stack(
+        [
+            -np.cos(declination) * np.sin(hour),
+            np.cos(phi) * np.sin(declination) - np.sin(phi) * equator,
+            np.sin(phi) * np.sin(declination) + np.cos(phi) * equator,
+        ]
+    )
+    return SunNodes(latitude_deg, cell, direction)
+
+
+def _corners(latitude_deg: float, sun: FloatArray) -> tuple[IntArray, FloatArray]:
+    """The four nodes round each position and their weights, linear in hour angle and declination."""
+    phi = np.radians(latitude_deg)
+    east, north, up = sun.T
+    declination = np.arcsin(np.clip(up * np.sin(phi) + north * np.cos(phi), -1.0, 1.0))
+    hour = np.arctan2(-east, up * np.cos(phi) - north * np.sin(phi))
+    d = np.clip((declination + np.pi / 2) * (DECLINATIONS / np.pi), 0.0, DECLINATIONS - NET_EDGE)
+    h = np.mod(hour * (HOUR_ANGLES / (2 * np.pi)), HOUR_ANGLES)
+    d_low, h_low = np.floor(d).astype(np.int64), np.floor(h).astype(np.int64) % HOUR_ANGLES
+    fd, fh = d - d_low, h - np.floor(h)
+    h_next = (h_low + 1) % HOUR_ANGLES
+    corner = np.stack([d_low * HOUR_ANGLES + h_low, d_low * HOUR_ANGLES + h_next], axis=1)
+    corner = np.concatenate([corner, corner + HOUR_ANGLES], axis=1)
+    weight = np.stack([(1 - fd) * (1 - fh), (1 - fd) * fh, fd * (1 - fh), fd * fh], axis=1)
+    return corner, weight
+
+
+NET_EDGE: Final = 1e-9
+"""Keeps the pole itself inside the last row of the net."""
