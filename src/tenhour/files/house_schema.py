@@ -1,0 +1,336 @@
+"""The tables of a house file: their keys, bounds and plain shape. What they mean together is checked elsewhere."""
+
+from __future__ import annotations
+
+import calendar
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, ClassVar, Final, Literal
+
+from pydantic import AfterValidator, BeforeValidator, Field
+
+from tenhour.files.problems import Section
+from tenhour.files.units_text import BadValueError, Quantity
+from tenhour.model.site import MONTHS
+
+SCHEMA: Final = 1
+LONGEST_NAME: Final = 60
+
+LATITUDE: Final = Quantity("angle", -90.0, 90.0)
+LONGITUDE: Final = Quantity("angle", -180.0, 180.0)
+ELEVATION: Final = Quantity("length", -450.0, 6000.0)
+AZIMUTH: Final = Quantity("angle", 0.0, 360.0)
+HORIZON: Final = Quantity("angle", 0.0, 89.0)
+SPAN: Final = Quantity("length", 0.1, 200.0)
+"""Length or width of a house."""
+RISE: Final = Quantity("length", 0.05, 30.0)
+"""Height of a wall or ridge."""
+PLACE_IN: Final = Quantity("length", 0.0, 200.0)
+"""A distance from the corner of the house, never outside it."""
+SIZE: Final = Quantity("length", 0.01, 200.0)
+THICKNESS: Final = Quantity("length", 0.001, 200.0)
+PLACE_OUT: Final = Quantity("length", -1000.0, 1000.0)
+SIZE_OUT: Final = Quantity("length", 0.01, 1000.0)
+CANOPY: Final = Quantity("length", 0.0, 3.0)
+FRACTION: Final = Quantity("fraction", 0.0, 1.0)
+WALL_REFLECTANCE: Final = Quantity("fraction", 0.0, 0.99)
+"""A closed room of perfect mirrors has no answer."""
+AIR_MEAN: Final = Quantity("temperature", -45.0, 45.0)
+SET_POINT: Final = Quantity("temperature", -10.0, 38.0)
+OUTDOOR_MEAN: Final = Quantity("temperature", -60.0, 45.0)
+U_VALUE: Final = Quantity("u-value", 0.05, 20.0)
+GHI_MEAN: Final = Quantity("number", 0.0, 50.0)
+DLI_MEAN: Final = Quantity("number", 0.0, 100.0)
+INDEX: Final = Quantity("number", 1.0, 2.5)
+LIGHT_FACTOR: Final = Quantity("ratio", 0.05, 3.0)
+
+Fraction = Annotated[float, BeforeValidator(FRACTION)]
+Uvalue = Annotated[float, BeforeValidator(U_VALUE)]
+Reflectance = Annotated[float, BeforeValidator(WALL_REFLECTANCE)]
+Rise = Annotated[float, BeforeValidator(RISE)]
+Span = Annotated[float, BeforeValidator(SPAN)]
+In = Annotated[float, BeforeValidator(PLACE_IN)]
+Size = Annotated[float, BeforeValidator(SIZE)]
+Out = Annotated[float, BeforeValidator(PLACE_OUT)]
+Azimuth = Annotated[float, BeforeValidator(AZIMUTH)]
+
+
+@dataclass(frozen=True)
+class ListOf:
+    """A list with a bounded number of entries, turned into the tuple a strict reader wants."""
+
+    low_count: int
+    high_count: int
+    what: str
+    do: str = ""
+
+    def __call__(self, value: object) -> object:
+        """Return the list as a tuple, or raise BadValueError."""
+        if isinstance(value, tuple):
+            return value
+        if not isinstance(value, list) or not self.low_count <= len(value) <= self.high_count:
+            raise BadValueError(self.what, self.do)
+        return tuple(value)
+
+
+@dataclass(frozen=True)
+class TwelveOf:
+    """One number for the whole year, or twelve by month; the entries of a list are checked one by one later."""
+
+    quantity: Quantity
+
+    def __call__(self, value: object) -> object:
+        """Return twelve values as a tuple, or raise BadValueError."""
+        if not isinstance(value, list):
+            return (self.quantity(value),) * MONTHS
+        if len(value) != MONTHS:
+            raise BadValueError("one number, or twelve from January to December", "")
+        return tuple(value)
+
+
+def _name(text: str) -> str:
+    short = text.strip()
+    if not short or len(short) > LONGEST_NAME or not short.isprintable():
+        raise BadValueError(f"a name of 1 to {LONGEST_NAME} letters on one line", "")
+    return short
+
+
+def _month(value: object) -> object:
+    if isinstance(value, str):
+        for number in range(1, MONTHS + 1):
+            if len(value) > 2 and calendar.month_name[number].lower().startswith(value.lower()):
+                raise BadValueError("month numbers, 1 to 12", f"Did you mean {number}?")
+    if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MONTHS:
+        raise BadValueError("month numbers, 1 to 12", "")
+    return value
+
+
+def _layer(value: object) -> object:
+    return {"cover": value} if isinstance(value, str) else value
+
+
+def _factor(value: object) -> object:
+    """One factor for the whole house stands under the empty name, as in the model."""
+    if isinstance(value, Mapping):
+        return dict(value)
+    return {"": LIGHT_FACTOR(value)}
+
+
+def _day(value: object) -> object:
+    if isinstance(value, datetime.datetime):
+        return value.date()
+    if isinstance(value, str):
+        try:
+            return datetime.date.fromisoformat(value)
+        except ValueError:
+            raise BadValueError("a date like 2026-01-15", "") from None
+    if not isinstance(value, datetime.date):
+        raise BadValueError("a date like 2026-01-15", "")
+    return value
+
+
+Name = Annotated[str, AfterValidator(_name)]
+Month = Annotated[int, BeforeValidator(_month)]
+Months = Annotated[tuple[Month, ...], BeforeValidator(ListOf(0, MONTHS, "a list of month numbers like [12, 1, 2]"))]
+AirMonthly = Annotated[tuple[Annotated[float, BeforeValidator(AIR_MEAN)], ...], BeforeValidator(TwelveOf(AIR_MEAN))]
+SetMonthly = Annotated[tuple[Annotated[float, BeforeValidator(SET_POINT)], ...], BeforeValidator(TwelveOf(SET_POINT))]
+GroundMonthly = Annotated[tuple[Fraction, ...], BeforeValidator(TwelveOf(FRACTION))]
+GhiTwelve = Annotated[
+    tuple[Annotated[float, BeforeValidator(GHI_MEAN)], ...],
+    BeforeValidator(ListOf(MONTHS, MONTHS, "twelve numbers, January to December")),
+]
+DliTwelve = Annotated[
+    tuple[Annotated[float, BeforeValidator(DLI_MEAN)], ...],
+    BeforeValidator(ListOf(MONTHS, MONTHS, "twelve numbers, January to December")),
+]
+TempTwelve = Annotated[
+    tuple[Annotated[float, BeforeValidator(OUTDOOR_MEAN)], ...],
+    BeforeValidator(ListOf(MONTHS, MONTHS, "twelve numbers, January to December")),
+]
+_TWO: Final = BeforeValidator(ListOf(2, 2, "two numbers, [x, y]"))
+_THREE: Final = BeforeValidator(ListOf(3, 3, "three numbers, [x, y, z]"))
+PlaceXY = Annotated[tuple[In, In], _TWO]
+SizeXY = Annotated[tuple[Size, Size], _TWO]
+PlaceXYZ = Annotated[tuple[In, In, In], _THREE]
+Thick = Annotated[float, BeforeValidator(THICKNESS)]
+SizeXYZ = Annotated[tuple[Thick, Thick, Thick], _THREE]
+OutXYZ = Annotated[tuple[Out, Out, Out], _THREE]
+Big = Annotated[float, BeforeValidator(SIZE_OUT)]
+BigXYZ = Annotated[tuple[Big, Big, Big], _THREE]
+Vertices = Annotated[
+    tuple[OutXYZ, ...], BeforeValidator(ListOf(3, 60, "a list of 3 to 60 corners, each [east, north, up]"))
+]
+Pair = Annotated[
+    tuple[Azimuth, Annotated[float, BeforeValidator(HORIZON)]],
+    BeforeValidator(ListOf(2, 2, "a pair, [compass azimuth, height] in degrees")),
+]
+
+
+class LayerIn(Section):
+    """A cover laid over a bed."""
+
+    cover: Name = Field(examples=['"fleece"'])
+    months: Months | None = None
+    by_day: bool = True
+
+
+Layers = Annotated[
+    tuple[Annotated[LayerIn, BeforeValidator(_layer)], ...],
+    BeforeValidator(
+        ListOf(0, 10, 'a list like ["fleece"] or [{ cover = "fleece", months = [12, 1], by_day = false }]')
+    ),
+]
+
+
+class MeansIn(Section):
+    """Twelve own monthly means."""
+
+    ghi_mj_m2_d: GhiTwelve | None = None
+    dli_mol_m2_d: DliTwelve | None = None
+    temp_degc: TempTwelve | None = None
+
+
+class SiteIn(Section):
+    """[site]."""
+
+    NESTED: ClassVar[Mapping[str, type[Section]]] = {"means": MeansIn}
+
+    latitude_deg: Annotated[float, BeforeValidator(LATITUDE)] | None = None
+    longitude_deg: Annotated[float, BeforeValidator(LONGITUDE)] | None = None
+    place: Name | None = None
+    elevation_m: Annotated[float, BeforeValidator(ELEVATION)] | None = None
+    timezone: Name | None = None
+    skyline: Annotated[
+        tuple[Pair, ...], BeforeValidator(ListOf(0, 720, "a list of [compass azimuth, height] pairs"))
+    ] = ()
+    snow_months: Months = ()
+    ground_reflectance: GroundMonthly | None = None
+    climate: str = "normals"
+    means: MeansIn | None = None
+
+
+class HouseIn(Section):
+    """[house]."""
+
+    NESTED: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerIn}
+
+    shape: Literal["gable", "lean-to", "hoop", "box", "cold-frame", "window-sill", "custom"] = Field(
+        examples=['"gable"']
+    )
+    length_m: Span | None = None
+    width_m: Span | None = None
+    eaves_m: Rise | None = None
+    ridge_m: Rise | None = None
+    front_m: Rise | None = None
+    back_m: Rise | None = None
+    roof: Literal["flat"] | None = None
+    length_azimuth_deg: Azimuth | None = None
+    ridge_azimuth_deg: Azimuth | None = None
+    cover: Name | None = None
+    reflectance: Reflectance | None = None
+    whole_house_transmittance: Fraction | None = None
+    layers: Layers = ()
+
+
+class FaceIn(Section):
+    """[face.NAME]."""
+
+    cover: Name | None = None
+    reflectance: Reflectance | None = None
+    u_w_m2_k: Uvalue | None = None
+
+
+class WindowIn(Section):
+    """[[window]]."""
+
+    on: Name = Field(examples=['"south"'])
+    left_m: In | None = None
+    sill_m: In | None = None
+    width_m: Size = Field(examples=["1.2"])
+    height_m: Size = Field(examples=["1.0"])
+    cover: Name | None = None
+
+
+class SurfaceIn(Section):
+    """[[surface]] of a custom house."""
+
+    name: Name | None = None
+    vertices_m: Vertices = Field(examples=["[[0, 0, 0], [4, 0, 0], [4, 0, 2], [0, 0, 2]]"])
+    cover: Name | None = None
+    reflectance: Reflectance | None = None
+
+
+class BoxIn(Section):
+    """[[box]] inside the house."""
+
+    name: Name | None = None
+    at_m: PlaceXYZ = Field(examples=["[0.2, 0.1, 0]"])
+    size_m: SizeXYZ = Field(examples=["[1.2, 0.4, 1.6]"])
+    reflectance: Reflectance | None = None
+
+
+class OutsideIn(Section):
+    """[[outside]]: a box or one polygon."""
+
+    name: Name | None = None
+    at_m: OutXYZ | None = None
+    size_m: BigXYZ | None = None
+    vertices_m: Vertices | None = None
+    reflectance: Reflectance | None = None
+
+
+class BedIn(Section):
+    """[[bed]]."""
+
+    NESTED: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerIn}
+
+    name: Name | None = None
+    at_m: PlaceXY = Field(examples=["[0.2, 0.2]"])
+    size_m: SizeXY = Field(examples=["[2.0, 0.8]"])
+    height_m: In | None = None
+    canopy_m: Annotated[float, BeforeValidator(CANOPY)] | None = None
+    reflectance: Reflectance | None = None
+    layers: Layers = ()
+    day_degc: AirMonthly | None = None
+    night_degc: AirMonthly | None = None
+    headroom_m: Size | None = None
+
+
+class AirIn(Section):
+    """[air]."""
+
+    day_degc: AirMonthly | None = None
+    night_degc: AirMonthly | None = None
+    day_set_degc: SetMonthly | None = None
+    night_set_degc: SetMonthly | None = None
+    night_min_degc: AirMonthly | None = None
+
+
+class CoverIn(Section):
+    """[cover.NAME]: measured, by layers, or one of the catalogue with other losses."""
+
+    like: Name | None = None
+    title: Name | None = None
+    normal_transmittance: Fraction | None = None
+    hemispherical_transmittance: Fraction | None = None
+    straight_share: Fraction | None = None
+    reflectance: Fraction | None = None
+    panes: Annotated[int, Field(ge=1, le=10)] | None = None
+    refractive_index: Annotated[float, BeforeValidator(INDEX)] | None = None
+    internal_transmittance: Fraction | None = None
+    frame_share: Fraction | None = None
+    dirt_share: Fraction | None = None
+    condensation_share: Fraction | None = None
+    snow_share: Fraction | None = None
+    u_w_m2_k: Uvalue | None = None
+
+
+class CalibrationIn(Section):
+    """[calibration]: the house's own factor, fitted from readings."""
+
+    factor: Annotated[dict[str, Annotated[float, BeforeValidator(LIGHT_FACTOR)]], BeforeValidator(_factor)] = Field(
+        examples=["0.93"]
+    )
+    readings: Annotated[int, Field(ge=1)] | None = None
+    date: Annotated[datetime.date, BeforeValidator(_day)] | None = None
