@@ -1,0 +1,277 @@
+"""``sown.csv``: the log of sowings and harvests. A spreadsheet opens it; every line is added whole or not at all."""
+
+from __future__ import annotations
+
+import csv
+import errno
+import io
+import os
+import stat
+from collections.abc import Sequence
+from datetime import date, datetime
+from pathlib import Path
+from typing import Final
+
+from tenhour.errors import FileProblem, Problem
+from tenhour.files.filelock import PATIENCE_S, StillLockedError, held
+from tenhour.files.problems import Problems, show
+from tenhour.files.stamps import parse_stamps
+from tenhour.files.textfile import read_text
+from tenhour.model.log import WHATS, LogLine
+
+LOG_NAME: Final = "sown.csv"
+HEADINGS: Final = ("date", "what", "crop", "bed", "plants_per_m2", "fresh_g", "note")
+NEEDED: Final = ("date", "what", "crop")
+MOST_PER_M2: Final = 100_000.0
+"""Cress is sown at some tens of thousands of seeds a square metre: common practice."""
+MOST_FRESH_G: Final = 1e6
+FORMULA_STARTS: Final = "=+-@'"
+"""A cell that begins so would be run by a spreadsheet; such a note gets an apostrophe in front."""
+NEW_FILE_MODE: Final = 0o644
+NICE_FLAGS: Final = sum(getattr(os, name, 0) for name in ("O_CLOEXEC", "O_NONBLOCK", "O_BINARY"))
+"""Never wait for the reader of a pipe; leave line ends alone."""
+
+
+def log_path(house_path: str) -> Path:
+    """Return where the log lies: beside the house file, else in the folder the program runs in."""
+    return Path(house_path).parent / LOG_NAME if house_path else Path(LOG_NAME)
+
+
+def _separator(first_line: str) -> str:
+    """Spreadsheets in many countries save with semicolons."""
+    return max(",;\t", key=first_line.count)
+
+
+def read_log(path: Path, must_exist: bool = False) -> tuple[LogLine, ...]:
+    """Return all lines of a log in the order they stand there.
+
+    Parameters: path; must_exist, whether a missing file is a problem (the user named it) or an empty log.
+    Errors: FileProblem with every bad cell at once.
+    """
+    if not must_exist and not path.exists() and not path.is_symlink():
+        return ()
+    return parse_log(read_text(path), str(path))
+
+
+def parse_log(text: str, file: str) -> tuple[LogLine, ...]:
+    """Return the lines of a log's text; file is the name shown in problems."""
+    problems = Problems(file)
+    separator = _separator(text.split("\n", 1)[0])
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    try:
+        rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
+    except csv.Error as error:
+        raise FileProblem([Problem(file, f"line {reader.line_num}", f"not a table ({error})", "", "")]) from None
+    if not rows:
+        return ()
+    columns = _columns(rows[0][1], problems)
+    problems.check()
+    days = parse_stamps([_cell(row, columns["date"]) for _, row in rows[1:]])
+    if days.ambiguous:
+        problems.add("date", "days and months that could be either way round", "days written as 2027-01-15", "")
+    lines = [
+        _line(row, columns, stamp, f"line {number}", problems, days.ambiguous)
+        for (number, row), stamp in zip(rows[1:], days.values, strict=True)
+    ]
+    problems.check()
+    return tuple(line for line in lines if line is not None)
+
+
+def _columns(head: Sequence[str], problems: Problems) -> dict[str, int]:
+    names = [cell.strip().lower() for cell in head]
+    for name in names:
+        if name and name not in HEADINGS:
+            problems.choice("heading", name, "no column of a log", HEADINGS)
+    for name in NEEDED:
+        if name not in names:
+            problems.add("heading", f"no column {name}", "a first line " + ",".join(HEADINGS), "")
+    return {name: names.index(name) for name in HEADINGS if name in names}
+
+
+def _cell(row: Sequence[str], column: int | None) -> str:
+    return row[column].strip() if column is not None and column < len(row) else ""
+
+
+def _number(text: str, key: str, name: str, high: float, problems: Problems) -> float | None:
+    if not text:
+        return None
+    try:
+        value = float(text.replace(",", "."))
+    except ValueError:
+        value = float("nan")
+    if 0.0 <= value <= high:
+        return value
+    problems.add(f"{key}: {name}", show(text), f"a number from 0 to {high:g}, or nothing")
+    return None
+
+
+def _line(
+    row: Sequence[str],
+    columns: dict[str, int],
+    stamp: datetime | None,
+    key: str,
+    problems: Problems,
+    ambiguous: bool,
+) -> LogLine | None:
+    what, crop = _cell(row, columns["what"]).lower(), _cell(row, columns["crop"])
+    if stamp is None and not ambiguous:
+        problems.add(f"{key}: date", show(_cell(row, columns["date"])), "a day that exists, written as 2027-01-15")
+    if what not in WHATS:
+        problems.add(f"{key}: what", show(what), "one of " + ", ".join(WHATS))
+    if not crop:
+        problems.add(f"{key}: crop", "nothing", "the name of a crop")
+    per_m2 = _number(_cell(row, columns.get("plants_per_m2")), key, "plants_per_m2", MOST_PER_M2, problems)
+    fresh = _number(_cell(row, columns.get("fresh_g")), key, "fresh_g", MOST_FRESH_G, problems)
+    known = next((word for word in WHATS if word == what), None)
+    if stamp is None or known is None or not crop:
+        return None
+    note = _cell(row, columns.get("note"))
+    if note[:1] == "'" and note[1:2] in FORMULA_STARTS:
+        note = note[1:]
+    return LogLine(stamp.date(), known, crop, _cell(row, columns.get("bed")), per_m2, fresh, note)
+
+
+def _plain(value: float | None) -> str:
+    return "" if value is None else f"{value:.6g}"
+
+
+def _one_line(text: str) -> str:
+    """Return text without line ends, and safe in a spreadsheet."""
+    flat = " ".join(text.split())
+    return f"'{flat}" if flat[:1] in FORMULA_STARTS and flat else flat
+
+
+def line_text(line: LogLine, separator: str = ",") -> str:
+    """Return a log line as it stands in the file, with its line end."""
+    out = io.StringIO()
+    csv.writer(out, delimiter=separator, lineterminator="\n").writerow(
+        [
+            line.on.isoformat(),
+            line.what,
+            line.crop,
+            line.bed,
+            _plain(line.plants_per_m2),
+            _plain(line.fresh_g),
+            _one_line(line.note),
+        ]
+    )
+    return out.getvalue()
+
+
+_REASONS: Final = {
+    errno.EACCES: ("may not be written", "Change its permissions, or name another with --log."),
+    errno.EPERM: ("may not be written", "Change its permissions, or name another with --log."),
+    errno.EROFS: ("lies on a disk that cannot be written", "Name another with --log."),
+    errno.EISDIR: ("a folder", "Name a file with --log."),
+    errno.ENOENT: ("its folder does not exist", "Make the folder, or name another file with --log."),
+    errno.ENOTDIR: ("part of its path is a file, not a folder", "Check the path."),
+    errno.ELOOP: ("a link that leads back to itself", "Name the file itself."),
+    errno.ENXIO: ("a pipe", "Name a file with --log."),
+    errno.ENOSPC: ("the disk is full; nothing was added", "Make room and try again."),
+    errno.EDQUOT: ("the disk quota is used up; nothing was added", "Make room and try again."),
+}
+
+
+def _os_problem(path: Path, error: OSError) -> FileProblem:
+    found, do = _REASONS.get(error.errno or 0, (f"cannot be written ({error.strerror or error})", "Check the file."))
+    return FileProblem([Problem(str(path), "", found, "", do)])
+
+
+def append_log(path: Path, line: LogLine, patience_s: float = PATIENCE_S) -> None:
+    """Add one line to a log, whole and flushed to the disk, or raise and leave the file as it was.
+
+    Parameters: path, made with its headings if missing; line; patience_s, how long to wait for another writer [s].
+    Method: an exclusive lock, one write at the end, fsync. A file replaced while we waited (a spreadsheet saving)
+    is opened again. A last line without an end, left by a spreadsheet or a crash, is ended first.
+    Errors: FileProblem for a file that cannot be written, is no log, or is held by another program.
+    """
+    check_line(line)
+    try:
+        while not _append_once(path, line, patience_s):
+            pass
+    except StillLockedError:
+        do = "Close the program that has it open, and try again."
+        raise FileProblem([Problem(str(path), "", "held by another program", "", do)]) from None
+    except OSError as error:
+        raise _os_problem(path, error) from None
+
+
+def check_line(line: LogLine) -> None:
+    """Refuse a line that could not be read back; the reader's own rules."""
+    parse_log(",".join(HEADINGS) + "\n" + line_text(line), "log line")
+    if line.on > date.today():
+        found, do = f"{line.on.isoformat()}, a day to come", "Log what was done, on the day it was done."
+        raise FileProblem([Problem("command line", "--on", found, "today or earlier", do)])
+
+
+def _append_once(path: Path, line: LogLine, patience_s: float) -> bool:
+    """Return False when the file was replaced under us and must be opened again."""
+    flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | NICE_FLAGS
+    handle = os.open(path, flags, NEW_FILE_MODE)
+    try:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise OSError(errno.ENXIO, "")
+        with held(handle, patience_s):
+            if not _same_file(handle, path):
+                return False
+            _write_whole(handle, path, line)
+            return _same_file(handle, path)
+    finally:
+        os.close(handle)
+
+
+def _same_file(handle: int, path: Path) -> bool:
+    try:
+        return os.path.samestat(os.fstat(handle), path.stat())
+    except FileNotFoundError:
+        return False
+
+
+def _write_whole(handle: int, path: Path, line: LogLine) -> None:
+    size = os.fstat(handle).st_size
+    if size == 0:
+        data = ",".join(HEADINGS) + "\n" + line_text(line)
+    else:
+        head = read_text(path).split("\n", 1)[0]
+        parse_log(head + "\n", str(path))
+        os.lseek(handle, -1, os.SEEK_END)
+        ended = os.read(handle, 1) in (b"\n", b"\r")
+        data = ("" if ended else "\n") + _in_columns(line, head)
+    raw = data.encode()
+    try:
+        if os.write(handle, raw) != len(raw):
+            raise OSError(errno.ENOSPC, "")
+        os.fsync(handle)
+    except OSError:
+        os.ftruncate(handle, size)
+        raise
+    if size == 0:
+        _flush_folder(path)
+
+
+def _in_columns(line: LogLine, head: str) -> str:
+    """Return the line in the columns and with the separator the file has."""
+    separator = _separator(head)
+    names = [cell.strip().lower() for cell in next(csv.reader([head], delimiter=separator))]
+    cells = dict(zip(HEADINGS, next(csv.reader([line_text(line)])), strict=True))
+    lost = [name for name in HEADINGS if cells[name] and name not in names]
+    if lost:
+        allowed = ",".join(HEADINGS)
+        raise FileProblem([Problem("sown.csv", "heading", f"no column {lost[0]}", f"a first line {allowed}", "")])
+    out = io.StringIO()
+    csv.writer(out, delimiter=separator, lineterminator="\n").writerow([cells.get(name, "") for name in names])
+    return out.getvalue()
+
+
+def _flush_folder(path: Path) -> None:
+    """Make a new file's name survive a power cut, where the system can."""
+    try:
+        folder = os.open(path.parent, os.O_RDONLY)
+    except OSError:
+        return
+    try:
+        os.fsync(folder)
+    except OSError:
+        return
+    finally:
+        os.close(folder)
