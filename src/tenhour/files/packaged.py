@@ -56,3 +56,10 @@ def normals() -> dict[str, NDArray[np.float64] | NDArray[np.bool_]]:
         "cell_elevation_m": raw["cell_elevation_m"].astype(np.float64),
         "error_rows": np.array(error),
     }
+
+
+def perez_sky() -> Array:
+    """Return the sky classes' bounds and coefficients [8, 21] (Perez, Seals & Michalsky 1993, Table 1)."""
+    lines = _data("perez_1993.csv").read_text(encoding="utf-8").splitlines()
+    rows = [line.split(",") for line in lines if line and line[0] in "0123456789"]
+    return np.array(rows, dtype=np.float64)
