@@ -1,0 +1,200 @@
+"""Crop files: strict reading into checked objects, with every problem of every file at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+from functools import cache
+from pathlib import Path
+from typing import Any, Final, Literal, cast, get_type_hints
+
+from pydantic import create_model
+
+from tenhour.errors import FileProblem
+from tenhour.files.crop_checks import check_crop
+from tenhour.files.find import FACTS_FOLDER, SOURCES_FILE, crop_files, shipped_folder, user_folder
+from tenhour.files.problems import Problems, Section, show
+from tenhour.files.textfile import parse_toml, read_text
+from tenhour.model import crop as model
+from tenhour.model.crop import Crop, Fact, Source, Sourced
+
+SCHEMA: Final = 1
+OWN_SOURCE: Final = "own"
+"""Source key a user may give for numbers of their own records."""
+
+
+class Number(Section):
+    """A sourced number as a crop file writes it."""
+
+    value: float
+    low: float
+    high: float
+    source: str
+    mark: Literal["read", "second-hand", "memory", "practice", "judgement", "derived"]
+    where: str = ""
+
+
+class SourceRow(Section):
+    """One entry of the list of sources."""
+
+    title: str
+    kind: str
+
+
+class FactRow(Section):
+    """One finding of a facts file."""
+
+    prop: str
+    condition: str
+    value: str
+    unit: str
+    source: str
+    mark: Literal["read", "second-hand", "memory", "practice", "judgement", "derived"]
+    note: str = ""
+
+
+SECTIONS: Final = {
+    "emergence": model.Emergence,
+    "growth": model.Growth,
+    "harvest": model.Harvest,
+    "tray": model.Tray,
+    "climate": model.Climate,
+    "light": model.Light,
+    "bolting": model.Bolting,
+    "raising": model.Raising,
+    "use": model.Use,
+}
+
+
+@cache
+def _schema() -> type[Section]:
+    """Return the checker of a whole crop file, made from the fields of the model."""
+    parts: dict[str, Any] = {}
+    for name, kind in SECTIONS.items():
+        hints = get_type_hints(kind)
+        items: dict[str, Any] = {
+            item.name: (Number, ...) if hints[item.name] is Sourced else (Number | None, None) for item in fields(kind)
+        }
+        parts[name] = (create_model(name, __base__=Section, **items) | None, None)
+    words: dict[str, Any] = {
+        "name": (str, ...),
+        "way": (Literal[model.WAYS], ...),
+        "latin": (str, ""),
+        "also": (list[str], []),
+        "note": (str, ""),
+        "facts": (list[str], []),
+    }
+    return cast("type[Section]", create_model("crop", __base__=Section, **words, **parts))
+
+
+def load_crops(folder: Path | None = None) -> tuple[Crop, ...]:
+    """Return the crop table in order of key: the shipped crops, overridden and added to by a user's folder.
+
+    Parameters: folder, the user's own crop files; a file named as a shipped one takes its place. A
+    ``sources.toml`` there adds sources; the source "own" needs no entry.
+    Errors: FileProblem with every problem of every file.
+    """
+    shipped = shipped_folder()
+    sources = load_sources(folder)
+    found: dict[str, Crop] = {}
+    wrong: list[Problems] = []
+    for place in (shipped, *((user_folder(folder),) if folder is not None else ())):
+        for path in crop_files(place):
+            problems = Problems(_shown(path, place, shipped))
+            crop = _read_crop(path, problems, sources)
+            if crop is not None:
+                found[crop.key] = crop
+            if problems.found:
+                wrong.append(problems)
+    if wrong:
+        raise FileProblem([problem for each in wrong for problem in each.found])
+    return tuple(found[key] for key in sorted(found))
+
+
+def load_sources(folder: Path | None = None) -> dict[str, Source]:
+    """Return the list of sources by key: the shipped ones, the user's own, and "own"."""
+    found = {OWN_SOURCE: Source(OWN_SOURCE, "The user's own records.", "own"), **_shipped_sources()}
+    if folder is not None and (user_folder(folder) / SOURCES_FILE).is_file():
+        found.update(_read_sources(folder / SOURCES_FILE, str(folder / SOURCES_FILE)))
+    return found
+
+
+@cache
+def _shipped_sources() -> Mapping[str, Source]:
+    return _read_sources(shipped_folder() / SOURCES_FILE, SOURCES_FILE)
+
+
+def _read_sources(path: Path, shown: str) -> dict[str, Source]:
+    problems = Problems(shown)
+    found: dict[str, Source] = {}
+    for key, raw in parse_toml(read_text(path), shown).items():
+        row = problems.read(SourceRow, raw, key)
+        if row is not None:
+            found[key] = Source(key, row.title, row.kind)
+    problems.check()
+    return found
+
+
+def load_facts(crop: Crop) -> tuple[Fact, ...]:
+    """Return the further findings kept about a crop. Errors: FileProblem with every problem."""
+    found: list[Fact] = []
+    sources = load_sources()
+    for name in crop.facts:
+        path = shipped_folder() / FACTS_FOLDER / f"{name}.toml"
+        problems = Problems(path.name)
+        rows = parse_toml(read_text(path), path.name).get("fact", [])
+        for number, raw in enumerate(rows if isinstance(rows, list) else [rows]):
+            row = problems.read(FactRow, raw, f"fact[{number + 1}]")
+            if row is None:
+                continue
+            if row.source not in sources:
+                problems.choice(f"fact[{number + 1}].source", row.source, "no known source", list(sources))
+            found.append(Fact(**row.model_dump()))
+        problems.check()
+    return tuple(found)
+
+
+def _shown(path: Path, place: Path, shipped: Path) -> str:
+    """Return the name to show: short for shipped files, the whole path for the user's."""
+    return path.name if place == shipped else str(path)
+
+
+def _read_crop(path: Path, problems: Problems, sources: Mapping[str, Source]) -> Crop | None:
+    """Read one crop file; note its problems."""
+    try:
+        raw = parse_toml(read_text(path), problems.file)
+    except FileProblem as error:
+        problems.found.extend(error.problems)
+        return None
+    if raw.pop("schema", None) != SCHEMA:
+        problems.add("schema", "another or none", str(SCHEMA), f"Write schema = {SCHEMA} on the first line.")
+    read = problems.read(_schema(), raw, "")
+    if read is None:
+        return None
+    before = len(problems.found)
+    values = read.model_dump(exclude=set(SECTIONS))
+    check_crop(raw, problems, sources)
+    _check_needs(values["way"], raw, problems)
+    if len(problems.found) > before:
+        return None
+    parts = {name: _section(kind, getattr(read, name)) for name, kind in SECTIONS.items()}
+    values["also"], values["facts"] = tuple(values["also"]), tuple(values["facts"])
+    return Crop(key=path.stem, origin=problems.file, **values, **parts)
+
+
+def _check_needs(way: str, raw: Mapping[str, Any], problems: Problems) -> None:
+    for section in model.NEEDED[way]:
+        if section not in raw:
+            problems.add(section, "nothing", f"a table, because way = {show(way)}", f"Add [{section}].")
+
+
+def _section(kind: type[Any], read: Any) -> Any:
+    """Turn one checked table into its model object."""
+    if read is None:
+        return None
+    values: dict[str, Sourced] = {}
+    for item in fields(kind):
+        number = getattr(read, item.name)
+        if number is not None:
+            values[item.name] = Sourced(number.value, number.low, number.high, number.source, number.mark, number.where)
+    return kind(**values)
