@@ -1,12 +1,15 @@
-"""What every answer shares when it is written: the common JSON keys and careful rounding."""
+"""What every answer shares when it is written: the common JSON keys, careful rounding, the closing remarks."""
 
 from __future__ import annotations
 
 import math
+from datetime import date
 from typing import Any
 
 from tenhour import __version__
 from tenhour.model.results import Basis
+from tenhour.report.terminal import notes
+from tenhour.report.units import Style, localise
 
 
 def rounded(value: float | None, digits: int) -> float | None:
@@ -14,6 +17,11 @@ def rounded(value: float | None, digits: int) -> float | None:
     if value is None or math.isnan(value):
         return None
     return round(float(value), digits) + 0.0
+
+
+def iso(on: date | None) -> str | None:
+    """Date as JSON writes it; None becomes null."""
+    return None if on is None else on.isoformat()
 
 
 def basis_json(command: str, basis: Basis) -> dict[str, Any]:
@@ -26,3 +34,16 @@ def basis_json(command: str, basis: Basis) -> dict[str, Any]:
         "warnings": list(basis.warnings),
         "cautions": list(basis.cautions),
     }
+
+
+def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -> list[str]:
+    """Return the closing remarks of an answer: warnings, what was assumed, cautions."""
+    lines = notes("Warnings", [localise(text, style) for text in basis.warnings], width)
+    assumed = [*([calibration] if calibration else []), *basis.assumptions]
+    lines += notes("Assumed", [localise(text, style) for text in assumed], width)
+    return lines + notes("Cautions", [localise(text, style) for text in basis.cautions], width)
+
+
+def style_of(us_units: bool, style: Style | None) -> Style:
+    """Return the style asked for, or the one the house file asks for."""
+    return style if style is not None else Style(us_units=us_units)

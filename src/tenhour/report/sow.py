@@ -1,12 +1,14 @@
-"""The sowing answer as text and as JSON."""
+"""The sowing answer as text, tables and JSON."""
 
 from __future__ import annotations
 
 from typing import Any, Final
 
 from tenhour.model.results import BedSowing, CropVerdict, SowAnswer
-from tenhour.report.common import basis_json, rounded
-from tenhour.report.terminal import WIDE, Column, bold, notes, number, table, wrap
+from tenhour.report.common import basis_json, basis_lines, iso, rounded, style_of
+from tenhour.report.tables import Field, Table
+from tenhour.report.terminal import ROOMY, bold, table_lines, wrap
+from tenhour.report.units import Style, date_text, localise
 
 VERDICT_WORDS: Final = {
     "sow": "sow now",
@@ -18,6 +20,7 @@ VERDICT_WORDS: Final = {
     "too-cold": "too cold",
     "not-here": "not here",
 }
+LEGEND: Final = "light: daily mean in mol m⁻² d⁻¹ from sowing to harvest; stretch: 25 watch, 45 leggy, 65 stringy."
 
 
 def sow_json(answer: SowAnswer) -> dict[str, Any]:
@@ -33,9 +36,6 @@ def sow_json(answer: SowAnswer) -> dict[str, Any]:
 
 
 def _crop_json(crop: CropVerdict) -> dict[str, Any]:
-    def iso(value: Any) -> str | None:
-        return value.isoformat() if value is not None else None
-
     return {
         "crop": crop.crop,
         "name": crop.name,
@@ -58,43 +58,78 @@ def _crop_json(crop: CropVerdict) -> dict[str, Any]:
     }
 
 
-def sow_text(answer: SowAnswer, width: int) -> str:
+def sow_tables(answer: SowAnswer) -> tuple[Table, ...]:
+    """Every table of the answer: all beds and crops, with all that is known of each."""
+    fields = (
+        Field("bed", "bed"),
+        Field("crop", "crop"),
+        Field("name", "name"),
+        Field("verdict", "verdict"),
+        Field("sentence", "what to do", "prose", wrap=True),
+        Field("harvest_from", "harvest from", "date"),
+        Field("harvest_to", "harvest to", "date"),
+        Field("days_low", "days low", "days"),
+        Field("days_median", "days median", "days"),
+        Field("days_high", "days high", "days"),
+        Field("dli_mol_m2_d", "light", "dli"),
+        Field("needs_dli_mol_m2_d", "needs", "dli"),
+        Field("missing_dli_mol_m2_d", "missing", "dli"),
+        Field("stretch_score", "stretch", "score"),
+        Field("pays_from", "pays from", "date"),
+        Field("sow_by", "sow by", "date"),
+        Field("yield_kg_m2", "yield", "yield"),
+        Field("yield_g_m2_d", "yield a day", "yield_day"),
+        Field("flags", "flags", "prose", wrap=True),
+    )
+    rows = tuple(
+        (
+            bed.name, crop.crop, crop.name, crop.verdict, crop.sentence, crop.harvest_from, crop.harvest_to,
+            crop.days_low, crop.days_median, crop.days_high, crop.dli_mol_m2_d, crop.needs_dli_mol_m2_d,
+            crop.missing_dli_mol_m2_d, crop.stretch_score, crop.pays_from, crop.sow_by, crop.yield_kg_m2,
+            crop.yield_g_m2_d, "; ".join(crop.flags),
+        )
+        for bed in answer.beds
+        for crop in bed.crops
+    )  # fmt: skip
+    caption = f"What becomes of a sowing on {answer.on.isoformat()}, best first on each bed."
+    return (Table("crops", caption, fields, rows),)
+
+
+def bed_table(bed: BedSowing) -> Table:
+    """Return the short table of one bed: crop, verdict, what to do, and the numbers a grower compares."""
+    fields = (
+        Field("name", "crop"),
+        Field("verdict", "verdict"),
+        Field("sentence", "what to do", "prose", wrap=True),
+        Field("dli_mol_m2_d", "light", "dli", wide_only=True),
+        Field("needs_dli_mol_m2_d", "needs", "dli", wide_only=True),
+        Field("stretch_score", "stretch", "score"),
+        Field("yield_kg_m2", "yield", "yield", wide_only=True),
+    )
+    rows = tuple(
+        (
+            crop.name, VERDICT_WORDS[crop.verdict], " ".join([crop.sentence, *crop.flags]), crop.dli_mol_m2_d,
+            crop.needs_dli_mol_m2_d, crop.stretch_score, crop.yield_kg_m2,
+        )
+        for crop in bed.crops
+    )  # fmt: skip
+    return Table("bed", f"Bed {bed.name}", fields, rows)
+
+
+def sow_text(answer: SowAnswer, width: int, *, style: Style | None = None) -> str:
     """Answer as text: per bed the crops, best first, each with its sentence."""
-    lines = [bold(f"Sowing on {answer.on.isoformat()}")]
+    chosen = style_of(answer.us_units, style)
+    lines = [bold(f"Sowing on {date_text(answer.on, chosen)}")]
     for bed in answer.beds:
-        lines += ["", *_bed_lines(bed, width)]
-    lines += notes("Warnings", answer.basis.warnings, width)
-    lines += notes("Assumed", answer.basis.assumptions, width)
-    lines += notes("Cautions", answer.basis.cautions, width)
+        lines += ["", *_bed_lines(bed, width, chosen)]
+    if width >= ROOMY:
+        lines += ["", *wrap(LEGEND, width)]
+    lines += basis_lines(answer.basis, width, chosen, answer.calibration)
     return "\n".join(lines)
 
 
-def _bed_lines(bed: BedSowing, width: int) -> list[str]:
+def _bed_lines(bed: BedSowing, width: int, style: Style) -> list[str]:
     lines = [bold(f"Bed {bed.name}")]
     if bed.standing:
-        lines += wrap("Stands there by your log: " + ", ".join(bed.standing) + ".", width)
-    columns = [
-        Column("crop", right=False),
-        Column("verdict", right=False),
-        Column("what to do", right=False, wrap=True),
-        Column("mol", wide_only=True),
-        Column("needs", wide_only=True),
-        Column("stretch"),
-        Column("kg m⁻²", wide_only=True),
-    ]
-    rows = [
-        [
-            crop.name,
-            VERDICT_WORDS[crop.verdict],
-            " ".join([crop.sentence, *crop.flags]),
-            number(crop.dli_mol_m2_d),
-            number(crop.needs_dli_mol_m2_d),
-            number(crop.stretch_score, 0),
-            number(crop.yield_kg_m2),
-        ]
-        for crop in bed.crops
-    ]
-    lines += table(columns, rows, width)
-    if width >= WIDE - 20:
-        lines += wrap("mol: daily light from sowing to harvest; stretch: 25 watch, 45 leggy, 65 stringy.", width)
-    return lines
+        lines += wrap(localise("Stands there by your log: " + ", ".join(bed.standing) + ".", style), width)
+    return lines + table_lines(bed_table(bed), width, style)

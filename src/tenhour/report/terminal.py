@@ -5,13 +5,20 @@ from __future__ import annotations
 import os
 import shutil
 import sys
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from tenhour.report.tables import Table
+from tenhour.report.units import Style
+
 NARROW: Final = 80
 WIDE: Final = 120
+ROOMY: Final = 100
+"""From this width on, columns that are only worth their room on a wide terminal are shown."""
 BARS: Final = " ▁▂▃▄▅▆▇█"
+SMALLEST: Final = 12
 
 
 @dataclass(frozen=True)
@@ -37,50 +44,111 @@ def colour_wanted() -> bool:
 
 
 def bold(text: str) -> str:
-    """Bold on a terminal that wants it."""
-    return f"\x1b[1m{text}\x1b[0m" if colour_wanted() else text
+    """Bold on a terminal that wants it; control characters in the text are dropped."""
+    return f"\x1b[1m{clean(text)}\x1b[0m" if colour_wanted() else clean(text)
+
+
+def clean(text: str) -> str:
+    """Text without control characters or direction marks, so that a name cannot steer the terminal."""
+    return "".join(" " if ch in "\t\n\r" else ch for ch in text if ch in "\t\n\r" or not _steers(ch))
+
+
+def _steers(ch: str) -> bool:
+    return unicodedata.category(ch) in {"Cc", "Cs"} or ch in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+
+
+def cells(text: str) -> int:
+    """Columns a text takes on a terminal; wide characters take two."""
+    if text.isascii():
+        return len(text)
+    from rich.cells import cell_len
+
+    return cell_len(text)
+
+
+def fit(text: str, width: int, *, right: bool = False) -> str:
+    """Pad, or cut with an ellipsis, to exactly this many columns."""
+    if cells(text) > width:
+        while cells(text) > width - 1:
+            text = text[:-1]
+        text += "…"
+    pad = " " * (width - cells(text))
+    return pad + text if right else text + pad
 
 
 def wrap(text: str, width: int, indent: str = "") -> list[str]:
     """Break a text into lines of at most ``width`` columns."""
-    import textwrap
+    room = max(width, 20) - cells(indent)
+    lines: list[str] = []
+    line = ""
+    for word in clean(text).split():
+        while cells(word) > room:
+            if line:
+                lines.append(line)
+                line = ""
+            head = _head(word, room)
+            lines.append(head)
+            word = word[len(head) :]
+        if line and cells(line) + 1 + cells(word) > room:
+            lines.append(line)
+            line = word
+        else:
+            line = f"{line} {word}" if line and word else line or word
+    return [indent + part for part in [*lines, line] if part] or [""]
 
-    return textwrap.wrap(text, max(width, 20), initial_indent=indent, subsequent_indent=indent) or [""]
+
+def _head(word: str, room: int) -> str:
+    end = len(word)
+    while cells(word[:end]) > room:
+        end -= 1
+    return word[: max(end, 1)]
 
 
 def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> list[str]:
-    """Lay out a table; one wrapping column takes the room that is left."""
-    keep = [i for i, column in enumerate(columns) if width >= WIDE - 20 or not column.wide_only]
-    heads = [columns[i].title for i in keep]
-    body = [[row[i] for i in keep] for row in rows]
-    sizes = [max(len(cell) for cell in [head, *(row[j] for row in body)]) for j, head in enumerate(heads)]
-    free = next((j for j, i in enumerate(keep) if columns[i].wrap), None)
-    if free is not None:
-        others = sum(size + 2 for j, size in enumerate(sizes) if j != free)
-        sizes[free] = max(12, min(sizes[free], width - others))
-    lines = [_row(heads, sizes, [columns[i] for i in keep])]
-    lines.append("  ".join("─" * size for size in sizes))
+    """Lay out a table; one wrapping column takes the room that is left, and nothing is wider than ``width``."""
+    keep = [i for i, column in enumerate(columns) if width >= ROOMY or not column.wide_only]
+    kept = [columns[i] for i in keep]
+    body = [[clean(row[i]) for i in keep] for row in rows]
+    sizes = [max(cells(text) for text in [column.title, *(row[j] for row in body)]) for j, column in enumerate(kept)]
+    _squeeze(sizes, kept, width)
+    lines = [_row([column.title for column in kept], sizes, kept), "  ".join("─" * size for size in sizes)]
     for row in body:
-        lines.extend(_wrapped_row(row, sizes, [columns[i] for i in keep], free))
+        lines.extend(_wrapped_row(row, sizes, kept))
     return [line.rstrip() for line in lines]
 
 
-def _row(cells: Sequence[str], sizes: Sequence[int], columns: Sequence[Column]) -> str:
+def _squeeze(sizes: list[int], columns: Sequence[Column], width: int) -> None:
+    """Take room first from the wrapping column, then from the widest column of words."""
+    gaps = 2 * (len(sizes) - 1)
+    free = next((j for j, column in enumerate(columns) if column.wrap), None)
+    if free is not None:
+        sizes[free] = max(SMALLEST, min(sizes[free], width - gaps - sum(sizes) + sizes[free]))
+    while sum(sizes) + gaps > width:
+        words = [j for j, column in enumerate(columns) if not column.right and sizes[j] > SMALLEST // 2]
+        if not words:
+            return
+        sizes[max(words, key=lambda j: sizes[j])] -= 1
+
+
+def _row(texts: Sequence[str], sizes: Sequence[int], columns: Sequence[Column]) -> str:
     return "  ".join(
-        cell.rjust(size) if column.right else cell.ljust(size)
-        for cell, size, column in zip(cells, sizes, columns, strict=True)
+        fit(text, size, right=column.right) for text, size, column in zip(texts, sizes, columns, strict=True)
     )
 
 
-def _wrapped_row(row: Sequence[str], sizes: Sequence[int], columns: Sequence[Column], free: int | None) -> list[str]:
-    if free is None:
-        return [_row(row, sizes, columns)]
-    parts = wrap(row[free], sizes[free])
-    lines = []
-    for n, part in enumerate(parts):
-        cells = [part if j == free else (cell if n == 0 else "") for j, cell in enumerate(row)]
-        lines.append(_row(cells, sizes, columns))
-    return lines
+def _wrapped_row(row: Sequence[str], sizes: Sequence[int], columns: Sequence[Column]) -> list[str]:
+    parts = [
+        wrap(text, size) if column.wrap and cells(text) > size else [text]
+        for text, size, column in zip(row, sizes, columns, strict=True)
+    ]
+    height = max(len(part) for part in parts)
+    return [_row([part[n] if n < len(part) else "" for part in parts], sizes, columns) for n in range(height)]
+
+
+def table_lines(data: Table, width: int, style: Style) -> list[str]:
+    """Lay out a table of data for the terminal, headings with the reader's units."""
+    columns = [Column(field.heading(style), field.right, field.wide_only, field.wrap) for field in data.fields]
+    return table(columns, data.text_rows(style), width)
 
 
 def bars(values: Sequence[float], top: float) -> str:

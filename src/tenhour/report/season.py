@@ -1,0 +1,136 @@
+"""The season answer as text: a strip of 52 weeks per crop, then the dates, then what to do month by month."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import Final
+
+from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek, SowState, SowWeek, Task
+from tenhour.report.common import basis_lines, style_of
+from tenhour.report.season_data import crops_table, season_json, season_tables, successions_table, tasks_table
+from tenhour.report.tables import Table
+from tenhour.report.terminal import ROOMY, bars, bold, fit, table_lines, wrap
+from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
+
+__all__ = ["season_json", "season_tables", "season_text"]
+
+STATE_MARKS: Final[dict[SowState, str]] = {"sow": "█", "slow": "▒", "drawn": "░", "waste": "·", "cold": "×"}
+"""A sowing of that week: solid pays, lighter is slower or weaker, a dot is a waste, a cross too cold."""
+PICK_MARK: Final = "p"
+HOLD_MARK: Final = "h"
+NAME_WIDTH: Final = 22
+NARROW_NAME_WIDTH: Final = 20
+
+
+def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None) -> str:
+    """Answer as text at 80 or 120 columns."""
+    chosen = style_of(answer.us_units, style)
+    lines = [bold(f"The year from {date_text(answer.start, chosen)}"), *_legend(width)]
+    for bed in answer.beds:
+        lines += ["", *_bed_lines(answer, bed, width, chosen)]
+    if answer.successions:
+        table = successions_table(answer)
+        lines += ["", bold(table.caption), *table_lines(table, width, chosen)]
+    lines += _task_lines(answer.tasks, answer, width, chosen)
+    lines += basis_lines(answer.basis, width, chosen, answer.calibration)
+    return "\n".join(lines)
+
+
+def _legend(width: int) -> list[str]:
+    marks = STATE_MARKS
+    text = (
+        f"One mark per week. Sown then: {marks['sow']} pays, {marks['slow']} slow, {marks['drawn']} leggy seedlings, "
+        f"{marks['waste']} a waste, {marks['cold']} too cold. Below it, from plants grown before the dark: "
+        f"{HOLD_MARK} stands ready, {PICK_MARK} is picked."
+    )
+    return wrap(text, width)
+
+
+def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -> list[str]:
+    name_width = NAME_WIDTH if width >= ROOMY else NARROW_NAME_WIDTH
+    lines = [bold(f"Bed {bed.name}") + f", {quantity_text('area', bed.area_m2, style)}"]
+    lines += _week_rows(bed, name_width, style)
+    for crop in bed.crops:
+        lines += _crop_rows(crop, bed.weeks, name_width)
+    lines += ["", *table_lines(_dates(answer, bed, width), width, style)]
+    said = [f"{crop.name}: {localise(crop.sentence, style)}" for crop in bed.crops if crop.sentence]
+    if width >= ROOMY and said:
+        lines.append("")
+        for text in said:
+            lines += wrap(text, width)
+    return lines
+
+
+def _week_rows(bed: BedSeason, name_width: int, style: Style) -> list[str]:
+    """Months, light and nights over the strips, on the same 52 columns."""
+    if not bed.weeks:
+        return []
+    top = max(week.dli_mol_m2_d for week in bed.weeks)
+    nights = [week.night_degc for week in bed.weeks]
+    low, high = min(nights), max(nights)
+    cold = quantity_text("temp", low, style)
+    warm = quantity_text("temp", high, style)
+    span = max(high - low, 1.0)
+    rows = [
+        (" " * name_width, _month_letters(bed.weeks), ""),
+        (fit("light", name_width), bars([week.dli_mol_m2_d for week in bed.weeks], top), f"0 to {top:.0f} mol"),
+        (fit("nights", name_width), bars([night - low + span / 8 for night in nights], span), f"{cold} to {warm}"),
+    ]
+    if any(bed.full_frac):
+        rows.append((fit("bed taken", name_width), bars(bed.full_frac, 1.0), ""))
+    short = name_width == NARROW_NAME_WIDTH
+    return [f"{head} {body}{'' if short else '  ' + tail}".rstrip() for head, body, tail in rows] + (
+        [f"(light 0 to {top:.0f} mol m⁻² d⁻¹, nights {cold} to {warm})"] if short else []
+    )
+
+
+def _month_letters(weeks: tuple[SeasonWeek, ...]) -> str:
+    marks = [" "] * len(weeks)
+    for i, week in enumerate(weeks):
+        if i == 0 or week.start.month != weeks[i - 1].start.month:
+            for j, letter in enumerate(MONTH_NAMES[week.start.month - 1]):
+                if i + j < len(marks):
+                    marks[i + j] = letter
+    return "".join(marks)
+
+
+def _crop_rows(crop: CropSeason, weeks: tuple[SeasonWeek, ...], name_width: int) -> list[str]:
+    lines = [f"{fit(crop.name, name_width)} {''.join(STATE_MARKS[week.state] for week in crop.weeks)}"]
+    stands = "".join(_stand_mark(crop, week) for week in weeks)
+    if stands.strip():
+        lines.append(f"{fit('  stands', name_width)} {stands}".rstrip())
+    return lines
+
+
+def _stand_mark(crop: CropSeason, week: SeasonWeek | SowWeek) -> str:
+    for kind, mark in (("pick", PICK_MARK), ("hold", HOLD_MARK)):
+        if any(span.kind == kind and span.first <= week.start <= span.last for span in crop.spans):
+            return mark
+    return " "
+
+
+def _dates(answer: SeasonAnswer, bed: BedSeason, width: int) -> Table:
+    """Return the dates of one bed; the words only where there is room for them."""
+    full = crops_table(answer)
+    keep = ["name", "sow_by", "hold_from", "hold_to", "pays_from"]
+    places = [i for i, field in enumerate(full.fields) if field.key in keep]
+    rows = tuple(tuple(row[i] for i in places) for row in full.rows if row[0] == bed.name and _has_date(row[4:8]))
+    return Table("dates", "", tuple(full.fields[i] for i in places), rows)
+
+
+def _has_date(cells: tuple[object, ...]) -> bool:
+    return any(cell is not None for cell in cells)
+
+
+def _task_lines(tasks: tuple[Task, ...], answer: SeasonAnswer, width: int, style: Style) -> list[str]:
+    if not tasks:
+        return []
+    lines = ["", bold(tasks_table(answer).caption)]
+    ordered = sorted(tasks, key=lambda task: task.on)
+    for (year, month), group in groupby(ordered, key=lambda task: (task.on.year, task.on.month)):
+        lines.append(f"{MONTH_NAMES[month - 1]} {year}")
+        for task in group:
+            where = f"{date_text(task.on, style)}  {task.bed}: {localise(task.text, style)}"
+            first, *rest = wrap(where, width - 2)
+            lines += [f"  {first}", *(f"    {part}" for part in rest)]
+    return lines

@@ -1,0 +1,87 @@
+"""Tables as data: made once, written for the terminal, the page and the spreadsheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from tenhour.report.units import QUANTITIES, Quantity, Style, date_text, localise
+
+Cell = str | float | int | date | None
+TEXT_KINDS: Final = ("text", "prose", "date")
+"""Words as they are; words in which quantities and dates follow the reader's style; dates."""
+CAPTION_KINDS: Final = ("dli",)
+"""Kinds whose long unit stands once in the caption or legend, not in every heading."""
+MISSING: Final = "-"
+
+
+@dataclass(frozen=True)
+class Field:
+    """One column: its name in a spreadsheet (with unit), its heading, and the kind of what it holds."""
+
+    key: str
+    label: str
+    kind: str = "text"
+    digits: int | None = None
+    wide_only: bool = False
+    wrap: bool = False
+
+    @property
+    def right(self) -> bool:
+        """Numbers stand at the right edge of their column, words at the left."""
+        return self.kind not in TEXT_KINDS
+
+    def quantity(self) -> Quantity:
+        """Kind of number in this column."""
+        return QUANTITIES[self.kind]
+
+    def heading(self, style: Style) -> str:
+        """Heading with the unit the reader asked for."""
+        if not self.right:
+            return self.label
+        unit = self.quantity().label(style)
+        if self.kind in CAPTION_KINDS or not unit or unit in self.label:
+            return self.label
+        return f"{self.label} {unit}".strip()
+
+    def spreadsheet_key(self, style: Style) -> str:
+        """Column name in a CSV file."""
+        return self.quantity().key(self.key, style) if self.right else self.key
+
+
+@dataclass(frozen=True)
+class Table:
+    """A named table; rows hold plain values in SI, dates as dates, None where there is nothing to say."""
+
+    key: str
+    caption: str
+    fields: tuple[Field, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    notes: tuple[str, ...] = ()
+
+    def text_rows(self, style: Style) -> list[list[str]]:
+        """Every cell as words for a reader."""
+        return [
+            [cell_text(field, cell, style) for field, cell in zip(self.fields, row, strict=True)] for row in self.rows
+        ]
+
+
+def cell_text(field: Field, cell: Cell, style: Style) -> str:
+    """One cell as a reader sees it, without its unit (which stands in the heading)."""
+    if cell is None or cell != cell:
+        return MISSING
+    if isinstance(cell, date):
+        return date_text(cell, style)
+    if isinstance(cell, str):
+        return localise(cell, style) if field.kind == "prose" else cell
+    quantity = field.quantity()
+    if field.digits is None or quantity.converts(style):
+        return quantity.number(float(cell), style)
+    return f"{float(cell) * quantity.scale:.{field.digits}f}"
+
+
+def find_table(tables: Sequence[Table], key: str) -> Table | None:
+    """Return the table of that name, or None."""
+    return next((table for table in tables if table.key == key), None)
