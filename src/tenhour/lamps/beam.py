@@ -149,21 +149,47 @@ def _bar_integral(alpha: Array, beta: Array, p2: Array, low: Array, high: Array)
     return np.where(on_line, limit, exact)
 
 
+def corner_factor_frac(x_m: ArrayLike, y_m: ArrayLike, height_m: ArrayLike) -> Array:
+    """View factor from a level element to a parallel rectangle with one corner straight above it.
+
+    Parameters: x_m, y_m, the rectangle's sides, signed; height_m above the element, > 0; broadcast.
+    Returns: view factor [-], odd in x and in y, so that any rectangle is a signed sum of four.
+    Method: F = (1/2π) {X/√(1+X²) atan(Y/√(1+X²)) + Y/√(1+Y²) atan(X/√(1+Y²))}, X = x/h, Y = y/h.
+    """
+    h = _floats(height_m)
+    X, Y = _floats(x_m) / h, _floats(y_m) / h
+    rx, ry = np.sqrt(1 + X**2), np.sqrt(1 + Y**2)
+    return np.asarray((X / rx * np.arctan(Y / rx) + Y / ry * np.arctan(X / ry)) / (2 * np.pi))
+
+
+def rectangle_factor_frac(
+    along_m: ArrayLike, across_m: ArrayLike, height_m: ArrayLike, length_m: float, width_m: float
+) -> Array:
+    """View factor from level elements to a parallel rectangle above.
+
+    Parameters: along_m, across_m, place of the elements from below the rectangle's centre, along its length and width;
+        height_m of the rectangle over them, > 0; length_m, width_m; broadcast.
+    Returns: view factor [-]; also the light per unit exitance of a Lambertian panel, and the share of sky hidden.
+    Method: four corner rectangles, :func:`corner_factor_frac`.
+    """
+    x, y, h = _floats(along_m), _floats(across_m), _floats(height_m)
+    x1, x2 = x - length_m * HALF, x + length_m * HALF
+    y1, y2 = y - width_m * HALF, y + width_m * HALF
+    near = corner_factor_frac(x2, y2, h) + corner_factor_frac(x1, y1, h)
+    return near - corner_factor_frac(x1, y2, h) - corner_factor_frac(x2, y1, h)
+
+
 def centred_cu_frac(side_a_m: ArrayLike, side_b_m: ArrayLike, height_m: ArrayLike) -> Array:
     """Share of a Lambertian point lamp's photons that lands on a rectangle centred below it.
 
     Parameters: side_a_m, side_b_m of the rectangle; height_m of the lamp over it, > 0.
     Returns: coefficient of utilisation [-], 0-1.
-    Method: four corner rectangles of the standard view factor from a small element to a parallel rectangle,
-        CU = (2/π) {X/√(1+X²) atan(Y/√(1+X²)) + Y/√(1+Y²) atan(X/√(1+Y²))}, X = a/2h, Y = b/2h.
+    Method: four corner rectangles; by reciprocity the view factor of :func:`corner_factor_frac`.
 
     >>> round(float(centred_cu_frac(1.2, 2.4, 0.5)), 4)
     0.7401
     """
-    h = _floats(height_m)
-    X, Y = np.asarray(side_a_m) * HALF / h, np.asarray(side_b_m) * HALF / h
-    rx, ry = np.sqrt(1 + X**2), np.sqrt(1 + Y**2)
-    return np.asarray(2 / np.pi * (X / rx * np.arctan(Y / rx) + Y / ry * np.arctan(X / ry)))
+    return (2 + 2) * corner_factor_frac(_floats(side_a_m) * HALF, _floats(side_b_m) * HALF, height_m)
 
 
 class IntensityTable(NamedTuple):

@@ -15,6 +15,7 @@ from tenhour.lamps.beam import (
     bar_on_surface_umol_m2_s,
     bar_ppfd_umol_m2_s,
     point_ppfd_umol_m2_s,
+    rectangle_factor_frac,
     table_flux_umol_s,
     table_intensity_umol_sr_s,
 )
@@ -94,9 +95,13 @@ def level_ppfd_umol_m2_s(beam: Beam, along_m: ArrayLike, across_m: ArrayLike, he
     Parameters: beam; along_m, across_m, place of the points from the fixture's centre in its own axes; height_m of the
         fixture over the plane, > 0; all broadcast.
     Returns: photon flux density [µmol m⁻² s⁻¹], broadcast shape.
-    Method: sum over pieces of the bar, cosine-power point or table formula (inverse square and cosine).
+    Method: view factor of a Lambertian panel, closed form of a bar, or the sum over pieces of the cosine-power point or
+        table formula (inverse square and cosine).
     """
     x, y, h = np.broadcast_arrays(*(np.asarray(a, dtype=np.float64) for a in (along_m, across_m, height_m)))
+    if is_lambertian(beam) and beam.width_m > 0:
+        exitance = beam.ppf_umol_s * beam.down_share / (beam.length_m * beam.width_m)
+        return exitance * rectangle_factor_frac(x, y, h, beam.length_m, beam.width_m)
     total = np.zeros(x.shape)
     for dx, dy, part in zip(*pieces(beam, float(h.min())), strict=True):
         total += part * _level_piece(beam, x - dx, y - dy, h)
@@ -170,15 +175,14 @@ def _intensity_towards(beam: Beam, ray: Array, nadir: Array, axis: Array, down: 
 def shade_frac(points_m: ArrayLike, centre_m: ArrayLike, turn_deg: ArrayLike, length_m: float, width_m: float) -> Array:
     """Share of an even sky overhead that the fixtures' own bodies hide from level points.
 
-    Parameters: points_m, (p, 3); centre_m, (n, 3); turn_deg, (n,) [°]; length_m, width_m of a fixture's body.
+    Parameters: points_m, (p, 3); centre_m, (n, 3), above the points; turn_deg, (n,) [°]; length_m, width_m of a body.
     Returns: share of the level irradiance of a uniform sky that is hidden, (p,), at most 1.
-    Method: the view factor from a level element to each rectangle, which equals the irradiance of a Lambertian face of
-        unit exitance; overlaps counted twice. Low sun and side windows lose less: an upper bound there.
+    Method: view factor from a level element to each rectangle; overlaps are counted twice. Low sun and side windows
+        lose less: an upper bound there.
     """
-    points = np.atleast_2d(np.asarray(points_m, float))
-    centres = np.atleast_2d(np.asarray(centre_m, float))
-    face = Beam(ppf_umol_s=length_m * width_m, length_m=length_m, width_m=width_m)
-    bodies = Fixtures(face, centres, np.asarray(turn_deg, float))
-    level = np.tile([0.0, 0.0, 1.0], (len(points), 1))
-    lowest = float(np.min(centres[:, 2])) - float(np.max(points[:, 2]))
-    return np.minimum(irradiance_on(points, level, bodies, max(lowest, NEAREST_M)), 1.0)
+    points, centres = np.atleast_2d(np.asarray(points_m, float)), np.atleast_2d(np.asarray(centre_m, float))
+    turn = np.deg2rad(np.asarray(turn_deg, float))[np.newaxis, :]
+    x, y, h = (centres[np.newaxis, :, k] - points[:, np.newaxis, k] for k in range(3))
+    along, across = x * np.cos(turn) + y * np.sin(turn), y * np.cos(turn) - x * np.sin(turn)
+    hidden = rectangle_factor_frac(along, across, h, length_m, width_m).sum(axis=1)
+    return np.asarray(np.minimum(hidden, 1.0))

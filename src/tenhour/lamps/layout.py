@@ -37,6 +37,8 @@ GOOD_EVENNESS_FRAC: Final = 0.7
 """Minimum over mean wanted on a working bench. Practice."""
 FAIR_EVENNESS_FRAC: Final = 0.5
 """Minimum over mean that serves if trays are turned weekly. Practice."""
+STANDS_OUT_M: Final = 0.15
+"""A fixture longer than the bed may stand out this far on either side. Judgement."""
 ROUNDING: Final = 1e-9
 
 
@@ -234,9 +236,8 @@ def arrangements(bed: BedSize, beam: Beam, fewest_count: int, overhang_m: float 
     Returns: arrangements with even spacing, both ways round where the fixture is longer than wide.
     """
     most = min(int(np.ceil(fewest_count * COUNT_OVER_RATIO)) + 2, MOST_FIXTURES)
-    ways = (True, False) if beam.length_m > beam.width_m else (True,)
     found = []
-    for along_x in ways:
+    for along_x in _ways_round(bed, beam, overhang_m):
         size_x, size_y = (beam.length_m, beam.width_m) if along_x else (beam.width_m, beam.length_m)
         fit_x, fit_y = (_fit(side, size, overhang_m) for side, size in zip(bed, (size_x, size_y), strict=True))
         for rows in range(1, min(fit_y, most) + 1):
@@ -244,6 +245,15 @@ def arrangements(bed: BedSize, beam: Beam, fewest_count: int, overhang_m: float 
             found += [Arrangement(c, rows, along_x, overhang_m=overhang_m) for c in range(max(low, 1), high + 1)]
     found.sort(key=lambda a: (a.columns_count * a.rows_count, _lopsided(bed, a)))
     yield from found[:MOST_ARRANGEMENTS]
+
+
+def _ways_round(bed: BedSize, beam: Beam, overhang_m: float) -> list[bool]:
+    """Which ways round the fixture may hang: those that stand out little beyond the bed, or else the better one."""
+    if beam.length_m <= beam.width_m:
+        return [True]
+    spare = {True: bed.length_m - beam.length_m, False: bed.width_m - beam.length_m}
+    fitting = [way for way, room in spare.items() if room >= -2 * max(overhang_m, STANDS_OUT_M)]
+    return fitting or [max(spare, key=lambda way: spare[way])]
 
 
 def _fit(side_m: float, size_m: float, overhang_m: float) -> int:

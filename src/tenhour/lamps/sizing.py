@@ -14,6 +14,8 @@ Array = NDArray[np.float64]
 DULL_MARGIN_FRAC: Final = 0.10
 """Taken off the dull day's light: the normals run slightly high there (one day in five is known to ±25 %). Derived."""
 ROUNDING_COUNT: Final = 1e-9
+LEAST_DAY_SHARE: Final = 0.5
+"""Least share of the target on any single day. Practice."""
 UMOL_PER_MOL: Final = 1e6
 J_PER_KWH: Final = 3.6e6
 
@@ -96,6 +98,20 @@ def delivered_dli(
     return np.asarray(
         np.asarray(daylight_dli_mol_m2_d, float) * (1 - np.asarray(shade, float)) + dli_from_ppfd(ppfd_umol_m2_s, lit_h)
     )
+
+
+def dim_day_dli(target_dli_mol_m2_d: float, bright_dli_mol_m2_d: float, dim_days_count: int) -> float:
+    """Light that suffices on each of the days after a bright one, so that their mean is the target.
+
+    Parameters: target_dli_mol_m2_d; bright_dli_mol_m2_d of the bright day; dim_days_count, days after it, 1 or more.
+    Returns: light [mol m⁻² d⁻¹], never below half the target.
+    Method: mean over the days (Jayalath et al. 2024 grew lettuce so, at 15 mol); the floor is practice.
+
+    >>> dim_day_dli(15.0, 22.5, 2)
+    11.25
+    """
+    rest = (target_dli_mol_m2_d * (dim_days_count + 1) - bright_dli_mol_m2_d) / dim_days_count
+    return max(rest, target_dli_mol_m2_d * LEAST_DAY_SHARE)
 
 
 def hours_needed_h(missing_dli_mol_m2_d: ArrayLike, ppfd_umol_m2_s: float, most_h: ArrayLike) -> Array:
