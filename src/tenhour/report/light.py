@@ -74,7 +74,7 @@ def _small_chart(places: list[tuple[str, list[float]]], top: float, width: int) 
     lines = [f"The year at a glance, a full block is {top:.0f} mol m⁻² d⁻¹:"]
     lines.append(" " * (label + 2) + " ".join(name for name in MONTH_NAMES))
     for name, values in places:
-        row = " ".join(bars([value], top) * 3 for value in values)
+        row = " ".join(bars([max(value, top / 8) if value > 0 else 0.0], top) * 3 for value in values)
         lines.append(f"{fit(clean(name), label)}  {row}")
     return [line.rstrip() for line in lines]
 

@@ -29,6 +29,8 @@ class Column:
     right: bool = True
     wide_only: bool = False
     wrap: bool = False
+    firm: bool = False
+    """Never cut: a date or a number that would mislead when shortened."""
 
 
 def width_columns() -> int:
@@ -78,7 +80,7 @@ def fit(text: str, width: int, *, right: bool = False) -> str:
 
 def wrap(text: str, width: int, indent: str = "") -> list[str]:
     """Break a text into lines of at most ``width`` columns."""
-    room = max(width, 20) - cells(indent)
+    room = max(width - cells(indent), 1)
     lines: list[str] = []
     line = ""
     for word in clean(text).split():
@@ -105,29 +107,43 @@ def _head(word: str, room: int) -> str:
 
 
 def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> list[str]:
-    """Lay out a table; one wrapping column takes the room that is left, and nothing is wider than ``width``."""
+    """Lay out a table; one wrapping column takes the room that is left, and headings break between words."""
     keep = [i for i, column in enumerate(columns) if width >= ROOMY or not column.wide_only]
     kept = [columns[i] for i in keep]
     body = [[clean(row[i]) for i in keep] for row in rows]
-    sizes = [max(cells(text) for text in [column.title, *(row[j] for row in body)]) for j, column in enumerate(kept)]
+    texts = [[row[j] for row in body] for j in range(len(kept))]
+    sizes = [_widest([column.title, *own]) for column, own in zip(kept, texts, strict=True)]
+    if sum(sizes) + 2 * (len(sizes) - 1) > width:
+        sizes = [_widest([*column.title.split(), *own]) for column, own in zip(kept, texts, strict=True)]
     _squeeze(sizes, kept, width)
-    lines = [_row([column.title for column in kept], sizes, kept), "  ".join("─" * size for size in sizes)]
+    heads = [wrap(column.title, size) for column, size in zip(kept, sizes, strict=True)]
+    tall = max(len(head) for head in heads)
+    lines = [
+        _row([head[n - tall + len(head)] if n >= tall - len(head) else "" for head in heads], sizes, kept)
+        for n in range(tall)
+    ]
+    lines.append("  ".join("─" * size for size in sizes))
     for row in body:
         lines.extend(_wrapped_row(row, sizes, kept))
     return [line.rstrip() for line in lines]
 
 
+def _widest(texts: Sequence[str]) -> int:
+    return max((cells(text) for text in texts), default=0)
+
+
 def _squeeze(sizes: list[int], columns: Sequence[Column], width: int) -> None:
-    """Take room first from the wrapping column, then from the widest column of words."""
+    """Take room first from the wrapping columns, then from the widest column of words."""
     gaps = 2 * (len(sizes) - 1)
-    free = next((j for j, column in enumerate(columns) if column.wrap), None)
-    if free is not None:
-        sizes[free] = max(SMALLEST, min(sizes[free], width - gaps - sum(sizes) + sizes[free]))
     while sum(sizes) + gaps > width:
-        words = [j for j, column in enumerate(columns) if not column.right and sizes[j] > SMALLEST // 2]
-        if not words:
+        prose = [j for j, column in enumerate(columns) if column.wrap and sizes[j] > SMALLEST]
+        words = [
+            j for j, column in enumerate(columns) if not (column.right or column.firm) and sizes[j] > SMALLEST // 2
+        ]
+        choice = prose or words
+        if not choice:
             return
-        sizes[max(words, key=lambda j: sizes[j])] -= 1
+        sizes[max(choice, key=lambda j: sizes[j])] -= 1
 
 
 def _row(texts: Sequence[str], sizes: Sequence[int], columns: Sequence[Column]) -> str:
@@ -147,7 +163,10 @@ def _wrapped_row(row: Sequence[str], sizes: Sequence[int], columns: Sequence[Col
 
 def table_lines(data: Table, width: int, style: Style) -> list[str]:
     """Lay out a table of data for the terminal, headings with the reader's units."""
-    columns = [Column(field.heading(style), field.right, field.wide_only, field.wrap) for field in data.fields]
+    columns = [
+        Column(field.heading(style), field.right, field.wide_only, field.wrap, field.kind == "date")
+        for field in data.fields
+    ]
     return table(columns, data.text_rows(style), width)
 
 

@@ -1,0 +1,195 @@
+"""Made-up answers to draw and write: smooth curves and invented crops, no claim about any place or plant."""
+
+from __future__ import annotations
+
+import math
+from datetime import date, timedelta
+
+from tenhour.model.results import (
+    Basis,
+    BedLight,
+    BedMap,
+    BedMonth,
+    BedSowing,
+    CropVerdict,
+    LightAnswer,
+    OutdoorMonth,
+    SowAnswer,
+    Verdict,
+)
+from tenhour.model.season import (
+    BedSeason,
+    CropSeason,
+    SeasonAnswer,
+    SeasonWeek,
+    SowState,
+    SowWeek,
+    Span,
+    Succession,
+    Task,
+)
+
+TODAY = date(2027, 1, 15)
+START = date(2026, 9, 7)
+WEEKS = 52
+BASIS = Basis(
+    {"house": "made up", "date": TODAY.isoformat()},
+    ("Dirt on the panes 5 % (default).", "Air by night outdoors + 2 K, about -3 °C in January."),
+    ("March is the weakest month of the normals.",),
+    ("Snow on the roof takes more light than this.",),
+)
+DARKEST = date(2026, 12, 21)
+
+
+def season_wave(on: date) -> float:
+    """0 at the darkest day, 1 half a year later."""
+    return 0.5 - 0.5 * math.cos(2 * math.pi * (on - DARKEST).days / 365.25)
+
+
+def month_light(share: float, month: int) -> float:
+    return share * (1.5 + 38.0 * season_wave(date(2027, month, 15)))
+
+
+def bed_month(month: int, share: float) -> BedMonth:
+    mean = month_light(share, month)
+    return BedMonth(
+        month, mean, 0.45 * mean, 1.6 * mean, 0.4 * mean, 0.6 * mean, 1.5 * mean, share, 0.35, 0.5, 0.15
+    )
+
+
+def outdoor_month(month: int) -> OutdoorMonth:
+    mean = month_light(1.0, month)
+    wave = season_wave(date(2027, month, 15))
+    return OutdoorMonth(
+        month, 6.5 + 11.5 * wave, 8.2 + 11.8 * wave, 9.5 + 47.0 * wave, mean, 0.45 * mean, 1.6 * mean, 0.4 * mean,
+        0.1, 0.2, mean / 0.1744, -1.0 + 16.0 * wave,
+    )  # fmt: skip
+
+
+def light_answer(bed_names: tuple[str, ...] = ("front", "back"), *, us_units: bool = False) -> LightAnswer:
+    beds = tuple(
+        BedLight(name, 0.6 - 0.12 * i, tuple(bed_month(month, 0.6 - 0.12 * i) for month in range(1, 13)))
+        for i, name in enumerate(bed_names)
+    )
+    return LightAnswer(
+        BASIS, 57.1, -4.7, 40.0, "a made-up glen", date(2026, 10, 25), date(2027, 2, 16),
+        tuple(outdoor_month(month) for month in range(1, 13)), beds, "twelve made-up monthly means",
+        us_units=us_units,
+    )  # fmt: skip
+
+
+def bed_map(bed: str, when: str, mean: float) -> BedMap:
+    x_m = tuple(0.25 + 0.5 * i for i in range(9))
+    y_m = tuple(0.1 + 0.2 * i for i in range(4))
+    rows = tuple(
+        tuple(mean * (1.4 - 0.25 * j) * (1.0 + 0.1 * math.sin(i)) for i in range(len(x_m))) for j in range(len(y_m))
+    )
+    return BedMap(bed, when, x_m, y_m, rows)
+
+
+def crop_names(count: int) -> tuple[str, ...]:
+    known = ("lettuce, loose-leaf", "spinach", "kale", "chard", "radish", "mizuna", "pea shoots", "parsley", "tomato")
+    return tuple(known[i] if i < len(known) else f"made-up crop {i + 1}" for i in range(count))
+
+
+VERDICTS: tuple[Verdict, ...] = (
+    "sow", "slow", "wait", "needs-lamps", "cut-young", "set-out-grown", "too-cold", "not-here",
+)  # fmt: skip
+
+
+def verdict(i: int, name: str) -> CropVerdict:
+    kind = VERDICTS[i % len(VERDICTS)]
+    return CropVerdict(
+        name.replace(",", "").replace(" ", "-"), name, kind, f"A made-up sentence about {name}: ready 5 Mar 2027.",
+        date(2027, 3, 5) if kind in ("sow", "slow") else None, date(2027, 4, 2) if kind in ("sow", "slow") else None,
+        50, 60, 75, 3.1, 3.0 + 0.35 * i, max(0.0, 0.35 * i - 1.0), 30.0 + i, date(2027, 2, 20), date(2026, 9, 28),
+        2.4, 40.0,
+    )  # fmt: skip
+
+
+def sow_answer(bed_names: tuple[str, ...] = ("front", "back"), crops: int = 9, *, us_units: bool = False) -> SowAnswer:
+    names = crop_names(crops)
+    return SowAnswer(
+        BASIS, TODAY, tuple(BedSowing(bed, tuple(verdict(i, name) for i, name in enumerate(names))) for bed in bed_names),
+        date(2026, 10, 25), date(2027, 2, 16), us_units=us_units,
+    )  # fmt: skip
+
+
+def week_start(i: int) -> date:
+    return START + timedelta(days=7 * i)
+
+
+def sow_week(i: int, need: float) -> SowWeek:
+    on = week_start(i)
+    light = month_light(0.55, on.month)
+    ahead = month_light(0.55, week_start(i + 4).month)
+    state: SowState = "sow"
+    if ahead < 0.6 * need:
+        state = "waste"
+    elif light < 0.8 * need:
+        state = "drawn"
+    elif light < 1.2 * need:
+        state = "slow"
+    if season_wave(on) < 0.03 and need > 5.0:
+        state = "cold"
+    days = None if state == "waste" else round(40 + 120 * (1 - season_wave(week_start(i + 6))))
+    return SowWeek(
+        on, state, days and days - 10, days, days and days + 14, 3.0 if days else None, 60.0 - 40.0 * season_wave(on)
+    )
+
+
+def crop_season(i: int, name: str) -> CropSeason:
+    need = 2.0 + 0.3 * i
+    weeks = tuple(sow_week(n, need) for n in range(WEEKS))
+    spans: tuple[Span, ...] = ()
+    picking: tuple[float | None, ...] = ()
+    hold = i % 3 == 0
+    if hold:
+        spans = (
+            Span("sow-for-winter", date(2026, 9, 7), date(2026, 9, 28)),
+            Span("hold", date(2026, 11, 20), date(2027, 2, 20)),
+            Span("pick", date(2027, 2, 21), date(2027, 4, 20)),
+        )
+        picking = tuple(120.0 if 24 <= n < 32 else None for n in range(WEEKS))
+    if i % 3 == 1:
+        spans = (Span("harvest", date(2027, 4, 20), date(2027, 6, 20)), Span("trays", date(2026, 10, 1), date(2027, 3, 1)))
+    return CropSeason(
+        name.replace(",", "").replace(" ", "-"), name, "picked" if hold else "one harvest", weeks, spans,
+        date(2026, 9, 28) if hold else None, date(2027, 2, 20 + i % 8), date(2026, 11, 20) if hold else None,
+        date(2027, 2, 20) if hold else None, picking, 6.0 if hold else None,
+        f"Sow {name} by 28 Sep 2026 to pick through the dark.",
+    )  # fmt: skip
+
+
+def season_answer(
+    bed_names: tuple[str, ...] = ("front", "back"), crops: int = 9, *, us_units: bool = False
+) -> SeasonAnswer:
+    names = crop_names(crops)
+    beds = []
+    for b, bed in enumerate(bed_names):
+        share = 0.6 - 0.12 * b
+        weeks = tuple(
+            SeasonWeek(
+                week_start(i),
+                share * (1.5 + 38.0 * season_wave(week_start(i))),
+                share * (0.6 + 16.0 * season_wave(week_start(i))),
+                8.0 + 16.0 * season_wave(week_start(i)),
+                1.0 + 11.0 * season_wave(week_start(i)),
+                7.0 + 11.0 * season_wave(week_start(i)),
+            )
+            for i in range(WEEKS)
+        )
+        rows = tuple(crop_season(i, name) for i, name in enumerate(names))
+        beds.append(BedSeason(bed, 3.7, weeks, rows, tuple(0.5 + 0.5 * season_wave(week_start(i)) for i in range(WEEKS))))
+    tasks = tuple(
+        Task(date(2027, 2, 10 + i), bed, names[i], f"Sow {names[i]} on {bed}, about 12 g m⁻² of seed.")
+        for bed in bed_names
+        for i in range(min(3, len(names)))
+    )
+    successions = (
+        Succession(bed_names[0], names[0], date(2027, 2, 20), date(2027, 4, 5), date(2027, 4, 25), 0.6, 1.2, "made up"),
+    )
+    return SeasonAnswer(
+        BASIS, START, tuple(beds), tasks, successions, date(2026, 10, 25), date(2027, 2, 16), date(2027, 5, 10),
+        us_units=us_units,
+    )  # fmt: skip
