@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from tenhour.errors import OutOfRange
+from tenhour.errors import FileProblem, OutOfRange, Problem
 
 Array = NDArray[np.float64]
 
@@ -50,6 +51,16 @@ WINTER_LAPSE_K_PER_KM: Final = 4.0
 
 MEANS_FRAC: Final = 0.05
 """Error of a station's own long-term monthly means [-]. Judgement."""
+
+USUAL_LEVEL_FRAC: Final = (0.1, 0.2, 0.3, 0.5, 0.7, 0.8, 0.9)
+USUAL_RATIO: Final = (0.49, 0.61, 0.73, 0.97, 1.24, 1.38, 1.56)
+"""Days at these levels over the month's mean, October-March, 39 stations [-]; 30 and 70 % between. Derived."""
+
+MONTH_DAYS: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+J_PER_MJ: Final = 1e6
+SECONDS_PER_DAY: Final = 86400.0
+DARK_SLACK_W_M2: Final = 0.5
+"""Light that a station may report in a month without sun, from twilight and rounding [W m⁻²]. Judgement."""
 
 MONTHS: Final = 12
 HALF_YEAR: Final = 6
@@ -198,9 +209,12 @@ def light_uncertainty(error_rows: Array, latitude_deg: float) -> tuple[Array, Ar
         low = _at_latitude(error_rows, MONTH, column, months)
         high = low.copy()
         high[winter] = _at_latitude(error_rows, MONTH_HIGH, column, months[winter])
-        shape = (1 - high_share) * low / low[winter].mean() + high_share * high / high[winter].mean()
+        usual = low[winter].mean()
         level = np.interp(abs(latitude_deg), band[:, 1], band[:, column])
-        found.append(level * shape[seasons - 1])
+        shape = (1 - high_share) * low / usual + high_share * high / high[winter].mean()
+        # Summer's error was found for all latitudes together: no band is better than that.
+        by_month = np.where(winter, level * shape, np.maximum(level, usual) * low / usual)
+        found.append(by_month[seasons - 1])
     return found[0], found[1]
 
 
@@ -257,6 +271,8 @@ def _notes(
     if abs(latitude_deg) >= 45.0:
         spring = "March" if latitude_deg >= 0 else "September"
         notes.append(f"{spring} is the least certain month: spring snow and clearing skies differ from place to place.")
+    if abs(latitude_deg) < 35.0:
+        notes.append("Below 35° of latitude the light normals were not fitted to stations.")
     if latitude_deg <= -35.0:
         notes.append("South of 35° S the light normals have not been tested against stations.")
     return tuple(notes)
@@ -292,4 +308,52 @@ def climate_at(grid: ClimateGrid, latitude_deg: float, longitude_deg: float, ele
         np.hypot(p90_error, coast),
         distance,
         _notes(grid, corners, latitude_deg, fog, distance),
+    )
+
+
+def climate_from_means(
+    ghi_mj_m2_d: ArrayLike,
+    temp_degc: ArrayLike,
+    h0_w_m2: Array,
+    base: SiteClimate | None = None,
+) -> SiteClimate:
+    """Outdoor light and air from twelve monthly means of the user's own.
+
+    Parameters: ghi_mj_m2_d[12], mean daily global radiation [MJ m⁻² d⁻¹]; temp_degc[12], mean air temperature
+        [°C]; h0_w_m2[365], extraterrestrial daily mean at the site [W m⁻²]; base, the normals of the place, whose
+        daily spread is kept, or None where there are none.
+    Returns: SiteClimate with these means; the daily spread of base, or that of all stations of the study.
+    Method: month's clearness = mean over the month's extraterrestrial mean.
+    Errors: FileProblem listing every month that is negative or exceeds 0.80 of extraterrestrial radiation.
+    """
+    mean_w = np.asarray(ghi_mj_m2_d, dtype=np.float64) * J_PER_MJ / SECONDS_PER_DAY
+    edges = np.concatenate([[0], np.cumsum(MONTH_DAYS)])
+    h0_month = np.array([h0_w_m2[a:b].mean() for a, b in pairwise(edges)])
+    limit = KT_CEILING * h0_month
+    problems = [
+        Problem(
+            "",
+            f"site.means.ghi_mj_m2_d[{m}]",
+            f"{mean_w[m] * SECONDS_PER_DAY / J_PER_MJ:.2f}",
+            f"0 to {limit[m] * SECONDS_PER_DAY / J_PER_MJ:.2f} in month {m + 1} at this latitude",
+            "Give MJ per square metre and day, January first.",
+        )
+        for m in range(MONTHS)
+        if not 0.0 <= mean_w[m] <= limit[m] + DARK_SLACK_W_M2
+    ]
+    if problems:
+        raise FileProblem(problems)
+    kt = np.where(h0_month > 0, mean_w / np.where(h0_month > 0, h0_month, 1.0), 0.0)
+    level = np.array(USUAL_LEVEL_FRAC) if base is None else base.quantile_level_frac
+    ratio = np.tile(USUAL_RATIO, (MONTHS, 1)) if base is None else base.quantile_ratio
+    error = np.full(MONTHS, MEANS_FRAC)
+    return SiteClimate(
+        np.minimum(kt, KT_CEILING),
+        level,
+        np.asarray(ratio, dtype=np.float64),
+        np.asarray(temp_degc, dtype=np.float64),
+        error,
+        2 * error,
+        0.0,
+        () if base is not None else ("The spread of days is that of mid-latitude stations in general.",),
     )

@@ -1,0 +1,160 @@
+"""How light varies: from day to day (dull days, gloomy weeks) and from season to season (harvest dates)."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtri
+
+from tenhour.sky.split import (
+    CLASS_LEVEL_FRAC,
+    DAY_KT_CEILING,
+    DAYS,
+    KT_BOUNDS,
+    MONTH_DAYS,
+    MONTH_STARTS,
+    day_ratio,
+    month_mean,
+)
+from tenhour.units import UMOL_PER_J_GLOBAL_SPREAD_FRAC
+
+Array = NDArray[np.float64]
+
+DULL_LEVEL_FRAC: Final = 0.2
+"""One day in five is duller (contract, definitions)."""
+
+DAY_TO_DAY_RATIO: Final = 0.3
+"""Correlation of the light of one day with the next [-]. Practice; pvlib's three typical years give 0.26-0.28."""
+
+GLOOMY_YEARS_FRAC: Final = 0.2
+"""The gloomy week comes in one year of five (contract, definitions)."""
+
+WEEK_DAYS: Final = 7
+TEN_DAYS: Final = 10
+MADE_UP_YEARS: Final = 400
+"""Seasons drawn to find the gloomy week; another seed moves it by about 2 %. Judgement."""
+
+DARKEST_SHARE: Final = 0.5
+"""No drawn day is darker than this share of the dullest class [-]. Judgement."""
+
+SEED: Final = 20
+CROP_DAYS: Final = 60.0
+"""Length of a crop over which the weather averages out [d]. Judgement."""
+
+SD_PER_MEAN_ERROR: Final = float(np.sqrt(np.pi / 2))
+"""Standard deviation of a normal distribution over its mean absolute deviation [-]."""
+
+SEASON_PER_MONTH_ERROR: Final = 0.07 / 0.109
+"""Mean error of the normals' October-March sum over that of single months [-]: docs/method/sky.md. Derived."""
+
+
+def dull_day_ratio(quantile_level_frac: Array, quantile_ratio: Array, kt_day: Array, h0_w_m2: Array) -> Array:
+    """Light of the dull day of each date over the date's mean: [365] [-].
+
+    Parameters: quantile_level_frac[q], quantile_ratio[12, q] as in SiteClimate; kt_day[365] [-]; h0_w_m2[365]
+        [W m⁻²].
+    Method: split.day_ratio at one day in five. Against stations it is known to about ±25 % (docs/method/sky.md).
+    """
+    ratio = day_ratio(quantile_level_frac, quantile_ratio, h0_w_m2, DULL_LEVEL_FRAC)[:, 0]
+    return np.clip(ratio, 0.0, DAY_KT_CEILING / np.maximum(kt_day, KT_BOUNDS[0]))
+
+
+def class_sequence(n_days: int = DAYS, seed: int = SEED) -> NDArray[np.int_]:
+    """Day class (0 dullest to 4 brightest) of each of n days, in one fixed order for all crops.
+
+    Any ten days in a row hold each class exactly twice: a shuffled row of ten, repeated. So no sowing date is
+    favoured by a run of bright days that the seed happened to deal.
+    """
+    row = np.repeat(np.arange(len(CLASS_LEVEL_FRAC)), TEN_DAYS // len(CLASS_LEVEL_FRAC))
+    shuffled = np.random.default_rng(seed).permutation(row)
+    return np.resize(shuffled, n_days).astype(np.int_)
+
+
+def ten_day_mean(values: Array) -> Array:
+    """Mean of each day and the nine before it, along the last axis (fewer at the start); unit as given."""
+    total = np.cumsum(values, axis=-1)
+    late = np.concatenate([total[..., :TEN_DAYS], total[..., TEN_DAYS:] - total[..., :-TEN_DAYS]], axis=-1)
+    return np.asarray(late / np.minimum(np.arange(1, values.shape[-1] + 1), TEN_DAYS))
+
+
+@lru_cache(maxsize=4)
+def _weather(seed: int, years: int, ratio: float) -> Array:
+    """Made-up weather as standard normal scores [years, 365], each day correlated with the day before."""
+    noise = np.random.default_rng(seed).standard_normal((years, DAYS))
+    score = noise.copy()
+    fresh = np.sqrt(1 - ratio**2)
+    for day in range(1, DAYS):
+        score[:, day] = ratio * score[:, day - 1] + fresh * noise[:, day]
+    return score
+
+
+def drawn_days(class_value: Array, seed: int = SEED, day_to_day_ratio: float = DAY_TO_DAY_RATIO) -> Array:
+    """Light of each day in many made-up years with the classes' spread and correlated days.
+
+    Parameters: class_value[365, 5], the date's light in each class, any unit; seed; day_to_day_ratio,
+        correlation of neighbouring days [-].
+    Returns: [years, 365], unit as given.
+    Method: normal scores of a first-order autoregressive series, mapped to the classes' values by straight lines
+        between their levels' scores and beyond, at least half of the dullest class.
+    """
+    score = _weather(seed, MADE_UP_YEARS, day_to_day_ratio)
+    at = ndtri(np.array(CLASS_LEVEL_FRAC))
+    left = np.clip(np.searchsorted(at, score, side="right") - 1, 0, at.size - 2)
+    share = (score - at[left]) / (at[left + 1] - at[left])
+    day = np.arange(DAYS)
+    value = class_value[day, left] * (1 - share) + class_value[day, left + 1] * share
+    return np.asarray(np.maximum(value, DARKEST_SHARE * class_value[:, 0]))
+
+
+def gloomy_week(class_value: Array, seed: int = SEED, day_to_day_ratio: float = DAY_TO_DAY_RATIO) -> Array:
+    """Darkest seven-day mean of each month that comes in one year of five.
+
+    Parameters: as drawn_days; class_value may be outdoor light or a bed's.
+    Returns: [12], unit as given.
+    Method: 20th percentile, over the drawn years, of the least mean of seven days in a row within the month.
+        The day-to-day correlation is common practice, compared with typical years in docs/method/sky.md.
+    """
+    total = np.cumsum(drawn_days(class_value, seed, day_to_day_ratio), axis=1)
+    weeks = (total[:, WEEK_DAYS:] - total[:, :-WEEK_DAYS]) / WEEK_DAYS  # entry d: days d + 1 to d + 7
+    least = [weeks[:, max(a - 1, 0) : b - WEEK_DAYS].min(axis=1) for a, b in pairwise(MONTH_STARTS)]
+    return np.asarray(np.quantile(np.stack(least, axis=1), GLOOMY_YEARS_FRAC, axis=0))
+
+
+def gloomy_week_of(value_day: Array) -> Array:
+    """Darkest seven-day mean of each month of one year's own days: [12] from [365], unit as given; NaN in, NaN out."""
+    weeks = np.convolve(value_day, np.ones(WEEK_DAYS) / WEEK_DAYS, mode="valid")
+    return np.array([weeks[a : b - WEEK_DAYS + 1].min() for a, b in pairwise(MONTH_STARTS)])
+
+
+def day_sd_frac(class_ratio: Array) -> Array:
+    """Spread from day to day, standard deviation over mean, by month: [12] from the class ratios [365, 5] [-]."""
+    return month_mean(class_ratio.std(axis=1) / class_ratio.mean(axis=1))
+
+
+def season_light_sd_frac(
+    class_ratio: Array,
+    uncertainty_frac: Array,
+    crop_d: float = CROP_DAYS,
+    day_to_day_ratio: float = DAY_TO_DAY_RATIO,
+) -> Array:
+    """Spread of a whole crop's light about what the normals say, standard deviation over mean, by month.
+
+    Parameters: class_ratio[365, 5] [-]; uncertainty_frac[12], mean error of the normals [-]; crop_d, days over
+        which the weather averages out [d]; day_to_day_ratio, correlation of neighbouring days [-].
+    Returns: [12] [-], to be held for a whole crop in a draw; it is far smaller than day_sd_frac.
+    Method: squares added of (1) the mean of crop_d correlated days, sd · sqrt((1 + r) / (1 - r) / n); (2) the
+        normals' error, as of a season's sum, mean error × 1.25; (3) the photon factor, ±4 %.
+    """
+    inflation = (1 + day_to_day_ratio) / (1 - day_to_day_ratio)
+    weather = day_sd_frac(class_ratio) * np.sqrt(inflation / crop_d)
+    normals = SD_PER_MEAN_ERROR * SEASON_PER_MONTH_ERROR * np.asarray(uncertainty_frac)
+    return np.asarray(np.sqrt(weather**2 + normals**2 + UMOL_PER_J_GLOBAL_SPREAD_FRAC**2))
+
+
+def days_of_months(value_month: Array) -> Array:
+    """Repeat twelve monthly values for each of the 365 days; unit as given."""
+    return np.repeat(np.asarray(value_month, dtype=np.float64), MONTH_DAYS)
