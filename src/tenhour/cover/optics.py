@@ -228,6 +228,34 @@ def measured_pane(
     return _pane(curve, straight_share, inside_refl_frac, u_w_m2_k)
 
 
+def pane(
+    panes: int = 1,
+    refractive_index: float | None = None,
+    internal_trans_frac: float | None = None,
+    normal_trans_frac: float | None = None,
+    hemispherical_trans_frac: float | None = None,
+    straight_share: float = 1.0,
+    inside_refl_frac: float | None = None,
+    u_w_m2_k: float = 0.0,
+) -> Pane:
+    """Pane from whatever is known of a cover: a measured transmittance sets the curve, layers else.
+
+    Parameters: as :func:`clear_pane` and :func:`measured_pane`; panes counts the layers.
+    Returns: Pane; the inside reflectance is the one given, else that of the layers, else a guess from what passes.
+    Raises: OutOfRange if neither layers nor a measured transmittance is given.
+    """
+    layered = refractive_index is not None and internal_trans_frac is not None
+    measured = normal_trans_frac is not None or hemispherical_trans_frac is not None
+    if inside_refl_frac is None and refractive_index is not None and internal_trans_frac is not None:
+        inside_refl_frac = hemispherical_frac(angle_curve(refractive_index, internal_trans_frac, panes).refl_frac)
+    if measured:
+        return measured_pane(normal_trans_frac, hemispherical_trans_frac, straight_share, inside_refl_frac, u_w_m2_k)
+    if not layered or refractive_index is None or internal_trans_frac is None:
+        raise OutOfRange("a cover needs its layers or a measured transmittance")
+    made = clear_pane(refractive_index, internal_trans_frac, panes, straight_share, u_w_m2_k)
+    return made if inside_refl_frac is None else made._replace(inside_refl_frac=inside_refl_frac)
+
+
 def _pane(curve_frac: FloatArray, straight_share: float, inside_refl_frac: float, u_w_m2_k: float) -> Pane:
     if not 0.0 <= straight_share <= 1.0:
         raise OutOfRange(f"straight share {straight_share} is outside 0 to 1")
