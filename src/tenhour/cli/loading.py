@@ -95,7 +95,7 @@ def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop
 
 def sources(house: House) -> Sources:
     """Load the packaged climate, and the weather file if the house names one."""
-    from tenhour.files.packaged import load_normals
+    from tenhour.files.packaged import normals, perez_sky
     from tenhour.pipeline.world import Sources
 
     weather = None
@@ -103,4 +103,4 @@ def sources(house: House) -> Sources:
         from tenhour.files.weather import load_weather
 
         weather = load_weather(Path(house.site.weather_path))
-    return Sources(normals=load_normals(), weather=weather)
+    return Sources(normals=normals(), perez=perez_sky(), weather=weather)

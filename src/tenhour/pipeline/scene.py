@@ -1,0 +1,271 @@
+"""Unpack the house a user describes into the faces, panes, boxes and beds that light is traced through."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from tenhour.cover import optics
+from tenhour.errors import Problem
+from tenhour.house import shapes
+from tenhour.house.bedlight import BedPlane, Panes, Scene
+from tenhour.house.outside import Outside
+from tenhour.model.cover import OPAQUE, Cover
+from tenhour.model.house import Bed, Box, Face, House
+
+OPAQUE_U_W_M2_K: Final = 0.6
+"""A wall nobody described: boarded and moderately insulated. Judgement."""
+WET_BELOW_DEGC: Final = 10.0
+"""Outdoor mean below which panes stay wet inside most of the time (check-values 4.6: winter roofs nearly always)."""
+SLID_SNOW_M: Final = 0.3
+"""Height to which snow slid off the roof stands against low glass in snow months: practice."""
+ROOFS: Final = ("roof", "roof-south", "roof-north")
+
+
+@dataclass(frozen=True)
+class PaneStates:
+    """Factors on what passes each face, by distinct state, and which state each month has; state 0 is dry and bare."""
+
+    factors: tuple[dict[str, float], ...]
+    of_month: tuple[int, ...]
+
+
+def pane_of(cover: Cover, *, losses: bool = True) -> optics.Pane:
+    """Optical pane of a cover, behind its frame and dirt unless these are known otherwise."""
+    u_w_m2_k = cover.u_w_m2_k or 0.0
+    if cover.measured:
+        refl = cover.inside_refl_frac
+        if refl is None and cover.refractive_index is not None and cover.internal_trans_frac is not None:
+            refl = optics.clear_pane(cover.refractive_index, cover.internal_trans_frac, cover.panes).inside_refl_frac
+        pane = optics.measured_pane(
+            cover.normal_trans_frac, cover.hemispherical_trans_frac, cover.straight_share, refl, u_w_m2_k
+        )
+    else:
+        assert cover.refractive_index is not None
+        assert cover.internal_trans_frac is not None
+        pane = optics.clear_pane(
+            cover.refractive_index, cover.internal_trans_frac, cover.panes, cover.straight_share, u_w_m2_k
+        )
+        if cover.inside_refl_frac is not None:
+            pane = pane._replace(inside_refl_frac=cover.inside_refl_frac)
+    return optics.with_losses(pane, cover.frame_share, cover.dirt_share) if losses else pane
+
+
+def whole_house_share(house: House, pane: optics.Pane) -> float:
+    """Factor that brings a clean pane to the transmittance measured for the whole house; 1 if none was."""
+    if house.whole_house_trans_frac is None:
+        return 1.0
+    clean = optics.hemispherical_frac(pane.straight_frac + pane.scattered_frac)
+    return min(house.whole_house_trans_frac / clean, 1.0 / float((pane.straight_frac + pane.scattered_frac).max()))
+
+
+def has_losses(house: House) -> bool:
+    """Whether frame and dirt still count: a fitted factor or a whole-house measurement replaces both."""
+    return not house.light_factor and house.whole_house_trans_frac is None
+
+
+def layer_share(cover: Cover) -> float:
+    """Share of light from all sides that passes a layer laid over a bed."""
+    if cover.opaque:
+        return 0.0
+    pane = pane_of(cover)
+    return optics.hemispherical_frac(pane.straight_frac + pane.scattered_frac)
+
+
+class _PaneList:
+    """Panes in the order they are first used."""
+
+    def __init__(self, house: House) -> None:
+        self._house = house
+        self._index: dict[str, int] = {}
+        self.panes: list[optics.Pane] = []
+
+    def index(self, key: str) -> int:
+        """Number of a cover's pane, or the mark of an opaque face."""
+        cover = self._house.covers.get(key)
+        if key == OPAQUE or cover is None or cover.opaque:
+            return shapes.OPAQUE
+        if key not in self._index:
+            pane = pane_of(cover, losses=has_losses(self._house))
+            share = whole_house_share(self._house, pane)
+            if share != 1.0:
+                pane = pane._replace(
+                    straight_frac=pane.straight_frac * share, scattered_frac=pane.scattered_frac * share
+                )
+            self._index[key] = len(self.panes)
+            self.panes.append(pane)
+        return self._index[key]
+
+    def arrays(self) -> Panes:
+        """All panes as arrays; a house without any gets one that is never used."""
+        panes = self.panes or [optics.Pane(np.zeros(91), np.zeros(91), 0.0, 0.0)]
+        return Panes(
+            np.stack([pane.straight_frac for pane in panes]),
+            np.stack([pane.scattered_frac for pane in panes]),
+            np.array([pane.inside_refl_frac for pane in panes]),
+        )
+
+
+def face_of(house: House, name: str) -> Face:
+    """What a face is made of: its own entry, that of the face it is a strip of, or the house's cover."""
+    exact = house.faces.get(name)
+    if exact is not None:
+        return exact
+    for key, face in house.faces.items():
+        if shapes.same_face(name, key):
+            return face
+    covered = shapes.covered_by_default(house.shape, name)
+    return Face(house.cover if covered else OPAQUE, house.reflectance_frac)
+
+
+def skin(house: House, panes: _PaneList) -> tuple[shapes.Surface, ...]:
+    """Faces of the house in house axes."""
+    if house.shape == "custom":
+        return tuple(
+            shapes.Surface(
+                surface.name,
+                np.array(surface.vertices_m, dtype=np.float64),
+                panes.index(surface.cover),
+                surface.reflectance_frac,
+            )
+            for surface in house.surfaces
+        )
+    out = []
+    for name, corners in shapes.faces_m(house.shape, house.dimensions_m).items():
+        face = face_of(house, name)
+        out.append(shapes.Surface(name, corners, panes.index(face.cover), face.reflectance_frac))
+    return tuple(out)
+
+
+def _block(box: Box) -> shapes.Block:
+    low = box.at_m
+    high = (low[0] + box.size_m[0], low[1] + box.size_m[1], low[2] + box.size_m[2])
+    return shapes.Block(box.name, low, high, box.reflectance_frac)
+
+
+def _bed_plane(bed: Bed) -> BedPlane:
+    high = (bed.at_m[0] + bed.size_m[0], bed.at_m[1] + bed.size_m[1])
+    return BedPlane(bed.name, bed.at_m, high, bed.height_m, bed.canopy_m, bed.reflectance_frac)
+
+
+def _outside(house: House) -> Outside:
+    line = house.site.skyline
+    skyline = np.column_stack([line.azimuth_deg, line.height_deg]) if line.azimuth_deg else None
+    return Outside(
+        skyline_deg=skyline,
+        blocks=tuple(_block(box) for box in house.outside),
+        surfaces=tuple(
+            shapes.Surface(wall.name, np.array(wall.vertices_m), shapes.OPAQUE, wall.reflectance_frac)
+            for wall in house.outside_surfaces
+        ),
+    )
+
+
+def scene_of(house: House) -> Scene:
+    """Everything the bed-light model needs of a house."""
+    panes = _PaneList(house)
+    surfaces = skin(house, panes)
+    openings = tuple(
+        shapes.Opening(w.on, w.left_m, w.sill_m, w.width_m, w.height_m, panes.index(w.cover)) for w in house.windows
+    )
+    return Scene(
+        surfaces=surfaces,
+        openings=openings,
+        blocks=tuple(_block(box) for box in house.boxes),
+        beds=tuple(_bed_plane(bed) for bed in house.beds),
+        panes=panes.arrays(),
+        outside=_outside(house),
+        azimuth_deg=house.azimuth_deg,
+    )
+
+
+def pane_states(house: House, temp_month_degc: np.ndarray[tuple[int], np.dtype[np.float64]]) -> PaneStates:
+    """Wet panes in cold months, snow on the roof and against low glass in snow months.
+
+    Parameters: house; temp_month_degc [12], outdoor means.
+    """
+    covers = _cover_by_face(house)
+    snowed = _snow_factors(house, covers)
+    factors: list[dict[str, float]] = [{}]
+    of_month = []
+    for month in range(1, 13):
+        wet = bool(temp_month_degc[month - 1] < WET_BELOW_DEGC)
+        state = {name: 1.0 - cover.condensation_share for name, cover in covers.items()} if wet else {}
+        if month in house.site.snow_months:
+            state = {name: state.get(name, 1.0) * snowed.get(name, 1.0) for name in covers}
+        state = {name: factor for name, factor in state.items() if factor != 1.0}
+        if state not in factors:
+            factors.append(state)
+        of_month.append(factors.index(state))
+    return PaneStates(tuple(factors), tuple(of_month))
+
+
+def _cover_by_face(house: House) -> dict[str, Cover]:
+    """Cover of every covered face and window, by the name its piece of the skin has."""
+    if house.shape == "custom":
+        named = {surface.name: surface.cover for surface in house.surfaces}
+    else:
+        named = {name: face_of(house, name).cover for name in shapes.faces_m(house.shape, house.dimensions_m)}
+    named |= {f"window {number}": window.cover for number, window in enumerate(house.windows, start=1)}
+    return {name: house.covers[key] for name, key in named.items() if key in house.covers and key != OPAQUE}
+
+
+def _snow_factors(house: House, covers: dict[str, Cover]) -> dict[str, float]:
+    out: dict[str, float] = {}
+    for name, cover in covers.items():
+        if name.startswith(ROOFS):
+            out[name] = 1.0 - cover.snow_share
+        elif name in ("south", "north") and house.dimensions_m.get("front", house.dimensions_m.get("eaves", 0.0)) > 0:
+            height = house.dimensions_m.get(
+                "front" if name == "south" else "back", house.dimensions_m.get("eaves", 1.0)
+            )
+            out[name] = 1.0 - cover.snow_share * min(SLID_SNOW_M / height, 1.0)
+    on_roof = {f"window {n}": w for n, w in enumerate(house.windows, start=1) if w.on.startswith(ROOFS)}
+    out |= {name: 1.0 - covers[name].snow_share for name in on_roof if name in covers}
+    return out
+
+
+def loss_w_m2_k(house: House, scene: Scene) -> float:
+    """Fabric heat loss per floor area: sum of U times area over all faces but the floor, over the floor."""
+    floor_m2 = max(sum(_area_m2(s) for s in scene.surfaces if _is_floor(s)), 1e-6)
+    total_w_k = 0.0
+    covers = _cover_by_face(house)
+    for surface in scene.surfaces:
+        if not _is_floor(surface):
+            face = house.faces.get(surface.name)
+            given = face.u_w_m2_k if face is not None else None
+            cover = covers.get(surface.name)
+            total_w_k += _area_m2(surface) * _u_w_m2_k(given, cover)
+    for number, window in enumerate(house.windows, start=1):
+        wall = house.faces.get(window.on)
+        behind = _u_w_m2_k(wall.u_w_m2_k if wall is not None else None, covers.get(window.on))
+        here = _u_w_m2_k(None, covers.get(f"window {number}"))
+        total_w_k += window.width_m * window.height_m * (here - behind)
+    return total_w_k / floor_m2
+
+
+def _u_w_m2_k(given: float | None, cover: Cover | None) -> float:
+    if given is not None:
+        return given
+    if cover is None or cover.u_w_m2_k is None:
+        return OPAQUE_U_W_M2_K
+    return cover.u_w_m2_k
+
+
+def _area_m2(surface: shapes.Surface) -> float:
+    return float(np.linalg.norm(shapes.newell_normal(surface.vertices_m)))
+
+
+def _is_floor(surface: shapes.Surface) -> bool:
+    return bool(np.ptp(surface.vertices_m[:, 2]) < shapes.TOLERANCE_M and surface.vertices_m[0, 2] < SLID_SNOW_M)
+
+
+def room_problems(house: House) -> list[Problem]:
+    """What is wrong with the geometry of a house: faces not flat, room not closed or not convex, windows outside."""
+    from tenhour.house import checks
+
+    scene = scene_of(house)
+    found = [*checks.room_problems(scene.surfaces), *shapes.opening_problems(scene.surfaces, scene.openings)]
+    return [Problem(house.path or "house", p.key, p.found, p.allowed, p.do) for p in found]
