@@ -9,7 +9,7 @@ import numpy as np
 
 from tenhour.cover import optics
 from tenhour.errors import Problem
-from tenhour.house import shapes
+from tenhour.house import closed, shapes
 from tenhour.house.bedlight import BedPlane, Panes, Scene
 from tenhour.house.outside import Outside
 from tenhour.model.cover import OPAQUE, Cover
@@ -264,8 +264,6 @@ def _is_floor(surface: shapes.Surface) -> bool:
 
 def room_problems(house: House) -> list[Problem]:
     """What is wrong with the geometry of a house: faces not flat, room not closed or not convex, windows outside."""
-    from tenhour.house import checks
-
     scene = scene_of(house)
-    found = [*checks.room_problems(scene.surfaces), *shapes.opening_problems(scene.surfaces, scene.openings)]
+    found = closed.room_problems(scene.surfaces, scene.openings, scene.blocks)
     return [Problem(house.path or "house", p.key, p.found, p.allowed, p.do) for p in found]

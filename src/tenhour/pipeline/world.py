@@ -12,6 +12,7 @@ import pandas as pd
 from numpy.typing import NDArray
 from scipy import sparse
 
+from tenhour.errors import OutOfRange
 from tenhour.house import bedlight, outside
 from tenhour.model.house import House
 from tenhour.model.site import OwnMeans
@@ -135,14 +136,24 @@ def site_climate(house: House, sources: Sources) -> tuple[skynormals.SiteClimate
 def _climate_from_means(
     grid: skynormals.ClimateGrid, house: House, means: OwnMeans
 ) -> tuple[skynormals.SiteClimate, str]:
+    """The user's own means; their daily spread and air from the normals where there are any."""
     site = house.site
-    light = {
-        "ghi_mj_m2_d": None if means.ghi_mj_m2_d is None else np.array(means.ghi_mj_m2_d),
-        "dli_mol_m2_d": None if means.dli_mol_m2_d is None else np.array(means.dli_mol_m2_d),
-        "temp_degc": None if means.temp_degc is None else np.array(means.temp_degc),
-    }
-    found = skynormals.climate_from_means(grid, site.latitude_deg, site.longitude_deg, site.elevation_m, **light)
-    return found, "your own twelve monthly means, daily spread from the normals"
+    place = (site.latitude_deg, site.longitude_deg, site.elevation_m)
+    try:
+        base = skynormals.climate_at(grid, *place)
+    except OutOfRange:
+        base = None
+    temp = np.array(means.temp_degc) if means.temp_degc is not None else skynormals.temperature_at(grid, *place)
+    if means.ghi_mj_m2_d is None and means.dli_mol_m2_d is None:
+        light = skynormals.climate_at(grid, *place)
+        return light._replace(temp_degc=temp), "embedded normals of light, your own means of air temperature"
+    if means.ghi_mj_m2_d is not None:
+        ghi = np.array(means.ghi_mj_m2_d)
+    else:
+        ghi = np.array(means.dli_mol_m2_d) / UMOL_PER_J_GLOBAL
+    h0 = position.extraterrestrial_daily(site.latitude_deg, np.arange(1, DAYS + 1))
+    found = skynormals.climate_from_means(ghi, temp, h0, base)
+    return found, "your own twelve monthly means; their spread from day to day is that of the normals"
 
 
 def build(house: House, sources: Sources) -> World:
