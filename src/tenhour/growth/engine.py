@@ -257,7 +257,7 @@ class Loop:
             c.target[which] = NEVER
             return
         after = np.where(np.isfinite(c.target_after[which]), c.target_after[which], c.mass[which] * c.keep_share[which])
-        done = c.keep_share[which] <= 0
+        done = (c.keep_share[which] <= 0) & ~np.isfinite(c.target_after[which])
         inside = day <= self.plan.horizon_d
         week = ((day - 1) // WEEK_D).astype(np.intp)
         taken = np.where(done, aim, c.mass[which] - after)

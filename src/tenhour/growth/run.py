@@ -115,7 +115,7 @@ def _run_block(crops: CropArrays, job: _Job, start: Floats | None) -> GrowthRun:
     total = shape[2] * rows
     plan = engine.Plan(job.horizon_d, job.repeat, job.snapshot_d, _spread(crops.by_leaves, shape).astype(np.bool_))
     out = engine.Loop(tables, cases, engine.empty_outcome(total, plan), plan, job.constants).run()
-    return _result(crops, job, out, begin, shape)
+    return _result(crops, job, out, begin, shape, start is not None and job.repeat)
 
 
 def _tables(crops: CropArrays, job: _Job) -> tuple[engine.Tables, Floats]:
@@ -206,6 +206,11 @@ def fresh_per_dry_ratio(crops: CropArrays) -> Floats:
     return np.asarray((1.0 - crops.root_frac) * crops.harvest_frac / crops.dry_matter_frac)
 
 
+def fresh_per_grown_ratio(crops: CropArrays) -> Floats:
+    """Fresh produce per dry mass that a grown stand adds [g g⁻¹], shape [C]."""
+    return np.asarray((1.0 - crops.root_frac) * crops.pick_frac / crops.dry_matter_frac)
+
+
 def dry_target_g_m2(crops: CropArrays) -> Floats:
     """Dry mass of the whole stand at harvest size [g m⁻²], shape [C]; infinite for crops judged by leaves."""
     ratio = fresh_per_dry_ratio(crops)
@@ -214,12 +219,14 @@ def dry_target_g_m2(crops: CropArrays) -> Floats:
 
 
 def dry_pick_g_m2(crops: CropArrays) -> Floats:
-    """Dry mass of the stand taken by one pick [g m⁻²], shape [C]; the root is not pulled and other parts are left."""
-    ratio = fresh_per_dry_ratio(crops)
+    """Growth in dry mass that gives one pick [g m⁻²], shape [C]: a grown stand puts most of it into leaf."""
+    ratio = fresh_per_grown_ratio(crops)
     return np.asarray(np.where(ratio > 0, crops.pick_g_m2 / np.where(ratio > 0, ratio, 1.0), np.inf))
 
 
-def _result(crops: CropArrays, job: _Job, out: engine.Outcome, begin: Floats, shape: tuple[int, ...]) -> GrowthRun:
+def _result(
+    crops: CropArrays, job: _Job, out: engine.Outcome, begin: Floats, shape: tuple[int, ...], picked: bool
+) -> GrowthRun:
     c, b, s, j = shape
 
     def shaped(values: NDArray[Any]) -> Floats:
@@ -231,7 +238,8 @@ def _result(crops: CropArrays, job: _Job, out: engine.Outcome, begin: Floats, sh
     fresh = fresh_per_dry_ratio(crops)[:, None, None, None]
     harvest = shaped(out.harvest_d)
     started = np.isfinite(begin)
-    weeks = None if out.weeks is None else shaped(out.weeks) * fresh
+    per_week = fresh_per_grown_ratio(crops)[:, None, None, None] if picked else fresh
+    weeks = None if out.weeks is None else shaped(out.weeks) * per_week
     shots = None
     if out.snapshots is not None:
         four = np.moveaxis(out.snapshots.reshape(s, c, b, j, -1, 4), 0, 2).astype(np.float64)
@@ -265,7 +273,7 @@ def _join(parts: list[GrowthRun], with_shots: bool) -> GrowthRun:
     joined: dict[str, Any] = {}
     for name in GrowthRun.__dataclass_fields__:
         values = [getattr(part, name) for part in parts]
-        if name in ("snapshots", "extra") or values[0] is None:
+        if name == "snapshots" or values[0] is None:
             continue
         joined[name] = np.concatenate(values, axis=1 if name in _LEADING else 0)
     if with_shots:

@@ -6,7 +6,7 @@ Day 0 of the year is 1 January; every series wraps round, so any hemisphere and 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import IntEnum
 from typing import Any, Final
 
@@ -56,6 +56,7 @@ class CropArrays:
     drawn_ratio: Floats
     standing_g_m2: Floats
     pick_g_m2: Floats
+    pick_frac: Floats
     by_leaves: NDArray[np.bool_]
 
     def __len__(self) -> int:
@@ -204,4 +205,3 @@ class GrowthRun:
     harvest_count: Floats
     snapshots: Snapshots | None = None
     week_yield_g_m2: Floats | None = None
-    extra: dict[str, Floats] = field(default_factory=dict)

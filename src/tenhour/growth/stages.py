@@ -65,3 +65,15 @@ def _sum_to(total: Floats, day: NDArray[np.intp]) -> Floats:
     part = np.take_along_axis(total, flat, axis=-1).reshape(day.shape)
     whole = total[..., -1].reshape(*total.shape[:-1], *([1] * (day.ndim - total.ndim + 1)))
     return np.asarray(part + year * whole)
+
+
+def bed_window_mean(series: ArrayLike, start_doy: ArrayLike, length_d: ArrayLike) -> Floats:
+    """Mean of each bed's series over windows that differ by crop, sowing and draw.
+
+    Parameters: series [B, 365]; start_doy, day index of the first day, any number of days after 1 January,
+    [C, B, S] or [C, B, S, J]; length_d, whole days [d], broadcasts with it.
+    Returns: means, shape of start_doy; NaN where unknown.
+    """
+    start, length = np.broadcast_arrays(np.asarray(start_doy, dtype=np.float64), np.asarray(length_d, dtype=np.float64))
+    means = window_mean(series, np.moveaxis(start, 1, 0), np.moveaxis(length, 1, 0))
+    return np.asarray(np.moveaxis(means, 0, 1))

@@ -89,6 +89,8 @@ class Harvest:
     """Dry mass of a grown stand set out before winter, from which only new leaf is picked."""
     pick_g_m2: Sourced | None = None
     """Fresh mass of one picking."""
+    pick_frac: Sourced | None = None
+    """Share of the shoot a grown stand adds that is picked; the harvested share of the shoot if not given."""
 
 
 @dataclass(frozen=True)
@@ -276,6 +278,7 @@ def growth_columns(crops: Sequence[Crop]) -> dict[str, NDArray[Any]]:
         raise OutOfRange(f"no growth numbers, because of their way of cropping: {', '.join(other)}")
     columns = {name: np.array([_number(crop, path, default) for crop in crops]) for name, path, default in _COLUMNS}
     trays = np.array([_number(crop, "raising.tray_density_per_m2", 0.0) for crop in crops])
+    columns["pick_frac"] = np.where(columns["pick_frac"] > 0, columns["pick_frac"], columns["harvest_frac"])
     columns["density_per_m2"] = np.where(columns["density_per_m2"] > 0, columns["density_per_m2"], trays)
     return {**columns, "by_leaves": np.array([crop.way == "transplant" for crop in crops], dtype=np.bool_)}
 
@@ -312,4 +315,5 @@ _COLUMNS: Final = (
     ("drawn_ratio", "harvest.drawn_ratio", 0.0),
     ("standing_g_m2", "harvest.standing_g_m2", 0.0),
     ("pick_g_m2", "harvest.pick_g_m2", 0.0),
+    ("pick_frac", "harvest.pick_frac", 0.0),
 )
