@@ -64,7 +64,7 @@ class Pieces(NamedTuple):
 
 def _side(size_m: float, nearest_m: float) -> tuple[Array, Array]:
     """Gauss-Legendre places [m] and shares [-] along one side of a face."""
-    count = int(np.clip(np.ceil(size_m / (PIECE_RATIO * nearest_m) - HALF), 1, MOST_PIECES))
+    count = int(np.clip(np.ceil(size_m / (PIECE_RATIO * nearest_m)), 1, MOST_PIECES))
     node, weight = np.polynomial.legendre.leggauss(count)
     return node * size_m * HALF, weight * HALF
 

@@ -218,15 +218,15 @@ def lamp_season(daily_dli_mol_m2_d: ArrayLike, target_dli_mol_m2_d: float) -> Se
     Parameters: daily_dli_mol_m2_d, (365,) daylight on the bed by day of the year; target_dli_mol_m2_d, light wanted.
     Returns: Season; lamp_days (365,) true from the first to the last short day round the darkest one. Both days are
         None where light never or always falls short.
-    Method: ten-day mean centred on each day; lamps end on the first day from which it stays at the target until the
-        brightest day, and begin on the first day after it on which it falls short.
+    Method: ten-day mean centred on each day; lamps end on the first day from which it stays at the target until
+        midsummer (the crest of the yearly wave), and begin on the first day after it on which it falls short.
     """
     light = np.asarray(daily_dli_mol_m2_d, dtype=np.float64)
     mean = _running_mean(light)
     short = mean < target_dli_mol_m2_d
     if not short.any() or short.all():
         return Season(None, None, short)
-    brightest = int(np.argmax(mean))
+    brightest = _midsummer(mean)
     turned = np.roll(short, -brightest)
     first, last = int(np.argmax(turned)), int(turned.size - 1 - np.argmax(turned[::-1]))
     lamp = np.zeros(turned.size, dtype=bool)
@@ -234,6 +234,12 @@ def lamp_season(daily_dli_mol_m2_d: ArrayLike, target_dli_mol_m2_d: float) -> Se
     size = turned.size
     on, off = (first + brightest) % size + 1, (last + 1 + brightest) % size + 1
     return Season(on, off, np.roll(lamp, brightest))
+
+
+def _midsummer(values: Array) -> int:
+    """Place of the bright half-year's middle: the phase of the yearly wave, which no single bright spell moves."""
+    turn = np.exp(2j * np.pi * np.arange(values.size) / values.size)
+    return round(float(np.angle(values @ turn)) / (2 * np.pi) * values.size) % values.size
 
 
 def _running_mean(values: Array) -> Array:
