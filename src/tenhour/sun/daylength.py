@@ -80,6 +80,12 @@ def _true_noon(sun: SlowSun, mean_noon_s: Array, longitude_deg: float) -> Array:
     return noon_s
 
 
+def _both_or_none(up_h: Array, down_h: Array) -> tuple[Array, Array]:
+    """Two events of a day, both NaN where one is: on a grazing day the sun may pass the height on one side only."""
+    lost = np.isnan(up_h) | np.isnan(down_h)
+    return np.where(lost, np.nan, up_h), np.where(lost, np.nan, down_h)
+
+
 def _length(up_h: Array, down_h: Array, noon_height: Array, height_deg: float) -> Array:
     """Hours between two events; where one is missing, 24 or 0 by whether noon stands above the height."""
     between = down_h - up_h
@@ -109,7 +115,9 @@ def day_events(dates: pd.DatetimeIndex, latitude_deg: float, longitude_deg: floa
         for limit in (SUNRISE_HEIGHT_DEG, CIVIL_HEIGHT_DEG)
         for side in (-1.0, 1.0)
     ]
-    rise, fall, dawn, dusk = ((when - midnight_s) / SECONDS_PER_HOUR for when in pairs)
+    hours = [(when - midnight_s) / SECONDS_PER_HOUR for when in pairs]
+    rise, fall = _both_or_none(hours[0], hours[1])
+    dawn, dusk = _both_or_none(hours[2], hours[3])
     return DayEvents(
         _length(rise, fall, height, SUNRISE_HEIGHT_DEG),
         _length(dawn, dusk, height, CIVIL_HEIGHT_DEG),
