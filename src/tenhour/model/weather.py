@@ -1,0 +1,126 @@
+"""A weather file once read: a series in one clock, its gaps, its days and months, and what was found wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from tenhour.errors import OutOfRange
+from tenhour.model.checks import check_between
+
+Array = NDArray[np.float64]
+Finding = Literal["passed", "note", "refused"]
+
+
+@dataclass(frozen=True)
+class WeatherCheck:
+    """One look at a series: what was looked at, what was found, and the sentence for the user."""
+
+    name: str
+    finding: Finding
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Gaps:
+    """What was missing and what was done about it."""
+
+    missing_share: float
+    """Of the steps with the sun up, before filling."""
+    filled_count: int
+    """Steps with the sun up that were filled between their neighbours."""
+    lost_days_count: int
+    """Days left out because too much of them is missing."""
+    temp_missing_share: float
+    """Of all steps, before filling; 1 when the file has no temperature."""
+
+
+@dataclass(frozen=True, eq=False)
+class DailyWeather:
+    """Whole days in local standard time; NaN where a day is incomplete."""
+
+    year: NDArray[np.int_]
+    month: NDArray[np.int_]
+    day_doy: NDArray[np.int_]
+    ghi_w_m2: Array
+    """24 h mean of global horizontal irradiance."""
+    diffuse_share: Array
+    """Of the day's light; NaN where the file does not tell."""
+    temp_degc: Array
+    temp_day_degc: Array
+    """Mean while the sun is up."""
+    temp_night_degc: Array
+    """Mean while it is down."""
+
+
+@dataclass(frozen=True, eq=False)
+class MonthlyWeather:
+    """Twelve calendar months, all years together; NaN where there is nothing."""
+
+    ghi_w_m2: Array
+    temp_degc: Array
+    whole_days_count: NDArray[np.int_]
+    lost_days_count: NDArray[np.int_]
+
+
+@dataclass(frozen=True, eq=False)
+class WeatherYear:
+    """One or more years of outdoor light and air, in hours or days."""
+
+    kind: str
+    """The format, such as "EPW"."""
+    source: str
+    """What the file says of itself."""
+    times: pd.DatetimeIndex
+    """Middle of each step, in a fixed offset from UTC; a typical year stands on one year without 29 February."""
+    step_h: float
+    typical: bool
+    """A typical year joined from months of several years: its year numbers mean nothing."""
+    ghi_w_m2: Array
+    """Mean over the step; NaN where missing."""
+    daily: DailyWeather
+    monthly: MonthlyWeather
+    gaps: Gaps
+    dni_w_m2: Array | None = None
+    dhi_w_m2: Array | None = None
+    temp_degc: Array | None = None
+    latitude_deg: float | None = None
+    longitude_deg: float | None = None
+    elevation_m: float | None = None
+    notes: tuple[str, ...] = ()
+    """What was assumed or left out on reading."""
+    checks: tuple[WeatherCheck, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        if self.times.tz is None:
+            raise OutOfRange("times: weather needs a time zone")
+        for name in ("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc"):
+            values = getattr(self, name)
+            if values is not None and len(values) != len(self.times):
+                raise OutOfRange(f"{name}: {len(values)} values for {len(self.times)} steps")
+        for name, limit in (("latitude_deg", 90.0), ("longitude_deg", 180.0)):
+            value = getattr(self, name)
+            if value is not None:
+                check_between(name, value, -limit, limit)
+
+    @property
+    def utc_offset_h(self) -> float:
+        """Hours of the clock of ``times`` ahead of UTC."""
+        offset = self.times[0].utcoffset()
+        return 0.0 if offset is None else offset.total_seconds() / 3600.0
+
+    @property
+    def years_count(self) -> int:
+        """Number of years the series touches; 1 for a typical year."""
+        return 1 if self.typical else int(np.unique(self.daily.year).size)
+
+    @property
+    def period(self) -> str:
+        """The span of the series in words."""
+        if self.typical:
+            return "a typical year"
+        return f"{self.times[0]:%Y-%m-%d} to {self.times[-1]:%Y-%m-%d}"

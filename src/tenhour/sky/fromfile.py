@@ -1,0 +1,198 @@
+"""Outdoor light and air of a place from a series of days, in the form of the embedded normals."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.errors import OutOfRange
+from tenhour.sky.normals import KT_CEILING, LAPSE_K_PER_KM, METRES_PER_KM, MONTHS, SiteClimate
+
+Array = NDArray[np.float64]
+
+DARK_W_M2: Final = 5.0
+"""Mean light above the air below which a day's clearness says nothing [W m⁻²]; as in the normals."""
+
+FEW_DAYS: Final = 60
+"""Days of a month below which its neighbours' days are taken in for the spread: two years' worth. Practice."""
+
+LEAST_DAYS: Final = 10
+"""Bright days that a spread needs [-]. Practice."""
+
+MEASURED_FRAC: Final = 0.05
+"""Error of a station's light itself [-]: a good pyranometer and satellite series. Judgement."""
+
+TYPICAL_FRAC: Final = 0.06
+"""Further error of one typical month against the long mean [-]: each is picked near it. Judgement."""
+
+P90_OVER_MEAN: Final = 2.06
+"""90th percentile over mean of the absolute error of a normal distribution, 1.645 / 0.798. Derived."""
+
+MEAN_OVER_SD: Final = 0.798
+"""Mean absolute error over standard deviation of a normal distribution, sqrt(2 / pi). Derived."""
+
+CLASS_EDGES_FRAC: Final = (0.2, 0.4, 0.6, 0.8)
+"""Between the five day classes of equal probability."""
+
+
+class FileClimate(NamedTuple):
+    """A series' climate: the part the normals have too, and what only a series tells.
+
+    climate; temp_day_degc[12], temp_night_degc[12], mean while the sun is up or down [°C] (NaN where not known);
+    diffuse_share[12, 5], by month and day class from dull to bright [-] (NaN where not measured).
+    """
+
+    climate: SiteClimate
+    temp_day_degc: Array
+    temp_night_degc: Array
+    diffuse_share: Array
+
+
+class DaySeries(NamedTuple):
+    """Days of a series, each array [n]; NaN where missing.
+
+    year; month 1-12; ghi_w_m2, 24 h mean of global light [W m⁻²]; h0_w_m2, the same above the air on that day;
+    temp_degc, temp_day_degc, temp_night_degc [°C]; diffuse_share [-].
+    """
+
+    year: NDArray[np.int_]
+    month: NDArray[np.int_]
+    ghi_w_m2: Array
+    h0_w_m2: Array
+    temp_degc: Array
+    temp_day_degc: Array
+    temp_night_degc: Array
+    diffuse_share: Array
+
+
+def climate_from_series(
+    days: DaySeries,
+    quantile_level_frac: Array,
+    *,
+    typical: bool,
+    normal_temp_degc: Array | None = None,
+    site_above_file_m: float = 0.0,
+    distance_km: float = 0.0,
+) -> FileClimate:
+    """Climate of a site from a series of days.
+
+    Parameters: days; quantile_level_frac[k], levels of the spread, as in the normals; typical, one year joined from
+        several; normal_temp_degc[12], for months without temperature; site_above_file_m, height of the site over the
+        file's station [m]; distance_km, from the site to it.
+    Returns: FileClimate with kt_month[12], quantile_ratio[12, k] of kt (not of light: the drift of day length within
+        a month is no spread) and the rest. A month too dark to tell takes the clearness of the nearest month.
+    Method: kt = sum of light over sum of light above the air, all years together, at most 0.80; the spread of days
+        takes in both neighbouring months where fewer than 60 days are known (docs/method/sky.md).
+    Errors: OutOfRange when not one month has light.
+    """
+    bright = np.isfinite(days.ghi_w_m2) & (days.h0_w_m2 >= DARK_W_M2)
+    kt_month, borrowed = _monthly_kt(days, bright)
+    day_ratio = np.full(days.ghi_w_m2.size, np.nan)
+    day_ratio[bright] = days.ghi_w_m2[bright] / days.h0_w_m2[bright]
+    ratio, narrow = _spread(day_ratio, days.month, quantile_level_frac)
+    lapse = LAPSE_K_PER_KM * site_above_file_m / METRES_PER_KM
+    temp = _monthly(days.temp_degc, days.month) - lapse
+    if normal_temp_degc is not None:
+        temp = np.where(np.isfinite(temp), temp, normal_temp_degc)
+    error = _uncertainty(days, bright, typical)
+    climate = SiteClimate(
+        kt_month=np.minimum(kt_month, KT_CEILING),
+        quantile_level_frac=np.asarray(quantile_level_frac, dtype=np.float64),
+        quantile_ratio=ratio,
+        temp_degc=temp,
+        uncertainty_frac=error,
+        uncertainty_p90_frac=P90_OVER_MEAN * error,
+        distance_km=distance_km,
+        notes=_notes(borrowed, narrow, typical),
+    )
+    day_temp, night_temp = (
+        _monthly(values, days.month) - lapse for values in (days.temp_day_degc, days.temp_night_degc)
+    )
+    return FileClimate(climate, day_temp, night_temp, _diffuse_by_class(day_ratio, days))
+
+
+def _monthly(values: Array, month: NDArray[np.int_]) -> Array:
+    """Mean by calendar month, NaN where there is none."""
+    known = np.isfinite(values)
+    total = np.bincount(month[known], values[known], minlength=MONTHS + 1)[1:]
+    count = np.bincount(month[known], minlength=MONTHS + 1)[1:]
+    return np.where(count > 0, total / np.maximum(count, 1), np.nan)
+
+
+def _monthly_kt(days: DaySeries, bright: NDArray[np.bool_]) -> tuple[Array, list[int]]:
+    light = np.bincount(days.month[bright], days.ghi_w_m2[bright], minlength=MONTHS + 1)[1:]
+    above = np.bincount(days.month[bright], days.h0_w_m2[bright], minlength=MONTHS + 1)[1:]
+    count = np.bincount(days.month[bright], minlength=MONTHS + 1)[1:]
+    known = count >= LEAST_DAYS
+    if not known.any():
+        raise OutOfRange(f"no month of the series has {LEAST_DAYS} days with light: nothing can be said of its climate")
+    kt = np.where(known, light / np.where(above > 0, above, 1.0), np.nan)
+    return kt[_nearest(known)], [int(m) + 1 for m in np.flatnonzero(~known)]
+
+
+def _nearest(known: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """For every month the nearest known one round the year, itself if known."""
+    places = np.flatnonzero(known)
+    apart = np.abs(np.arange(MONTHS)[:, None] - places[None, :])
+    return np.asarray(places[np.minimum(apart, MONTHS - apart).argmin(axis=1)])
+
+
+def _spread(day_ratio: Array, month: NDArray[np.int_], levels_frac: Array) -> tuple[Array, bool]:
+    """Quantiles of a day's clearness over its month's mean [12, k], and whether neighbours were needed."""
+    mean = _monthly(day_ratio, month)
+    relative = day_ratio / mean[month - 1]
+    count = np.bincount(month[np.isfinite(relative)], minlength=MONTHS + 1)[1:]
+    out = np.full((MONTHS, np.size(levels_frac)), np.nan)
+    for m in range(MONTHS):
+        months = [m] if count[m] >= FEW_DAYS else [(m - 1) % MONTHS, m, (m + 1) % MONTHS]
+        pool = relative[np.isin(month - 1, months) & np.isfinite(relative)]
+        if pool.size >= LEAST_DAYS:
+            out[m] = np.quantile(pool, levels_frac)
+    known = np.isfinite(out[:, 0])
+    return out[_nearest(known)], bool((count[count > 0] < FEW_DAYS).any())
+
+
+def _uncertainty(days: DaySeries, bright: NDArray[np.bool_], typical: bool) -> Array:
+    """Mean error of a month's light as a fraction [12]: the instrument's, and that of so many years."""
+    years = np.unique(days.year)
+    if typical or years.size == 1:
+        return np.full(MONTHS, float(np.hypot(MEASURED_FRAC, TYPICAL_FRAC)))
+    spread = np.zeros(MONTHS)
+    for m in range(MONTHS):
+        here = bright & (days.month == m + 1)
+        light = np.array([days.ghi_w_m2[here & (days.year == year)].sum() for year in years])
+        above = np.array([days.h0_w_m2[here & (days.year == year)].sum() for year in years])
+        kt = light[above > 0] / above[above > 0]
+        if kt.size > 1:
+            spread[m] = MEAN_OVER_SD * kt.std(ddof=1) / kt.mean() / np.sqrt(kt.size)
+    return np.hypot(MEASURED_FRAC, spread)
+
+
+def _diffuse_by_class(day_ratio: Array, days: DaySeries) -> Array:
+    """Diffuse share of the day's light by month and fifth of days, dull to bright [12, 5]."""
+    out = np.full((MONTHS, len(CLASS_EDGES_FRAC) + 1), np.nan)
+    known = np.isfinite(day_ratio) & np.isfinite(days.diffuse_share)
+    for m in range(MONTHS):
+        here = known & (days.month == m + 1)
+        if here.sum() < LEAST_DAYS:
+            continue
+        place = np.searchsorted(np.quantile(day_ratio[here], CLASS_EDGES_FRAC), day_ratio[here])
+        light = days.ghi_w_m2[here]
+        total = np.bincount(place, light, minlength=out.shape[1])
+        diffuse = np.bincount(place, light * days.diffuse_share[here], minlength=out.shape[1])
+        out[m] = np.where(total > 0, diffuse / np.where(total > 0, total, 1.0), np.nan)
+    return out
+
+
+def _notes(borrowed: list[int], narrow: bool, typical: bool) -> tuple[str, ...]:
+    notes = []
+    if borrowed:
+        named = ", ".join(str(month) for month in borrowed)
+        notes.append(f"Too little sun in month {named} of the weather file: clearness is taken from the nearest month.")
+    if narrow:
+        notes.append("The spread of days takes in the neighbouring months: the weather file has few days of each.")
+    if typical:
+        notes.append("A typical year shows the spread of days, not that of years.")
+    return tuple(notes)
