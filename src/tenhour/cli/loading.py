@@ -84,7 +84,7 @@ def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop
     """Load the crop table, with the user's own folder on top, and keep only the named crops."""
     from tenhour.files.crop import load_crops
 
-    crops = load_crops(folder)
+    crops = {crop.key: crop for crop in load_crops(folder)}
     if not names:
         return tuple(crops.values())
     problems = [unknown("--crop", name, list(crops)) for name in names if name not in crops]

@@ -44,7 +44,7 @@ def light_answer(
     if with_gains:
         from tenhour.pipeline.brighter import gains_of
 
-        gains = gains_of(world, sources)
+        gains = gains_of(world)
     return LightAnswer(
         basis=Basis(_inputs(house, on, map_bed), world.assumptions, world.warnings),
         latitude_deg=site.latitude_deg,

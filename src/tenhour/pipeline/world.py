@@ -12,11 +12,11 @@ import pandas as pd
 from numpy.typing import NDArray
 from scipy import sparse
 
-from tenhour.errors import OutOfRange
+from tenhour.errors import FileProblem, OutOfRange
 from tenhour.house import bedlight, outside
 from tenhour.model.house import House
 from tenhour.model.site import OwnMeans
-from tenhour.pipeline.scene import PaneStates, layer_share, loss_w_m2_k, pane_states, scene_of
+from tenhour.pipeline.scene import PaneStates, layer_share, loss_w_m2_k, pane_states, room_problems, scene_of
 from tenhour.plan.air import IndoorAir, cold_offset_k, day_lift_k, indoor_air
 from tenhour.plan.dates import COMMON_YEAR, DAYS, MONTH_OF_DAY, month_means
 from tenhour.sky import dome as skydome
@@ -96,13 +96,18 @@ class World:
     """Everything the answers start from."""
 
     house: House
-    outdoors: Outdoors
+    light: Sunlight
     beds: tuple[BedYear, ...]
     air: IndoorAir
     assumptions: tuple[str, ...]
     warnings: tuple[str, ...]
     darkest_day: int
     """Day of the generic year with the lowest noon sun."""
+
+    @property
+    def outdoors(self) -> Outdoors:
+        """Light and air outdoors."""
+        return self.light.outdoors
 
     @property
     def bed_names(self) -> list[str]:
@@ -156,30 +161,53 @@ def _climate_from_means(
     return found, "your own twelve monthly means; their spread from day to day is that of the normals"
 
 
+@dataclass(frozen=True)
+class Sunlight:
+    """The site's sun and sky, ready to shine on any house that stands there."""
+
+    outdoors: Outdoors
+    sun: _SunYear
+    sky: skydome.Dome
+    drive: _Drive
+
+
+def sunlight_at(house: House, sources: Sources) -> Sunlight:
+    """Sun, outdoor light and what they send on a house, by day. Errors: OutOfRange where there are no data near."""
+    climate, source = site_climate(house, sources)
+    sun = _sun_year(house)
+    steps, out = _outdoors(house, climate, source, sun)
+    sky = skydome.dome(DOME_DIVISION)
+    return Sunlight(out, sun, sky, _drive(house, out, steps, sun, sky, sources.perez))
+
+
+def beds_in(house: House, light: Sunlight) -> tuple[BedYear, ...]:
+    """Light on every bed of a house under a site's sun and sky."""
+    states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
+    sky = light.sky
+    found = bedlight.daylight(
+        scene_of(house),
+        outside.Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch),
+        house.site.latitude_deg,
+        light.sun.direction,
+        states.factors,
+    )
+    return _beds(house, found, light.drive, states, sky, light.sun)
+
+
 def build(house: House, sources: Sources) -> World:
     """Run the chain from site to bed light and air.
 
     Errors: OutOfRange where the site has no climate data near; FileProblem for a room that cannot be traced.
     """
-    climate, source = site_climate(house, sources)
-    sun = _sun_year(house)
-    steps, out = _outdoors(house, climate, source, sun)
-    scene = scene_of(house)
-    states = pane_states(house, np.asarray(climate.temp_degc))
-    sky = skydome.dome(DOME_DIVISION)
-    light = bedlight.daylight(
-        scene,
-        outside.Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch),
-        house.site.latitude_deg,
-        sun.direction,
-        states.factors,
-    )
-    drive = _drive(house, out, steps, sun, sky, sources.perez)
-    beds = _beds(house, light, drive, states, sky, sun)
+    problems = room_problems(house)
+    if problems:
+        raise FileProblem(problems)
+    light = sunlight_at(house, sources)
+    out = light.outdoors
+    beds = beds_in(house, light)
     darkest = int(np.argmin(out.noon_height_deg))
-    air = _air(house, out, beds, loss_w_m2_k(house, scene))
-    notes = _assumptions(house, source)
-    return World(house, out, beds, air, notes, tuple(climate.notes), darkest)
+    air = _air(house, out, beds, loss_w_m2_k(house, scene_of(house)))
+    return World(house, light, beds, air, _assumptions(house, out.source), tuple(out.climate.notes), darkest)
 
 
 @dataclass(frozen=True)

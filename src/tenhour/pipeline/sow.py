@@ -1,0 +1,316 @@
+"""The sowing answer: every crop on every bed at one date."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.growth.draws import latin_draws
+from tenhour.growth.places import dli_for_days_mol_m2_d
+from tenhour.growth.run import run
+from tenhour.growth.shapes import BedClimate, Draws
+from tenhour.growth.stages import bed_window_mean, window_mean
+from tenhour.growth.stretch import COOL_BASE_DEGC, dli_for_score_mol_m2_d
+from tenhour.model.crop import Crop
+from tenhour.model.house import House
+from tenhour.model.results import Basis, BedSowing, CropVerdict, SowAnswer
+from tenhour.pipeline import growing
+from tenhour.pipeline.flagging import flags_of
+from tenhour.pipeline.fruiting import fruiting_verdict
+from tenhour.pipeline.world import SEED, Sources, World, build
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index, last_on_or_before, next_on_or_after, wrap_mean
+from tenhour.plan.sentences import Facts, sentence
+from tenhour.plan.sowing import LEGGY_SCORE, SLOW_RATIO, Ask, CropYear, Decision, by_day, decide
+from tenhour.sun import daylength
+
+Array = NDArray[np.float64]
+
+DRAWS: Final = 15
+WEEK_D: Final = 7
+SOWINGS: Final = 53
+"""Sowings a week apart that reach round the year."""
+SMOOTH_D: Final = 10
+NEED_WINDOW_D: Final = 60.0
+"""Days from sowing whose mean air is used for the light a crop needs: judgement."""
+VERDICT_ORDER: Final = {
+    "sow": 0, "cut-young": 1, "slow": 2, "wait": 3, "needs-lamps": 4, "set-out-grown": 5, "too-cold": 6, "not-here": 7,
+}  # fmt: skip
+G_PER_KG: Final = 1000.0
+HEAT_CAUTION: Final = (
+    "Stoves, burners and heaters in a closed house: outside combustion air and a carbon monoxide alarm, never an "
+    "unvented burner; keep to the clearances on the label and to local code."
+)
+
+
+@dataclass(frozen=True)
+class Table:
+    """Everything about all crops on all beds that one date's verdicts need; see the fields of each part."""
+
+    crops: tuple[Crop, ...]
+    world: World
+    climate: BedClimate
+    on: date
+    year: growing.Grown
+    """All sowings of the year, a week apart from the date on; axis S is the week, axis J the draws."""
+    young_d: Array
+    """Days to young leaf of a sowing on the date [C, B, J]."""
+    needs_dli_mol_m2_d: Array
+    first_dli_mol_m2_d: Array
+    bolting_d: Array
+    """[C, B]."""
+
+    @property
+    def day(self) -> int:
+        """Day of the generic year of the date asked for."""
+        return day_index(self.on)
+
+    @cached_property
+    def days(self) -> Array:
+        """Median days to harvest of every week's sowing [C, B, S]; NaN where more than half of the draws never do."""
+        return median_days(self.year.harvest_d)
+
+
+def median_days(days: Array) -> Array:
+    """Median over draws (last axis); a draw that never gets there counts as longer than any; NaN if that is most."""
+    found = np.median(np.where(np.isnan(days), np.inf, days), axis=-1)
+    return np.asarray(np.where(np.isfinite(found), found, np.nan))
+
+
+def sow_draws(world: World, day: int) -> Draws:
+    """Draws held for a whole crop sown on a day: season and normals in the light, air, and the crop's numbers."""
+    month = int(MONTH_OF_DAY[day])
+    return latin_draws(DRAWS, SEED, light_sd_frac=float(growing.season_sd_frac(world)[month - 1]))
+
+
+def table_of(world: World, crops: Sequence[Crop], on: date) -> Table:
+    """Grow all crops on all beds from every week of the year."""
+    climate = growing.bed_climates(world)
+    day = day_index(on)
+    sowings = (day + WEEK_D * np.arange(SOWINGS)) % DAYS
+    draws = sow_draws(world, day)
+    year = growing.grow(crops, climate, sowings, draws)
+    young = _young(crops, climate, day, draws)
+    typical = np.stack([bed.dli_mol_m2_d for bed in world.beds])
+    begin = sowings[0] + year.emergence_d[:, :, :1]
+    first = bed_window_mean(typical, begin, growing.FIRST_D)[:, :, 0]
+    needs = _needs(crops, climate, year, day)
+    bolting = growing.bolting_days(crops, world, climate, day, year.emergence_d[:, :, 0])
+    return Table(tuple(crops), world, climate, on, year, young, needs, first, bolting)
+
+
+def _young(crops: Sequence[Crop], climate: BedClimate, day: int, draws: Draws) -> Array:
+    found = np.full((len(crops), len(climate), len(draws)), np.nan)
+    rows, arrays = growing.young_rows(crops)
+    if arrays is not None:
+        found[rows] = run(arrays, climate, [day], draws).harvest_d[:, :, 0, :]
+    return found
+
+
+def _needs(crops: Sequence[Crop], climate: BedClimate, year: growing.Grown, day: int) -> Array:
+    """Light each crop needs on each bed [C, B]: for sturdy seedlings, and for a harvest within 1.5 x the best days."""
+    base = growing.column(crops, growing.part("light", "stretch_base_degc", COOL_BASE_DEGC))[:, None]
+    sturdy = dli_for_score_mol_m2_d(LEGGY_SCORE, year.early_temp_degc[:, :, 0], year.early_dif_k[:, :, 0], base)
+    needs = np.where(np.isfinite(year.stretch_score[:, :, 0]), sturdy, np.nan)
+    carbon = [n for n, crop in enumerate(crops) if crop.grows_by_carbon]
+    if carbon:
+        median = median_days(year.harvest_d[carbon])
+        best = np.min(np.where(np.isnan(median), np.inf, median), axis=-1)
+        warm, cool, lit = (
+            window_mean(series, np.full(len(climate), day), NEED_WINDOW_D)
+            for series in (climate.temp_day_degc, climate.temp_night_degc, climate.lit_h)
+        )
+        known = np.isfinite(best)
+        arrays = growing.crop_arrays([crops[n] for n in carbon])
+        wanted = np.where(known, SLOW_RATIO * best, DAYS)
+        quick = dli_for_days_mol_m2_d(arrays, wanted, warm, cool, np.maximum(lit, 1.0))
+        needs[carbon] = np.fmax(needs[carbon], np.where(known, quick, np.nan))
+    return np.asarray(needs)
+
+
+def sow_answer(
+    house: House,
+    sources: Sources,
+    crops: Sequence[Crop],
+    *,
+    on: date,
+    standing: dict[str, tuple[str, ...]] | None = None,
+) -> SowAnswer:
+    """Verdict of every crop on every bed of a house at one date, best first.
+
+    Errors: OutOfRange where there are no climate data near.
+    """
+    world = build(house, sources)
+    table = table_of(world, crops, on)
+    before, after = daylength.ten_hour_dates(on, house.site.latitude_deg, house.site.longitude_deg)
+    beds = tuple(
+        BedSowing(bed.name, _ranked(table, number), (standing or {}).get(bed.name, ()))
+        for number, bed in enumerate(world.beds)
+    )
+    inputs: dict[str, object] = {
+        "house": house.path or "built-in demo house",
+        "latitude_deg": house.site.latitude_deg,
+        "longitude_deg": house.site.longitude_deg,
+        "on": on.isoformat(),
+        "draws": DRAWS,
+    }
+    heated = house.air.day_set_degc is not None or house.air.night_set_degc is not None
+    return SowAnswer(
+        basis=Basis(inputs, world.assumptions, world.warnings, (HEAT_CAUTION,) if heated else ()),
+        on=on,
+        beds=beds,
+        before_dark=before,
+        after_dark=after,
+        calibration=house.calibration_note,
+        us_units=house.us_units,
+    )
+
+
+def _ranked(table: Table, bed: int) -> tuple[CropVerdict, ...]:
+    verdicts = [verdict_of(table, number, bed) for number in range(len(table.crops))]
+    return tuple(sorted(verdicts, key=lambda v: (VERDICT_ORDER[v.verdict], -v.rank_score, v.crop)))
+
+
+def crop_year(table: Table, crop: int, bed: int) -> CropYear:
+    """One crop on one bed by day of sowing round the year."""
+    young = np.full(DAYS, np.nan)
+    young[table.day] = median_days(table.young_d[crop, bed])
+    days = table.days[crop, bed]
+    return CropYear(
+        days=by_day(table.day, WEEK_D, days),
+        young_days=young,
+        emergence_d=by_day(table.day, WEEK_D, table.year.emergence_d[crop, bed]),
+        stretch_score=by_day(table.day, WEEK_D, np.nan_to_num(table.year.stretch_score[crop, bed], nan=0.0)),
+    )
+
+
+def ask_of(table: Table, crop: int, bed: int) -> Ask:
+    """What surrounds the asked sowing of one crop on one bed."""
+    chosen = table.crops[crop]
+    return Ask(
+        day=table.day,
+        way=chosen.way,
+        needs_dli_mol_m2_d=float(table.needs_dli_mol_m2_d[crop, bed]),
+        first_dli_mol_m2_d=float(table.first_dli_mol_m2_d[crop, bed]),
+        kill_degc=chosen.climate.kill_degc.value,
+        chill_degc=growing.value_of(chosen.climate.chill_degc),
+        cold_night_degc=table.world.air.cold_night_degc[bed],
+        mean_night_degc=table.world.air.night_degc[bed],
+        mean_dli_mol_m2_d=wrap_mean(table.world.beds[bed].dli_mol_m2_d, SMOOTH_D),
+    )
+
+
+def verdict_of(table: Table, crop: int, bed: int) -> CropVerdict:
+    """Verdict, dates and sentence of one crop on one bed."""
+    chosen = table.crops[crop]
+    if chosen.way == "fruiting":
+        return fruiting_verdict(table.world, chosen, bed, table.on)
+    decision = decide(ask_of(table, crop, bed), crop_year(table, crop, bed), table.world.darkest_day)
+    span = _span(table.year.harvest_d[crop, bed, 0])
+    young = _span(table.young_d[crop, bed])
+    is_young = decision.verdict == "cut-young"
+    shown = young if is_young else span
+    facts = _facts(table, crop, bed, decision, span, young)
+    median = shown[1]
+    mass = table.year.yield_g_m2[crop, bed, 0]
+    gives = float(np.nanmedian(mass)) if np.isfinite(mass).any() else None
+    if gives is not None and is_young:
+        gives *= growing.YOUNG_FRAC
+    if chosen.way == "transplant":
+        gives = None
+    rate = None if gives is None or median is None else gives / median
+    return CropVerdict(
+        crop=chosen.key,
+        name=chosen.name,
+        verdict=decision.verdict,
+        sentence=sentence(decision.verdict, facts),
+        harvest_from=_after(table.on, shown[0]),
+        harvest_to=_after(table.on, shown[2]),
+        days_low=shown[0],
+        days_median=median,
+        days_high=shown[2],
+        dli_mol_m2_d=_mean_light(table, bed, median),
+        needs_dli_mol_m2_d=_finite(table.needs_dli_mol_m2_d[crop, bed]),
+        missing_dli_mol_m2_d=decision.missing_dli_mol_m2_d,
+        stretch_score=_finite(table.year.stretch_score[crop, bed, 0]),
+        pays_from=facts.pays_from,
+        sow_by=facts.sow_by,
+        yield_kg_m2=None if gives is None else gives / G_PER_KG,
+        yield_g_m2_d=rate,
+        flags=flags_of(table, crop, bed, span[1]),
+        rank_score=rate or 0.0,
+    )
+
+
+def _facts(
+    table: Table,
+    crop: int,
+    bed: int,
+    decision: Decision,
+    span: tuple[int | None, int | None, int | None],
+    young: tuple[int | None, int | None, int | None],
+) -> Facts:
+    chosen = table.crops[crop]
+    on = table.on
+    return Facts(
+        name=chosen.name,
+        way=chosen.way,
+        harvest_from=_after(on, span[0]),
+        harvest_to=_after(on, span[2]),
+        days_median=span[1],
+        best_days=None if decision.best_d is None else round(decision.best_d),
+        missing_dli_mol_m2_d=decision.missing_dli_mol_m2_d,
+        stretch_score=_finite(table.year.stretch_score[crop, bed, 0]),
+        pays_from=None if decision.pays_from is None else next_on_or_after(decision.pays_from, on),
+        sow_by=_sow_by_date(decision, on),
+        later_d=decision.waiting_later_d,
+        coldest_night_degc=decision.coldest_night_degc,
+        limit_degc=decision.limit_degc,
+        young_from=_after(on, young[0]),
+        young_to=_after(on, young[2]),
+    )
+
+
+def _sow_by_date(decision: Decision, on: date) -> date | None:
+    """The sowing that stands when the dark begins: the one just missed in the dark, the one to come otherwise."""
+    if decision.sow_by is None:
+        return None
+    if decision.verdict == "set-out-grown":
+        return last_on_or_before(decision.sow_by, on)
+    return next_on_or_after(decision.sow_by, on)
+
+
+def _span(days: Array) -> tuple[int | None, int | None, int | None]:
+    """10th, 50th and 90th percentile of days over draws, None where that many never get there."""
+    ordered = np.where(np.isnan(days), np.inf, days)
+    found = [_percentile(ordered, q) for q in (10.0, 50.0, 90.0)]
+    return found[0], found[1], found[2]
+
+
+def _percentile(values: Array, q: float) -> int | None:
+    ordered = np.sort(values)
+    position = q / 100.0 * (len(ordered) - 1)
+    low, high = ordered[int(np.floor(position))], ordered[int(np.ceil(position))]
+    if not np.isfinite(high):
+        return None
+    return round(float(low + (high - low) * (position % 1.0)))
+
+
+def _after(on: date, days: int | None) -> date | None:
+    return None if days is None else on + timedelta(days=days)
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+def _mean_light(table: Table, bed: int, days: int | None) -> float | None:
+    """Mean typical light from sowing to the median harvest; of the first 28 days where there is no harvest."""
+    length = max(days or round(growing.FIRST_D), 1)
+    light = table.world.beds[bed].dli_mol_m2_d
+    return float(light[(table.day + np.arange(length)) % DAYS].mean())
