@@ -92,3 +92,33 @@ def degc_from_degf(temp_degf: ArrayLike) -> NDArray[np.float64]:
 def degf_from_degc(temp_degc: ArrayLike) -> NDArray[np.float64]:
     """Degrees Fahrenheit from degrees Celsius."""
     return np.asarray(temp_degc, dtype=np.float64) * 9.0 / 5.0 + 32.0
+
+
+def polar_weights_sr(vertical_deg: ArrayLike) -> Array:
+    """Solid angle [sr] that each vertical angle stands for when intensity runs straight between the angles.
+
+    Parameters: vertical_deg, (v,), ascending [°]. Returns: weights [sr] whose sum is the zone's solid angle.
+    Method: 2π ∫ I sin θ dθ, exact for I linear in θ, so a table's flux is the flux its interpolation emits.
+
+    >>> round(float(polar_weights_sr([0.0, 45.0, 90.0]).sum() / np.pi), 12)
+    2.0
+    """
+    theta = np.deg2rad(np.asarray(vertical_deg, dtype=np.float64))
+    weights = np.zeros_like(theta)
+    if theta.size > 1:
+        slope = np.diff(np.sin(theta)) / np.diff(theta)
+        weights[:-1] += np.cos(theta[:-1]) - slope
+        weights[1:] += slope - np.cos(theta[1:])
+    return 2 * np.pi * weights
+
+
+def turn_weights_frac(horizontal_deg: ArrayLike) -> Array:
+    """Share of a full turn that each horizontal angle stands for (trapezoid rule over 0-360°; a lone angle is 1)."""
+    phi = np.asarray(horizontal_deg, dtype=np.float64)
+    if phi.size == 1:
+        return np.ones(1)
+    gaps = np.diff(phi)
+    weights = np.zeros_like(phi)
+    weights[:-1] += gaps / 2
+    weights[1:] += gaps / 2
+    return np.asarray(weights / gaps.sum())

@@ -10,6 +10,7 @@ from scipy.integrate import dblquad, quad
 
 from helpers_lamps import cases, close
 from tenhour.lamps import beam
+from tenhour.units import polar_weights_sr, turn_weights_frac
 
 
 @cases("lamps_points.csv")
@@ -134,11 +135,11 @@ def test_table_flux_is_the_flux_of_the_lamp_it_samples() -> None:
 
 def test_weights_add_up_to_the_zones() -> None:
     angles = np.array([0.0, 10.0, 25.0, 60.0, 90.0, 180.0])
-    assert beam.polar_weights_sr(angles).sum() == pytest.approx(4 * np.pi, rel=1e-12)
-    assert beam.polar_weights_sr([20.0, 40.0]).sum() == pytest.approx(
+    assert polar_weights_sr(angles).sum() == pytest.approx(4 * np.pi, rel=1e-12)
+    assert polar_weights_sr([20.0, 40.0]).sum() == pytest.approx(
         2 * np.pi * (np.cos(np.deg2rad(20)) - np.cos(np.deg2rad(40))), rel=1e-12
     )
-    assert beam.turn_weights_frac([0.0, 45.0, 180.0, 360.0]).sum() == pytest.approx(1.0, rel=1e-12)
+    assert turn_weights_frac([0.0, 45.0, 180.0, 360.0]).sum() == pytest.approx(1.0, rel=1e-12)
 
 
 def test_table_is_dark_beyond_its_last_angle_and_turns_round() -> None:

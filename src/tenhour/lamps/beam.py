@@ -7,6 +7,8 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from tenhour.units import polar_weights_sr, turn_weights_frac
+
 Array = NDArray[np.float64]
 
 HALF: Final = 0.5
@@ -202,36 +204,6 @@ class IntensityTable(NamedTuple):
     vertical_deg: Array
     horizontal_deg: Array
     intensity_umol_sr_s: Array
-
-
-def polar_weights_sr(vertical_deg: ArrayLike) -> Array:
-    """Solid angle [sr] that each vertical angle stands for when intensity runs straight between the angles.
-
-    Parameters: vertical_deg, (v,), ascending [°]. Returns: weights [sr] whose sum is the zone's solid angle.
-    Method: 2π ∫ I sin θ dθ, exact for I linear in θ, so a table's flux is the flux its interpolation emits.
-
-    >>> round(float(polar_weights_sr([0.0, 45.0, 90.0]).sum() / np.pi), 12)
-    2.0
-    """
-    theta = np.deg2rad(_floats(vertical_deg))
-    weights = np.zeros_like(theta)
-    if theta.size > 1:
-        slope = np.diff(np.sin(theta)) / np.diff(theta)
-        weights[:-1] += np.cos(theta[:-1]) - slope
-        weights[1:] += slope - np.cos(theta[1:])
-    return 2 * np.pi * weights
-
-
-def turn_weights_frac(horizontal_deg: ArrayLike) -> Array:
-    """Share of a full turn that each horizontal angle stands for (trapezoid rule over 0-360°; a lone angle is 1)."""
-    phi = _floats(horizontal_deg)
-    if phi.size == 1:
-        return np.ones(1)
-    gaps = np.diff(phi)
-    weights = np.zeros_like(phi)
-    weights[:-1] += gaps * HALF
-    weights[1:] += gaps * HALF
-    return np.asarray(weights / gaps.sum())
 
 
 def table_flux_umol_s(table: IntensityTable) -> float:
