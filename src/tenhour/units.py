@@ -17,8 +17,8 @@ SUFFIXES: Final = frozenset(
         "mol_m2_d", "mol_m2", "mol", "umol_m2_s", "umol_s", "umol_j", "umol_w_s", "w_m2", "w_m2_k", "w_k", "w", "kw",
         "kwh", "kwh_m2_d", "mj_m2_d", "mj_m2", "j", "lux", "lm", "lm_w", "lux_umol", "cd", "v", "a", "pa", "kg", "g",
         "mg", "g_m2", "g_mol", "g_m2_d", "g_m2_week", "kg_m2", "m2_g", "m2_k_w", "per_m2", "per_d", "per_h", "per_m",
-        "per_k", "nm", "um", "ft", "inch", "ppm", "g_kwh", "mol_kwh", "currency", "currency_kwh", "umol_sr_s", "sr", "per_sr",
-        "w_m2_sr", "frac", "ratio", "share", "score", "factor", "count", "doy", "year", "month", "day", "index",
+        "per_k", "nm", "um", "ft", "inch", "ppm", "g_kwh", "mol_kwh", "currency", "currency_kwh", "umol_sr_s", "sr",
+        "per_sr", "w_m2_sr", "frac", "ratio", "share", "score", "factor", "count", "doy", "year", "month", "day", "index",
         "weight",
     }
 )  # fmt: skip
@@ -94,7 +94,7 @@ def degf_from_degc(temp_degc: ArrayLike) -> NDArray[np.float64]:
     return np.asarray(temp_degc, dtype=np.float64) * 9.0 / 5.0 + 32.0
 
 
-def polar_weights_sr(vertical_deg: ArrayLike) -> Array:
+def polar_weights_sr(vertical_deg: ArrayLike) -> NDArray[np.float64]:
     """Solid angle [sr] that each vertical angle stands for when intensity runs straight between the angles.
 
     Parameters: vertical_deg, (v,), ascending [°]. Returns: weights [sr] whose sum is the zone's solid angle.
@@ -109,10 +109,10 @@ def polar_weights_sr(vertical_deg: ArrayLike) -> Array:
         slope = np.diff(np.sin(theta)) / np.diff(theta)
         weights[:-1] += np.cos(theta[:-1]) - slope
         weights[1:] += slope - np.cos(theta[1:])
-    return 2 * np.pi * weights
+    return np.asarray(2 * np.pi * weights)
 
 
-def turn_weights_frac(horizontal_deg: ArrayLike) -> Array:
+def turn_weights_frac(horizontal_deg: ArrayLike) -> NDArray[np.float64]:
     """Share of a full turn that each horizontal angle stands for (trapezoid rule over 0-360°; a lone angle is 1)."""
     phi = np.asarray(horizontal_deg, dtype=np.float64)
     if phi.size == 1:
