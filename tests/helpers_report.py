@@ -28,6 +28,7 @@ from tenhour.model.season import (
     Succession,
     Task,
 )
+from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
 
 TODAY = date(2027, 1, 15)
 START = date(2026, 9, 7)
@@ -52,9 +53,7 @@ def month_light(share: float, month: int) -> float:
 
 def bed_month(month: int, share: float) -> BedMonth:
     mean = month_light(share, month)
-    return BedMonth(
-        month, mean, 0.45 * mean, 1.6 * mean, 0.4 * mean, 0.6 * mean, 1.5 * mean, share, 0.35, 0.5, 0.15
-    )
+    return BedMonth(month, mean, 0.45 * mean, 1.6 * mean, 0.4 * mean, 0.6 * mean, 1.5 * mean, share, 0.35, 0.5, 0.15)
 
 
 def outdoor_month(month: int) -> OutdoorMonth:
@@ -110,7 +109,8 @@ def verdict(i: int, name: str) -> CropVerdict:
 def sow_answer(bed_names: tuple[str, ...] = ("front", "back"), crops: int = 9, *, us_units: bool = False) -> SowAnswer:
     names = crop_names(crops)
     return SowAnswer(
-        BASIS, TODAY, tuple(BedSowing(bed, tuple(verdict(i, name) for i, name in enumerate(names))) for bed in bed_names),
+        BASIS, TODAY,
+        tuple(BedSowing(bed, tuple(verdict(i, name) for i, name in enumerate(names))) for bed in bed_names),
         date(2026, 10, 25), date(2027, 2, 16), us_units=us_units,
     )  # fmt: skip
 
@@ -152,7 +152,10 @@ def crop_season(i: int, name: str) -> CropSeason:
         )
         picking = tuple(120.0 if 24 <= n < 32 else None for n in range(WEEKS))
     if i % 3 == 1:
-        spans = (Span("harvest", date(2027, 4, 20), date(2027, 6, 20)), Span("trays", date(2026, 10, 1), date(2027, 3, 1)))
+        spans = (
+            Span("harvest", date(2027, 4, 20), date(2027, 6, 20)),
+            Span("trays", date(2026, 10, 1), date(2027, 3, 1)),
+        )
     return CropSeason(
         name.replace(",", "").replace(" ", "-"), name, "picked" if hold else "one harvest", weeks, spans,
         date(2026, 9, 28) if hold else None, date(2027, 2, 20 + i % 8), date(2026, 11, 20) if hold else None,
@@ -180,7 +183,9 @@ def season_answer(
             for i in range(WEEKS)
         )
         rows = tuple(crop_season(i, name) for i, name in enumerate(names))
-        beds.append(BedSeason(bed, 3.7, weeks, rows, tuple(0.5 + 0.5 * season_wave(week_start(i)) for i in range(WEEKS))))
+        beds.append(
+            BedSeason(bed, 3.7, weeks, rows, tuple(0.5 + 0.5 * season_wave(week_start(i)) for i in range(WEEKS)))
+        )
     tasks = tuple(
         Task(date(2027, 2, 10 + i), bed, names[i], f"Sow {names[i]} on {bed}, about 12 g m⁻² of seed.")
         for bed in bed_names
@@ -193,3 +198,33 @@ def season_answer(
         BASIS, START, tuple(beds), tasks, successions, date(2026, 10, 25), date(2027, 2, 16), date(2027, 5, 10),
         us_units=us_units,
     )  # fmt: skip
+
+
+def sun_paths(bed_names: tuple[str, ...] = ("front", "back")) -> SunPaths:
+    """Sun by the plain spherical triangle at 57 degrees, a hill in the south-east, a wall to the north."""
+    latitude = math.radians(57.0)
+    tracks = []
+    for on, declination in ((date(2026, 12, 21), -23.4), (date(2027, 3, 21), 0.0), (date(2027, 6, 21), 23.4)):
+        delta = math.radians(declination)
+        points = []
+        for step in range(96):
+            hour_angle = math.radians(15.0 * (step / 4 - 12.0))
+            up = math.sin(latitude) * math.sin(delta) + math.cos(latitude) * math.cos(delta) * math.cos(hour_angle)
+            east = -math.cos(delta) * math.sin(hour_angle)
+            north = math.cos(latitude) * math.sin(delta) - math.sin(latitude) * math.cos(delta) * math.cos(hour_angle)
+            if up > 0.0:
+                points.append((math.degrees(math.atan2(east, north)) % 360.0, math.degrees(math.asin(up)), step / 4))
+        tracks.append(SunTrack(on, *(tuple(part) for part in zip(*points, strict=True))))
+    azimuths = tuple(float(a) for a in range(0, 360, 5))
+    heights = tuple(2.5 + 5.0 * j for j in range(16))
+    skyline = tuple(6.0 if 110 <= a <= 160 else 1.0 for a in azimuths)
+    beds = tuple(
+        BedSky(
+            name,
+            azimuths,
+            heights,
+            tuple(tuple(0.0 if (a < 85 or a > 275 or h > 50 + 5 * b) else 0.9 for a in azimuths) for h in heights),
+        )
+        for b, name in enumerate(bed_names)
+    )
+    return SunPaths(57.0, tuple(tracks), azimuths, skyline, beds)

@@ -1,0 +1,169 @@
+"""What ``tenhour check`` says of a house file: the house as it was understood."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from tenhour.model.described import Described, FaceLine
+from tenhour.model.results import Basis
+from tenhour.report.common import basis_json, rounded
+from tenhour.report.terminal import Column, bold, notes, table, wrap
+from tenhour.report.units import MONTH_NAMES, Style, quantity_text
+
+POINTS: Final = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
+FULL_TURN_DEG: Final = 360.0
+UNIT_WORDS: Final = {"length": "long", "width": "wide"}
+
+
+def check_json(described: Described) -> dict[str, Any]:
+    """Return the understood house as a JSON object."""
+    house = described.house
+    site = house.site
+    out = basis_json("check", Basis({"house": house.path}, house.assumptions))
+    out["name"] = house.name
+    out["site"] = {
+        "latitude_deg": site.latitude_deg,
+        "longitude_deg": site.longitude_deg,
+        "elevation_m": site.elevation_m,
+        "timezone": site.timezone,
+        "place": site.place,
+        "snow_months": list(site.snow_months),
+        "ground_reflectance_frac": list(site.ground_reflectance_frac),
+        "climate": site.climate,
+        "weather_path": site.weather_path,
+    }
+    out["shape"] = house.shape
+    out["dimensions"] = {f"{key}_m": value for key, value in house.dimensions_m.items()}
+    out["length_azimuth_deg"] = house.azimuth_deg
+    out["faces"] = [
+        {
+            "name": face.name,
+            "cover": _plain(face.cover),
+            "area_m2": rounded(face.area_m2, 3),
+            "glazed_m2": rounded(face.glazed_m2, 3),
+            "looks_deg": rounded(face.looks_deg, 1),
+        }
+        for face in described.faces
+    ]
+    out["glazed_m2"] = rounded(described.glazed_m2, 3)
+    out["skin_m2"] = rounded(described.skin_m2, 3)
+    out["beds"] = [
+        {
+            "name": line.bed.name,
+            "at_m": list(line.bed.at_m),
+            "size_m": list(line.bed.size_m),
+            "height_m": line.bed.height_m,
+            "canopy_m": line.bed.canopy_m,
+            "area_m2": rounded(line.area_m2, 3),
+        }
+        for line in described.beds
+    ]
+    return out
+
+
+def check_text(described: Described, width: int) -> str:
+    """Return the understood house as text."""
+    house = described.house
+    style = Style(us_units=house.us_units)
+    lines = [bold(f"{house.path or 'The built-in demo house'}: nothing wrong.")]
+    lines += wrap(_house_sentence(described, style), width)
+    lines += wrap(_site_sentence(described, style), width)
+    lines += ["", *_face_table(described, width, style)]
+    glazed = quantity_text("area", described.glazed_m2, style)
+    lines += ["", *wrap(f"Glazed: {glazed} of {quantity_text('area', described.skin_m2, style)}.", width)]
+    lines += ["", *_bed_table(described, width, style)]
+    lines += _things(described, width)
+    lines += notes("Assumed", house.assumptions, width)
+    return "\n".join(lines)
+
+
+def _plain(cover: str) -> str:
+    """A cover without the mark that its frame is drawn."""
+    return cover.split("/", 1)[0]
+
+
+def compass(direction_deg: float) -> str:
+    """Return a direction as a compass point with its degrees."""
+    point = POINTS[round(direction_deg / FULL_TURN_DEG * len(POINTS)) % len(POINTS)]
+    return f"{point} {direction_deg:.0f}°"
+
+
+def _house_sentence(described: Described, style: Style) -> str:
+    house = described.house
+    sizes = ", ".join(
+        f"{UNIT_WORDS.get(key, key)} {quantity_text('length', value, style)}"
+        for key, value in house.dimensions_m.items()
+    )
+    name = f"{house.name}: " if house.name else ""
+    front = next((face for face in described.faces if face.name in ("south", "roof-south")), None)
+    looks = f"; its front looks {compass(front.looks_deg)}" if front is not None and front.looks_deg is not None else ""
+    return f"{name}{house.shape}{', ' if sizes else ''}{sizes}{looks}."
+
+
+def _site_sentence(described: Described, style: Style) -> str:
+    site = described.house.site
+    place = f"{site.place}, " if site.place else ""
+    snow = ", ".join(MONTH_NAMES[month - 1] for month in site.snow_months) or "none"
+    climates = {"normals": "embedded normals", "means": "own monthly means", "file": site.weather_path}
+    height = quantity_text("elevation", site.elevation_m, style)
+    return (
+        f"At {place}{site.latitude_deg:.2f}°, {site.longitude_deg:.2f}°, {height} up, {site.timezone}. "
+        f"Climate: {climates[site.climate]}. Snow on the ground: {snow}."
+    )
+
+
+def _face_table(described: Described, width: int, style: Style) -> list[str]:
+    columns = [
+        Column("face", right=False),
+        Column("looks", right=False),
+        Column("made of", right=False),
+        Column("area"),
+        Column("glazed"),
+    ]
+    return table(columns, [_face_row(face, style) for face in described.faces], width)
+
+
+def _face_row(face: FaceLine, style: Style) -> list[str]:
+    return [
+        face.name,
+        "-" if face.looks_deg is None else compass(face.looks_deg),
+        _plain(face.cover),
+        quantity_text("area", face.area_m2, style),
+        quantity_text("area", face.glazed_m2, style),
+    ]
+
+
+def _bed_table(described: Described, width: int, style: Style) -> list[str]:
+    columns = [
+        Column("bed", right=False),
+        Column("along"),
+        Column("away"),
+        Column("size"),
+        Column("soil at"),
+        Column("area"),
+    ]
+    rows = [
+        [
+            line.bed.name,
+            quantity_text("length", line.bed.at_m[0], style),
+            quantity_text("length", line.bed.at_m[1], style),
+            " x ".join(quantity_text("length", side, style) for side in line.bed.size_m),
+            quantity_text("length", line.bed.height_m, style),
+            quantity_text("area", line.area_m2, style),
+        ]
+        for line in described.beds
+    ]
+    return table(columns, rows, width)
+
+
+def _things(described: Described, width: int) -> list[str]:
+    """What else stands in and around the house."""
+    house = described.house
+    lines: list[str] = []
+    for title, names in (
+        ("Inside", [box.name for box in house.boxes]),
+        ("Outside", [*(box.name for box in house.outside), *(wall.name for wall in house.outside_surfaces)]),
+    ):
+        if names:
+            lines += wrap(f"{title}: {', '.join(names)}.", width)
+    return ["", *lines] if lines else []

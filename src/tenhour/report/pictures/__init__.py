@@ -1,0 +1,1 @@
+"""Pictures drawn with matplotlib: SVG that follows the page's colours, or PNG."""

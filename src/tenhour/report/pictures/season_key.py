@@ -1,0 +1,91 @@
+"""What the marks in a season picture mean."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from tenhour.model.season import SowState
+from tenhour.report.pictures.canvas import SMALL, Sheet
+
+STREAMS: Final[dict[SowState, tuple[str, str, tuple[float, ...]]]] = {
+    "sow": ("leaf", "", ()),
+    "slow": ("", "/////", ()),
+    "drawn": ("", "", (2.5, 2.0)),
+}
+"""Fill, hatch and dash of the outline of a stream; a week of waste or cold has none."""
+
+_COLUMN_PX: Final = 178.0
+_ROW_PX: Final = 17.0
+_SAMPLE_PX: Final = 26.0
+
+
+def draw_key(page: Sheet, top_px: float) -> None:
+    """Draw a sample of every mark with its meaning, in columns."""
+    for n, (words, draw) in enumerate(_SAMPLES):
+        x, y = 4.0 + _COLUMN_PX * (n // 3), top_px + _ROW_PX * (n % 3)
+        draw(page, x, y)
+        page.text(x + _SAMPLE_PX + 6, y, words, "quiet", size=SMALL, middle=True)
+
+
+def _stream(state: SowState) -> Callable[[Sheet, float, float], None]:
+    def draw(page: Sheet, x: float, y: float) -> None:
+        fill, hatch, dash = STREAMS[state]
+        shape = [(x, y - 2), (x + _SAMPLE_PX, y - 6), (x + _SAMPLE_PX, y + 6), (x, y + 2)]
+        page.shapes([shape], fill, "leaf", hatch, 1.0, dash)
+
+    return draw
+
+
+def _enough(page: Sheet, x: float, y: float) -> None:
+    page.line([(x, y), (x + _SAMPLE_PX / 2, y)], "sun", 1.2)
+    page.line([(x + _SAMPLE_PX / 2, y), (x + _SAMPLE_PX, y)], "sun", 2.8)
+
+
+def _waste(page: Sheet, x: float, y: float) -> None:
+    page.line([(x, y), (x + _SAMPLE_PX, y)], "line", 0.8, (1.0, 3.0))
+
+
+def _cold(page: Sheet, x: float, y: float) -> None:
+    for cx in (x + 4, x + 13, x + 22):
+        page.lines([[(cx - 2.5, y - 2.5), (cx + 2.5, y + 2.5)], [(cx - 2.5, y + 2.5), (cx + 2.5, y - 2.5)]], "air", 1.1)
+
+
+def _winter(page: Sheet, x: float, y: float) -> None:
+    page.boxes([(x, y - 6, _SAMPLE_PX, 12)], edge="ink", width=1.3)
+
+
+def _pays(page: Sheet, x: float, y: float) -> None:
+    page.shapes([[(x + 9.5, y - 4), (x + 16.5, y - 4), (x + 13, y + 3)]], fill="ink")
+
+
+def _hold(page: Sheet, x: float, y: float) -> None:
+    page.boxes([(x, y - 3, _SAMPLE_PX, 6)], edge="hold", hatch="xxxxx", width=0.9)
+
+
+def _pick(page: Sheet, x: float, y: float) -> None:
+    page.discs([(x + 4, y), (x + 13, y), (x + 22, y)], [2.0, 3.4, 2.6], fill="hold")
+
+
+def _harvest(page: Sheet, x: float, y: float) -> None:
+    page.boxes([(x, y - 3, _SAMPLE_PX, 6)], edge="hold", width=1.2)
+
+
+def _trays(page: Sheet, x: float, y: float) -> None:
+    page.line([(x, y), (x + _SAMPLE_PX, y)], "ink", 2.4, (2.5, 3.5))
+
+
+_SAMPLES: Final[tuple[tuple[str, Callable[[Sheet, float, float], None]], ...]] = (
+    ("sow: the wider, the quicker", _stream("sow")),
+    ("slow", _stream("slow")),
+    ("leggy seedlings", _stream("drawn")),
+    ("bright enough; thick: dull too", _enough),
+    ("sowing is a waste", _waste),
+    ("too cold", _cold),
+    ("sow here to stand all winter", _winter),
+    ("sowing pays again from here", _pays),
+    ("stands ready", _hold),
+    ("picked week by week", _pick),
+    ("harvest", _harvest),
+    ("trays", _trays),
+)
