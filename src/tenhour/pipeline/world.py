@@ -34,6 +34,8 @@ EXTRA_LEVELS: Final = (0.2, 0.8)
 DULL: Final = CLASSES
 BRIGHT: Final = CLASSES + 1
 DOME_DIVISION: Final = 1
+SKY_EVERY_D: Final = 3
+"""Days between those whose sky is computed in full."""
 LOWEST_SUN_DEG: Final = 90.0
 SEED: Final = 20
 """Seed of the fixed order of day classes and of the draws: any number, the same for all crops."""
@@ -287,39 +289,46 @@ def _drive(
     house: House, out: Outdoors, steps: split.OutdoorSteps, sun: _SunYear, sky: skydome.Dome, perez: Array
 ) -> _Drive:
     photons = SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL / sun.zenith_deg.shape[1]
-    levels = steps.ghi_w_m2.shape[1]
-    doy = np.arange(1, DAYS + 1)
-    beyond = position.extraterrestrial_normal(doy)[sun.day]
-    zenith, azimuth = sun.zenith_deg[sun.up], sun.azimuth_deg[sun.up]
-    start = np.searchsorted(sun.day, np.arange(DAYS))
-    lit = np.bincount(sun.day, minlength=DAYS) > 0
-    count = sky.solid_angle_sr.size
-    radiance = np.zeros((DAYS, levels, count))
-    beams = []
-    shape = (DAYS, sun.day.size)
-    column = np.arange(sun.day.size)
-    for level in range(levels):
-        dhi = steps.dhi_w_m2[:, level][sun.up]
+    shape, column = (DAYS, sun.day.size), np.arange(sun.day.size)
+    radiance, beams = [], []
+    for level in range(steps.ghi_w_m2.shape[1]):
         dni = steps.dni_w_m2[:, level][sun.up]
-        if sun.day.size:
-            found = skydome.perez_radiance(zenith, azimuth, dni, dhi, beyond, sky, perez)
-            total = np.add.reduceat(found, np.minimum(start, sun.day.size - 1), axis=0)
-            radiance[lit, level] = total[lit] * photons
         beams.append(sparse.csr_array((dni * photons, (sun.day, column)), shape=shape))
-    _add_twilight(out, steps, sun, sky, radiance, photons)
+        radiance.append(_sky_by_day(steps, level, sun, sky, perez) * photons)
     albedo = np.array(house.site.ground_reflectance_frac)[MONTH_OF_DAY - 1]
     ground = out.class_dli_mol_m2_d * albedo[:, None] / np.pi
-    return _Drive(radiance, ground, tuple(beams))
+    return _Drive(np.stack(radiance, axis=1), ground, tuple(beams))
 
 
-def _add_twilight(
-    out: Outdoors, steps: split.OutdoorSteps, sun: _SunYear, sky: skydome.Dome, radiance: Array, photons: float
-) -> None:
-    """Light of steps with the sun below the horizon (polar days round noon) comes from an overcast sky."""
-    below = np.where(sun.up[:, None, :], 0.0, steps.dhi_w_m2).sum(axis=-1) * photons
-    if below.max() > 0.0:
-        shape = skydome.overcast_radiance(np.ones(1), sky)[0]
-        radiance += below[:, :, None] * shape
+def _sky_by_day(steps: split.OutdoorSteps, level: int, sun: _SunYear, sky: skydome.Dome, perez: Array) -> Array:
+    """Radiance of each sky patch summed over the steps of each day [365, P], for one day class.
+
+    The day's distribution over the patches glides through the year, so it is computed on every third day and joined
+    by straight lines; each day keeps its own diffuse light exactly. Light of steps with the sun below the horizon
+    (polar days round noon) comes from an overcast sky.
+    """
+    total = steps.dhi_w_m2[:, level].sum(axis=-1)
+    flat = skydome.overcast_radiance(np.ones(1), sky)[0].astype(np.float64)
+    chosen = np.unique(np.append(np.arange(0, DAYS, SKY_EVERY_D), DAYS - 1))
+    found = np.tile(flat, (chosen.size, 1))
+    used = sun.up & np.isin(np.arange(DAYS), chosen)[:, None]
+    day = np.nonzero(used)[0]
+    if day.size:
+        dhi, dni = (part[:, level][used] for part in (steps.dhi_w_m2, steps.dni_w_m2))
+        beyond = position.extraterrestrial_normal(day + 1)
+        seen = skydome.perez_radiance(sun.zenith_deg[used], sun.azimuth_deg[used], dni, dhi, beyond, sky, perez)
+        with_sun, first = np.unique(day, return_index=True)
+        sums = np.add.reduceat(seen, first, axis=0, dtype=np.float64)
+        below = total[with_sun] - np.add.reduceat(dhi, first)
+        sums += np.maximum(below, 0.0)[:, None] * flat
+        light = total[with_sun]
+        keep = light > 0.0
+        found[np.searchsorted(chosen, with_sun[keep])] = sums[keep] / light[keep, None]
+    left = np.searchsorted(chosen, np.arange(DAYS), side="right") - 1
+    right = np.minimum(left + 1, chosen.size - 1)
+    gap = np.maximum(chosen[right] - chosen[left], 1)
+    share = ((np.arange(DAYS) - chosen[left]) / gap)[:, None]
+    return np.asarray(total[:, None] * (found[left] * (1.0 - share) + found[right] * share))
 
 
 def _beds(
@@ -331,22 +340,21 @@ def _beds(
     sun: _SunYear,
 ) -> tuple[BedYear, ...]:
     weights = light.sun_weights(sun.direction)
-    nodes = [np.asarray((beam @ weights).todense()) for beam in drive.beam]
-    levels = len(nodes)
-    points = len(light.point_m)
-    beam = np.zeros((DAYS, levels, points))
-    over = np.zeros((DAYS, levels, points))
-    bounced = np.zeros((DAYS, levels, points))
+    nodes = [(beam @ weights).tocsr() for beam in drive.beam]
     state_of_day = np.array(states.of_month)[MONTH_OF_DAY - 1]
+    shape = (DAYS, len(nodes), len(light.point_m))
+    beam, over, bounced = np.zeros(shape), np.zeros(shape), np.zeros(shape)
     for state in sorted(set(states.of_month)):
-        days = state_of_day == state
-        node = np.stack([part[days] for part in nodes], axis=1)
+        days = np.flatnonzero(state_of_day == state)
         radiance, ground = drive.sky[days], drive.ground[days]
-        beam[days] = node @ light.sun_direct_ratio[state].T
+        sun_straight = np.ascontiguousarray(light.sun_direct_ratio[state].T)
+        sun_bounced = np.ascontiguousarray(light.sun_bounced_ratio[state].T)
+        for level, node in enumerate(nodes):
+            beam[days, level] = node[days] @ sun_straight
+            bounced[days, level] = node[days] @ sun_bounced
         over[days] = radiance @ light.sky_direct_sr[state].T
-        bounced[days] = node @ light.sun_bounced_ratio[state].T + radiance @ light.sky_bounced_sr[state].T
         from_ground = light.ground_direct_sr[state] + light.ground_bounced_sr[state]
-        bounced[days] += ground[:, :, None] * from_ground
+        bounced[days] += radiance @ light.sky_bounced_sr[state].T + ground[:, :, None] * from_ground
     overcast = _overcast_points(house, light, sky)
     return tuple(_bed(house, number, light, (beam, over, bounced), overcast, sky) for number in range(len(house.beds)))
 
