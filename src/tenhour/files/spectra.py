@@ -1,0 +1,39 @@
+"""The packaged table of spectra and of meter errors."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import lru_cache
+from importlib import resources
+from typing import Any, Final
+
+from tenhour.model.spectrum import Known, LightUnit, Meter, Spectrum
+
+UNITS: Final[tuple[LightUnit, ...]] = ("lux", "ppfd", "w_m2")
+
+
+def _tables(name: str) -> dict[str, Any]:
+    return tomllib.loads((resources.files("tenhour") / "_data" / name).read_text(encoding="utf-8"))
+
+
+def _known(raw: dict[str, Any] | None) -> Known | None:
+    return None if raw is None else Known(**raw)
+
+
+@lru_cache(maxsize=1)
+def load_spectra() -> dict[str, Spectrum]:
+    """Return every kind of light by its key; ``daylight`` is always among them."""
+    raw = {key: table for key, table in _tables("spectra.toml").items() if key != "schema"}
+    return {
+        key: Spectrum(
+            key, table["title"], _known(table.get("lux_umol")), Known(**table["blue"]), _known(table.get("red_far_red"))
+        )
+        for key, table in raw.items()
+    }
+
+
+@lru_cache(maxsize=1)
+def load_meters() -> dict[LightUnit, Meter]:
+    """Return the errors of each kind of meter."""
+    raw = _tables("meters.toml")
+    return {unit: Meter(unit, Known(**raw[unit]["own"]), Known(**raw[unit]["shared"])) for unit in UNITS}

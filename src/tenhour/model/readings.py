@@ -1,0 +1,186 @@
+"""Readings of light and warmth as taken, and what was made of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Final, Literal
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from tenhour.errors import OutOfRange
+from tenhour.model.results import Basis
+
+Array = NDArray[np.float64]
+Texts = NDArray[np.str_]
+
+OUTSIDE: Final = "outside"
+"""Place of a reading in the open."""
+
+
+def _same_length(what: str, time: pd.DatetimeIndex, *columns: NDArray[np.generic]) -> None:
+    if time.tz is None:
+        raise OutOfRange(f"{what}: the times carry no zone")
+    for column in columns:
+        if len(column) != len(time):
+            raise OutOfRange(f"{what}: {len(column)} values for {len(time)} times")
+
+
+@dataclass(frozen=True)
+class LightReadings:
+    """Light readings, one an entry, in the order of the file; arrays of n.
+
+    place: a bed's name, "outside", or "" with a point; point_m [n, 2]: where in the house (NaN if not said);
+    value: as read, in ``unit`` (lux, ppfd [µmol m⁻² s⁻¹], w_m2); light: key of its spectrum; row: line of the file.
+    """
+
+    time: pd.DatetimeIndex
+    place: Texts
+    point_m: Array
+    value: Array
+    unit: Texts
+    light: Texts
+    row: NDArray[np.int64]
+
+    def __post_init__(self) -> None:
+        _same_length("light readings", self.time, self.place, self.point_m, self.value, self.unit, self.light, self.row)
+
+    def __len__(self) -> int:
+        """Return how many readings there are."""
+        return len(self.time)
+
+
+Part = Literal["at", "min", "max", "day", "night"]
+
+
+@dataclass(frozen=True)
+class TempReadings:
+    """Temperature readings, arrays of n; part: "at" a time, or the day's min, max, day or night mean."""
+
+    time: pd.DatetimeIndex
+    place: Texts
+    temp_degc: Array
+    part: Texts
+    row: NDArray[np.int64]
+
+    def __post_init__(self) -> None:
+        _same_length("temperature readings", self.time, self.place, self.temp_degc, self.part, self.row)
+
+    def __len__(self) -> int:
+        """Return how many readings there are."""
+        return len(self.time)
+
+
+@dataclass(frozen=True)
+class Readings:
+    """Everything one file holds; notes say what was taken for granted in reading it."""
+
+    file: str
+    light: LightReadings | None
+    temperature: TempReadings | None
+    notes: tuple[str, ...] = ()
+    regular: bool = False
+    """Whether a logger took them at even steps."""
+
+
+@dataclass(frozen=True)
+class DayOfLight:
+    """One day of readings at one place, added up."""
+
+    on: date
+    place: str
+    dli_mol_m2_d: float
+    """What was read, gaps left out."""
+    whole_dli_mol_m2_d: float | None
+    """Estimate for the whole day by its own light outside the gaps; None where too little was read."""
+    covered_share: float
+    """Share of the day's light under an even sky that falls into the hours read."""
+    gaps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class BedFactor:
+    """The house's own factor of one bed, or why there is none."""
+
+    bed: str
+    pairs_count: int
+    used_count: int
+    days_count: int
+    factor: float | None
+    low: float | None
+    high: float | None
+    assumed_factor: float | None
+    """Dirt and frame as the house file has them: what the factor replaces."""
+    refused: str = ""
+    """Why no factor is given."""
+    next_reading: str = ""
+    """The reading that would help most."""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class SpotMonth:
+    """Air of one place in one month, as measured; None where nothing was read."""
+
+    month: int
+    place: str
+    day_degc: float | None
+    night_degc: float | None
+    coldest_degc: float | None
+    days_count: int
+
+
+@dataclass(frozen=True)
+class Spot:
+    """How one place differs from the mean of all places indoors, day and night [K], and what that means."""
+
+    place: str
+    day_k: float
+    night_k: float
+    error_k: float
+    days_count: int
+    verdict: str
+    suits: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """Lines for the house file, and whether they were written."""
+
+    lines: tuple[str, ...]
+    kept: bool = False
+    where: str = ""
+
+
+@dataclass(frozen=True)
+class LampSpot:
+    """Light readings under lamps alone at one place."""
+
+    place: str
+    light: str
+    ppfd_umol_m2_s: float
+    low_umol_m2_s: float
+    high_umol_m2_s: float
+    min_mean_frac: float
+    readings_count: int
+
+
+@dataclass(frozen=True)
+class ReadAnswer:
+    """Answer of ``tenhour read``."""
+
+    basis: Basis
+    file: str
+    readings_count: int
+    first: date
+    last: date
+    beds: tuple[BedFactor, ...] = ()
+    days: tuple[DayOfLight, ...] = ()
+    lamps: tuple[LampSpot, ...] = ()
+    months: tuple[SpotMonth, ...] = ()
+    spots: tuple[Spot, ...] = ()
+    thermostat: str = ""
+    """Where a sensor sees a typical temperature."""
+    proposal: Proposal | None = None
