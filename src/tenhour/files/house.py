@@ -10,7 +10,7 @@ from statistics import median
 from typing import Any, Final
 
 from tenhour.errors import FileProblem
-from tenhour.files.covers import load_covers
+from tenhour.files.covers import shipped_covers
 from tenhour.files.house_covers import check_cover, known_covers
 from tenhour.files.house_inside import (
     Room,
@@ -25,7 +25,7 @@ from tenhour.files.house_inside import (
 from tenhour.files.house_parts import Parts, read_parts
 from tenhour.files.house_schema import CalibrationIn, HouseIn
 from tenhour.files.house_shape import azimuth_deg, build_faces, build_windows, default_face, dimensions
-from tenhour.files.house_site import build_site, default_elevation_m, zone_of
+from tenhour.files.house_site import CheckedSite, check_site, default_elevation_m, finish_site, zone_of
 from tenhour.files.problems import Problems, show, suggest
 from tenhour.files.textfile import parse_toml, read_text
 from tenhour.model.cover import Cover
@@ -33,6 +33,8 @@ from tenhour.model.house import Air, Bed, Box, House, Surface
 from tenhour.model.site import GROUND_REFLECTANCE_PAR, MONTHS, SNOW_REFLECTANCE_PAR, Site
 
 DEMO_FILE: Final = "demo-house.toml"
+MOST_HOUSE_BYTES: Final = 500_000
+"""Some five thousand lines; more takes longer to parse than a user waits. Judgement."""
 SAME_PLACE_DEG: Final = 0.005
 """Closer than this (some 500 m) a house has not moved: judgement."""
 SNOWLESS_DEG: Final = 30.0
@@ -47,7 +49,7 @@ def load_house(path: Path | str) -> House:
     Errors: FileProblem with every problem found, one line each: file, key, found, allowed, what to do.
     """
     place = Path(path)
-    return house_from_text(read_text(place), str(place), place.parent)
+    return house_from_text(read_text(place, MOST_HOUSE_BYTES), str(place), place.parent)
 
 
 def demo_house() -> House:
@@ -71,8 +73,8 @@ def house_from_tables(raw: Mapping[str, Any], file: str, folder: Path | None = N
     site = None
     if parts.site is not None:
         listed = isinstance(raw["site"].get("ground_reflectance"), list)
-        site = build_site(parts.site, not listed, folder, problems, notes)
-    known = known_covers(parts, load_covers(), problems, notes)
+        site = check_site(parts.site, not listed, folder, problems, notes)
+    known = known_covers(parts, shipped_covers(), problems, notes)
     house = _build(parts, site, known, problems, notes)
     problems.check()
     if house is None:
@@ -81,7 +83,7 @@ def house_from_tables(raw: Mapping[str, Any], file: str, folder: Path | None = N
 
 
 def _build(
-    parts: Parts, site: Site | None, known: dict[str, Cover], problems: Problems, notes: list[str]
+    parts: Parts, site: CheckedSite | None, known: dict[str, Cover], problems: Problems, notes: list[str]
 ) -> House | None:
     """Check all tables against each other; the house is made only when nothing is wrong."""
     beds = build_beds(parts, parts.house, known, problems, notes)
@@ -103,7 +105,7 @@ def _build(
     if problems.found or site is None:
         return None
     house = House(
-        site=site,
+        site=finish_site(site, notes),
         shape=parts.house.shape,
         dimensions_m=lengths,
         azimuth_deg=azimuth,

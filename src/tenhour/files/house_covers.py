@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Final
+from typing import Any, Final
 
 from tenhour.files.house_parts import Parts
 from tenhour.files.house_schema import CoverIn
@@ -63,7 +63,7 @@ def _own_cover(
     return _new_cover(name, given, values, notes)
 
 
-def _new_cover(name: str, given: CoverIn, values: dict[str, object], notes: list[str]) -> Cover:
+def _new_cover(name: str, given: CoverIn, values: dict[str, Any], notes: list[str]) -> Cover:
     key = dotted(["cover", name])
     layered = given.refractive_index is not None and given.internal_transmittance is not None
     if given.straight_share is None:
@@ -82,14 +82,14 @@ def _new_cover(name: str, given: CoverIn, values: dict[str, object], notes: list
     return replace(Cover(name, refractive_index=1.5, internal_trans_frac=1.0), **_bare(values))
 
 
-def _bare(values: dict[str, object]) -> dict[str, object]:
+def _bare(values: dict[str, Any]) -> dict[str, Any]:
     """The layers of a measured cover are unknown unless given."""
     return {"refractive_index": None, "internal_trans_frac": None, **values}
 
 
 def _check_pairs(key: str, given: CoverIn, base: Cover | None, problems: Problems) -> None:
     """Both transmittances, or both layer numbers, or a cover of the catalogue to start from."""
-    if base is not None:
+    if base is not None or given.like is not None:
         return
     measured = ("normal_transmittance", "hemispherical_transmittance")
     layers = ("refractive_index", "internal_transmittance")

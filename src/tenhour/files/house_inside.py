@@ -109,7 +109,8 @@ def _box_reflectance(given: float | None) -> float:
 
 
 def _note_box_reflectance(parts: Parts, notes: list[str]) -> None:
-    keys = [key for key, table in (*parts.boxes, *parts.outside) if table.reflectance is None]
+    keys = [key for key, box in parts.boxes if box.reflectance is None]
+    keys += [key for key, thing in parts.outside if thing.reflectance is None]
     if keys:
         notes.append(f"Reflectance {BOX_REFLECTANCE:g} for {', '.join(keys)}: none was given.")
 
@@ -218,8 +219,8 @@ def _check_plan(key: str, at: tuple[float, ...], size: tuple[float, ...], room: 
             continue
         good = False
         found = f"{show(round(start, 4))} to {show(round(end, 4))} m along {letter}"
-        fits = size[axis] <= high - low + SLACK_M
-        do = "Move it." if fits else f"Make it at most {show(round(high - low, 3))} m."
+        most = high - max(start, low)
+        do = f"Make it at most {show(round(most, 3))} m, or move it." if most > SLACK_M else "Move it."
         problems.add(key, found, f"inside the house, {show(low)} to {show(high)} m along {letter}", do)
     return good
 

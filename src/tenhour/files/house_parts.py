@@ -20,7 +20,7 @@ from tenhour.files.house_schema import (
     SurfaceIn,
     WindowIn,
 )
-from tenhour.files.problems import Problems, Section, dotted, show
+from tenhour.files.problems import MOST_KEYS, Problems, Section, dotted, show
 
 S = TypeVar("S", bound=Section)
 
@@ -75,6 +75,9 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
 
     Parameters: raw, the file as TOML reads it; problems, where whatever is wrong is noted.
     """
+    if len(raw) > MOST_KEYS:
+        problems.add("", f"{len(raw)} keys", f"up to {MOST_KEYS}", "Is this the right file?")
+        raw = {key: value for key, value in raw.items() if key in TOP_KEYS}
     for key in raw:
         if key not in TOP_KEYS:
             problems.unknown(dotted([key]), TOP_KEYS)
@@ -130,7 +133,10 @@ def _named(raw: Mapping[str, Any], kind: str, section: type[S], problems: Proble
     """Read tables like [face.north]."""
     tables = raw.get(kind, {})
     if not isinstance(tables, Mapping) or not all(isinstance(entry, Mapping) for entry in tables.values()):
-        problems.add(kind, show(tables), f"tables with a name, like [{kind}.NAME]", "")
+        problems.add(kind, show(tables), f"tables with a name, like [{kind}.NAME]", "Name each.")
+        return {}
+    if len(tables) > MOST_TABLES:
+        problems.add(kind, f"{len(tables)} tables", f"up to {MOST_TABLES}", "Is this the right file?")
         return {}
     read = {name: problems.read(section, entry, dotted([kind, name])) for name, entry in tables.items()}
     return {name: entry for name, entry in read.items() if entry is not None}
@@ -143,7 +149,7 @@ def _listed(raw: Mapping[str, Any], kind: str, section: type[S], problems: Probl
         problems.add(kind, show(tables), "a list of tables", f"Write [[{kind}]] with double brackets.")
         return ()
     if len(tables) > MOST_TABLES:
-        problems.add(kind, f"{len(tables)} tables", f"up to {MOST_TABLES}", "")
+        problems.add(kind, f"{len(tables)} tables", f"up to {MOST_TABLES}", "Is this the right file?")
         return ()
     keys = [_table_key(kind, number, entry) for number, entry in enumerate(tables)]
     read = [(key, problems.read(section, entry, key)) for key, entry in zip(keys, tables, strict=True)]

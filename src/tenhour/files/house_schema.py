@@ -11,7 +11,7 @@ from typing import Annotated, ClassVar, Final, Literal
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from tenhour.files.problems import Section
-from tenhour.files.units_text import BadValueError, Quantity
+from tenhour.files.units_text import WITHIN, BadValueError, Quantity
 from tenhour.model.site import MONTHS
 
 SCHEMA: Final = 1
@@ -63,7 +63,7 @@ class ListOf:
     low_count: int
     high_count: int
     what: str
-    do: str = ""
+    do: str = "Write it in square brackets."
 
     def __call__(self, value: object) -> object:
         """Return the list as a tuple, or raise BadValueError."""
@@ -72,6 +72,23 @@ class ListOf:
         if not isinstance(value, list) or not self.low_count <= len(value) <= self.high_count:
             raise BadValueError(self.what, self.do)
         return tuple(value)
+
+
+@dataclass(frozen=True)
+class CountOf:
+    """A whole number with its bounds."""
+
+    low_count: int
+    high_count: int
+
+    def __call__(self, value: object) -> int:
+        """Return the number, or raise BadValueError."""
+        allowed = f"a whole number, {self.low_count} to {self.high_count}"
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise BadValueError(allowed, "Write it without quotes or point.")
+        if not self.low_count <= value <= self.high_count:
+            raise BadValueError(allowed, WITHIN)
+        return value
 
 
 @dataclass(frozen=True)
@@ -85,14 +102,14 @@ class TwelveOf:
         if not isinstance(value, list):
             return (self.quantity(value),) * MONTHS
         if len(value) != MONTHS:
-            raise BadValueError("one number, or twelve from January to December", "")
+            raise BadValueError("one number, or twelve from January to December", "Give one value for each month.")
         return tuple(value)
 
 
 def _name(text: str) -> str:
     short = text.strip()
     if not short or len(short) > LONGEST_NAME or not short.isprintable():
-        raise BadValueError(f"a name of 1 to {LONGEST_NAME} letters on one line", "")
+        raise BadValueError(f"a name of 1 to {LONGEST_NAME} letters on one line", "Choose a shorter or plainer one.")
     return short
 
 
@@ -102,7 +119,7 @@ def _month(value: object) -> object:
             if len(value) > 2 and calendar.month_name[number].lower().startswith(value.lower()):
                 raise BadValueError("month numbers, 1 to 12", f"Did you mean {number}?")
     if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MONTHS:
-        raise BadValueError("month numbers, 1 to 12", "")
+        raise BadValueError("month numbers, 1 to 12", "Write them like [12, 1, 2].")
     return value
 
 
@@ -124,9 +141,9 @@ def _day(value: object) -> object:
         try:
             return datetime.date.fromisoformat(value)
         except ValueError:
-            raise BadValueError("a date like 2026-01-15", "") from None
+            raise BadValueError("a date like 2026-01-15", "Write a day that exists.") from None
     if not isinstance(value, datetime.date):
-        raise BadValueError("a date like 2026-01-15", "")
+        raise BadValueError("a date like 2026-01-15", "Write a day that exists.")
     return value
 
 
@@ -194,7 +211,7 @@ class MeansIn(Section):
 class SiteIn(Section):
     """[site]."""
 
-    NESTED: ClassVar[Mapping[str, type[Section]]] = {"means": MeansIn}
+    nested: ClassVar[Mapping[str, type[Section]]] = {"means": MeansIn}
 
     latitude_deg: Annotated[float, BeforeValidator(LATITUDE)] | None = None
     longitude_deg: Annotated[float, BeforeValidator(LONGITUDE)] | None = None
@@ -213,7 +230,7 @@ class SiteIn(Section):
 class HouseIn(Section):
     """[house]."""
 
-    NESTED: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerIn}
+    nested: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerIn}
 
     shape: Literal["gable", "lean-to", "hoop", "box", "cold-frame", "window-sill", "custom"] = Field(
         examples=['"gable"']
@@ -283,7 +300,7 @@ class OutsideIn(Section):
 class BedIn(Section):
     """[[bed]]."""
 
-    NESTED: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerIn}
+    nested: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerIn}
 
     name: Name | None = None
     at_m: PlaceXY = Field(examples=["[0.2, 0.2]"])
@@ -316,7 +333,7 @@ class CoverIn(Section):
     hemispherical_transmittance: Fraction | None = None
     straight_share: Fraction | None = None
     reflectance: Fraction | None = None
-    panes: Annotated[int, Field(ge=1, le=10)] | None = None
+    panes: Annotated[int, BeforeValidator(CountOf(1, 10))] | None = None
     refractive_index: Annotated[float, BeforeValidator(INDEX)] | None = None
     internal_transmittance: Fraction | None = None
     frame_share: Fraction | None = None
@@ -332,5 +349,5 @@ class CalibrationIn(Section):
     factor: Annotated[dict[str, Annotated[float, BeforeValidator(LIGHT_FACTOR)]], BeforeValidator(_factor)] = Field(
         examples=["0.93"]
     )
-    readings: Annotated[int, Field(ge=1)] | None = None
+    readings: Annotated[int, BeforeValidator(CountOf(1, 1_000_000))] | None = None
     date: Annotated[datetime.date, BeforeValidator(_day)] | None = None

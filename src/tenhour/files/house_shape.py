@@ -145,7 +145,7 @@ def build_faces(
     default = default_face(house, notes)
     names = [*face_names(house.shape, lengths), *(name for name in STRIPS if name in parts.faces)] if choices else []
     faces = {name: _face(name, parts.faces, default, house) for name in names}
-    _check_faces(parts, faces, problems)
+    _check_faces(parts, faces, known, problems)
     if names and (parts.faces.get("floor") is None or parts.faces["floor"].reflectance is None):
         why = "as [house] reflectance" if house.reflectance is not None else "soil or paving; none was given"
         notes.append(f"Floor reflectance {faces['floor'].reflectance_frac:g} ({why}).")
@@ -155,7 +155,9 @@ def build_faces(
 def default_face(house: HouseIn, notes: list[str]) -> Face:
     """Return what unnamed faces are made of."""
     cover = house.cover or DEFAULT_COVER[house.shape]
-    if house.cover is None:
+    if house.cover is None and house.shape == "custom":
+        notes.append("Surfaces without a cover are opaque: no [house] cover was given.")
+    elif house.cover is None:
         notes.append(f"Unnamed faces are made of {cover}: no [house] cover was given.")
     elif house.shape == "window-sill" and cover != OPAQUE:
         notes.append(
@@ -191,13 +193,13 @@ def _face(name: str, given: Mapping[str, FaceIn], default: Face, house: HouseIn)
     )
 
 
-def _check_faces(parts: Parts, faces: Mapping[str, Face], problems: Problems) -> None:
+def _check_faces(parts: Parts, faces: Mapping[str, Face], known: Mapping[str, Cover], problems: Problems) -> None:
     """Refuse a floor of glass, and a reflectance on a face that is no wall."""
     if faces and faces["floor"].cover != OPAQUE:
         problems.add("face.floor.cover", show(faces["floor"].cover), "an opaque floor", "Take it out.")
     for name, given in parts.faces.items():
         made_of = {face.cover for key, face in faces.items() if name in _groups_of(key)}
-        if given.reflectance is None or not made_of or OPAQUE in made_of:
+        if given.reflectance is None or not made_of or OPAQUE in made_of or not made_of <= known.keys():
             continue
         at = f"{dotted(['face', name])}.reflectance"
         found = f"{show(given.reflectance)} on a face of {min(made_of)}"

@@ -31,10 +31,23 @@ class _Where:
     label: str = ""
 
 
-def build_site(
+@dataclass(frozen=True)
+class CheckedSite:
+    """A site in which nothing is wrong; what was not given is looked up later, since that takes time."""
+
+    given: SiteIn
+    where: _Where
+    skyline: Skyline
+    means: OwnMeans | None
+    climate: Literal["normals", "file", "means"]
+    weather_path: str
+    ground_reflectance_frac: tuple[float, ...]
+
+
+def check_site(
     given: SiteIn, ground_is_one_number: bool, folder: Path | None, problems: Problems, notes: list[str]
-) -> Site | None:
-    """Return the site, or None with its problems noted; sentences on defaults go to ``notes``.
+) -> CheckedSite | None:
+    """Return the site as far as it was given, or None with its problems noted; defaults go to ``notes``.
 
     Parameters: given, the table; ground_is_one_number, whether the ground reflectance is without snow; folder, where a
     weather file's path starts.
@@ -44,21 +57,29 @@ def build_site(
     skyline = _skyline(given, problems, notes)
     means = _means(given, problems)
     climate, path = _climate(given, means, folder, problems, notes)
-    zone = _given_zone(given, problems)
+    _check_zone(given, problems)
     if where is None or len(problems.found) > before:
         return None
+    return CheckedSite(given, where, skyline, means, climate, path, _ground(given, ground_is_one_number, notes))
+
+
+def finish_site(site: CheckedSite, notes: list[str]) -> Site:
+    """Return the whole site, elevation and time zone looked up where they were not given."""
+    where, given = site.where, site.given
+    latitude_deg, longitude_deg = where.latitude_deg, where.longitude_deg
+    elevation_m = given.elevation_m
     return Site(
-        latitude_deg=where.latitude_deg,
-        longitude_deg=where.longitude_deg,
-        elevation_m=_elevation_m(given, where, notes),
-        timezone=zone or zone_of(where.latitude_deg, where.longitude_deg, where.timezone, notes),
+        latitude_deg=latitude_deg,
+        longitude_deg=longitude_deg,
+        elevation_m=default_elevation_m(latitude_deg, longitude_deg, notes) if elevation_m is None else elevation_m,
+        timezone=given.timezone or zone_of(latitude_deg, longitude_deg, where.timezone, notes),
         place=where.label,
-        skyline=skyline,
+        skyline=site.skyline,
         snow_months=tuple(sorted(set(given.snow_months))),
-        ground_reflectance_frac=_ground(given, ground_is_one_number, notes),
-        climate=climate,
-        weather_path=path,
-        means=means,
+        ground_reflectance_frac=site.ground_reflectance_frac,
+        climate=site.climate,
+        weather_path=site.weather_path,
+        means=site.means,
     )
 
 
@@ -87,12 +108,6 @@ def _found_place(text: str, problems: Problems, notes: list[str]) -> _Where | No
     return _Where(place.latitude_deg, place.longitude_deg, place.timezone, place.label)
 
 
-def _elevation_m(given: SiteIn, where: _Where, notes: list[str]) -> float:
-    if given.elevation_m is not None:
-        return given.elevation_m
-    return default_elevation_m(where.latitude_deg, where.longitude_deg, notes)
-
-
 def default_elevation_m(latitude_deg: float, longitude_deg: float, notes: list[str]) -> float:
     """Height of the ground where none was given [m]; a sentence on it goes to ``notes``."""
     from tenhour.files.elevation import elevation_at
@@ -117,9 +132,9 @@ def zone_of(latitude_deg: float, longitude_deg: float, known: str, notes: list[s
     return zone.name
 
 
-def _given_zone(given: SiteIn, problems: Problems) -> str:
+def _check_zone(given: SiteIn, problems: Problems) -> None:
     if given.timezone is None:
-        return ""
+        return
     try:
         ZoneInfo(given.timezone)
     except (ZoneInfoNotFoundError, ValueError, OSError):
@@ -127,7 +142,6 @@ def _given_zone(given: SiteIn, problems: Problems) -> str:
         close = suggest(given.timezone, known)
         do = close if close.startswith("Did") else "Leave it out to take the zone of the place."
         problems.add("site.timezone", show(given.timezone), 'a time zone name like "Europe/Vienna"', do)
-    return given.timezone
 
 
 def _skyline(given: SiteIn, problems: Problems, notes: list[str]) -> Skyline:

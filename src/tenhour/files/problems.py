@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime
 import json
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from difflib import get_close_matches
-from typing import Any, Final, TypeVar
+from typing import Any, ClassVar, Final, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -16,6 +16,8 @@ from tenhour.files.units_text import BadValueError, plain_number
 
 MOST_PROBLEMS: Final = 100
 """More lines than this help nobody; the last one says how many are left. Judgement."""
+MOST_KEYS: Final = 200
+"""More keys in one table than this were written by no hand, and comparing them takes time. Judgement."""
 MOST_SUGGESTIONS: Final = 3
 LONGEST_FOUND: Final = 48
 LONGEST_KEY: Final = 100
@@ -29,6 +31,8 @@ class Section(BaseModel):
     """One table of a file: strict, frozen, unknown keys refused."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    nested: ClassVar[Mapping[str, type[Section]]] = {}
+    """Tables within this one, by key."""
 
 
 S = TypeVar("S", bound=Section)
@@ -100,6 +104,9 @@ class Problems:
         if not isinstance(raw, Mapping):
             self.add(key, show(raw), "a table", f"Write [{key}] on a line of its own and its keys below.")
             return None
+        if len(raw) > MOST_KEYS:
+            self.add(key, f"{len(raw)} keys", f"up to {MOST_KEYS}", "Is this the right file?")
+            return None
         try:
             return section.model_validate(raw)
         except ValidationError as error:
@@ -113,10 +120,11 @@ class Problems:
             dotted((*location,)) if not key else f"{key}{'' if isinstance(location[0], int) else '.'}{dotted(location)}"
         )
         kind = detail["type"]
+        owner = section.nested.get(str(location[0]), section) if len(location) > 1 else section
         if kind == "extra_forbidden":
-            self.unknown(at, list(section.model_fields))
+            self.unknown(at, list(owner.model_fields))
         elif kind == "missing":
-            self.add(at, "nothing", "this key is needed", f"Add {_example(section, location[-1])}.")
+            self.add(at, "nothing", "this key is needed", f"Add {_example(owner, location[-1])}.")
         else:
             allowed, do = _allowed(detail)
             self.add(at, show(detail["input"]), allowed, do)
@@ -132,6 +140,18 @@ class Problems:
         raise FileProblem(kept)
 
 
+def at_once(*steps: Callable[[], object]) -> None:
+    """Take several steps and raise the problems of all of them together."""
+    found: list[Problem] = []
+    for step in steps:
+        try:
+            step()
+        except FileProblem as error:
+            found.extend(error.problems)
+    if found:
+        raise FileProblem(found)
+
+
 def _example(section: type[Section], name: object) -> str:
     known = section.model_fields.get(str(name))
     examples = known.examples if known is not None and known.examples else None
@@ -140,12 +160,12 @@ def _example(section: type[Section], name: object) -> str:
 
 _TYPES: Final = {
     "string_type": ("text", "Put it in double quotes."),
-    "bool_type": ("true or false", ""),
-    "int_type": ("a whole number", ""),
+    "bool_type": ("true or false", "Write it without quotes."),
+    "int_type": ("a whole number", "Write it without quotes."),
     "list_type": ("a list", "Put it in square brackets."),
     "tuple_type": ("a list", "Put it in square brackets."),
-    "model_type": ("a table", ""),
-    "dict_type": ("a table", ""),
+    "model_type": ("a table", "Write it as { key = value }."),
+    "dict_type": ("a table", "Write it as { key = value }."),
 }
 
 
@@ -159,5 +179,5 @@ def _allowed(detail: Any) -> tuple[str, str]:
         given = detail["input"]
         choices = [part.strip("'") for part in re.findall(r"'[^']*'", str(context.get("expected", "")))]
         do = suggest(given, choices) if isinstance(given, str) else ""
-        return "one of " + ", ".join(choices), do if do.startswith("Did") else ""
-    return _TYPES.get(kind, (detail["msg"], ""))
+        return "one of " + ", ".join(choices), do if do.startswith("Did") else "Choose one of them."
+    return _TYPES.get(kind, (detail["msg"], "Change it."))

@@ -107,7 +107,13 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
     deep = _DEEP_KEY.search(text)
     if deep:
         line = text.count("\n", 0, deep.start()) + 1
-        raise FileProblem([Problem(file, f"line {line}", "a key nested too deep", f"{MOST_KEY_PARTS} levels", "")])
+        raise FileProblem(
+            [
+                Problem(
+                    file, f"line {line}", "a key nested too deep", f"{MOST_KEY_PARTS} levels", "Is this the right file?"
+                )
+            ]
+        )
     try:
         return tomllib.loads(text)
     except RecursionError:
@@ -120,6 +126,7 @@ def _toml_problem(file: str, message: str) -> Problem:
     at = _AT_LINE.search(message)
     what = _AT_LINE.sub("", message).strip().rstrip(".")
     what = what[:1].lower() + what[1:] if what[:2].istitle() or what[:1].isupper() else what
+    what = "a key or table given twice" if "overwrite" in what or "declare" in what else what
     where = f"line {at[1]}" if at else ""
     column = f" (column {at[2]})" if at else ""
     do = 'One "key = value" a line; text in double quotes, numbers without.'

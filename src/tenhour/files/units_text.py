@@ -19,6 +19,13 @@ K_AT_0_DEGC: Final = 273.15
 DEGF_AT_0_DEGC: Final = 32.0
 K_PER_DEGF: Final = 5.0 / 9.0
 PER_CENT: Final = 100.0
+SURELY_PER_CENT: Final = 2.0
+"""A share given as this or more was meant in per cent; 1.2 is more likely a slip: judgement."""
+DECIMALS: Final = 9
+"""Enough for a length in feet; hides the last bits of the conversion."""
+WITHIN: Final = "Choose a number within these bounds."
+LONGEST_HOUSE_M: Final = 200.0
+"""Bounds above this are not those of something in a house, where centimetres are a likely slip: judgement."""
 FULL_TURN_DEG: Final = 360.0
 
 # What one unit is worth in the SI unit of its kind: value = (number - zero) * factor.
@@ -96,13 +103,14 @@ class Quantity:
     def __call__(self, value: object) -> float:
         """Return the value in SI units."""
         if isinstance(value, str):
-            number = self.parse(value)
+            number = round(self.parse(value), DECIMALS)
         elif isinstance(value, bool) or not isinstance(value, int | float):
             raise BadValueError(self.allowed, self._advice())
         else:
             number = _to_float(value)
         if not self.low <= number <= self.high:  # NaN too
-            raise BadValueError(self.allowed, self._hint(number))
+            hint = "" if isinstance(value, str) else self._hint(number)
+            raise BadValueError(self.allowed, hint or WITHIN)
         return number + 0.0
 
     def parse(self, text: str, bare: bool = False) -> float:
@@ -146,10 +154,16 @@ class Quantity:
     def _hint(self, number: float) -> str:
         """Guess what was meant by a number out of bounds."""
         if not math.isfinite(number):
-            return "Write a number."
-        if self.kind == "fraction" and 1 < number <= PER_CENT and self._fits(number / PER_CENT):
+            return ""
+        share = self.kind in ("fraction", "ratio") and SURELY_PER_CENT <= number <= PER_CENT
+        if share and self._fits(number / PER_CENT):
             return f"Did you mean {plain_number(number / PER_CENT)}?"
-        if self.kind == "length" and number > self.high and self._fits(number / PER_CENT):
+        if (
+            self.kind == "length"
+            and self.high < number
+            and self.high <= LONGEST_HOUSE_M
+            and self._fits(number / PER_CENT)
+        ):
             return f'Did you mean "{plain_number(number)} cm"? A bare number is in metres.'
         if self.kind == "temperature" and number > self.high and self._fits((number - DEGF_AT_0_DEGC) * K_PER_DEGF):
             return f'Did you mean "{plain_number(number)} F"? A bare number is in degrees C.'

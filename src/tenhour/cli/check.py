@@ -1,0 +1,32 @@
+"""``tenhour check``: every problem of a house file at once, or the house as it was understood."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from tenhour.cli.common import JsonOption, load_house_in_use, print_answer, user_errors
+
+
+def check(
+    file: Annotated[
+        Path | None,
+        typer.Argument(help="House file. Without it ./house.toml, then the built-in demo house.", show_default=False),
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """List everything wrong with a house file at once, or say how it was understood."""
+    with user_errors():
+        from tenhour.errors import FileProblem
+        from tenhour.model.described import describe
+        from tenhour.pipeline.scene import room_problems
+        from tenhour.report.check import check_json, check_text
+
+        house = load_house_in_use(file)
+        problems = room_problems(house)
+        if problems:
+            raise FileProblem(problems)
+        described = describe(house)
+        print_answer(as_json, lambda: check_json(described), lambda width: check_text(described, width))

@@ -1,0 +1,73 @@
+"""``tenhour new``: write a commented house file by a few questions, or all by flags."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from tenhour.cli.common import user_errors
+
+Text = str | None
+
+
+def new(
+    output: Annotated[Path, typer.Option("--output", "-o", help="File to write.")] = Path("house.toml"),
+    place: Annotated[Text, typer.Option("--place", help='Nearest town, as "name, region".', show_default=False)] = None,
+    lat: Annotated[Text, typer.Option("--lat", help="Latitude, south negative.", show_default=False)] = None,
+    lon: Annotated[Text, typer.Option("--lon", help="Longitude, west negative.", show_default=False)] = None,
+    elev: Annotated[Text, typer.Option("--elev", help="Elevation, m or 1300ft.", show_default=False)] = None,
+    shape: Annotated[
+        Text,
+        typer.Option("--shape", help="gable, lean-to, hoop, box, cold-frame or window-sill.", show_default=False),
+    ] = None,
+    length: Annotated[Text, typer.Option("--length", help='Along the front, m or "16 ft".', show_default=False)] = None,
+    width: Annotated[Text, typer.Option("--width", help="From the front to the back.", show_default=False)] = None,
+    eaves: Annotated[Text, typer.Option("--eaves", help="Height of the walls.", show_default=False)] = None,
+    ridge: Annotated[Text, typer.Option("--ridge", help="Height of the ridge.", show_default=False)] = None,
+    front: Annotated[Text, typer.Option("--front", help="Height of the front wall.", show_default=False)] = None,
+    back: Annotated[Text, typer.Option("--back", help="Height of the back wall.", show_default=False)] = None,
+    azimuth: Annotated[
+        Text,
+        typer.Option("--azimuth", help="Compass direction along the front; 90: it faces south.", show_default=False),
+    ] = None,
+    cover: Annotated[Text, typer.Option("--cover", help="What the house is made of.", show_default=False)] = None,
+    opaque: Annotated[
+        list[str] | None, typer.Option("--opaque", help="A face that lets no light in; repeat.", show_default=False)
+    ] = None,
+    window: Annotated[
+        list[str] | None,
+        typer.Option("--window", help='"face,left,sill,width,height[,cover]"; repeat.', show_default=False),
+    ] = None,
+    bed: Annotated[
+        list[str] | None,
+        typer.Option("--bed", help='"name,x,y,length,width[,height]"; repeat.', show_default=False),
+    ] = None,
+    snow: Annotated[Text, typer.Option("--snow", help="Months with white ground: 12,1,2.", show_default=False)] = None,
+    day: Annotated[
+        Text, typer.Option("--day", help='Heater set point by day, C or "59 F".', show_default=False)
+    ] = None,
+    night: Annotated[Text, typer.Option("--night", help="Heater set point by night.", show_default=False)] = None,
+    name: Annotated[Text, typer.Option("--name", help="What to call the house.", show_default=False)] = None,
+    units: Annotated[Text, typer.Option("--units", help="Print answers in metric or us.", show_default=False)] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace a file that is there.")] = False,
+) -> None:
+    """Write a commented house file: by a few questions, or all by flags (no question with a place and a shape)."""
+    with user_errors():
+        from tenhour.cli.asking import ask_missing
+        from tenhour.files.house_draft import Draft, draft_text
+        from tenhour.files.problems import at_once
+        from tenhour.files.write import check_free, write_text
+
+        draft = Draft(
+            name=name, place=place, lat=lat, lon=lon, elev=elev, shape=shape, length=length, width=width, eaves=eaves,
+            ridge=ridge, front=front, back=back, azimuth=azimuth, cover=cover, opaque=tuple(opaque or ()),
+            window=tuple(window or ()), bed=tuple(bed or ()), snow=snow, day=day, night=night, units=units,
+        )  # fmt: skip
+        if not draft.complete:
+            check_free(output, force)
+            draft = ask_missing(draft)
+        at_once(lambda: check_free(output, force), lambda: draft_text(draft))
+        write_text(output, draft_text(draft), force)
+        print(f"Wrote {output}. Look at it, then run: tenhour check {output}")
