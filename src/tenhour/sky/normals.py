@@ -34,7 +34,7 @@ FOG_RADIUS_KM: Final = 1000.0
 FOG_TOP_M: Final = 800.0
 FOG_FADE_M: Final = 700.0
 
-FILLED_WEIGHT: Final = 0.01
+FILLED_WEIGHT: Final = 0.1
 """Weight of a sea cell (filled from its neighbours) beside a cell with data [-]; keeps the map smooth. Judgement."""
 
 FILL_POWER: Final = 4.0
@@ -167,7 +167,7 @@ def _filled(grid: ClimateGrid, row: int, column: int) -> Array:
 def _cell_weights(grid: ClimateGrid, corners: _Corners) -> Array:
     """Weight of every cell at the site, summing to 1: bilinear over cells with data.
 
-    A corner without data takes part with a hundredth of its weight and its neighbours' values, so that the map
+    A corner without data takes part with a tenth of its weight and its neighbours' values, so that the map
     stays continuous where the last corner with data falls out of reach.
     """
     share = corners.weight * np.where(corners.valid, 1.0, FILLED_WEIGHT)
@@ -239,9 +239,12 @@ def temperature_at(grid: ClimateGrid, latitude_deg: float, longitude_deg: float,
     return np.asarray(cells - lapse * (elevation_m - height) / METRES_PER_KM)
 
 
-def _check_reach(latitude_deg: float, longitude_deg: float, distance_km: float) -> None:
+def _check_place(latitude_deg: float, longitude_deg: float) -> None:
     if not (abs(latitude_deg) <= 90.0 and abs(longitude_deg) <= 180.0):
         raise OutOfRange(f"latitude {latitude_deg} and longitude {longitude_deg} are not a place on Earth")
+
+
+def _check_reach(latitude_deg: float, longitude_deg: float, distance_km: float) -> None:
     if distance_km > REFUSE_KM:
         raise OutOfRange(
             f"no light normals near {latitude_deg:.2f}, {longitude_deg:.2f}: the nearest data lie {distance_km:.0f} km "
@@ -288,6 +291,7 @@ def climate_at(grid: ClimateGrid, latitude_deg: float, longitude_deg: float, ele
         months of polar rows borrow the clearness of the next row towards the equator (docs/method/sky.md).
     Errors: OutOfRange beyond 400 km from the nearest data.
     """
+    _check_place(latitude_deg, longitude_deg)
     distance = _nearest_km(grid, latitude_deg, longitude_deg)
     _check_reach(latitude_deg, longitude_deg, distance)
     corners = _corners(grid, latitude_deg, longitude_deg)
