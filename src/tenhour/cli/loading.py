@@ -21,6 +21,7 @@ MONTHS: Final = (
     "july", "august", "september", "october", "november", "december",
 )  # fmt: skip
 SHORTEST_MONTH_NAME: Final = 3
+LONGEST_INTERVAL_D: Final = 182
 
 
 def parse_date(option: str, text: str | None) -> date | None:
@@ -33,6 +34,18 @@ def parse_date(option: str, text: str | None) -> date | None:
         raise FileProblem(
             [Problem("command line", option, repr(text), "a day that exists, written as 2027-01-15", "")]
         ) from None
+
+
+def parse_interval(option: str, text: str | None) -> int | None:
+    """Days of an interval typed as 2w, 10d or 14, or raise one clear problem."""
+    if text is None:
+        return None
+    plain = text.strip().lower()
+    unit = {"w": 7, "d": 1}.get(plain[-1:], 1)
+    number = plain[:-1] if plain[-1:] in ("w", "d") else plain
+    if number.isdecimal() and 1 <= int(number) * unit <= LONGEST_INTERVAL_D:
+        return int(number) * unit
+    raise FileProblem([Problem("command line", option, repr(text), "1 to 182 days, written as 2w or 10d", "")])
 
 
 def parse_month(text: str) -> int:

@@ -11,6 +11,7 @@ from typer.exceptions import TyperException
 from tenhour import __version__
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
 from tenhour.cli.light import light
+from tenhour.cli.season import season
 from tenhour.cli.sow import sow
 
 app = typer.Typer(
@@ -41,6 +42,7 @@ def root(
 
 app.command()(light)
 app.command()(sow)
+app.command()(season)
 
 
 def run() -> None:
