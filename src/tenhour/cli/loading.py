@@ -14,7 +14,7 @@ from tenhour.errors import FileProblem, Problem
 if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.house import House
-    from tenhour.pipeline.world import Sources
+    from tenhour.pipeline.sunlight import Sources
 
 MONTHS: Final = (
     "january", "february", "march", "april", "may", "june",
@@ -109,7 +109,7 @@ def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop
 def sources(house: House) -> Sources:
     """Load the packaged climate, and the weather file if the house names one."""
     from tenhour.files.packaged import normals, perez_sky
-    from tenhour.pipeline.world import Sources
+    from tenhour.pipeline.sunlight import Sources
 
     weather = None
     if house.site.climate == "file":

@@ -52,7 +52,8 @@ def season(
         from datetime import date
 
         from tenhour.cli.loading import choose_beds, choose_crops, parse_date, parse_interval, sources
-        from tenhour.pipeline.season import Wishes, season_answer
+        from tenhour.pipeline.season import season_answer
+        from tenhour.pipeline.supply import Wishes
         from tenhour.report.season import season_json, season_text
 
         in_use = choose_beds(load_house_in_use(house, lat, lon, elev), [bed] if bed else None)

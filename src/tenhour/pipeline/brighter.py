@@ -12,8 +12,9 @@ from tenhour.model.cover import OPAQUE
 from tenhour.model.house import Bed, Box, Face, House
 from tenhour.model.outline import roof_height_m
 from tenhour.model.results import Gain
+from tenhour.pipeline.beds import BedYear, beds_in
 from tenhour.pipeline.scene import room_problems
-from tenhour.pipeline.world import BedYear, World, beds_in
+from tenhour.pipeline.world import World
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
 
 WHITE_REFL_FRAC: Final = 0.85

@@ -15,7 +15,8 @@ from tenhour.growth.shapes import BedClimate, CropArrays, Draws, bed_climate
 from tenhour.growth.stages import bed_window_mean
 from tenhour.growth.stretch import COOL_BASE_DEGC, stretch
 from tenhour.model.crop import Crop, Sourced, growth_columns
-from tenhour.pipeline.world import CLASSES, World
+from tenhour.pipeline.sunlight import CLASSES
+from tenhour.pipeline.world import World
 from tenhour.plan.dates import DAYS
 from tenhour.sky import spread
 

@@ -11,7 +11,9 @@ from numpy.typing import NDArray
 from tenhour.errors import FileProblem, Problem
 from tenhour.model.house import House
 from tenhour.model.results import Basis, BedLight, BedMap, BedMonth, DayLight, Gain, LightAnswer, OutdoorMonth
-from tenhour.pipeline.world import BRIGHT, CLASSES, DULL, BedYear, Sources, World, build, mid_month_index
+from tenhour.pipeline.beds import BedYear
+from tenhour.pipeline.sunlight import BRIGHT, CLASSES, DULL, Sources
+from tenhour.pipeline.world import World, build, mid_month_index
 from tenhour.plan.dates import MONTH_OF_DAY, day_index, month_means
 from tenhour.sky import spread
 from tenhour.sun import daylength

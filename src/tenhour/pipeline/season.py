@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
@@ -24,35 +22,25 @@ from tenhour.model.season import (
     SowWeek,
     Span,
     SpanKind,
-    Succession,
-    Task,
 )
 from tenhour.pipeline import growing
 from tenhour.pipeline.sow import SMOOTH_D, Table, ask_of, crop_year, sow_draws, table_of
-from tenhour.pipeline.world import DULL, Sources, World, build
+from tenhour.pipeline.sunlight import DULL, Sources
+from tenhour.pipeline.supply import Wishes, filled, successions_of
+from tenhour.pipeline.tasks import tasks_of
+from tenhour.pipeline.weeks import WEEKS, number, week_facts, whole
+from tenhour.pipeline.world import World, build
 from tenhour.plan import season as plan
-from tenhour.plan.dates import DAYS, day_index, next_on_or_after, wrap_mean
-from tenhour.plan.sowing import chilled_days, dark_season, decide
+from tenhour.plan.dates import DAYS, next_on_or_after, wrap_mean
+from tenhour.plan.sowing import dark_season, decide
 from tenhour.sun import daylength
 
 Array = NDArray[np.float64]
 
-WEEKS: Final = 52
-MEALS_PER_WEEK: Final = 2.0
-"""Servings a week for which a steady supply is planned unless told otherwise."""
 TRAY_LIMIT_D: Final = 30.0
 """A tray slower than this is not worth starting: judgement."""
 PICK_WEEKS: Final = 34
 """Weeks from the start of the dark over which picking from a grown stand is reckoned."""
-
-
-@dataclass(frozen=True)
-class Wishes:
-    """What the user asked of the season beside the house."""
-
-    every_d: int | None = None
-    meals_per_week_count: float = MEALS_PER_WEEK
-    last_frost: date | None = None
 
 
 def season_answer(
@@ -72,7 +60,7 @@ def season_of(world: World, table: Table, wishes: Wishes) -> SeasonAnswer:
     frost = wishes.last_frost or _last_frost(world, start)
     picking = _picking(table)
     beds = tuple(_bed_season(table, number, picking, wishes) for number in range(len(world.beds)))
-    planned = tuple(s for number in range(len(beds)) for s in _successions(table, number, beds[number], wishes))
+    planned = tuple(s for number in range(len(beds)) for s in successions_of(table, number, beds[number], wishes))
     before, after = daylength.ten_hour_dates(start, site.latitude_deg, site.longitude_deg)
     notes = list(world.assumptions)
     if wishes.last_frost is None and frost is not None:
@@ -88,8 +76,8 @@ def season_of(world: World, table: Table, wishes: Wishes) -> SeasonAnswer:
     return SeasonAnswer(
         basis=Basis(inputs, tuple(notes), world.warnings),
         start=start,
-        beds=tuple(_filled(bed, planned, start) for bed in beds),
-        tasks=_tasks(table, beds, frost),
+        beds=tuple(filled(bed, planned, start) for bed in beds),
+        tasks=tasks_of(table, beds, frost),
         successions=planned,
         before_dark=before,
         after_dark=after,
@@ -129,33 +117,6 @@ def _bed_season(table: Table, number: int, picking: dict[int, Array], wishes: Wi
     return BedSeason(bed.name, house_bed.size_m[0] * house_bed.size_m[1], tuple(weeks), crops)
 
 
-def week_facts(table: Table, crop: int, bed: int) -> plan.WeekFacts:
-    """One crop on one bed by week of sowing."""
-    days = table.year.harvest_d[crop, bed, :WEEKS]
-    ordered = np.sort(np.where(np.isnan(days), np.inf, days), axis=-1)
-    low, high = (_at(ordered, q) for q in (0.1, 0.9))
-    chosen = table.crops[crop]
-    limit = np.fmax(chosen.climate.kill_degc.value, growing.value_of(chosen.climate.chill_degc))
-    cold = chilled_days(table.world.air.cold_night_degc[bed], float(limit))
-    week_day = (table.day + 7 * np.arange(WEEKS)) % DAYS
-    return plan.WeekFacts(
-        days_low=low,
-        days=table.days[crop, bed, :WEEKS],
-        days_high=high,
-        emergence_d=table.year.emergence_d[crop, bed, :WEEKS],
-        stretch_score=np.nan_to_num(table.year.stretch_score[crop, bed, :WEEKS], nan=0.0),
-        cold=cold[week_day],
-    )
-
-
-def _at(ordered: Array, share: float) -> Array:
-    position = share * (ordered.shape[-1] - 1)
-    low, high = ordered[..., math.floor(position)], ordered[..., math.ceil(position)]
-    known = np.isfinite(high)
-    safe = np.where(known, high, 0.0) - np.where(known, low, 0.0)
-    return np.asarray(np.where(known, np.where(known, low, 0.0) + safe * (position % 1.0), np.nan))
-
-
 def _crop_season(table: Table, crop: int, bed: int, picking: dict[int, Array]) -> CropSeason:
     chosen = table.crops[crop]
     facts = week_facts(table, crop, bed)
@@ -166,11 +127,11 @@ def _crop_season(table: Table, crop: int, bed: int, picking: dict[int, Array]) -
         SowWeek(
             start=starts[week],
             state=states[week],
-            days_low=_whole(facts.days_low[week]),
-            days_median=_whole(facts.days[week]),
-            days_high=_whole(facts.days_high[week]),
-            waiting_cost_d=_number(cost[week]),
-            stretch_score=None if chosen.grows_by_reserves else _number(facts.stretch_score[week]),
+            days_low=whole(facts.days_low[week]),
+            days_median=whole(facts.days[week]),
+            days_high=whole(facts.days_high[week]),
+            waiting_cost_d=number(cost[week]),
+            stretch_score=None if chosen.grows_by_reserves else number(facts.stretch_score[week]),
         )
         for week in range(WEEKS)
     )
@@ -194,14 +155,6 @@ def _crop_season(table: Table, crop: int, bed: int, picking: dict[int, Array]) -
         plants_per_meal=_plants_per_meal(chosen, weekly),
         sentence=_sentence(chosen, sow_by, pays, weekly),
     )
-
-
-def _whole(value: float) -> int | None:
-    return round(float(value)) if np.isfinite(value) else None
-
-
-def _number(value: float) -> float | None:
-    return float(value) if np.isfinite(value) else None
 
 
 def _dark(table: Table, bed: int) -> tuple[int, int]:
@@ -316,124 +269,3 @@ def _sentence(crop: Crop, sow_by: date | None, pays: date | None, weekly: tuple[
         return "No sowing for winter here, and none that pays in the year ahead without more light or warmth."
     text = "; ".join(parts)
     return text[0].upper() + text[1:] + "."
-
-
-def _tasks(table: Table, beds: tuple[BedSeason, ...], frost: date | None) -> tuple[Task, ...]:
-    out: list[Task] = []
-    for number, bed in enumerate(beds):
-        for place, crop in enumerate(bed.crops):
-            out += _crop_tasks(bed, crop)
-            if crop.way == "transplant" and frost is not None:
-                out += _raising_tasks(table, place, number, bed, frost)
-    return tuple(sorted(out, key=lambda task: (task.on, task.bed, task.crop)))
-
-
-def _crop_tasks(bed: BedSeason, crop: CropSeason) -> list[Task]:
-    out = []
-    if crop.sow_by is not None and crop.hold_from is not None:
-        text = f"last sowing of {crop.name} that stands grown before the dark"
-        out.append(Task(crop.sow_by, bed.name, crop.crop, text))
-    if crop.pays_from is not None and crop.way not in ("transplant", "seed-fed", "bulb"):
-        out.append(Task(crop.pays_from, bed.name, crop.crop, f"sowing {crop.name} without lamps pays again"))
-    for span in crop.spans:
-        if span.kind == "trays":
-            out.append(Task(span.first, bed.name, crop.crop, _tray_text(crop, span)))
-        if span.kind == "pick":
-            out.append(Task(span.first, bed.name, crop.crop, f"begin to pick {crop.name} week by week"))
-    return out
-
-
-def _tray_text(crop: CropSeason, span: Span) -> str:
-    days = [week.days_median for week in crop.weeks if span.first <= week.start <= span.last and week.days_median]
-    longest = max(days) if days else 0
-    kept = math.ceil(longest / 7)
-    return f"trays of {crop.name}: {min(days, default=0)}-{longest} days; for one tray a week keep {kept} going"
-
-
-def _raising_tasks(table: Table, crop: int, bed: int, where: BedSeason, frost: date) -> list[Task]:
-    chosen = table.crops[crop]
-    offset = 0 if chosen.raising is None else round(growing.value_of(chosen.raising.after_frost_d, 0.0))
-    out_on = frost + timedelta(days=offset)
-    sow_day = plan.sow_for(crop_year(table, crop, bed).days, day_index(out_on))
-    if sow_day is None:
-        return []
-    on = next_on_or_after(sow_day, table.on)
-    if on > out_on:
-        return []
-    text = f"sow {chosen.name} for the garden, to set out about {out_on.isoformat()} (last frost {frost.isoformat()})"
-    return [
-        Task(on, where.name, chosen.key, text),
-        Task(out_on, where.name, chosen.key, f"harden off and set out {chosen.name}"),
-    ]
-
-
-def _successions(table: Table, number: int, bed: BedSeason, wishes: Wishes) -> list[Succession]:
-    if wishes.every_d is None:
-        return []
-    out: list[Succession] = []
-    for crop, chosen in enumerate(table.crops):
-        if chosen.way == "transplant":
-            continue
-        year = crop_year(table, crop, number)
-        worth = _worth_by_day(table, crop, number)
-        days = np.where(worth, year.days, np.nan)
-        area = _area_m2(table, crop, number, wishes)
-        for sown, took in plan.successions(days, table.day, wishes.every_d, DAYS):
-            on = table.on + timedelta(days=sown)
-            spread = _range_at(table, crop, number, sown)
-            out.append(
-                Succession(
-                    bed=bed.name,
-                    crop=chosen.key,
-                    sow=on,
-                    harvest_from=on + timedelta(days=spread[0] or round(took)),
-                    harvest_to=on + timedelta(days=spread[1] or round(took)),
-                    area_m2=area,
-                    seed_g=_seed(chosen, area),
-                )
-            )
-    return sorted(out, key=lambda s: (s.sow, s.crop))
-
-
-def _worth_by_day(table: Table, crop: int, bed: int) -> NDArray[np.bool_]:
-    states = plan.states_of(week_facts(table, crop, bed))
-    week = np.minimum(((np.arange(DAYS) - table.day) % DAYS) // 7, WEEKS - 1)
-    return np.array([state in ("sow", "slow", "drawn") for state in states], dtype=np.bool_)[week]
-
-
-def _range_at(table: Table, crop: int, bed: int, sown: int) -> tuple[int | None, int | None]:
-    facts = week_facts(table, crop, bed)
-    week = min(sown // 7, WEEKS - 1)
-    return _whole(facts.days_low[week]), _whole(facts.days_high[week])
-
-
-def _area_m2(table: Table, crop: int, bed: int, wishes: Wishes) -> float:
-    """Area of one succession: servings until the next, over the yield of an area."""
-    chosen = table.crops[crop]
-    mass = table.year.yield_g_m2[crop, bed]
-    per_m2 = float(np.nanmedian(mass)) if np.isfinite(mass).any() else 0.0
-    meal = 100.0 if chosen.use is None else growing.value_of(chosen.use.meal_g, 100.0)
-    wanted = meal * wishes.meals_per_week_count * (wishes.every_d or 7) / 7.0
-    return wanted / per_m2 if per_m2 > 0.0 else 0.0
-
-
-def _seed(crop: Crop, area_m2: float) -> float | None:
-    if crop.tray is not None:
-        return crop.tray.seed_g_m2.value * area_m2
-    if crop.harvest is None or crop.use is None or crop.use.thousand_seed_g is None:
-        return None
-    return plan.seed_g(area_m2, crop.harvest.density_per_m2.value, crop.use.thousand_seed_g.value)
-
-
-def _filled(bed: BedSeason, planned: tuple[Succession, ...], start: date) -> BedSeason:
-    """The bed with the share of it that the planned successions take in each week."""
-    from dataclasses import replace
-
-    own = [s for s in planned if s.bed == bed.name]
-    if not own:
-        return bed
-    full = []
-    for week in bed.weeks:
-        taken = sum(s.area_m2 for s in own if s.sow <= week.start <= s.harvest_to)
-        full.append(taken / bed.area_m2 if bed.area_m2 > 0.0 else 0.0)
-    return replace(bed, full_frac=tuple(full))

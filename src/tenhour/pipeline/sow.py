@@ -23,7 +23,8 @@ from tenhour.model.results import Basis, BedSowing, CropVerdict, SowAnswer
 from tenhour.pipeline import growing
 from tenhour.pipeline.flagging import flags_of
 from tenhour.pipeline.fruiting import fruiting_verdict
-from tenhour.pipeline.world import SEED, Sources, World, build
+from tenhour.pipeline.sunlight import SEED, Sources
+from tenhour.pipeline.world import World, build
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index, last_on_or_before, next_on_or_after, wrap_mean
 from tenhour.plan.sentences import Facts, sentence
 from tenhour.plan.sowing import LEGGY_SCORE, SLOW_RATIO, Ask, CropYear, Decision, by_day, decide
