@@ -44,13 +44,20 @@ class AngleCurve(NamedTuple):
     refl_frac: FloatArray
 
 
+NO_MIRROR: Final[FloatArray] = np.zeros(91)
+"""Curve of a pane that reflects in all directions only."""
+
+
 class Pane(NamedTuple):
     """What a house needs to know of a cover; curves on ``ANGLE_DEG``."""
 
     straight_frac: FloatArray
     scattered_frac: FloatArray
     inside_refl_frac: float
+    """Of light from all sides, mirrored and diffuse together."""
     u_w_m2_k: float
+    mirrored_frac: FloatArray = NO_MIRROR
+    """Mirrored back inside, by incidence angle."""
 
 
 def fresnel_refl_frac(angle_deg: ArrayLike, refractive_index: float) -> FloatArray:
@@ -204,7 +211,7 @@ def clear_pane(
     Returns: Pane; its inside reflectance is the hemispherical one of the layers.
     """
     curve = angle_curve(refractive_index, internal_trans_frac, panes)
-    return _pane(curve.trans_frac, straight_share, hemispherical_frac(curve.refl_frac), u_w_m2_k)
+    return _pane(curve.trans_frac, curve.refl_frac, straight_share, hemispherical_frac(curve.refl_frac), u_w_m2_k)
 
 
 def measured_pane(
@@ -225,7 +232,8 @@ def measured_pane(
     if inside_refl_frac is None:
         most = hemispherical_frac(angle_curve(SHAPE_INDEX, 1.0, THICKEST_STACK).refl_frac)
         inside_refl_frac = min(most, max(0.0, 1.0 - hemispherical_frac(curve) - GUESSED_ABSORPTION))
-    return _pane(curve, straight_share, inside_refl_frac, u_w_m2_k)
+    clear = angle_curve(SHAPE_INDEX, 1.0).refl_frac
+    return _pane(curve, clear, straight_share, inside_refl_frac, u_w_m2_k)
 
 
 def pane(
@@ -246,21 +254,27 @@ def pane(
     """
     layered = refractive_index is not None and internal_trans_frac is not None
     measured = normal_trans_frac is not None or hemispherical_trans_frac is not None
-    if inside_refl_frac is None and refractive_index is not None and internal_trans_frac is not None:
-        inside_refl_frac = hemispherical_frac(angle_curve(refractive_index, internal_trans_frac, panes).refl_frac)
     if measured:
+        if inside_refl_frac is None and refractive_index is not None and internal_trans_frac is not None:
+            inside_refl_frac = hemispherical_frac(angle_curve(refractive_index, internal_trans_frac, panes).refl_frac)
         return measured_pane(normal_trans_frac, hemispherical_trans_frac, straight_share, inside_refl_frac, u_w_m2_k)
     if not layered or refractive_index is None or internal_trans_frac is None:
         raise OutOfRange("a cover needs its layers or a measured transmittance")
-    made = clear_pane(refractive_index, internal_trans_frac, panes, straight_share, u_w_m2_k)
-    return made if inside_refl_frac is None else made._replace(inside_refl_frac=inside_refl_frac)
+    curve = angle_curve(refractive_index, internal_trans_frac, panes)
+    inside = hemispherical_frac(curve.refl_frac) if inside_refl_frac is None else inside_refl_frac
+    return _pane(curve.trans_frac, curve.refl_frac, straight_share, inside, u_w_m2_k)
 
 
-def _pane(curve_frac: FloatArray, straight_share: float, inside_refl_frac: float, u_w_m2_k: float) -> Pane:
+def _pane(
+    curve_frac: FloatArray, refl_frac: FloatArray, straight_share: float, inside_refl_frac: float, u_w_m2_k: float
+) -> Pane:
+    """Split a curve into its parts; a pane mirrors the same share of its reflectance as it lets straight through."""
     if not 0.0 <= straight_share <= 1.0:
         raise OutOfRange(f"straight share {straight_share} is outside 0 to 1")
     straight = curve_frac * straight_share
-    return Pane(straight, curve_frac - straight, float(inside_refl_frac), u_w_m2_k)
+    mirrored = refl_frac * (inside_refl_frac * straight_share / hemispherical_frac(refl_frac))
+    mirrored = np.minimum(mirrored, 1.0 - curve_frac)
+    return Pane(straight, curve_frac - straight, float(inside_refl_frac), u_w_m2_k, np.asarray(mirrored))
 
 
 def with_losses(pane: Pane, *lost_shares: float) -> Pane:
@@ -292,4 +306,5 @@ def behind(outer: Pane, inner: Pane) -> Pane:
     refl = inner.inside_refl_frac + inner_all**2 * outer.inside_refl_frac * between
     both = (outer.u_w_m2_k, inner.u_w_m2_k)
     u_value = 1.0 / sum(1.0 / u for u in both if u > 0.0) if max(both) > 0.0 else 0.0
-    return Pane(straight, scattered, min(refl, 1.0), u_value)
+    mirrored = np.minimum(inner.mirrored_frac + inner.straight_frac**2 * outer.mirrored_frac, 1.0)
+    return Pane(straight, scattered, min(refl, 1.0), u_value, mirrored)

@@ -32,11 +32,20 @@ import numpy as np
 from scipy import sparse
 
 from tenhour.house.outside import Dome, Emitters, Outside, emitters, house_axes
-from tenhour.house.patches import LIFT_M, PATCHES, IntArray, Room, build_room
+from tenhour.house.patches import BLOCK_FACES, LIFT_M, PATCHES, IntArray, Room, build_room
 from tenhour.house.radiosity import RAYS, Exchange, exchange
 from tenhour.house.shapes import Block, FloatArray, Opening, Surface
 from tenhour.house.suntable import SunNodes, sun_nodes
-from tenhour.house.transfer import Source, gather, pane_light, point_straight, scatter_density
+from tenhour.house.trace import patch_at
+from tenhour.house.transfer import (
+    Source,
+    Tables,
+    gather,
+    pane_light,
+    pane_tables,
+    point_straight,
+    scatter_density,
+)
 
 GRID_M: Final = 0.2
 """Side of a bed's cells [m]."""
@@ -59,7 +68,20 @@ class Panes(NamedTuple):
     scattered_frac: FloatArray
     """[c, 91]."""
     inside_refl_frac: FloatArray
-    """[c]."""
+    """[c], of light from all sides, mirrored and diffuse together."""
+    mirrored_frac: FloatArray | None = None
+    """[c, 91], mirrored back inside; None if panes reflect in all directions only."""
+
+    def tables(self) -> Tables:
+        """Curves over the cosine of incidence."""
+        mirrored = np.zeros_like(self.straight_frac) if self.mirrored_frac is None else self.mirrored_frac
+        return pane_tables(self.straight_frac, self.scattered_frac, mirrored)
+
+    def diffuse_refl_frac(self, mirrors: FloatArray) -> FloatArray:
+        """Reflectance [c] of what a pane does not mirror, from its table of mirrored shares."""
+        cosine = np.linspace(0.0, 1.0, mirrors.shape[1])
+        thrown = np.trapezoid(mirrors * 2 * cosine, cosine, axis=1)
+        return np.asarray(np.maximum(self.inside_refl_frac - thrown, 0.0) / (1.0 - thrown))
 
 
 class BedPlane(NamedTuple):
@@ -100,9 +122,8 @@ class Scene:
             )
             for b in self.beds
         ]
-        return build_room(
-            self.surfaces, self.openings, [*self.blocks, *slabs], list(self.panes.inside_refl_frac), self.patches
-        )
+        refl = self.panes.diffuse_refl_frac(self.panes.tables().mirrored)
+        return build_room(self.surfaces, self.openings, [*self.blocks, *slabs], list(refl), self.patches)
 
 
 @dataclass(frozen=True)
@@ -150,6 +171,9 @@ class Solver:
     """[p, n], irradiance at points after at least one reflection, per light first arriving on each patch."""
     straight: Source
     """Light of sky and ground that reaches points straight."""
+    tables: Tables
+    soil_patch: IntArray
+    """[p], patch of the bed below each point."""
 
     def bounce(self, first_w_m2: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Extra light by reflection, given direct light on the patches; for lamps as well as for tests.
@@ -201,12 +225,16 @@ def solver(scene: Scene, dome: Dome) -> Solver:
     """
     room = scene.room()
     around = emitters(scene.outside, dome, scene.azimuth_deg)
-    between = exchange(room, scene.rays)
+    tables = scene.panes.tables()
+    between = exchange(room, tables.mirrored, scene.rays)
     points = [bed_points_m(bed, scene.grid_m) for bed in scene.beds]
     point = np.concatenate(points)
     bed_index = np.repeat(np.arange(len(points)), [len(p) for p in points])
-    factor, straight = gather(room, around, scene.panes.straight_frac, point)
-    return Solver(scene, room, around, between, point, bed_index, factor, between.gathered(factor), straight)
+    factor, straight = gather(room, around, tables, point)
+    top = room.planes_count + BLOCK_FACES * (len(scene.blocks) + bed_index) + BLOCK_FACES - 1
+    soil = patch_at(room, top.astype(np.int16), point)
+    bounced = between.gathered(factor)
+    return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil)
 
 
 def daylight(
@@ -260,43 +288,37 @@ def _sky_coefficients(
     solved: Solver, factors: FloatArray
 ) -> tuple[FloatArray, FloatArray, tuple[FloatArray, FloatArray]]:
     """Direct and bounced [states, p, sky + 1], and what reaches points from each reflecting emitter."""
-    around, panes = solved.emitters, solved.scene.panes
-    landed = pane_light(solved.room, around, panes.straight_frac)
-    density = scatter_density(solved.room, around, panes.scattered_frac)
-    sizes = (len(solved.point_m), around.count)
-    direct, bounced = [], []
-    for factor in factors:
-        sent = density * (factor[solved.room.patch_piece] * solved.exchange.area_m2)[:, None]
-        per_area = _per_area(solved.exchange.area_m2, sent)
-        first = landed.summed(factor, (len(sent), around.count)) + solved.exchange.share.T @ sent
-        direct.append(solved.straight.summed(factor, sizes) + solved.factor @ per_area)
-        bounced.append(solved.bounced_per_m2 @ first)
+    around = solved.emitters
+    all_direct, all_bounced = _states(solved, around, solved.straight, factors)
     own = around.sky_count + 1
-    all_direct, all_bounced = np.array(direct), np.array(bounced)
     folding = around.folding()
     reflected = all_direct[:, :, own:], all_bounced[:, :, own:]
     return all_direct[:, :, :own] + reflected[0] @ folding, all_bounced[:, :, :own] + reflected[1] @ folding, reflected
 
 
-def _per_area(area_m2: FloatArray, light: FloatArray) -> FloatArray:
-    return np.asarray(light / np.where(area_m2 > 0, area_m2, np.inf)[:, None])
-
-
 def _sun_coefficients(
     solved: Solver, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, FloatArray]
 ) -> tuple[FloatArray, FloatArray]:
-    around, panes, room = solved.emitters, solved.scene.panes, solved.room
     sun = house_axes(nodes.direction, solved.scene.azimuth_deg)
-    beam = around.as_suns(sun)
-    landed = pane_light(room, beam, panes.straight_frac)
-    density = scatter_density(room, beam, panes.scattered_frac)
-    straight = point_straight(room, beam, panes.straight_frac, solved.point_m)
-    lit = around.sun_folding(sun)
+    beam = solved.emitters.as_suns(sun)
+    straight = point_straight(solved.room, beam, solved.tables, solved.point_m)
+    direct, bounced = _states(solved, beam, straight, factors)
+    lit = solved.emitters.sun_folding(sun)
+    return direct + reflected[0] @ lit, bounced + reflected[1] @ lit
+
+
+def _states(solved: Solver, around: Emitters, straight: Source, factors: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Light at the points by emitter, before and after bounces, for each pane state [states, p, emitters]."""
+    room, area = solved.room, solved.exchange.area_m2
+    landed, mirrored = pane_light(room, around, solved.tables)
+    density = scatter_density(room, around, solved.tables)
+    on_points, on_patches = (len(solved.point_m), around.count), (len(area), around.count)
+    per_area = 1.0 / np.where(area > 0, area, np.inf)
     direct, bounced = [], []
-    for k, factor in enumerate(factors):
-        sent = density * (factor[room.patch_piece] * solved.exchange.area_m2)[:, None]
-        first = landed.summed(factor, sent.shape) + solved.exchange.share.T @ sent
-        plain = straight.summed(factor, (len(solved.point_m), len(sun)))
-        direct.append(plain + solved.factor @ _per_area(solved.exchange.area_m2, sent) + reflected[0][k] @ lit)
-        bounced.append(solved.bounced_per_m2 @ first + reflected[1][k] @ lit)
+    for factor in factors:
+        sent = density * factor[room.patch_piece][:, None]
+        first = landed.summed(factor, on_patches) + solved.exchange.share.T @ (sent * area[:, None])
+        by_mirror = mirrored.summed(factor, on_patches)[solved.soil_patch] * per_area[solved.soil_patch, None]
+        direct.append(straight.summed(factor, on_points) + solved.factor @ sent + by_mirror)
+        bounced.append(solved.bounced_per_m2 @ first)
     return np.array(direct), np.array(bounced)

@@ -7,10 +7,10 @@ from typing import Final
 
 import numpy as np
 
+from tenhour.house.mirror import land
 from tenhour.house.patches import Room
 from tenhour.house.shapes import FloatArray
 from tenhour.house.spread import cosine_directions, even_points
-from tenhour.house.trace import first_hit, patch_at
 
 RAYS: Final = 60_000
 """Rays spent on a room's form factors; bed means no longer move beyond (docs/method/house.md)."""
@@ -56,13 +56,14 @@ class Exchange:
         return np.asarray(np.linalg.solve(matrix, (factor * per_area).T).T)
 
 
-def exchange(room: Room, rays: int = RAYS) -> Exchange:
+def exchange(room: Room, mirrors: FloatArray, rays: int = RAYS) -> Exchange:
     """Form factors between all patches, boxes in the way included.
 
-    Parameters: room; rays, how many to spend.
+    Parameters: room; mirrors, table of the panes' mirrored shares (``mirror.cosine_table``); rays, how many to spend.
     Returns: Exchange.
-    Method: from evenly spread points of each patch, rays spread by cosine to the first patch they meet. In a closed
-    room every ray ends somewhere, so the rows sum to 1 and energy is kept whatever the number of rays.
+    Method: from evenly spread points of each patch, rays spread by cosine to the first patch they meet, and on from
+    there where a smooth pane mirrors part of them. In a closed room every ray ends somewhere, so the rows sum to 1
+    and energy is kept whatever the number of rays.
     """
     count = len(room.patch_area_m2)
     each = max(FEWEST_RAYS, rays // count)
@@ -74,11 +75,12 @@ def exchange(room: Room, rays: int = RAYS) -> Exchange:
     direction = (
         local[:, :1] * room.face_u[face] + local[:, 1:2] * room.face_v[face] + local[:, 2:] * room.face_normal[face]
     )
-    hits = first_hit(room, origin, direction)
-    free = hits.distance_m > COVERED_M
-    target = patch_at(room, hits.face, origin + hits.distance_m[:, None] * direction)
-    landed = np.bincount(patch[free] * count + target[free], minlength=count * count).reshape(count, count)
-    sent = landed.sum(axis=1)
+    ends, distance = land(room, mirrors, origin, direction)
+    free = distance > COVERED_M
+    kept = free[ends.ray]
+    cell = patch[ends.ray[kept]] * count + ends.patch[kept]
+    landed = np.bincount(cell, ends.share_frac[kept], minlength=count * count).reshape(count, count)
+    sent = np.bincount(patch[free], minlength=count)
     share = landed / np.maximum(sent, 1)[:, None]
     buried = np.flatnonzero(sent == 0)
     share[buried, buried] = 1.0

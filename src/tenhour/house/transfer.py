@@ -7,14 +7,12 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from tenhour.house.mirror import Landings, cosine_table, curve_at, follow, land
 from tenhour.house.outside import Emitters
 from tenhour.house.patches import IntArray, Room
 from tenhour.house.shapes import OPAQUE, FloatArray
 from tenhour.house.spread import even_points
 from tenhour.house.trace import first_hit, patch_at
-
-COSINE_STEPS: Final = 2048
-"""Steps of the look-up of a pane's curve over the cosine of incidence; the error stays below 0.1 % of normal."""
 
 PANE_RAYS: Final = 60_000
 """Rays spent on where light lands that comes straight through the panes."""
@@ -27,6 +25,22 @@ MOST_PER_PANE: Final = 400
 
 POOL: Final = 1021
 """Starting points kept per pane; a prime, so that directions and points never fall into step."""
+
+MIRROR_SKIP: Final = 4
+"""Of the rays that points send to smooth panes, one in so many is followed through the mirror."""
+
+
+class Tables(NamedTuple):
+    """Curves of all panes over the cosine of incidence [c, steps + 1]."""
+
+    straight: FloatArray
+    scattered: FloatArray
+    mirrored: FloatArray
+
+
+def pane_tables(straight_frac: FloatArray, scattered_frac: FloatArray, mirrored_frac: FloatArray) -> Tables:
+    """Tables from curves on whole degrees [c, 91]."""
+    return Tables(cosine_table(straight_frac), cosine_table(scattered_frac), cosine_table(mirrored_frac))
 
 
 class Source(NamedTuple):
@@ -47,61 +61,91 @@ class Source(NamedTuple):
         summed = np.bincount(flat, self.weight * piece_factor[self.piece], sizes[0] * sizes[1])
         return np.asarray(summed.reshape(sizes))
 
-
-def curve_at(curve_frac: FloatArray, cosine: FloatArray, pane: IntArray) -> FloatArray:
-    """Value of pane curves at cosines of incidence.
-
-    Parameters: curve_frac [c, 91], on whole degrees; cosine [...], 0-1; pane [...], which curve.
-    Returns: [...].
-    """
-    angle = np.degrees(np.arccos(np.linspace(0.0, 1.0, COSINE_STEPS + 1)))
-    degrees = np.linspace(0.0, 90.0, curve_frac.shape[1])
-    table = np.array([np.interp(angle, degrees, row) for row in curve_frac])
-    step = np.minimum((cosine * COSINE_STEPS + 1 / 2).astype(np.int64), COSINE_STEPS)
-    return np.asarray(table[pane, step])
+    def picked(self, which: NDArray[np.bool_]) -> Source:
+        """Only some of the rays."""
+        return Source(self.receiver[which], self.emitter[which], self.piece[which], self.weight[which])
 
 
-def gather(room: Room, around: Emitters, straight_frac: FloatArray, point_m: FloatArray) -> tuple[FloatArray, Source]:
-    """What level points see: form factors to every patch, and sky and outside things through the panes.
+class _Seen(NamedTuple):
+    """What rays from points to all dome directions meet first."""
 
-    Parameters: room; around, emitters; straight_frac [c, 91]; point_m [p, 3], facing up.
-    Returns: form factors [p, n] (rows sum to 1) and Source with weights in [sr].
-    """
-    upper = len(around.direction) // 2
-    direction = around.direction[:upper]
-    weight = around.solid_angle_sr[:upper] * direction[:, 2]
+    where_m: FloatArray
+    face: NDArray[np.int16]
+    patch: IntArray
+
+
+def _look(room: Room, point_m: FloatArray, direction: FloatArray) -> _Seen:
     hits = first_hit(room, point_m[:, None, :], direction[None, :, :])
     where = point_m[:, None, :] + hits.distance_m[..., None] * direction
-    patch = patch_at(room, hits.face, where)
+    return _Seen(where, hits.face, patch_at(room, hits.face, where))
+
+
+def gather(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) -> tuple[FloatArray, Source]:
+    """What level points see: form factors to every patch, and sky and outside things through the panes.
+
+    Parameters: room; around, emitters; tables; point_m [p, 3], facing up.
+    Returns: form factors [p, n], patches seen in panes' mirrors included (rows sum to 1), and Source with weights
+    in [sr].
+    """
+    upper = np.arange(len(around.direction) // 2)
+    direction = around.direction[upper]
+    weight = around.solid_angle_sr[upper] * direction[:, 2]
+    seen = _look(room, point_m, direction)
+    source = _through(room, around, tables.straight, point_m, upper, weight, seen)
+    share = np.broadcast_to(weight / weight.sum(), seen.patch.shape).copy()
     count = len(room.patch_area_m2)
+    factor = np.zeros(len(point_m) * count)
+    if tables.mirrored.any():
+        factor += _in_mirrors(room, tables.mirrored, direction, seen, share)
     row = np.arange(len(point_m))[:, None] * count
-    factor = np.bincount((row + patch).ravel(), np.broadcast_to(weight, patch.shape).ravel(), len(point_m) * count)
-    source = _through(room, around, straight_frac, point_m, np.arange(upper), weight, hits.face, patch)
-    return factor.reshape(len(point_m), count) / weight.sum(), source
+    factor += np.bincount((row + seen.patch).ravel(), share.ravel(), len(factor))
+    return factor.reshape(len(point_m), count), source
+
+
+def _in_mirrors(room: Room, mirrors: FloatArray, direction: FloatArray, seen: _Seen, share: FloatArray) -> FloatArray:
+    """Take the mirrored part off the rays' share, and return where it goes [p × n]."""
+    point, ray = np.nonzero(room.patch_pane_index[seen.patch] != OPAQUE)
+    patch, face = seen.patch[point, ray], seen.face[point, ray]
+    cosine = -np.einsum("ij,ij->i", direction[ray], room.face_normal[face])
+    thrown = share[point, ray] * curve_at(mirrors, np.clip(cosine, 0.0, 1.0), room.patch_pane_index[patch])
+    share[point, ray] -= thrown
+    few = slice(MIRROR_SKIP // 2, None, MIRROR_SKIP)
+    ends = follow(room, mirrors, seen.where_m[point, ray][few], direction[ray[few]], face[few], patch[few])
+    back = ends.mirrored
+    start = point[few][ends.ray[back]]
+    part = share[point, ray][few] + thrown[few]
+    light = part[ends.ray[back]] * ends.share_frac[back]
+    count = len(room.patch_area_m2)
+    points = len(seen.patch)
+    wanted = np.bincount(point, thrown, points)
+    followed = np.bincount(start, light, points)
+    scale = wanted / np.where(followed > 0, followed, 1.0)
+    share[point, ray] += np.where(followed > 0, 0.0, 1.0)[point] * thrown
+    cell = start * count + ends.patch[back]
+    return np.asarray(np.bincount(cell, light * scale[start], points * count), dtype=np.float64)
 
 
 def _through(
     room: Room,
     around: Emitters,
-    straight_frac: FloatArray,
+    straight: FloatArray,
     point_m: FloatArray,
     index: IntArray,
     weight: FloatArray,
-    face: NDArray[np.int16],
-    patch: IntArray,
+    seen: _Seen,
 ) -> Source:
-    pane = room.patch_pane_index[patch]
-    point, ray = np.nonzero(pane != OPAQUE)
+    point, ray = np.nonzero(room.patch_pane_index[seen.patch] != OPAQUE)
     direction = index[ray]
-    at = patch[point, ray]
-    cosine = -np.einsum("ij,ij->i", around.direction[direction], room.face_normal[face[point, ray]])
-    passed = curve_at(straight_frac, np.clip(cosine, 0.0, 1.0), pane[point, ray])
+    at = seen.patch[point, ray]
+    normal = room.face_normal[seen.face[point, ray]]
+    cosine = -np.einsum("ij,ij->i", around.direction[direction], normal)
+    passed = curve_at(straight, np.clip(cosine, 0.0, 1.0), room.patch_pane_index[at])
     emitter = around.along(point_m[point], direction)
-    keep = emitter >= 0
-    return Source(point[keep], emitter[keep], room.patch_piece[at][keep], (weight[ray] * passed)[keep])
+    found = Source(point, emitter, room.patch_piece[at], weight[ray] * passed)
+    return found.picked((emitter >= 0) & (passed > 0.0))
 
 
-def point_straight(room: Room, around: Emitters, straight_frac: FloatArray, point_m: FloatArray) -> Source:
+def point_straight(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) -> Source:
     """Beam that reaches level points straight: as :func:`gather`, for suns.
 
     Parameters: as there; ``around`` made by ``Emitters.as_suns``.
@@ -109,55 +153,57 @@ def point_straight(room: Room, around: Emitters, straight_frac: FloatArray, poin
     """
     up = np.flatnonzero(around.direction[:, 2] > 0)
     direction = around.direction[up]
-    hits = first_hit(room, point_m[:, None, :], direction[None, :, :])
-    patch = patch_at(room, hits.face, point_m[:, None, :] + hits.distance_m[..., None] * direction)
-    return _through(room, around, straight_frac, point_m, up, direction[:, 2], hits.face, patch)
+    seen = _look(room, point_m, direction)
+    return _through(room, around, tables.straight, point_m, up, direction[:, 2], seen)
 
 
-def pane_light(room: Room, around: Emitters, straight_frac: FloatArray) -> Source:
+def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, Source]:
     """Where light lands that goes straight through the panes.
 
-    Parameters: room; around, emitters; straight_frac [c, 91].
-    Returns: Source with patches as receivers and weights in [m² sr] (for suns [m²]): light per unit radiance.
+    Parameters: room; around, emitters; tables.
+    Returns: Source with patches as receivers and weights in [m² sr] (for suns [m²]), light per unit radiance; and
+    the part of it that came by way of a pane's mirror.
     Method: rays from evenly spread points of each pane, inwards along each direction; each carries its share of the
     pane's light, so what lands is exactly what entered.
     """
-    facing = _facing(room, around, straight_frac)
+    facing = _facing(room, around, tables.straight)
     rays = sum(len(index) for _, index in facing)
     each = int(np.clip(PANE_RAYS // max(rays, 1), FEWEST_PER_PANE, MOST_PER_PANE))
-    parts = [_pane_rays(room, around, straight_frac, piece, index, each) for piece, index in facing]
+    parts = [_pane_rays(room, around, tables, piece, index, each) for piece, index in facing]
     empty = np.zeros(0, dtype=np.int64)
-    parts.append(Source(empty, empty, empty, np.zeros(0)))
-    return Source(*(np.concatenate([part[k] for part in parts]) for k in range(len(Source._fields))))
+    parts.append((Source(empty, empty, empty, np.zeros(0)), np.zeros(0, dtype=bool)))
+    everything = Source(*(np.concatenate([part[0][k] for part in parts]) for k in range(len(Source._fields))))
+    return everything, everything.picked(np.concatenate([part[1] for part in parts]))
 
 
-def _facing(room: Room, around: Emitters, curve_frac: FloatArray) -> list[tuple[int, IntArray]]:
+def _facing(room: Room, around: Emitters, curves: FloatArray) -> list[tuple[int, IntArray]]:
     """Pieces that let some light through, each with the directions it faces."""
     found = []
     for k, piece in enumerate(room.pieces):
-        if piece.pane_index != OPAQUE and curve_frac[piece.pane_index].any():
+        if piece.pane_index != OPAQUE and curves[piece.pane_index].any():
             outward = -(around.direction @ room.face_normal[piece.face_index])
             found.append((k, np.flatnonzero(outward > 0)))
     return found
 
 
 def _pane_rays(
-    room: Room, around: Emitters, straight_frac: FloatArray, piece: int, index: IntArray, each: int
-) -> Source:
+    room: Room, around: Emitters, tables: Tables, piece: int, index: IntArray, each: int
+) -> tuple[Source, NDArray[np.bool_]]:
     start = _pane_points_m(room, piece)
     turn = np.repeat(index, each)
     origin = start[np.arange(len(turn)) % len(start)]
     emitter = around.along(origin, turn)
     inward = -around.direction[turn]
-    hits = first_hit(room, origin, inward)
-    patch = patch_at(room, hits.face, origin + hits.distance_m[:, None] * inward)
     which = room.pieces[piece]
     cosine = inward @ room.face_normal[which.face_index]
-    passed = curve_at(straight_frac, cosine, np.full(len(turn), which.pane_index))
+    passed = curve_at(tables.straight, cosine, np.full(len(turn), which.pane_index))
     area = room.patch_area_m2[room.patch_piece == piece].sum() / each
     weight = area * around.solid_angle_sr[turn] * cosine * passed
-    keep = emitter >= 0
-    return Source(patch[keep], emitter[keep], np.full(int(keep.sum()), piece), weight[keep])
+    ends: Landings = land(room, tables.mirrored, origin, inward)[0]
+    light = weight[ends.ray] * ends.share_frac
+    found = Source(ends.patch, emitter[ends.ray], np.full(len(light), piece), light)
+    keep = found.emitter >= 0
+    return found.picked(keep), ends.mirrored[keep]
 
 
 def _pane_points_m(room: Room, piece: int) -> FloatArray:
@@ -169,18 +215,18 @@ def _pane_points_m(room: Room, piece: int) -> FloatArray:
     return room.points_on_m(patch, even[:, 1], even[:, 2])
 
 
-def scatter_density(room: Room, around: Emitters, scattered_frac: FloatArray) -> FloatArray:
+def scatter_density(room: Room, around: Emitters, tables: Tables) -> FloatArray:
     """Light that diffusing panes send on in all directions, per area of pane.
 
-    Parameters: room; around, emitters; scattered_frac [c, 91].
+    Parameters: room; around, emitters; tables.
     Returns: [n patches, emitters] [sr] (for suns [-]); zero for patches that are not diffusing panes.
     """
     out = np.zeros((len(room.patch_area_m2), around.count))
-    for k, index in _facing(room, around, scattered_frac):
+    for k, index in _facing(room, around, tables.scattered):
         own = np.flatnonzero(room.patch_piece == k)
         which = room.pieces[k]
         cosine = -(around.direction[index] @ room.face_normal[which.face_index])
-        passed = curve_at(scattered_frac, cosine, np.full(len(index), which.pane_index))
+        passed = curve_at(tables.scattered, cosine, np.full(len(index), which.pane_index))
         weight = around.solid_angle_sr[index] * cosine * passed
         places = room.patch_centre_m[own] if around.outside.near else room.patch_centre_m[own[:1]]
         seen = around.along(places[:, None, :], index[None, :])
