@@ -77,10 +77,10 @@ def test_a_flood_of_problems_is_cut_short() -> None:
 
 
 def one_line(path: Path) -> str:
-    start = time.monotonic()
+    start = time.process_time()
     with pytest.raises(FileProblem, match=r".") as caught:
         load_house(path)
-    assert time.monotonic() - start < PATIENCE_S
+    assert time.process_time() - start < PATIENCE_S
     (problem,) = caught.value.problems
     line = problem.line()
     assert line.startswith(f"{path}: ")
@@ -162,10 +162,10 @@ def test_a_file_without_permission(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     ids=range(13),
 )
 def test_large_and_crooked_texts_are_answered_quickly(text: str) -> None:
-    start = time.monotonic()
+    start = time.process_time()
     assert len(text) <= MOST_HOUSE_BYTES
     lines = lines_of(text)
-    assert time.monotonic() - start < PATIENCE_S
+    assert time.process_time() - start < PATIENCE_S
     assert max(map(len, lines)) < 1000
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 from importlib import resources
 from pathlib import Path
 from statistics import median
@@ -26,7 +27,7 @@ from tenhour.files.house_parts import Parts, read_parts
 from tenhour.files.house_schema import CalibrationIn, HouseIn
 from tenhour.files.house_shape import azimuth_deg, build_faces, build_windows, default_face, dimensions
 from tenhour.files.house_site import CheckedSite, check_site, default_elevation_m, finish_site, zone_of
-from tenhour.files.problems import Problems, show, suggest
+from tenhour.files.problems import Problems, dotted, show, suggest
 from tenhour.files.textfile import parse_toml, read_text
 from tenhour.model.cover import Cover
 from tenhour.model.house import Air, Bed, Box, House, Surface
@@ -74,12 +75,18 @@ def house_from_tables(raw: Mapping[str, Any], file: str, folder: Path | None = N
     if parts.site is not None:
         listed = isinstance(raw["site"].get("ground_reflectance"), list)
         site = check_site(parts.site, not listed, folder, problems, notes)
-    known = known_covers(parts, shipped_covers(), problems, notes)
+    known = known_covers(parts, _catalogue(), problems, notes)
     house = _build(parts, site, known, problems, notes)
     problems.check()
     if house is None:
         raise FileProblem(problems.found)
     return replace(house, path=file)
+
+
+@lru_cache(maxsize=1)
+def _catalogue() -> Mapping[str, Cover]:
+    """The shipped covers, read once: a house is read again after each question of a new one."""
+    return shipped_covers()
 
 
 def _build(
@@ -92,6 +99,7 @@ def _build(
     air = _air(parts, problems, notes)
     factor = _light_factor(parts.calibration, beds, problems)
     if parts.house is None:
+        _check_cover_names(parts, known, problems)
         return None
     check_cover("house.cover", parts.house.cover, known, parts, problems)
     lengths = dimensions(parts.house, problems, notes)
@@ -128,6 +136,17 @@ def _build(
         assumptions=tuple(notes),
     )
     return replace(house, covers={key: known[key] for key in _used_covers(house)})
+
+
+def _check_cover_names(parts: Parts, known: Mapping[str, Cover], problems: Problems) -> None:
+    """Look at the names of covers even while [house] has problems of its own."""
+    check_cover("house.cover", parts.house_cover, known, parts, problems)
+    for name, face in parts.faces.items():
+        check_cover(f"{dotted(['face', name])}.cover", face.cover, known, parts, problems)
+    for key, window in parts.windows:
+        check_cover(f"{key}.cover", window.cover, known, parts, problems)
+    for key, surface in parts.surfaces:
+        check_cover(f"{key}.cover", surface.cover, known, parts, problems)
 
 
 def _check_all_places(

@@ -57,6 +57,8 @@ class Parts:
     given: frozenset[str] = frozenset()
     site: SiteIn | None = None
     house: HouseIn | None = None
+    house_cover: str | None = None
+    """The cover [house] names, even where its other keys have problems."""
     faces: dict[str, FaceIn] = field(default_factory=dict)
     windows: Listed[WindowIn] = ()
     surfaces: Listed[SurfaceIn] = ()
@@ -87,6 +89,8 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
         parts.site = problems.read(SiteIn, raw["site"], "site")
     if _present(raw, "house", problems):
         parts.house = problems.read(HouseIn, raw["house"], "house")
+        cover = raw["house"].get("cover") if isinstance(raw["house"], Mapping) else None
+        parts.house_cover = cover if isinstance(cover, str) else None
     parts.faces = _named(raw, "face", FaceIn, problems)
     parts.covers = _named(raw, "cover", CoverIn, problems)
     parts.windows = _listed(raw, "window", WindowIn, problems)

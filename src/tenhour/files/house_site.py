@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Final, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
@@ -10,6 +11,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 from tenhour.errors import FileProblem
 from tenhour.files.house_schema import SiteIn
 from tenhour.files.problems import Problems, show, suggest
+from tenhour.model.place import Elevation, Place
 from tenhour.model.site import (
     GROUND_REFLECTANCE_PAR,
     MONTHS,
@@ -96,10 +98,8 @@ def _where(given: SiteIn, problems: Problems, notes: list[str]) -> _Where | None
 
 
 def _found_place(text: str, problems: Problems, notes: list[str]) -> _Where | None:
-    from tenhour.files.places import one_place
-
     try:
-        place = one_place(text, problems.file, "site.place")
+        place = _place(text, problems.file)
     except FileProblem as error:
         problems.found.extend(error.problems)
         return None
@@ -108,11 +108,24 @@ def _found_place(text: str, problems: Problems, notes: list[str]) -> _Where | No
     return _Where(place.latitude_deg, place.longitude_deg, place.timezone, place.label)
 
 
-def default_elevation_m(latitude_deg: float, longitude_deg: float, notes: list[str]) -> float:
-    """Height of the ground where none was given [m]; a sentence on it goes to ``notes``."""
+@lru_cache(maxsize=64)
+def _place(text: str, file: str) -> Place:
+    """The questions of a new house look the same place up many times."""
+    from tenhour.files.places import one_place
+
+    return one_place(text, file, "site.place")
+
+
+@lru_cache(maxsize=64)
+def _ground_at(latitude_deg: float, longitude_deg: float) -> Elevation:
     from tenhour.files.elevation import elevation_at
 
-    ground = elevation_at(latitude_deg, longitude_deg)
+    return elevation_at(latitude_deg, longitude_deg)
+
+
+def default_elevation_m(latitude_deg: float, longitude_deg: float, notes: list[str]) -> float:
+    """Height of the ground where none was given [m]; a sentence on it goes to ``notes``."""
+    ground = _ground_at(latitude_deg, longitude_deg)
     elevation_m = float(round(ground.elevation_m if ground.elevation_m is not None else ground.estimate_m))
     notes.append(f"Elevation {elevation_m:.0f} m: none was given ({ground.note}).")
     return elevation_m
