@@ -86,9 +86,9 @@ def test_normals_are_continuous_over_the_map(walk):
         temp = np.array([c.temp_degc for c in found])
         return float(max(np.abs(np.diff(kt, axis=0)).max(), np.abs(np.diff(temp, axis=0)).max() / 50))
 
-    coarse, fine = largest(201), largest(801)
+    coarse, fine = largest(101), largest(401)
     assert fine < 0.45 * coarse
-    assert fine < 0.008
+    assert fine < 0.016
 
 
 def test_a_cell_centre_gives_the_cell_itself():
@@ -165,7 +165,7 @@ def test_nowhere_clearer_than_the_ceiling_and_nowhere_dark_by_data():
     g = grid()
     have = np.isfinite(g.kt_ratio[:, :, 0])
     kt = np.concatenate(
-        [climate(float(g.row_deg[r]), float(g.column_deg[c])).kt_month for r, c in np.argwhere(have)[::7]]
+        [climate(float(g.row_deg[r]), float(g.column_deg[c])).kt_month for r, c in np.argwhere(have)[::17]]
     )
     assert kt.max() <= 0.80
     assert kt.min() > 0.1

@@ -111,10 +111,9 @@ def overcast_radiance(dhi_w_m2: Array, sky: Dome) -> Light:
 
 
 def _overcast_shape(sky: Dome) -> Array:
-    """Relative brightness of each patch under the CIE overcast sky, mean over its samples weighted by their sine."""
+    """Relative brightness of each patch under the CIE overcast sky, mean over its samples."""
     sine = sky.sample_direction[:, 2]
-    weight = sine * sky.sample_solid_angle_sr
-    return np.asarray(np.bincount(sky.sample_patch, weight * (1 + 2 * sine)) / np.bincount(sky.sample_patch, weight))
+    return np.asarray(np.bincount(sky.sample_patch, 1 + 2 * sine) / np.bincount(sky.sample_patch))
 
 
 def _spread(dhi: Array, shape: Array, sky: Dome) -> Light:
@@ -169,11 +168,10 @@ def _row_sines(sky: Dome) -> Array:
 
 
 def _gradation(a: Array, b: Array, sines: Array) -> Light:
-    """1 + a exp(b / sin h) for each row, mean over its samples weighted by their sine: [..., rows]."""
-    weight = (sines / sines.sum(axis=1, keepdims=True)).astype(np.float32)
+    """1 + a exp(b / sin h) for each row, mean over its samples: [..., rows]."""
     inverse = (1 / sines).astype(np.float32)
     fall = np.exp(np.asarray(b, dtype=np.float32)[..., None, None] * inverse)
-    return np.asarray(1 + np.asarray(a, dtype=np.float32)[..., None] * (fall * weight).sum(axis=-1))
+    return np.asarray(1 + np.asarray(a, dtype=np.float32)[..., None] * fall.mean(axis=-1))
 
 
 def _circumsolar(p: _Perez, part: slice, gamma: Light, cosine: Light) -> Light:
@@ -225,7 +223,8 @@ def perez_radiance(
         light *= np.repeat(rise[part], per_row, axis=-1)
         np.maximum(light, 0.0, out=light)
         total = (light @ weight)[..., None]
-        light *= clear[part] / np.where(total > 0, total, 1.0)
-        np.multiply(dull[part], dull_shape, out=radiance[part])
+        lost = total <= 0  # far outside the skies the model was fitted to: overcast instead
+        light *= np.where(lost, 0.0, clear[part]) / np.where(lost, 1.0, total)
+        np.multiply(dull[part] + np.where(lost, clear[part], 0.0), dull_shape, out=radiance[part])
         radiance[part] += light
     return radiance.reshape(*np.shape(dhi_w_m2), -1)

@@ -19,7 +19,7 @@ CLASS_LEVEL_FRAC: Final = (0.1, 0.3, 0.5, 0.7, 0.9)
 """Levels of the five day classes: the middles of five equal parts of a month's days [-]."""
 
 LEAST_H0_W_M2: Final = 5.0
-"""A month with less sun above the atmosphere is dark: its days count alike [W m⁻²]. As in the normals' study."""
+"""A month with less sun above the atmosphere is dark: its spread says nothing [W m⁻²]. As in the normals' study."""
 
 KT_BOUNDS: Final = (0.02, 0.80)
 """Clearness of a date [-]: no month's mean leaves this range in the stations of the normals' study. Measured there."""
@@ -63,8 +63,7 @@ def _month_weights(weight_day: Array) -> Array:
     for m in range(12):
         days = slice(MONTH_STARTS[m], MONTH_STARTS[m + 1])
         part = weight_day[days]
-        dark = part.mean() < LEAST_H0_W_M2
-        weights[m, days] = 1 / part.size if dark else part / part.sum()
+        weights[m, days] = part / part.sum() if part.sum() > 0 else 1 / part.size
     return weights
 
 
@@ -98,7 +97,7 @@ def daily_clearness(kt_month: ArrayLike, h0_w_m2: ArrayLike) -> Array:
 
 def daily_means(value_month: ArrayLike) -> Array:
     """Value of each date [365], in the unit given, whose month means are the twelve values (air temperature)."""
-    return _mean_preserving(np.asarray(value_month, dtype=np.float64), _month_weights(np.ones(DAYS) * LEAST_H0_W_M2))
+    return _mean_preserving(np.asarray(value_month, dtype=np.float64), _month_weights(np.ones(DAYS)))
 
 
 def _drift_free(ratio_month: Array, h0: Array) -> Array:
@@ -165,7 +164,7 @@ ERBS_WINTER_SUNSET_DEG: Final = 81.4
 
 
 def _polynomial(terms: tuple[float, ...], end: tuple[float, float], K: Array) -> Array:
-    return np.where(end[0] > K, np.polynomial.polynomial.polyval(K, np.array(terms)), end[1])
+    return np.where(end[0] <= K, end[1], np.polynomial.polynomial.polyval(K, np.array(terms)))
 
 
 def daily_diffuse_frac(kt_day: ArrayLike, sunset_angle_deg: ArrayLike) -> Array:

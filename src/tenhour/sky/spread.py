@@ -118,9 +118,10 @@ def gloomy_week(class_value: Array, seed: int = SEED, day_to_day_ratio: float = 
     Method: 20th percentile, over the drawn years, of the least mean of seven days in a row within the month.
         The day-to-day correlation is common practice, compared with typical years in docs/method/sky.md.
     """
-    total = np.cumsum(drawn_days(class_value, seed, day_to_day_ratio), axis=1)
-    weeks = (total[:, WEEK_DAYS:] - total[:, :-WEEK_DAYS]) / WEEK_DAYS  # entry d: days d + 1 to d + 7
-    least = [weeks[:, max(a - 1, 0) : b - WEEK_DAYS].min(axis=1) for a, b in pairwise(MONTH_STARTS)]
+    drawn = drawn_days(class_value, seed, day_to_day_ratio)
+    total = np.concatenate([np.zeros((drawn.shape[0], 1)), np.cumsum(drawn, axis=1)], axis=1)
+    weeks = (total[:, WEEK_DAYS:] - total[:, :-WEEK_DAYS]) / WEEK_DAYS  # entry d: days d to d + 6
+    least = [weeks[:, a : b - WEEK_DAYS + 1].min(axis=1) for a, b in pairwise(MONTH_STARTS)]
     return np.asarray(np.quantile(np.stack(least, axis=1), GLOOMY_YEARS_FRAC, axis=0))
 
 
