@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta, timezone, tzinfo
 from typing import Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+import numpy as np
 import pandas as pd
 
 from tenhour.errors import FileProblem, Problem
@@ -80,5 +81,4 @@ def _localized(local: pd.DatetimeIndex, zone: tzinfo, notes: list[str]) -> pd.Da
         return local.tz_localize(zone, ambiguous="infer", nonexistent="NaT")
     except ValueError:
         notes.append("Stamps in the hour that clocks repeat in autumn were taken as summer time.")
-        first = [True] * len(local)
-        return local.tz_localize(zone, ambiguous=first, nonexistent="NaT")
+        return local.tz_localize(zone, ambiguous=np.ones(len(local), dtype=np.bool_), nonexistent="NaT")

@@ -185,12 +185,24 @@ class Places:
 
     def of_point(self, x_m: float, y_m: float, where: str) -> str:
         """Bed that holds a point on the floor plan."""
-        for bed in self.beds:
-            low, size = bed.at_m, bed.size_m
-            if low[0] <= x_m <= low[0] + size[0] and low[1] <= y_m <= low[1] + size[1]:
-                return bed.name
-        self.problems.add(where, f"x_m {x_m:g}, y_m {y_m:g}, in none of the beds", "a point on a bed")
+        found = [bed.name for bed in self.beds if _holds(bed, x_m, y_m)]
+        if len(found) == 1:
+            return found[0]
+        if self.default in found:
+            return self.default
+        text = f"x_m {x_m:g}, y_m {y_m:g}"
+        if found:
+            self.problems.add(
+                where, f"{text}, where {' and '.join(found)} lie above each other", "", "Name the bed too."
+            )
+        else:
+            self.problems.add(where, f"{text}, in none of the beds", "a point on a bed")
         return ""
+
+
+def _holds(bed: Bed, x_m: float, y_m: float) -> bool:
+    low, size = bed.at_m, bed.size_m
+    return low[0] <= x_m <= low[0] + size[0] and low[1] <= y_m <= low[1] + size[1]
 
 
 def _light(sorting: Sorting) -> LightReadings | None:
@@ -234,7 +246,7 @@ def _places(places: Places, words: Sequence[str], points: Array, place: str, tex
         where = f"column {text}" if own or not word else f"line {sheet.lines[row]}"
         if own:
             out.append(places.of_word(place, where))
-        elif not np.isnan(points[row]).any() and plain(word) not in OUTSIDE_WORDS:
+        elif not np.isnan(points[row]).any() and plain(word) in INSIDE_WORDS:
             out.append(places.of_point(float(points[row, 0]), float(points[row, 1]), where))
         else:
             out.append(places.of_word(word or place, where))

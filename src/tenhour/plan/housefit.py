@@ -31,7 +31,8 @@ LOWEST_FACTOR: Final = 0.15
 HIGHEST_FACTOR: Final = 1.6
 """Outside, units or geometry are wrong rather than panes dirty. Judgement."""
 CLEANER_THAN_CLEAN: Final = 1.08
-ENOUGH_PAIRS: Final = 12
+INTERVAL_SDS: Final = 1.88
+"""Half width of the fit's interval in standard deviations: normal quantile of its level."""
 TWO_SKIES_LOG: Final = 0.15
 """Factors of dull and sunny readings further apart than this point at something that is not drawn. Judgement."""
 FULL_TURN_DEG: Final = 360.0
@@ -129,8 +130,8 @@ def refusal(pairs: BedPairs, used: BedPairs) -> str:
 def next_reading(used: BedPairs, bias_frac: float, spread_frac: float) -> str:
     """Name the reading that would narrow the factor most.
 
-    Parameters: used, usable pairs; bias_frac, error shared by all of them (the meter); spread_frac, half width of the
-    interval by everything else (NaN before there is a fit).
+    Parameters: used, usable pairs; bias_frac, error shared by all of them (the meter); spread_frac, standard deviation
+    of the factor by everything else (NaN before there is a fit).
     """
     even = int((used.diffuse_frac >= EVEN_SKY_FRAC).sum())
     if len(used.second) < LEAST_PAIRS or even < LEAST_PAIRS // 2:
@@ -161,7 +162,8 @@ def judge(bed: str, pairs: BedPairs, bias_frac: float, assumed_factor: float | N
     fit = fit_factor(used.inside_umol_m2_s, used.predicted_umol_m2_s, sd, used.day, bias_frac)
     reason = _implausible(fit)
     half = np.log(fit.high / fit.low) / 2.0
-    ahead = next_reading(used, bias_frac, float(half) / 1.75)
+    rest = np.sqrt(max((half / INTERVAL_SDS) ** 2 - bias_frac**2, 0.0))
+    ahead = next_reading(used, bias_frac, float(rest))
     if reason:
         return _with(base, refused=reason, next_reading=ahead)
     kept = int((fit.weight_frac > COUNTED_WEIGHT).sum())

@@ -12,8 +12,8 @@ from tenhour.units import UMOL_PER_J_GLOBAL
 Array = NDArray[np.float64]
 
 CLEAR_W_M2: Final = 1098.0
-CLEAR_DEPTH: Final = 0.057
-"""Clear-sky global radiation 1098 cos z exp(−0.057 / cos z): Haurwitz 1945, J. Meteorol. 2:154. From memory."""
+CLEAR_DEPTH: Final = 0.059
+"""Clear-sky global radiation 1098 cos z exp(−0.059 / cos z): Haurwitz 1945, as coded in pvlib. Second-hand."""
 CLOUD_EDGE: Final = 1.5
 """Sun beside bright cloud exceeds a clear sky by up to a half for minutes; a tenth of that is meter error. Practice."""
 HORIZON_UMOL_M2_S: Final = 15.0
