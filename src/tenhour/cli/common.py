@@ -41,6 +41,9 @@ LonOption = Annotated[
 ElevOption = Annotated[
     str | None, typer.Option("--elev", help="Elevation of the new place (m, or 1300ft).", show_default=False)
 ]
+PlaceOption = Annotated[
+    str | None, typer.Option("--place", help='Move the house to a town: "name, region".', show_default=False)
+]
 CropsOption = Annotated[
     Path | None,
     typer.Option(
@@ -85,30 +88,69 @@ def number_option(option: str, text: str | None, low: float, high: float) -> flo
 
 
 def load_house_in_use(
-    house: Path | None, lat: str | None = None, lon: str | None = None, elev: str | None = None
+    house: Path | None,
+    lat: str | None = None,
+    lon: str | None = None,
+    elev: str | None = None,
+    place: str | None = None,
 ) -> House:
-    """Load the house a command works on: --house, ./house.toml or the demo house, moved by --lat --lon."""
-    from tenhour.files.house import demo_house, house_at, load_house
+    """Load the house a command works on: --house, ./house.toml or the demo house, moved by --place or --lat --lon."""
+    from tenhour.files.house import house_at
+
+    where = _wanted_place(lat, lon, elev, place)
+    loaded = _house_itself(house)
+    if where is None:
+        return loaded
+    latitude_deg, longitude_deg, elevation_m = where
+    if latitude_deg is None or longitude_deg is None:
+        latitude_deg, longitude_deg = loaded.site.latitude_deg, loaded.site.longitude_deg
+    return house_at(loaded, latitude_deg, longitude_deg, elevation_m)
+
+
+def _house_itself(house: Path | None) -> House:
+    from tenhour.files.house import demo_house, load_house
 
     default = Path("house.toml")
     if house is not None:
-        loaded = load_house(house)
-    elif default.exists():
-        loaded = load_house(default)
-    else:
-        loaded = demo_house()
-        remark("No house file given and no ./house.toml here: this answer is for the built-in demo house.")
-    latitude_deg = number_option("--lat", lat, -90.0, 90.0)
-    longitude_deg = number_option("--lon", lon, -180.0, 180.0)
-    elevation_m = number_option("--elev", elev, -450.0, 6000.0)
-    if latitude_deg is None and longitude_deg is None:
-        if elevation_m is None:
-            return loaded
-        latitude_deg, longitude_deg = loaded.site.latitude_deg, loaded.site.longitude_deg
-    if latitude_deg is None or longitude_deg is None:
-        missing = "--lat" if latitude_deg is None else "--lon"
-        raise FileProblem([Problem("command line", missing, "nothing", "both --lat and --lon", f"Add {missing}.")])
-    return house_at(loaded, latitude_deg, longitude_deg, elevation_m)
+        return load_house(house)
+    if default.exists():
+        return load_house(default)
+    remark("No house file given and no ./house.toml here: this answer is for the built-in demo house.")
+    return demo_house()
+
+
+def _wanted_place(
+    lat: str | None, lon: str | None, elev: str | None, place: str | None
+) -> tuple[float | None, float | None, float | None] | None:
+    """Latitude, longitude and elevation asked for, every problem at once; None when nothing was."""
+    problems: list[Problem] = []
+    numbers: list[float | None] = []
+    for option, text, low, high in (("--lat", lat, -90.0, 90.0), ("--lon", lon, -180.0, 180.0)):
+        numbers.append(_collected(option, text, low, high, problems))
+    elevation_m = _collected("--elev", elev, -450.0, 6000.0, problems)
+    if place is not None and (lat is not None or lon is not None):
+        problems.append(Problem("command line", "--place", "beside --lat or --lon", "one of the two", "Leave one out."))
+    elif (lat is None) != (lon is None):
+        missing = "--lat" if lat is None else "--lon"
+        problems.append(Problem("command line", missing, "nothing", "both --lat and --lon", f"Add {missing}."))
+    if problems:
+        raise FileProblem(problems)
+    if place is not None:
+        from tenhour.files.places import one_place
+
+        found = one_place(place, "command line", "--place")
+        return found.latitude_deg, found.longitude_deg, elevation_m
+    if lat is None and elev is None:
+        return None
+    return numbers[0], numbers[1], elevation_m
+
+
+def _collected(option: str, text: str | None, low: float, high: float, problems: list[Problem]) -> float | None:
+    try:
+        return number_option(option, text, low, high)
+    except FileProblem as error:
+        problems.extend(error.problems)
+        return None
 
 
 def print_json(answer: Mapping[str, Any]) -> None:

@@ -12,6 +12,7 @@ from tenhour.cli.common import (
     JsonOption,
     LatOption,
     LonOption,
+    PlaceOption,
     load_house_in_use,
     print_answer,
     user_errors,
@@ -23,6 +24,7 @@ def light(
     lat: LatOption = None,
     lon: LonOption = None,
     elev: ElevOption = None,
+    place: PlaceOption = None,
     on: Annotated[str | None, typer.Option("--on", help="Also show one day (ISO date).", show_default=False)] = None,
     map_bed: Annotated[
         str | None,
@@ -40,6 +42,6 @@ def light(
         from tenhour.pipeline.light import light_answer
         from tenhour.report.light import light_json, light_text
 
-        in_use = load_house_in_use(house, lat, lon, elev)
+        in_use = load_house_in_use(house, lat, lon, elev, place)
         answer = light_answer(in_use, sources(in_use), on=parse_date("--on", on), map_bed=map_bed, with_gains=brighter)
         print_answer(as_json, lambda: light_json(answer), lambda width: light_text(answer, width, spread=spread))

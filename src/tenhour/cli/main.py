@@ -9,8 +9,10 @@ import typer
 from typer.exceptions import TyperException
 
 from tenhour import __version__
+from tenhour.cli.check import check
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
 from tenhour.cli.light import light
+from tenhour.cli.new import new
 from tenhour.cli.season import season
 from tenhour.cli.sow import sow
 
@@ -43,6 +45,8 @@ def root(
 app.command()(light)
 app.command()(sow)
 app.command()(season)
+app.command()(new)
+app.command()(check)
 
 
 def run() -> None:

@@ -13,6 +13,7 @@ from tenhour.cli.common import (
     JsonOption,
     LatOption,
     LonOption,
+    PlaceOption,
     load_house_in_use,
     number_option,
     print_answer,
@@ -45,6 +46,7 @@ def season(
     lat: LatOption = None,
     lon: LonOption = None,
     elev: ElevOption = None,
+    place: PlaceOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """A year of every bed: sow-by dates for winter, what stands and is picked, when sowing pays again."""
@@ -56,7 +58,7 @@ def season(
         from tenhour.pipeline.supply import Wishes
         from tenhour.report.season import season_json, season_text
 
-        in_use = choose_beds(load_house_in_use(house, lat, lon, elev), [bed] if bed else None)
+        in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), [bed] if bed else None)
         wishes = Wishes(
             every_d=parse_interval("--every", every),
             meals_per_week_count=number_option("--meals", meals, 0.1, 100.0) or 0.0,

@@ -13,6 +13,7 @@ from tenhour.cli.common import (
     JsonOption,
     LatOption,
     LonOption,
+    PlaceOption,
     load_house_in_use,
     print_answer,
     user_errors,
@@ -37,6 +38,7 @@ def sow(
     lat: LatOption = None,
     lon: LonOption = None,
     elev: ElevOption = None,
+    place: PlaceOption = None,
     as_json: JsonOption = False,
 ) -> None:
     """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
@@ -46,6 +48,6 @@ def sow(
         from tenhour.report.sow import sow_json, sow_text
 
         when = sowing_date(month, on)
-        in_use = choose_beds(load_house_in_use(house, lat, lon, elev), bed)
+        in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), bed)
         answer = sow_answer(in_use, sources(in_use), choose_crops(crops, crop), on=when)
         print_answer(as_json, lambda: sow_json(answer), lambda width: sow_text(answer, width))

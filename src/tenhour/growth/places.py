@@ -134,7 +134,8 @@ def _cross(took: Floats, wanted: Floats, log_level: Floats) -> Floats:
     first = quick.argmax(axis=-1)
     before = np.maximum(first - 1, 0)
     high, low = (np.take_along_axis(took, i[..., None], axis=-1)[..., 0] for i in (first, before))
-    gap = low - high
-    share = np.where(np.isfinite(gap) & (gap > 0), (low - wanted) / np.where(gap > 0, gap, 1.0), 1.0)
+    known = np.isfinite(low) & np.isfinite(high) & (low > high)
+    safe = np.where(known, low, 0.0)
+    share = np.where(known, (safe - wanted) / np.where(known, safe - np.where(known, high, 0.0), 1.0), 1.0)
     level = log_level[before] + np.clip(share, 0.0, 1.0) * (log_level[first] - log_level[before])
     return np.asarray(np.where(quick.any(axis=-1), np.exp(level), np.nan))
