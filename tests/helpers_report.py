@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from datetime import date, timedelta
 
+from tenhour.model.report import ReportAnswer, Source
 from tenhour.model.results import (
     Basis,
     BedLight,
@@ -228,3 +229,29 @@ def sun_paths(bed_names: tuple[str, ...] = ("front", "back")) -> SunPaths:
         for b, name in enumerate(bed_names)
     )
     return SunPaths(57.0, tuple(tracks), azimuths, skyline, beds)
+
+
+def report_answer(
+    bed_names: tuple[str, ...] = ("front", "back"),
+    crops: int = 9,
+    *,
+    house: str = "made-up house",
+    us_units: bool = False,
+) -> ReportAnswer:
+    maps = tuple(
+        bed_map(bed, when, mean)
+        for bed in bed_names
+        for when, mean in (("December", 1.0), ("February", 5.0), ("April", 15.0))
+    )
+    return ReportAnswer(
+        BASIS,
+        house,
+        TODAY,
+        light_answer(bed_names, us_units=us_units),
+        maps,
+        sow_answer(bed_names, crops, us_units=us_units),
+        season_answer(bed_names, crops, us_units=us_units),
+        sun_paths(bed_names),
+        (Source("Crops", "an invented table"),),
+        us_units,
+    )

@@ -13,14 +13,18 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Final
 
 import matplotlib as mpl
-from matplotlib.collections import LineCollection, PatchCollection, PolyCollection
+from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
-from matplotlib.patches import Circle
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+from matplotlib.transforms import Affine2D
 
 from tenhour.report.pictures.palette import DARK, LIGHT, ROLE_OF, css_variables
+from tenhour.report.terminal import clean
 
 POINTS_PER_INCH: Final = 72.0
 PNG_DOTS_PER_INCH: Final = 144.0
@@ -40,6 +44,9 @@ _SETTINGS: Final[Any] = {
     "hatch.linewidth": HATCH_WIDTH,
     "path.simplify": False,
 }
+_MOVE: Final = int(Path.MOVETO)
+_LINE: Final = int(Path.LINETO)
+_CLOSE: Final = int(Path.CLOSEPOLY)
 Points = Sequence[tuple[float, float]]
 
 
@@ -55,26 +62,32 @@ class _Look:
     dash: tuple[float, ...]
 
 
+@dataclass(frozen=True)
+class _Words:
+    """A label; kept apart from the marks, because an SVG takes it as it is."""
+
+    x: float
+    y: float
+    words: str
+    role: str
+    anchor: str
+    size: float
+    strong: bool
+    middle: bool
+
+
 class Sheet:
-    """One drawing of a fixed size in pixels; the origin is the top left corner."""
+    """One drawing of a fixed size in pixels; the origin is the top left corner. Words lie above all marks."""
 
     def __init__(self, width_px: float, height_px: float) -> None:
         self.width_px = width_px
         self.height_px = height_px
         self.figure = Figure(figsize=(width_px / POINTS_PER_INCH, height_px / POINTS_PER_INCH), dpi=POINTS_PER_INCH)
-        self.axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))
         self.figure.patch.set_visible(False)
-        self.axes.set_axis_off()
-        self.axes.set_xlim(0.0, width_px)
-        self.axes.set_ylim(height_px, 0.0)
-        self.axes.set_autoscale_on(False)
-        self._depth = 1.0
+        down = Affine2D().scale(1.0 / POINTS_PER_INCH, -1.0 / POINTS_PER_INCH)
+        self.pixels = down.translate(0.0, height_px / POINTS_PER_INCH) + self.figure.dpi_scale_trans
+        self.words: list[_Words] = []
         self._waiting: dict[_Look, list[Points]] | None = None
-
-    def _next(self) -> float:
-        """Later marks lie above earlier ones."""
-        self._depth += 0.01
-        return self._depth
 
     @contextmanager
     def together(self) -> Iterator[None]:
@@ -83,33 +96,31 @@ class Sheet:
         yield
         gathered, self._waiting = self._waiting, None
         for look, paths in gathered.items():
-            self._put(look, paths)
+            self._put(look, _joined(paths, closed=look.closed))
 
     def _draw(self, look: _Look, paths: list[Points]) -> None:
-        if self._waiting is None:
-            self._put(look, paths)
-        else:
-            self._waiting.setdefault(look, []).extend(paths)
-
-    def _put(self, look: _Look, paths: list[Points]) -> None:
         if not paths:
             return
-        style = (0.0, tuple(part / look.width for part in look.dash)) if look.dash else "solid"
-        edge = LIGHT[look.edge] if look.edge else "none"
-        common: dict[str, Any] = {
-            "linewidths": look.width if look.edge else 0.0,
-            "linestyles": [style],
-            "capstyle": "butt",
-            "zorder": self._next(),
-            "clip_on": False,
-        }
-        marks: LineCollection | PolyCollection
-        if look.closed:
-            fill = LIGHT[look.fill] if look.fill else "none"
-            marks = PolyCollection(paths, facecolors=fill, edgecolors=edge, hatch=look.hatch or None, **common)
+        if self._waiting is not None:
+            self._waiting.setdefault(look, []).extend(paths)
         else:
-            marks = LineCollection(paths, colors=edge, **common)
-        self.axes.add_collection(marks, autolim=False)
+            self._put(look, _joined(paths, closed=look.closed))
+
+    def _put(self, look: _Look, path: Path) -> None:
+        self.figure.add_artist(
+            PathPatch(
+                path,
+                facecolor=_rgba(look.fill),
+                edgecolor=_rgba(look.edge),
+                linewidth=look.width if look.edge else 0.0,
+                linestyle=(0.0, tuple(part / look.width for part in look.dash)) if look.dash else "solid",
+                hatch=look.hatch or None,
+                capstyle="butt",
+                joinstyle="round",
+                transform=self.pixels,
+                clip_on=False,
+            )
+        )
 
     def lines(self, paths: Sequence[Points], role: str, width: float = 1.0, dash: tuple[float, ...] = ()) -> None:
         """Open lines of one look; ``dash`` is on-off lengths in pixels."""
@@ -144,23 +155,11 @@ class Sheet:
             [[(x, y), (x + w, y), (x + w, y + h), (x, y + h)] for x, y, w, h in boxes], fill, edge, hatch, width
         )
 
-    def discs(
-        self, centres: Points, radii: Sequence[float], fill: str = "", edge: str = "", width: float = 1.0
-    ) -> None:
+    def discs(self, centres: Points, radii: Sequence[float], fill: str) -> None:
         """Discs, each with its own radius in pixels."""
-        if not centres:
-            return
-        self.axes.add_collection(
-            PatchCollection(
-                [Circle(centre, radius) for centre, radius in zip(centres, radii, strict=True)],
-                facecolors=LIGHT[fill] if fill else "none",
-                edgecolors=LIGHT[edge] if edge else "none",
-                linewidths=width if edge else 0.0,
-                zorder=self._next(),
-                clip_on=False,
-            ),
-            autolim=False,
-        )
+        if centres:
+            circles = [Path.circle(centre, radius) for centre, radius in zip(centres, radii, strict=True)]
+            self._put(_Look(True, fill, "", "", 0.0, ()), Path.make_compound_path(*circles))
 
     def text(
         self,
@@ -175,18 +174,26 @@ class Sheet:
         middle: bool = False,
     ) -> None:
         """Words at a point: ``anchor`` left, center or right; the point is on the base line, or at half height."""
-        self.axes.text(
-            x,
-            y,
-            words,
-            color=LIGHT[role],
-            ha=anchor,
-            va="center_baseline" if middle else "baseline",
-            fontsize=size,
-            fontweight="bold" if strong else "normal",
-            zorder=self._next(),
-            clip_on=False,
-        )
+        self.words.append(_Words(x, y, words, role, anchor, size, strong, middle))
+
+
+@cache
+def _rgba(role: str) -> tuple[float, float, float, float]:
+    return to_rgba(LIGHT[role]) if role else (0.0, 0.0, 0.0, 0.0)
+
+
+def _joined(paths: list[Points], *, closed: bool) -> Path:
+    """One path of many open or closed ones."""
+    vertices: list[tuple[float, float]] = []
+    codes: list[int] = []
+    for path in paths:
+        vertices.extend(path)
+        codes.append(_MOVE)
+        codes.extend([_LINE] * (len(path) - 1))
+        if closed:
+            vertices.append(path[0])
+            codes.append(_CLOSE)
+    return Path(vertices, codes)
 
 
 @contextmanager
@@ -214,7 +221,8 @@ def svg_text(drawn: Sheet, key: str, title: str, desc: str) -> str:
         root.remove(child)
     _drop_style(root)
     _mend(root, key)
-    _merge(root)
+    _tidy(root)
+    _write_words(root, drawn)
     root.attrib.clear()
     root.attrib.update(
         {
@@ -271,34 +279,39 @@ def _mend_look(element: ET.Element) -> None:
     if style is None:
         return
     style = re.sub(r"#[0-9a-f]{6}", lambda m: f"var(--{ROLE_OF[m[0]]})" if m[0] in ROLE_OF else m[0], style)
-    style = re.sub(r"font: (?:(\w+) )?([\d.]+)px [^;]+", _font, style)
     element.set("style", _short(style))
 
 
-def _font(match: re.Match[str]) -> str:
-    weight = f"font-weight: {match[1]}; " if match[1] else ""
-    return f"{weight}font-size: {match[2]}px"
+def _tidy(root: ET.Element) -> None:
+    """Drop white space between elements and groups that only group."""
+    for element in root.iter():
+        element.text = element.tail = None
+    paths = [element for element in root.iter() if element.tag in (f"{{{SVG}}}path", f"{{{SVG}}}use")]
+    kept = list(root.iter(f"{{{SVG}}}pattern"))
+    inside = {id(path) for pattern in kept for path in pattern.iter()}
+    drawn = [path for path in paths if id(path) not in inside]
+    for child in list(root):
+        root.remove(child)
+    if kept:
+        ET.SubElement(root, f"{{{SVG}}}defs").extend(kept)
+    root.extend(drawn)
 
 
-def _merge(parent: ET.Element) -> None:
-    """Join neighbouring paths of one look (all are opaque) and drop the white space between elements."""
-    before: ET.Element | None = None
-    for child in list(parent):
-        child.tail = None
-        if not child.tag.endswith("}text"):
-            child.text = None
-        if before is not None and _same_look(before, child):
-            before.set("d", f"{before.attrib['d']} {child.attrib['d']}")
-            parent.remove(child)
-            continue
-        before = child
-        _merge(child)
+_ANCHORS: Final = {"left": "start", "center": "middle", "right": "end"}
+HALF_HEIGHT_EM: Final = 0.35
+"""From the base line to the middle of small letters, in sizes of the font."""
 
 
-def _same_look(one: ET.Element, other: ET.Element) -> bool:
-    if not (one.tag.endswith("}path") and other.tag.endswith("}path")):
-        return False
-    return {**one.attrib, "d": ""} == {**other.attrib, "d": ""}
+def _write_words(root: ET.Element, drawn: Sheet) -> None:
+    for label in drawn.words:
+        y = label.y + (HALF_HEIGHT_EM * label.size if label.middle else 0.0)
+        attributes = {"x": f"{label.x:.1f}", "y": f"{y:.1f}", "font-size": f"{label.size:g}"}
+        if label.anchor != "left":
+            attributes["text-anchor"] = _ANCHORS[label.anchor]
+        if label.strong:
+            attributes["font-weight"] = "bold"
+        attributes["style"] = f"fill:var(--{label.role})"
+        ET.SubElement(root, f"{{{SVG}}}text", attributes).text = clean(label.words)
 
 
 def _short(text: str) -> str:
@@ -322,6 +335,18 @@ def png_bytes(drawn: Sheet, title: str) -> bytes:
     """A picture as PNG in the light colours, at twice its nominal size."""
     out = io.BytesIO()
     drawn.figure.set_facecolor(LIGHT["paper"])
+    for label in drawn.words:
+        drawn.figure.text(
+            label.x,
+            label.y,
+            clean(label.words),
+            color=LIGHT[label.role],
+            ha=label.anchor,
+            va="center_baseline" if label.middle else "baseline",
+            fontsize=label.size,
+            fontweight="bold" if label.strong else "normal",
+            transform=drawn.pixels,
+        )
     with mpl.rc_context(_SETTINGS), _no_glyph_remarks():
         drawn.figure.set_dpi(PNG_DOTS_PER_INCH)
         drawn.figure.patch.set_visible(True)

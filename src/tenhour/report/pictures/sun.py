@@ -91,7 +91,7 @@ def _draw_house(page: Sheet, frame: _Frame, sky: BedSky) -> None:
         for left, right in _runs(frame, sky.azimuth_deg, row, wide):
             boxes.append((frame.x(left), top, frame.x(right) - frame.x(left), base - top))
     page.boxes(boxes, fill="panel")
-    page.boxes(boxes, edge="quiet", hatch="////", width=0.0)
+    page.boxes(boxes, edge="line", hatch="///", width=0.0)
 
 
 def _step(places: tuple[float, ...]) -> float:
@@ -162,7 +162,7 @@ def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack) -> None:
         x = frame.x(side + share * (next_side - side))
         y = frame.y(height + share * (next_height - height))
         page.discs([(x, y)], [2.4], fill="sun")
-        if hour % 3 == 0:
+        if hour % 3 == 0 and height > 4.0:
             page.text(x, y + 13, f"{hour} h", "quiet", anchor="center", size=8.5)
 
 
@@ -186,7 +186,7 @@ def _draw_key(page: Sheet) -> None:
     page.boxes([(LEFT_PX + 248, top - 6, 24, 12)], fill="hair", edge="ink")
     page.text(LEFT_PX + 278, top, "skyline", "quiet", size=SMALL, middle=True)
     page.boxes([(LEFT_PX, top + 12, 24, 12)], fill="panel")
-    page.boxes([(LEFT_PX, top + 12, 24, 12)], edge="quiet", hatch="////")
+    page.boxes([(LEFT_PX, top + 12, 24, 12)], edge="line", hatch="///")
     page.text(
         LEFT_PX + 30, top + 18, "the house itself is in the way: wall, roof or shelf", "quiet", size=SMALL, middle=True
     )

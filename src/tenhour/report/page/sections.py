@@ -1,0 +1,291 @@
+"""The sections of the page, in its order; each takes the answer and returns markup."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import groupby
+from typing import Final
+
+from tenhour.model.report import ReportAnswer
+from tenhour.model.results import BedSowing, CropVerdict, Verdict
+from tenhour.report.light import ten_hour_sentence
+from tenhour.report.light_data import light_tables, map_table
+from tenhour.report.page.html import Html, bullets, folded, join, scroll, table_html, tag
+from tenhour.report.page.today import today_sentences
+from tenhour.report.pictures.picture import Picture
+from tenhour.report.season_data import season_tables, successions_table
+from tenhour.report.sow import sow_tables
+from tenhour.report.tables import Field, Table, find_table
+from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
+
+GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
+    ("●", "Sow now", "", ("sow",)),
+    ("◑", "Slow, but it comes", "", ("slow",)),
+    ("✂", "Cut young", "", ("cut-young",)),
+    ("☀", "Needs lamps", "later", ("needs-lamps",)),
+    ("◔", "Wait", "later", ("wait",)),
+    ("◀", "Should be standing by now", "later", ("set-out-grown",)),
+    ("×", "Too cold, or not in this house", "no", ("too-cold", "not-here")),
+)
+"""Sign, heading, look and verdicts of each group; the sign and the words carry the meaning, not the colour."""
+
+
+def figure(picture: Picture, *children: Html | str | None, class_: str = "") -> Html:
+    """Return a picture with its caption; on a phone it scrolls sideways in a frame of its own."""
+    frame = scroll(Html(picture.svg()), picture.title)
+    return tag("figure", frame, tag("figcaption", *children) if children else None, class_=class_ or None)
+
+
+def today(answer: ReportAnswer, style: Style) -> Html:
+    """Three sentences."""
+    return tag("div", *(tag("p", text) for text in today_sentences(answer, style)), class_="today")
+
+
+def sow_now(answer: ReportAnswer, style: Style) -> Html:
+    """What to sow, bed by bed."""
+    parts = [
+        tag(
+            "p",
+            "Best first by what a bed gives for each day it is held. Dates span nine seasons of ten; stretch above 45 "
+            "means leggy seedlings.",
+            class_="quiet",
+        )
+    ]
+    full = sow_tables(answer.sow)[0]
+    for bed in answer.sow.beds:
+        parts.append(tag("h3", f"Bed {bed.name}"))
+        if bed.standing:
+            parts.append(tag("p", localise(f"Stands there by your log: {', '.join(bed.standing)}.", style)))
+        parts += _groups(bed, style)
+        rows = tuple(row for row in full.rows if row[0] == bed.name)
+        parts.append(folded(f"All numbers for {bed.name}", table_html(_without(replace(full, rows=rows)), style)))
+    return join(*parts)
+
+
+def _without(full: Table) -> Table:
+    """Drop the columns that the heading above or the list already says."""
+    keep = [i for i, field in enumerate(full.fields) if field.key not in ("bed", "crop", "sentence", "flags")]
+    return replace(
+        full,
+        fields=tuple(full.fields[i] for i in keep),
+        rows=tuple(tuple(row[i] for i in keep) for row in full.rows),
+        caption=f"{full.caption} Light in mol m⁻² d⁻¹.",
+    )
+
+
+def _groups(bed: BedSowing, style: Style) -> list[Html]:
+    parts = []
+    for sign, heading, look, verdicts in GROUPS:
+        crops = [crop for crop in bed.crops if crop.verdict in verdicts]
+        if not crops:
+            continue
+        listed = tag("ul", *(_crop(crop, style) for crop in crops), class_="crops")
+        if look:
+            names = ", ".join(crop.name for crop in crops)
+            head = tag(
+                "summary", tag("span", f"{sign} {heading} ({len(crops)})", class_=f"verdict {look}"), f": {names}"
+            )
+            parts.append(tag("details", head, listed, class_="keep"))
+        else:
+            parts += [tag("p", f"{sign} {heading}", class_="verdict"), listed]
+    return parts
+
+
+def _crop(crop: CropVerdict, style: Style) -> Html:
+    said = " ".join([crop.sentence, *crop.flags])
+    return tag("li", tag("b", crop.name), ": ", localise(said, style), tag("span", _facts(crop, style), class_="facts"))
+
+
+def _facts(crop: CropVerdict, style: Style) -> str:
+    facts = []
+    if crop.dli_mol_m2_d is not None:
+        facts.append(f"light {crop.dli_mol_m2_d:.1f} mol")
+    if crop.needs_dli_mol_m2_d is not None:
+        facts.append(f"needs {crop.needs_dli_mol_m2_d:.1f}")
+    if crop.stretch_score is not None:
+        facts.append(f"stretch {crop.stretch_score:.0f}")
+    if crop.yield_kg_m2 is not None:
+        facts.append(quantity_text("yield", crop.yield_kg_m2, style))
+    return ", ".join(facts)
+
+
+def season(answer: ReportAnswer, pictures: Sequence[Sequence[Picture]], style: Style) -> Html:
+    """The year of each bed as pictures, with its dates as a table."""
+    tables = season_tables(answer.season)
+    parts: list[Html | None] = []
+    for bed, drawn in zip(answer.season.beds, pictures, strict=True):
+        parts.append(tag("h3", f"Bed {bed.name}"))
+        parts += [figure(picture, class_="wide") for picture in drawn]
+        shown = {crop.crop for crop in bed.crops if _lives_in(bed.name, crop.crop, tables)}
+        absent = [crop.name for crop in bed.crops if crop.crop not in shown]
+        if absent:
+            parts.append(tag("p", f"No week of the year suits: {', '.join(absent)}.", class_="quiet"))
+        for key, words in (("crops", "Dates"), ("weeks", "Light and air by week"), ("spans", "Spans in the picture")):
+            own = _of_bed(tables, key, bed.name)
+            if own is not None and own.rows:
+                parts.append(folded(f"{words}, bed {bed.name}", table_html(own, style)))
+    parts.append(_successions(answer, style))
+    parts.append(_tasks(answer, style))
+    return join(*parts)
+
+
+def _lives_in(bed: str, crop: str, tables: Sequence[Table]) -> bool:
+    spans, sowing = find_table(tables, "spans"), find_table(tables, "sowing")
+    assert spans is not None
+    assert sowing is not None
+    return any(row[:2] == (bed, crop) for row in spans.rows) or any(
+        row[:2] == (bed, crop) and row[3] in ("sow", "slow", "drawn") for row in sowing.rows
+    )
+
+
+def _of_bed(tables: Sequence[Table], key: str, bed: str) -> Table | None:
+    full = find_table(tables, key)
+    if full is None:
+        return None
+    keep = [i for i, field in enumerate(full.fields) if i and not (key == "crops" and field.key == "crop")]
+    rows = tuple(tuple(row[i] for i in keep) for row in full.rows if row[0] == bed)
+    return replace(full, fields=tuple(full.fields[i] for i in keep), rows=rows)
+
+
+def _successions(answer: ReportAnswer, style: Style) -> Html | None:
+    table = successions_table(answer.season)
+    if not table.rows:
+        return None
+    return join(tag("h3", "A steady supply"), table_html(table, style))
+
+
+def _tasks(answer: ReportAnswer, style: Style) -> Html | None:
+    tasks = sorted(answer.season.tasks, key=lambda task: task.on)
+    if not tasks:
+        return None
+    months = []
+    for (year, month), group in groupby(tasks, key=lambda task: (task.on.year, task.on.month)):
+        items = [
+            tag("li", tag("b", date_text(task.on, style)), f" {task.bed}: {localise(task.text, style)}")
+            for task in group
+        ]
+        months.append(tag("section", tag("h4", f"{MONTH_NAMES[month - 1]} {year}"), tag("ul", *items)))
+    return join(tag("h3", "What to do, month by month"), tag("div", *months, class_="months"))
+
+
+def light(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html:
+    """The year of light on each bed."""
+    tables = light_tables(answer.light)
+    beds = find_table(tables, "beds")
+    outdoors = find_table(tables, "outdoors")
+    parts = [
+        tag("p", ten_hour_sentence(answer.light, style)),
+        tag("div", *(figure(picture) for picture in pictures), class_="pictures"),
+    ]
+    if outdoors is not None:
+        parts.append(folded("Numbers outdoors, month by month", table_html(outdoors, style)))
+    for bed in answer.light.beds:
+        if beds is not None:
+            rows = tuple(row[1:] for row in beds.rows if row[0] == bed.name)
+            own = replace(beds, fields=beds.fields[1:], rows=rows, caption=f"Bed {bed.name}: {beds.caption}")
+            parts.append(folded(f"Numbers on bed {bed.name}, month by month", table_html(own, style)))
+    parts.append(folded("What each crop wants", table_html(needs_table(answer), style)))
+    return join(*parts)
+
+
+def needs_table(answer: ReportAnswer) -> Table:
+    """Light every crop wants on every bed."""
+    fields = (
+        Field("name", "crop"),
+        *(Field(f"bed_{n}_dli_mol_m2_d", bed.name, "dli") for n, bed in enumerate(answer.sow.beds)),
+    )
+    names = {crop.name: None for bed in answer.sow.beds for crop in bed.crops}
+    wants = [{crop.name: crop.needs_dli_mol_m2_d for crop in bed.crops} for bed in answer.sow.beds]
+    rows = tuple((name, *(want.get(name) for want in wants)) for name in names)
+    caption = (
+        "Light wanted, mol m⁻² d⁻¹: the larger of what keeps seedlings sturdy at the bed's temperature and what brings "
+        "the crop in within one and a half times its days from the best month."
+    )
+    return Table("needs", caption, fields, rows)
+
+
+def maps(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html:
+    """Light over each bed in three months."""
+    drawn = tag("div", *(figure(picture) for picture in pictures), class_="pictures maps")
+    tables = [
+        folded(
+            f"Numbers: bed {bed_map.bed}, {localise(bed_map.when, style)}", table_html(grid_table(bed_map_rows), style)
+        )
+        for bed_map, bed_map_rows in ((bed_map, map_table(bed_map)) for bed_map in answer.maps)
+    ]
+    return join(
+        tag("p", "Seen from above. Shades are shares of the brightest point of each drawing.", class_="quiet"),
+        drawn,
+        *tables,
+    )
+
+
+def grid_table(points: Table) -> Table:
+    """Lay a list of grid points out as rows from the front of the bed to its back."""
+    along = sorted({float(str(row[2])) for row in points.rows})
+    back = sorted({float(str(row[3])) for row in points.rows})
+    value = {(float(str(row[2])), float(str(row[3]))): row[4] for row in points.rows}
+    fields = (
+        Field("y_m", "from the front", "length"),
+        *(Field(f"x_{n}_dli_mol_m2_d", f"{x_m:.2f} m along", "dli") for n, x_m in enumerate(along)),
+    )
+    rows = tuple((y_m, *(value.get((x_m, y_m)) for x_m in along)) for y_m in back)
+    return Table("grid", points.caption, fields, rows)
+
+
+def sun(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html:
+    """The sun against skyline and house."""
+    fields = (
+        Field("month", "15th of"),
+        Field("noon_height_deg", "noon sun", "angle"),
+        Field("daylength_h", "day", "hours"),
+    )
+    rows = tuple((MONTH_NAMES[m.month - 1], m.noon_height_deg, m.daylength_h) for m in answer.light.months)
+    noon = Table("noon", "Height of the noon sun and length of the day.", fields, rows)
+    line = [
+        (azimuth, height)
+        for azimuth, height in zip(answer.sun.skyline_azimuth_deg, answer.sun.skyline_height_deg, strict=True)
+        if azimuth % 15 == 0
+    ]
+    skyline = Table(
+        "skyline",
+        "Height of the skyline by compass direction.",
+        (Field("azimuth_deg", "direction", "angle"), Field("height_deg", "height", "angle")),
+        tuple(line),
+    )
+    return join(
+        tag("div", *(figure(picture) for picture in pictures), class_="pictures"),
+        folded("Numbers: noon sun and day length", table_html(noon, style)),
+        folded("Numbers: skyline", table_html(skyline, style)),
+    )
+
+
+def sure(answer: ReportAnswer, style: Style) -> Html:
+    """What was assumed, how sure it is, where it comes from."""
+    parts: list[Html | None] = [tag("h3", "How sure the light is"), tag("p", _how_sure(answer))]
+    for heading, texts, look in (
+        ("Cautions", answer.basis.cautions, "caution"),
+        ("Warnings", answer.basis.warnings, None),
+        ("Assumed", answer.basis.assumptions, None),
+    ):
+        if texts:
+            parts += [tag("h3", heading), bullets([localise(text, style) for text in texts], class_=look)]
+    outdoors = f"Outdoor light and air: {answer.light.source}."
+    sources = [outdoors, *(f"{source.about}: {source.text}" for source in answer.sources)]
+    parts += [tag("h3", "Sources"), bullets(sources)]
+    return join(*parts)
+
+
+def _how_sure(answer: ReportAnswer) -> str:
+    months = answer.light.months
+    best = min(months, key=lambda month: month.spread_frac)
+    worst = max(months, key=lambda month: month.spread_frac)
+    fitted = answer.light.calibration
+    return (
+        f"Monthly light outdoors is typically off by {100 * best.spread_frac:.0f} % in {MONTH_NAMES[best.month - 1]} "
+        f"and {100 * worst.spread_frac:.0f} % in {MONTH_NAMES[worst.month - 1]}; in one place of ten by "
+        f"{100 * worst.spread_p90_frac:.0f} % or more. Harvest dates are ranges: eight of ten seasons fall inside. "
+        "The one measurement that makes every answer better is a pair of light readings, inside and out."
+        + (f" {fitted}" if fitted else "")
+    )

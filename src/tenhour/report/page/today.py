@@ -1,0 +1,100 @@
+"""The answer for today in three sentences: the light, what to sow, what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import Final
+
+from tenhour.model.report import ReportAnswer
+from tenhour.model.results import SowAnswer
+from tenhour.model.season import Task
+from tenhour.report.units import Style, date_text, localise
+
+MOST_NAMED: Final = 5
+SOON: Final = timedelta(days=45)
+GOOD: Final = ("sow", "cut-young", "slow")
+
+
+def today_sentences(answer: ReportAnswer, style: Style) -> tuple[str, str, str]:
+    """Return three sentences a grower can act on."""
+    return _light(answer, style), _sowing(answer.sow, style), _next(answer, style)
+
+
+def _light(answer: ReportAnswer, style: Style) -> str:
+    month = answer.light.months[answer.on.month - 1]
+    day = answer.light.day
+    if day is not None:
+        hours, outdoors = day.daylength_h, day.outdoor_dli_mol_m2_d
+        beds = [(name, value, day.beds_dull_dli_mol_m2_d[name]) for name, value in day.beds_dli_mol_m2_d.items()]
+    else:
+        hours, outdoors = month.daylength_h, month.dli_mol_m2_d
+        beds = [
+            (bed.name, bed.months[month.month - 1].dli_mol_m2_d, bed.months[month.month - 1].dull_dli_mol_m2_d)
+            for bed in answer.light.beds
+        ]
+    brightest = max(beds, key=lambda bed: bed[1])
+    dimmest = min(beds, key=lambda bed: bed[1])
+    least = "" if len(beds) == 1 else f", and {dimmest[1]:.1f} on {dimmest[0]}, the dimmest bed"
+    return (
+        f"On {date_text(answer.on, style)} the day is {hours:.1f} hours long and brings {outdoors:.1f} mol m⁻² of "
+        f"light outdoors: {brightest[1]:.1f} on {brightest[0]} ({brightest[2]:.1f} on a dull day){least}."
+    )
+
+
+def _sowing(sow: SowAnswer, style: Style) -> str:
+    found: dict[str, list[str]] = {}
+    young: dict[str, list[str]] = {}
+    for bed in sow.beds:
+        for crop in bed.crops:
+            if crop.verdict in ("sow", "slow"):
+                found.setdefault(crop.name, []).append(bed.name)
+            elif crop.verdict == "cut-young":
+                young.setdefault(crop.name, []).append(bed.name)
+    if found:
+        tail = f"; to cut young: {_named(young, len(sow.beds))}" if young else ""
+        return f"Sow now: {_named(found, len(sow.beds))}{tail}."
+    if young:
+        return f"Too dark for full-size crops; sow thickly and cut young: {_named(young, len(sow.beds))}."
+    return _nothing(sow, style)
+
+
+def _nothing(sow: SowAnswer, style: Style) -> str:
+    waiting = [
+        (crop.pays_from, crop.name, bed.name) for bed in sow.beds for crop in bed.crops if crop.pays_from is not None
+    ]
+    if not waiting:
+        return "Nothing is worth sowing today without lamps or more warmth."
+    on, name, bed_name = min(waiting)
+    return (
+        "Nothing is worth sowing today without lamps or more warmth; sowing pays again first with "
+        f"{name} on {bed_name}, from {date_text(on, style)}."
+    )
+
+
+def _named(found: dict[str, list[str]], beds: int) -> str:
+    """Crops with their beds; the beds are left out where it is all of them."""
+    parts = [
+        name if len(where) == beds else f"{name} ({', '.join(where)})"
+        for name, where in list(found.items())[:MOST_NAMED]
+    ]
+    more = len(found) - MOST_NAMED
+    if more > 0:
+        return f"{', '.join(parts)} and {more} more"
+    return " and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else parts[0]
+
+
+def _next(answer: ReportAnswer, style: Style) -> str:
+    ahead = sorted((task for task in answer.season.tasks if task.on > answer.on), key=lambda task: task.on)
+    soon = [task for task in ahead if task.on <= answer.on + SOON] or ahead[:1]
+    if soon:
+        return f"Next: {_tasks(soon[:2], style)}."
+    after = answer.season.after_dark
+    if after is not None and after > answer.on:
+        return f"Days are ten hours long again from {date_text(after, style)}."
+    return "Nothing else is planned in the months ahead."
+
+
+def _tasks(tasks: Sequence[Task], style: Style) -> str:
+    said = [f"{date_text(task.on, style)} on {task.bed}, {localise(task.text, style).rstrip('.')}" for task in tasks]
+    return "; ".join(said)
