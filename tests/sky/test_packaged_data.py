@@ -3,6 +3,7 @@
 import csv
 import hashlib
 import importlib.util
+import os
 import sys
 from importlib import metadata
 from pathlib import Path
@@ -104,7 +105,10 @@ def _missing() -> list[str]:
     return absent
 
 
-@pytest.mark.skipif(bool(_missing()), reason=f"sources of the normals not installed: {', '.join(_missing())}")
+@pytest.mark.skipif(
+    bool(_missing()) and "TENHOUR_CI" not in os.environ,
+    reason=f"sources of the normals not installed: {', '.join(_missing())}",
+)
 def test_builder_makes_the_committed_data():
     spec = importlib.util.spec_from_file_location("build_normals", ROOT / "scripts" / "build_normals.py")
     assert spec is not None
