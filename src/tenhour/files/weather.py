@@ -115,25 +115,16 @@ def finished(raw: RawWeather, file: str, site_deg: tuple[float, float] | None = 
     daily = daily_of(times, step_h, columns, sun)
     monthly = monthly_of(daily)
     gaps = gaps_of(np.asarray(given["ghi_w_m2"]), given["temp_degc"], sun, filled, daily)
-    seen = Seen(
-        times,
-        step_h,
-        columns["ghi_w_m2"],
-        sun,
-        daily,
-        monthly,
-        gaps,
-        latitude_deg,
-        longitude_deg,
-        columns.get("temp_degc"),
-    )
+    offset_h = raw.utc_offset_h or 0.0
+    ghi = columns["ghi_w_m2"]
+    seen = Seen(times, step_h, ghi, sun, daily, monthly, gaps, latitude_deg, longitude_deg, offset_h)
     return WeatherYear(
         kind=raw.kind,
         source=raw.source,
         times=times,
         step_h=step_h,
         typical=raw.typical,
-        ghi_w_m2=columns["ghi_w_m2"],
+        ghi_w_m2=ghi,
         daily=daily,
         monthly=monthly,
         gaps=gaps,

@@ -27,8 +27,8 @@ LOW_SUN_DEG: Final = 5.0
 BRIGHT_MONTH_W_M2: Final = 20.0
 MOST_KT: Final = 0.85
 """No month and hardly a day lets more through; stations' daily maxima lie at 0.76-0.88: derived (129 stations)."""
-LEAST_KT: Final = 0.12
-"""The dullest years on record pass about 0.3 of the sun outside the air: judgement."""
+LEAST_KT: Final = 0.18
+"""The dullest places pass about 0.26 of the light above the air over a year: from memory (Sichuan, Faroe Islands)."""
 LIKELY_KT: Final = 0.45
 UNITS: Final = (
     ("kJ/m2 or Wh/m2 in other steps", 3.6),
@@ -58,14 +58,14 @@ class Seen:
     gaps: Gaps
     latitude_deg: float
     longitude_deg: float
-    temp_degc: Array | None
+    file_offset_h: float
 
 
 def all_checks(seen: Seen, site_deg: tuple[float, float] | None) -> tuple[WeatherCheck, ...]:
     """Every check, in the order a reader would want them."""
     checks = [missing(seen), months_missing(seen), unit_of_light(seen)]
     if seen.step_h == 1.0:
-        clock = clock_checks(seen.times, seen.ghi_w_m2, seen.sun, seen.longitude_deg)
+        clock = clock_checks(seen.times, seen.ghi_w_m2, seen.sun, seen.longitude_deg, seen.file_offset_h)
         checks += clock
         if all(check.finding != "refused" for check in clock):
             checks += [night_light(seen), above_clear_sky(seen)]

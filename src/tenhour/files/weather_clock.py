@@ -24,14 +24,17 @@ REFUSE_H: Final = 0.75
 SUMMER_TIME_H: Final = 0.6
 """Difference between summer and winter that tells summer time: judgement."""
 SWAPPED_H: Final = 0.7
+"""How well a swapped longitude must explain the shift: judgement."""
+DEGREES_PER_HOUR: Final = 15.0
 
 
 def clock_checks(
-    times: pd.DatetimeIndex, ghi_w_m2: Array, sun: SunOfSeries, longitude_deg: float
+    times: pd.DatetimeIndex, ghi_w_m2: Array, sun: SunOfSeries, longitude_deg: float, file_offset_h: float
 ) -> list[WeatherCheck]:
     """Checks of an hourly series' clock.
 
-    Parameters: times, middle of the hours, fixed offset; ghi_w_m2; sun, of the same length; longitude_deg.
+    Parameters: times, middle of the hours, fixed offset; ghi_w_m2; sun, of the same length; longitude_deg;
+        file_offset_h, hours that the file's own clock is said to be ahead of UTC.
     Method: for clear days, the time of day of the light's centre (mean on the circle of hours) less that of the
         extraterrestrial light; the median over days.
     """
@@ -45,7 +48,7 @@ def clock_checks(
         if abs(apart_h) > SUMMER_TIME_H and abs(middle_h) < 1.0 + NOTE_H:
             text = f"light comes {abs(apart_h):.1f} h later in one half of the year than in the other: summer time"
             return [WeatherCheck("clock", "refused", f"{text}; write standard time or UTC")]
-    return [_judged(middle_h, times, longitude_deg)]
+    return [_judged(middle_h, longitude_deg, file_offset_h)]
 
 
 def _daily_shift_h(times: pd.DatetimeIndex, ghi_w_m2: Array, sun: SunOfSeries) -> tuple[Array, np.ndarray]:
@@ -73,19 +76,21 @@ def _daily_shift_h(times: pd.DatetimeIndex, ghi_w_m2: Array, sun: SunOfSeries) -
     return shift[clear] * HALF_DAY_H / np.pi, month[clear]
 
 
-def _judged(shift_h: float, times: pd.DatetimeIndex, longitude_deg: float) -> WeatherCheck:
+def _judged(shift_h: float, longitude_deg: float, file_offset_h: float) -> WeatherCheck:
     late = "later" if shift_h > 0 else "earlier"
     text = f"light comes {abs(shift_h):.1f} h {late} than the sun at longitude {longitude_deg:.1f}"
     if abs(shift_h) <= NOTE_H:
         return WeatherCheck("clock", "passed", "morning and evening light are even about the sun's noon")
     if abs(shift_h) <= REFUSE_H:
-        return WeatherCheck(
-            "clock", "note", f"{text}: its stamps may mark the other end of the hour; days are hardly touched"
-        )
-    offset = times[0].utcoffset()
-    clock_h = (offset.total_seconds() / 3600.0 if offset is not None else 0.0) + shift_h
-    swapped_h = (-2.0 * longitude_deg / 15.0 + 12.0) % 24.0 - 12.0
-    if abs(shift_h - swapped_h) < SWAPPED_H and abs(swapped_h) > 1.0:
-        return WeatherCheck("clock", "refused", f"{text}: the sign of the longitude looks swapped (west is negative)")
-    fits = (round(clock_h) + 12) % 24 - 12
+        why = "its stamps may mark the other end of the hour; days are hardly touched"
+        return WeatherCheck("clock", "note", f"{text}: {why}")
+    swapped_h = _within_half_day_h(2.0 * longitude_deg / DEGREES_PER_HOUR)
+    if abs(shift_h - swapped_h) < SWAPPED_H and abs(swapped_h) > REFUSE_H:
+        why = "the sign of the longitude or of the time zone looks swapped (west is negative)"
+        return WeatherCheck("clock", "refused", f"{text}: {why}")
+    fits = round(_within_half_day_h(file_offset_h + shift_h))
     return WeatherCheck("clock", "refused", f"{text}: wrong time zone; UTC{fits:+d} would fit")
+
+
+def _within_half_day_h(hours_h: float) -> float:
+    return (hours_h + HALF_DAY_H) % (2 * HALF_DAY_H) - HALF_DAY_H

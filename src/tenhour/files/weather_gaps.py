@@ -120,7 +120,7 @@ def daily_of(times: pd.DatetimeIndex, step_h: float, columns: dict[str, Array], 
     return DailyWeather(
         year=days.year.to_numpy(dtype=np.int_),
         month=days.month.to_numpy(dtype=np.int_),
-        day_doy=days.dayofyear.to_numpy(dtype=np.int_),
+        day_doy=days.day_of_year.to_numpy(dtype=np.int_),
         ghi_w_m2=mean["ghi_w_m2"].where(whole).to_numpy(dtype=np.float64),
         diffuse_share=np.clip(share.where(whole).to_numpy(dtype=np.float64), 0.0, 1.0),
         temp_degc=mean["temp"].where(warm).to_numpy(dtype=np.float64),

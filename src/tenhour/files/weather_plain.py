@@ -134,7 +134,7 @@ def _stamps(table: _Table, name: str) -> tuple[bool, pd.DatetimeIndex]:
     zoned = bool(text.str.contains(r"(?:Z|[+-]\d{2}:?\d{2})$", regex=True).iloc[0]) and ":" in text.iloc[0]
     day_first = bool(text.str.contains(r"^\d{1,2}\.\d{1,2}\.\d{4}", regex=True).iloc[0])
     try:
-        read = pd.to_datetime(text, utc=True, format="mixed", dayfirst=day_first)
+        read = pd.to_datetime(text, utc=True, format="mixed" if day_first else "ISO8601", dayfirst=day_first)
     except (ValueError, OverflowError):
         bad = pd.to_datetime(text, utc=True, format="mixed", dayfirst=day_first, errors="coerce").isna()
         row = int(np.flatnonzero(bad)[0]) if bad.any() else 0
@@ -148,8 +148,10 @@ def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:
     seconds: Array = np.asarray(stamps.to_numpy().astype("datetime64[s]").astype(np.int64), dtype=np.float64)
     gaps_h = np.diff(seconds) / 3600.0
     forward = gaps_h[gaps_h > 0]
-    step_h = float(np.median(forward)) if forward.size else 0.0
-    steps = forward / step_h if step_h else np.array([HALF_STEP])
+    if not forward.size:
+        raise refuse(file, "", "a single row", "a year of hours or days", "")
+    step_h = float(np.median(forward))
+    steps = forward / step_h
     off = np.abs(steps - np.round(steps)) > OFF_GRID
     if off.mean() > MOST_OFF_GRID_SHARE:
         raise refuse(file, "time", "stamps at uneven steps", "one row an hour, a few minutes, or a day", "")

@@ -15,6 +15,7 @@ from tenhour.files.weather_raw import GENERIC_YEAR, HALF_HOUR_ON_H, Array, RawWe
 PVGIS_LOWEST: Final = -100.0
 POWER_LOWEST: Final = -90.0
 """NASA POWER marks a missing value by -999, older answers by -99."""
+TYPICAL_HOURS: Final = 8760
 HOURS_PER_DAY: Final = 24.0
 DEGREES_PER_HOUR: Final = 15.0
 DAY_KEY: Final = 8
@@ -56,6 +57,10 @@ def read_pvgis_tmy_text(text: str, file: str) -> RawWeather:
     """PVGIS typical year as CSV."""
     from pvlib.iotools import read_pvgis_tmy
 
+    hours = re.findall(r"^\d{8}:\d{4},[^\n]*\n", text, re.MULTILINE)
+    if 0 < len(hours) < TYPICAL_HOURS:
+        found = f"a PVGIS typical year that breaks off after {len(hours)} of {TYPICAL_HOURS} hours"
+        raise refuse(file, "", found, "", "Download it again.")
     try:
         data, meta = read_pvgis_tmy(io.BytesIO(text.encode()), pvgis_format="csv", map_variables=True)
     except BROKEN as error:

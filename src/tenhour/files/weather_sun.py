@@ -41,7 +41,7 @@ def sun_of(times: pd.DatetimeIndex, step_h: float, latitude_deg: float, longitud
     from pvlib.solarposition import declination_spencer71, equation_of_time_spencer71
 
     utc = times.tz_convert("UTC")
-    doy = utc.dayofyear.to_numpy()
+    doy = utc.day_of_year.to_numpy()
     declination = np.asarray(declination_spencer71(doy))
     solar_h = utc.hour.to_numpy() + utc.minute.to_numpy() / 60.0 + longitude_deg / 15.0
     solar_h = solar_h + np.asarray(equation_of_time_spencer71(doy)) / 60.0

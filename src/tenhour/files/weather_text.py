@@ -51,11 +51,12 @@ def _read(path: Path) -> bytes:
         reason = getattr(error, "strerror", None) or "not a file name"
         found = f"cannot be read ({reason[:1].lower()}{reason[1:]})"
         raise refuse(str(path), "", found, "", "Check the path.") from None
+    mode = os.fstat(handle).st_mode
+    if not stat.S_ISREG(mode):
+        os.close(handle)
+        what = "a folder" if stat.S_ISDIR(mode) else "no ordinary file"
+        raise refuse(str(path), "", what, "a weather file", "Name a file.")
     with os.fdopen(handle, "rb") as stream:
-        mode = os.fstat(handle).st_mode
-        if not stat.S_ISREG(mode):
-            what = "a folder" if stat.S_ISDIR(mode) else "no ordinary file"
-            raise refuse(str(path), "", what, "a weather file", "Name a file.")
         data = stream.read(MOST_BYTES + 1)
     if len(data) > MOST_BYTES:
         raise refuse(str(path), "", "a very large file", f"up to {MOST_BYTES / 1e6:g} MB", "Is this the right file?")

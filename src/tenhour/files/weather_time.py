@@ -47,6 +47,7 @@ def _file_offset_h(raw: RawWeather, file: str) -> float:
         do = 'Add a line "# longitude_deg: ...", or give the place with --lat and --lon.'
         raise refuse(file, "", "no place in the file", "latitude and longitude", do)
     offset_h = float(round(raw.longitude_deg / DEGREES_PER_HOUR))
+    raw.utc_offset_h = offset_h
     raw.notes.append(f"The file names no clock; standard time by its longitude, UTC{offset_h:+g}, is taken.")
     return offset_h
 
