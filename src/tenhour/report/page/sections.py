@@ -47,8 +47,8 @@ def sow_now(answer: ReportAnswer, style: Style) -> Html:
     parts = [
         tag(
             "p",
-            "Best first by what a bed gives for each day it is held. Dates span nine seasons of ten; stretch above 45 "
-            "means leggy seedlings.",
+            "Best first by what a bed gives for each day it is held. In eight seasons of ten the harvest falls between "
+            "the two dates; stretch above 45 means leggy seedlings.",
             class_="quiet",
         )
     ]

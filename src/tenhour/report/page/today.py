@@ -96,5 +96,6 @@ def _next(answer: ReportAnswer, style: Style) -> str:
 
 
 def _tasks(tasks: Sequence[Task], style: Style) -> str:
-    said = [f"{date_text(task.on, style)} on {task.bed}, {localise(task.text, style).rstrip('.')}" for task in tasks]
-    return "; ".join(said)
+    return "; ".join(
+        f"{date_text(task.on, style)}, {task.bed}: {localise(task.text, style).rstrip('.')}" for task in tasks
+    )

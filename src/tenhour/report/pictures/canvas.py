@@ -348,7 +348,6 @@ def png_bytes(drawn: Sheet, title: str) -> bytes:
             transform=drawn.pixels,
         )
     with mpl.rc_context(_SETTINGS), _no_glyph_remarks():
-        drawn.figure.set_dpi(PNG_DOTS_PER_INCH)
         drawn.figure.patch.set_visible(True)
-        drawn.figure.savefig(out, format="png", dpi="figure", metadata={"Title": title, "Software": "tenhour"})
+        drawn.figure.savefig(out, format="png", dpi=PNG_DOTS_PER_INCH, metadata={"Title": title, "Software": "tenhour"})
     return out.getvalue()

@@ -80,7 +80,7 @@ def _draw_scales(page: Sheet, frame: _Frame) -> None:
 
 
 def _draw_house(page: Sheet, frame: _Frame, sky: BedSky) -> None:
-    """Hatch the directions from which the house keeps the sun off most of the bed."""
+    """Hatch the directions from which the sun does not reach most of the bed."""
     wide = _step(sky.azimuth_deg) / 2
     tall = _step(sky.height_deg) / 2
     boxes = []
@@ -188,7 +188,7 @@ def _draw_key(page: Sheet) -> None:
     page.boxes([(LEFT_PX, top + 12, 24, 12)], fill="panel")
     page.boxes([(LEFT_PX, top + 12, 24, 12)], edge="line", hatch="///")
     page.text(
-        LEFT_PX + 30, top + 18, "the house itself is in the way: wall, roof or shelf", "quiet", size=SMALL, middle=True
+        LEFT_PX + 30, top + 18, "no way in there: wall, roof, shelf or neighbour", "quiet", size=SMALL, middle=True
     )
 
 
@@ -200,5 +200,5 @@ def _describe(paths: SunPaths, sky: BedSky) -> str:
     return (
         f"Ways of the sun over the compass. At noon it stands {_noon(lowest):.0f} degrees high on "
         f"{_track_name(lowest)} and {_noon(highest):.0f} on {_track_name(highest)}. {skyline} Hatched: directions from "
-        f"which the house keeps the sun off most of bed {sky.bed}."
+        f"which house or neighbours keep the sun off most of bed {sky.bed}."
     )

@@ -1,0 +1,105 @@
+"""Everything the page shows, from one house-year and one growth run."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Final
+
+from tenhour.model.crop import Crop
+from tenhour.model.house import House
+from tenhour.model.report import ReportAnswer, Source
+from tenhour.model.results import Basis, BedMap, BedSowing, CropVerdict, SowAnswer
+from tenhour.model.season import SeasonAnswer
+from tenhour.pipeline.fruiting import fruiting_verdict
+from tenhour.pipeline.light import bed_map, light_of
+from tenhour.pipeline.season import season_of
+from tenhour.pipeline.sow import VERDICT_ORDER, Table, table_of, verdict_of
+from tenhour.pipeline.sunlight import Sources
+from tenhour.pipeline.sunpaths import sun_paths
+from tenhour.pipeline.supply import Wishes
+from tenhour.pipeline.world import World, build
+
+NORTH_MAPS: Final = ((12, "December"), (2, "February"), (4, "April"))
+SOUTH_MAPS: Final = ((6, "June"), (8, "August"), (10, "October"))
+"""The dark, its end, and spring."""
+
+
+def report_answer(
+    house: House,
+    sources: Sources,
+    crops: Sequence[Crop],
+    *,
+    on: date,
+    standing: dict[str, tuple[str, ...]] | None = None,
+    cited: tuple[Source, ...] = (),
+    wishes: Wishes | None = None,
+) -> ReportAnswer:
+    """Collect light, maps, sowing, season and sun of one house.
+
+    Errors: OutOfRange where there are no climate data near.
+    """
+    world = build(house, sources)
+    table = table_of(world, [crop for crop in crops if crop.way != "fruiting"], on)
+    light = light_of(world, on=on)
+    season = season_of(world, table, wishes or Wishes())
+    sow = _sow(world, table, [crop for crop in crops if crop.way == "fruiting"], season, standing or {})
+    return ReportAnswer(
+        basis=_basis(light.basis, sow.basis, season.basis),
+        house=house.name,
+        on=on,
+        light=light,
+        maps=_maps(world),
+        sow=sow,
+        season=season,
+        sun=sun_paths(house),
+        sources=cited,
+        us_units=house.us_units,
+    )
+
+
+def _maps(world: World) -> tuple[BedMap, ...]:
+    months = NORTH_MAPS if world.house.site.latitude_deg >= 0.0 else SOUTH_MAPS
+    return tuple(
+        replace(bed_map(world, bed.name, month=month), when=name) for bed in world.beds for month, name in months
+    )
+
+
+def _sow(
+    world: World,
+    table: Table,
+    fruiting: Sequence[Crop],
+    season: SeasonAnswer,
+    standing: dict[str, tuple[str, ...]],
+) -> SowAnswer:
+    beds = tuple(
+        BedSowing(bed.name, _ranked(world, table, fruiting, number), standing.get(bed.name, ()))
+        for number, bed in enumerate(world.beds)
+    )
+    inputs: dict[str, object] = {**season.basis.inputs, "on": table.on.isoformat()}
+    return SowAnswer(
+        Basis(inputs, world.assumptions, world.warnings),
+        table.on,
+        beds,
+        season.before_dark,
+        season.after_dark,
+        season.calibration,
+        season.us_units,
+    )
+
+
+def _ranked(world: World, table: Table, fruiting: Sequence[Crop], bed: int) -> tuple[CropVerdict, ...]:
+    verdicts = [verdict_of(table, number, bed) for number in range(len(table.crops))]
+    verdicts += [fruiting_verdict(world, crop, bed, table.on) for crop in fruiting]
+    return tuple(sorted(verdicts, key=lambda v: (VERDICT_ORDER[v.verdict], -v.rank_score, v.crop)))
+
+
+def _basis(*parts: Basis) -> Basis:
+    """Join what several answers rest on, each remark once and in order."""
+
+    def once(name: str) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(text for part in parts for text in getattr(part, name)))
+
+    inputs = {key: value for part in parts for key, value in part.inputs.items()}
+    return Basis(inputs, once("assumptions"), once("warnings"), once("cautions"))
