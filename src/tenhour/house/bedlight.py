@@ -31,8 +31,9 @@ from typing import Final, NamedTuple
 import numpy as np
 from scipy import sparse
 
+from tenhour.house.cutting import LIFT_M, PATCHES, build_room
 from tenhour.house.outside import Dome, Emitters, Outside, emitters, house_axes
-from tenhour.house.patches import BLOCK_FACES, LIFT_M, PATCHES, IntArray, Room, build_room
+from tenhour.house.patches import BLOCK_FACES, IntArray, Room
 from tenhour.house.radiosity import RAYS, Exchange, exchange
 from tenhour.house.shapes import Block, FloatArray, Opening, Surface
 from tenhour.house.suntable import SunNodes, sun_nodes
@@ -44,7 +45,7 @@ from tenhour.house.transfer import (
     pane_light,
     pane_tables,
     point_straight,
-    scatter_density,
+    scatter_light,
 )
 
 GRID_M: Final = 0.2
@@ -311,14 +312,15 @@ def _states(solved: Solver, around: Emitters, straight: Source, factors: FloatAr
     """Light at the points by emitter, before and after bounces, for each pane state [states, p, emitters]."""
     room, area = solved.room, solved.exchange.area_m2
     landed, mirrored = pane_light(room, around, solved.tables)
-    density = scatter_density(room, around, solved.tables)
+    panes = scatter_light(room, around, solved.tables)
     on_points, on_patches = (len(solved.point_m), around.count), (len(area), around.count)
-    per_area = 1.0 / np.where(area > 0, area, np.inf)
+    to_points = solved.factor @ panes.patches
+    by_bounce = (solved.bounced_per_m2 @ solved.exchange.share.T * area) @ panes.patches
+    soil, soil_m2 = solved.soil_patch, np.where(area > 0, area, np.inf)[solved.soil_patch]
     direct, bounced = [], []
     for factor in factors:
-        sent = density * factor[room.patch_piece][:, None]
-        first = landed.summed(factor, on_patches) + solved.exchange.share.T @ (sent * area[:, None])
-        by_mirror = mirrored.summed(factor, on_patches)[solved.soil_patch] * per_area[solved.soil_patch, None]
-        direct.append(straight.summed(factor, on_points) + solved.factor @ sent + by_mirror)
-        bounced.append(solved.bounced_per_m2 @ first)
+        sent = panes.density * factor[panes.piece][:, None]
+        by_mirror = mirrored.summed(factor, on_patches)[soil] / soil_m2[:, None]
+        direct.append(straight.summed(factor, on_points) + to_points @ sent + by_mirror)
+        bounced.append(solved.bounced_per_m2 @ landed.summed(factor, on_patches) + by_bounce @ sent)
     return np.array(direct), np.array(bounced)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from tenhour.house.patches import BLOCK_FACES, IntArray
 from tenhour.house.shapes import Block, FloatArray, Surface, newell_normal
-from tenhour.house.trace import NEAREST_M, block_range
+from tenhour.house.trace import NEAREST_M, block_range, entered_side, slab_rays
 
 SKYLINE_SECTORS: Final = 16
 """Pieces of the skyline that shine alike. Judgement."""
@@ -209,16 +209,13 @@ def near_face(outside: Outside, origin_m: FloatArray, direction: FloatArray) -> 
     shape = np.broadcast_shapes(origin_m.shape, direction.shape)[:-1]
     best = np.full(shape, np.inf)
     face = np.full(shape, -1, dtype=np.int64)
-    safe = np.where(np.abs(direction) < NEAREST_M, NEAREST_M, direction)
-    inverse = 1.0 / safe
-    start = [origin_m[..., a] * inverse[..., a] for a in range(3)]
-    forward = np.broadcast_to(safe > 0, (*shape, 3))
+    rays = slab_rays(origin_m, direction)
     for b, block in enumerate(outside.blocks):
-        enter, leave, axis = block_range(np.array(block.low_m), np.array(block.high_m), inverse, safe > 0, start)
+        low, high = np.array(block.low_m), np.array(block.high_m)
+        enter, leave = block_range(low, high, rays)
         met = (enter <= leave) & (leave > 0) & (enter < best)
         np.copyto(best, np.maximum(enter, 0.0), where=met)
-        side = np.take_along_axis(forward, axis[..., None].astype(np.int64), axis=-1)[..., 0]
-        face = np.where(met, BLOCK_FACES * b + 2 * axis + np.where(side, 0, 1), face)
+        face[met] = BLOCK_FACES * b + entered_side(low, high, rays, met)
     first = BLOCK_FACES * len(outside.blocks)
     for k, surface in enumerate(outside.surfaces):
         distance, front = _through(surface.vertices_m, origin_m, direction)

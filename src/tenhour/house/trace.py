@@ -37,8 +37,8 @@ def first_hit(room: Room, origin_m: FloatArray, direction: FloatArray) -> Hits:
     points [p, 1, 3] against directions [1, s, 3] cost little more than p·s comparisons per face.
     Returns: Hits of the broadcast shape. A ray always meets something: the room is closed.
     """
-    away = np.maximum(np.moveaxis(origin_m @ room.plane_normal.T - room.plane_offset_m, -1, 0), NEAREST_M)
-    speed = np.moveaxis(direction @ room.plane_normal.T, -1, 0)
+    away = np.maximum(_along(room.plane_normal, origin_m) - _as_first(room.plane_offset_m, origin_m), NEAREST_M)
+    speed = _along(room.plane_normal, direction)
     inverse = np.where(speed < -NEAREST_M, -1.0 / np.where(speed < -NEAREST_M, speed, 1.0), NEVER_M)
     shape = np.broadcast_shapes(origin_m.shape[:-1], direction.shape[:-1])
     best = np.full(shape, np.inf)
@@ -47,52 +47,80 @@ def first_hit(room: Room, origin_m: FloatArray, direction: FloatArray) -> Hits:
         distance = away[k] * inverse[k]
         closer = distance < best
         np.copyto(best, distance, where=closer)
-        face[closer] = k
+        np.copyto(face, np.int16(k), where=closer)
     if len(room.block_low_m):
         _blocks(room, origin_m, direction, best, face)
     return Hits(face, best)
 
 
+def _along(normal: FloatArray, vectors: FloatArray) -> FloatArray:
+    """Components of vectors [..., 3] along each normal [f, 3]: [f, ...], each face's in one piece of memory."""
+    return np.asarray((normal @ vectors.reshape(-1, 3).T).reshape(len(normal), *vectors.shape[:-1]))
+
+
+def _as_first(values: FloatArray, like: FloatArray) -> FloatArray:
+    return values.reshape(-1, *[1] * (like.ndim - 1))
+
+
 def _blocks(room: Room, origin_m: FloatArray, direction: FloatArray, best: FloatArray, face: NDArray[np.int16]) -> None:
-    safe = np.where(np.abs(direction) < NEAREST_M, NEAREST_M, direction)
-    inverse = 1.0 / safe
-    start = [origin_m[..., a] * inverse[..., a] for a in range(3)]
-    forward = safe > 0
+    rays = slab_rays(origin_m, direction)
+    lowest, highest = float(origin_m[..., 2].min()), float(origin_m[..., 2].max())
+    rising, falling = bool((direction[..., 2] >= 0).all()), bool((direction[..., 2] <= 0).all())
     for b, (low, high) in enumerate(zip(room.block_low_m, room.block_high_m, strict=True)):
-        enter, leave, axis = block_range(low, high, inverse, forward, start)
-        met = (enter <= leave) & (leave > TOUCH_M) & (np.maximum(enter, 0.0) < best + TIE_M)
-        if not met.any():
+        if (rising and high[2] < lowest) or (falling and low[2] > highest):
             continue
-        np.copyto(best, np.maximum(enter, 0.0), where=met)
-        at = axis[met]
-        side = np.broadcast_to(forward, (*met.shape, 3))[met][np.arange(len(at)), at]
-        face[met] = room.planes_count + BLOCK_FACES * b + 2 * at + np.where(side, 0, 1)
+        enter, leave = block_range(low, high, rays)
+        np.maximum(enter, 0.0, out=enter)
+        met = (enter <= leave) & (leave > TOUCH_M) & (enter < best + TIE_M)
+        if met.any():
+            np.copyto(best, enter, where=met)
+            face[met] = room.planes_count + BLOCK_FACES * b + entered_side(low, high, rays, met)
 
 
-def block_range(
-    low_m: FloatArray,
-    high_m: FloatArray,
-    inverse: FloatArray,
-    forward: NDArray[np.bool_],
-    start: list[FloatArray],
-) -> tuple[FloatArray, FloatArray, NDArray[np.int8]]:
-    """Where rays enter and leave a block, and through which axis they enter (slab method).
+class SlabRays(NamedTuple):
+    """Rays made ready for boxes along the axes: per axis 1/direction, origin/direction and whether they go forward."""
 
-    Parameters: low_m, high_m [3]; inverse, 1/direction [..., 3]; forward, direction > 0; start, origin × inverse per
-    axis (already broadcast).
-    Returns: entering and leaving distance, entering axis; entering beyond leaving means a miss.
+    inverse: list[FloatArray]
+    start: list[FloatArray]
+    forward: list[NDArray[np.bool_]]
+
+
+def slab_rays(origin_m: FloatArray, direction: FloatArray) -> SlabRays:
+    """Make rays ready for :func:`block_range`; origin_m and direction [..., 3] broadcast."""
+    safe = np.where(np.abs(direction) < NEAREST_M, NEAREST_M, direction)
+    inverse = [1.0 / safe[..., a] for a in range(3)]
+    start = [origin_m[..., a] * inverse[a] for a in range(3)]
+    return SlabRays(inverse, start, [safe[..., a] > 0 for a in range(3)])
+
+
+def _near(low_m: FloatArray, high_m: FloatArray, rays: SlabRays, axis: int) -> FloatArray:
+    side = np.where(rays.forward[axis], low_m[axis], high_m[axis])
+    return np.asarray(side * rays.inverse[axis] - rays.start[axis])
+
+
+def block_range(low_m: FloatArray, high_m: FloatArray, rays: SlabRays) -> tuple[FloatArray, FloatArray]:
+    """Where rays enter and leave a block (slab method).
+
+    Parameters: low_m, high_m [3]; rays.
+    Returns: entering and leaving distance [m]; entering beyond leaving means a miss.
     """
-    enter = np.full(start[0].shape, -np.inf)
-    leave = np.full(start[0].shape, np.inf)
-    axis = np.zeros(start[0].shape, dtype=np.int8)
-    for a in range(3):
-        near = np.where(forward[..., a], low_m[a], high_m[a]) * inverse[..., a] - start[a]
-        far = np.where(forward[..., a], high_m[a], low_m[a]) * inverse[..., a] - start[a]
-        later = near > enter
-        np.copyto(enter, near, where=later)
-        axis[later] = a
-        np.minimum(leave, far, out=leave)
-    return enter, leave, axis
+    enter, leave = _near(low_m, high_m, rays, 0), _near(high_m, low_m, rays, 0)
+    for axis in (1, 2):
+        np.maximum(enter, _near(low_m, high_m, rays, axis), out=enter)
+        np.minimum(leave, _near(high_m, low_m, rays, axis), out=leave)
+    return enter, leave
+
+
+def entered_side(low_m: FloatArray, high_m: FloatArray, rays: SlabRays, met: NDArray[np.bool_]) -> IntArray:
+    """Which of a block's six faces the rays that meet it enter by: low and high side of x, y, z.
+
+    Parameters: low_m, high_m [3]; rays; met [...], which rays.
+    Returns: one number per met ray, 0-5.
+    """
+    near = np.stack([np.broadcast_to(_near(low_m, high_m, rays, a), met.shape)[met] for a in range(3)])
+    axis = near.argmax(axis=0)
+    forward = np.stack([np.broadcast_to(rays.forward[a], met.shape)[met] for a in range(3)])
+    return np.asarray(2 * axis + np.where(forward[axis, np.arange(len(axis))], 0, 1))
 
 
 def patch_at(room: Room, face: NDArray[np.int16], point_m: FloatArray) -> IntArray:
@@ -103,9 +131,7 @@ def patch_at(room: Room, face: NDArray[np.int16], point_m: FloatArray) -> IntArr
     """
     shape = face.shape
     index = face.ravel().astype(np.int64)
-    relative = point_m.reshape(-1, 3) - room.face_origin_m[index]
-    u = np.einsum("ij,ij->i", relative, room.face_u[index])
-    v = np.einsum("ij,ij->i", relative, room.face_v[index])
+    u, v = _on_face(point_m.reshape(-1, 3), index, room)
     iu = _cell(room.u_lines_m, room.u_start, index, u)
     iv = _cell(room.v_lines_m, room.v_start, index, v)
     cell = room.cell_start[index] + iu * room.v_cells[index] + iv
@@ -113,6 +139,19 @@ def patch_at(room: Room, face: NDArray[np.int16], point_m: FloatArray) -> IntArr
         here = np.flatnonzero(index == several)
         cell[here] += room.cells[several] * _which_outline(outlines, np.column_stack([u[here], v[here]]))
     return np.asarray(room.cell_patch[cell].reshape(shape))
+
+
+def _on_face(point_m: FloatArray, index: IntArray, room: Room) -> tuple[FloatArray, FloatArray]:
+    """Coordinates of points in their faces' own axes."""
+    out = []
+    for axes in (room.face_u, room.face_v):
+        offset = np.einsum("ij,ij->i", axes, room.face_origin_m)
+        value = point_m[:, 0] * axes[:, 0][index]
+        value += point_m[:, 1] * axes[:, 1][index]
+        value += point_m[:, 2] * axes[:, 2][index]
+        value -= offset[index]
+        out.append(value)
+    return out[0], out[1]
 
 
 def _cell(lines_m: FloatArray, start: IntArray, face: IntArray, at_m: FloatArray) -> IntArray:

@@ -26,6 +26,9 @@ MOST_PER_PANE: Final = 400
 POOL: Final = 1021
 """Starting points kept per pane; a prime, so that directions and points never fall into step."""
 
+CHUNK: Final = 16
+"""Points looked from at a time, so that the arrays stay in the processor's cache."""
+
 MIRROR_SKIP: Final = 4
 """Of the rays that points send to smooth panes, one in so many is followed through the mirror."""
 
@@ -75,6 +78,12 @@ class _Seen(NamedTuple):
 
 
 def _look(room: Room, point_m: FloatArray, direction: FloatArray) -> _Seen:
+    parts = [_look_part(room, point_m[k : k + CHUNK], direction) for k in range(0, len(point_m), CHUNK)]
+    where, face, patch = (np.concatenate([part[k] for part in parts]) for k in range(len(_Seen._fields)))
+    return _Seen(where, face, patch)
+
+
+def _look_part(room: Room, point_m: FloatArray, direction: FloatArray) -> _Seen:
     hits = first_hit(room, point_m[:, None, :], direction[None, :, :])
     where = point_m[:, None, :] + hits.distance_m[..., None] * direction
     return _Seen(where, hits.face, patch_at(room, hits.face, where))
@@ -215,13 +224,27 @@ def _pane_points_m(room: Room, piece: int) -> FloatArray:
     return room.points_on_m(patch, even[:, 1], even[:, 2])
 
 
-def scatter_density(room: Room, around: Emitters, tables: Tables) -> FloatArray:
-    """Light that diffusing panes send on in all directions, per area of pane.
+class Diffused(NamedTuple):
+    """Light that diffusing panes send on in all directions, by group of patches that send alike."""
+
+    density: FloatArray
+    """[groups, emitters], per area of pane [sr] (for suns [-])."""
+    piece: IntArray
+    """[groups]."""
+    patches: FloatArray
+    """[n, groups], 1 where a patch belongs to a group."""
+
+
+def scatter_light(room: Room, around: Emitters, tables: Tables) -> Diffused:
+    """What diffusing panes send on.
 
     Parameters: room; around, emitters; tables.
-    Returns: [n patches, emitters] [sr] (for suns [-]); zero for patches that are not diffusing panes.
+    Returns: Diffused; a group is a whole pane, or a patch of it if things outside stand near.
     """
-    out = np.zeros((len(room.patch_area_m2), around.count))
+    density: list[FloatArray] = []
+    piece: list[int] = []
+    members: list[FloatArray] = []
+    count = len(room.patch_area_m2)
     for k, index in _facing(room, around, tables.scattered):
         own = np.flatnonzero(room.patch_piece == k)
         which = room.pieces[k]
@@ -229,11 +252,16 @@ def scatter_density(room: Room, around: Emitters, tables: Tables) -> FloatArray:
         passed = curve_at(tables.scattered, cosine, np.full(len(index), which.pane_index))
         weight = around.solid_angle_sr[index] * cosine * passed
         places = room.patch_centre_m[own] if around.outside.near else room.patch_centre_m[own[:1]]
-        seen = around.along(places[:, None, :], index[None, :])
-        rows = np.broadcast_to(np.arange(len(places))[:, None], (len(places), len(index)))
-        seen = np.broadcast_to(seen, rows.shape)
+        seen = np.broadcast_to(around.along(places[:, None, :], index[None, :]), (len(places), len(index)))
         keep = seen >= 0
-        flat = rows[keep] * around.count + seen[keep]
-        summed = np.bincount(flat, np.broadcast_to(weight, rows.shape)[keep], len(places) * around.count)
-        out[own] = summed.reshape(len(places), around.count)
-    return out
+        flat = (np.arange(len(places))[:, None] * around.count + seen)[keep]
+        light = np.broadcast_to(weight, seen.shape)[keep]
+        summed = np.bincount(flat, light, len(places) * around.count)
+        density.append(np.asarray(summed.reshape(len(places), around.count), dtype=np.float64))
+        piece += [k] * len(places)
+        group = np.zeros((count, len(places)))
+        group[own, np.arange(len(own)) if around.outside.near else 0] = 1.0
+        members.append(group)
+    if not density:
+        return Diffused(np.zeros((0, around.count)), np.zeros(0, dtype=np.int64), np.zeros((count, 0)))
+    return Diffused(np.concatenate(density), np.array(piece), np.concatenate(members, axis=1))

@@ -1,0 +1,308 @@
+"""Cut the faces of a room, and the things in it, into patches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from tenhour.house.patches import FAR_M, IntArray, Piece, Room
+from tenhour.house.shapes import (
+    OPAQUE,
+    TOLERANCE_M,
+    Block,
+    FloatArray,
+    Frame,
+    Opening,
+    Surface,
+    frame_of,
+    inside_convex,
+    on_plane_m,
+    opening_corners_m,
+)
+
+PATCHES: Final = 300
+"""Patches aimed at in a room; bed means no longer move beyond (docs/method/house.md)."""
+
+CORNERS: Final = 14
+"""Most corners a patch can have: a cell clipped by an outline of ten corners, such as the end of a hoop."""
+
+PLAIN_CORNERS: Final = 6
+"""Outlines with at most this many corners lend their corners to the grid, so that few cells are clipped."""
+
+LIFT_M: Final = 2e-6
+"""How far a bed lies above what carries it [m], so that light never finds it half hidden."""
+
+SMALLEST_PATCH_M2: Final = 1e-7
+"""Cells of less area are left out [m²]."""
+
+
+class _Outline(NamedTuple):
+    piece: int
+    corners_m: FloatArray
+    holes: tuple[tuple[int, FloatArray], ...]
+
+
+class _Face(NamedTuple):
+    frame: Frame
+    outlines: tuple[_Outline, ...]
+
+
+def room_centre_m(surfaces: Sequence[Surface]) -> FloatArray:
+    """A point inside a convex room: the mean of all corners [3]."""
+    return np.asarray(np.concatenate([s.vertices_m for s in surfaces]).mean(axis=0))
+
+
+def build_room(
+    surfaces: Sequence[Surface],
+    openings: Sequence[Opening],
+    blocks: Sequence[Block],
+    pane_refl_frac: Sequence[float],
+    patches: int = PATCHES,
+) -> Room:
+    """Cut a convex closed room into patches.
+
+    Parameters: surfaces, the skin; openings, windows cut into it; blocks, what stands inside (a block without height
+    is a bed or a shelf); pane_refl_frac, inside reflectance of each pane [-]; patches, about how many.
+    Returns: Room.
+    """
+    pieces: list[Piece] = []
+    faces = _plane_faces(surfaces, openings, pane_refl_frac, pieces)
+    planes = len(faces)
+    for block in blocks:
+        pieces.append(Piece(block.name, OPAQUE, block.refl_frac, len(faces)))
+        faces.extend(_block_faces(block, len(pieces) - 1))
+    area = sum(_area(o.corners_m) for face in faces for o in face.outlines)
+    return _assemble(pieces, faces, planes, blocks, float(np.sqrt(area / patches)))
+
+
+def _plane_faces(
+    surfaces: Sequence[Surface], openings: Sequence[Opening], pane_refl_frac: Sequence[float], pieces: list[Piece]
+) -> list[_Face]:
+    centre = room_centre_m(surfaces)
+    floor = min(float(s.vertices_m[:, 2].min()) for s in surfaces)
+    faces: list[_Face] = []
+    for members in _coplanar(surfaces, centre):
+        frame = frame_of(np.concatenate([surfaces[m].vertices_m for m in members[:1]]), centre)
+        everything = on_plane_m(frame, np.concatenate([surfaces[m].vertices_m for m in members]))
+        low = everything.min(axis=0)
+        frame = frame._replace(origin_m=frame.origin_m + low[0] * frame.u + low[1] * frame.v)
+        outlines = []
+        for m in members:
+            surface = surfaces[m]
+            piece = _add_piece(pieces, surface.name, surface.pane_index, surface.refl_frac, pane_refl_frac, len(faces))
+            own = frame_of(surface.vertices_m, centre)
+            holes = []
+            for number, opening in enumerate(openings, start=1):
+                if opening.on != surface.name:
+                    continue
+                hole = _add_piece(pieces, f"window {number}", opening.pane_index, 0.0, pane_refl_frac, len(faces))
+                corners = opening_corners_m(own, opening, floor)
+                shift = on_plane_m(frame, own.origin_m)
+                holes.append((hole, corners + shift))
+            outlines.append(_Outline(piece, on_plane_m(frame, surface.vertices_m), tuple(holes)))
+        faces.append(_Face(frame, tuple(outlines)))
+    return faces
+
+
+def _add_piece(
+    pieces: list[Piece], name: str, pane: int, refl_frac: float, pane_refl_frac: Sequence[float], face: int
+) -> int:
+    pieces.append(Piece(name, pane, refl_frac if pane == OPAQUE else float(pane_refl_frac[pane]), face))
+    return len(pieces) - 1
+
+
+def _coplanar(surfaces: Sequence[Surface], centre_m: FloatArray) -> list[list[int]]:
+    groups: list[tuple[FloatArray, float, list[int]]] = []
+    for index, surface in enumerate(surfaces):
+        frame = frame_of(surface.vertices_m, centre_m)
+        offset = float(surface.vertices_m.mean(axis=0) @ frame.normal)
+        for normal, other, members in groups:
+            if normal @ frame.normal > 1 - TOLERANCE_M**2 and abs(other - offset) < TOLERANCE_M:
+                members.append(index)
+                break
+        else:
+            groups.append((frame.normal, offset, [index]))
+    return [members for _, _, members in groups]
+
+
+def _block_faces(block: Block, piece: int) -> list[_Face]:
+    low, high = np.array(block.low_m, dtype=np.float64), np.array(block.high_m, dtype=np.float64)
+    faces = []
+    for axis in range(3):
+        u_axis, v_axis = (axis + 1) % 3, (axis + 2) % 3
+        u, v = np.eye(3)[u_axis], np.eye(3)[v_axis]
+        size = (high - low)[[u_axis, v_axis]]
+        corners = np.array([[0.0, 0.0], [size[0], 0.0], size, [0.0, size[1]]])
+        for sign in (-1.0, 1.0):
+            origin = low.copy()
+            origin[axis] = low[axis] if sign < 0 else high[axis]
+            outline = (_Outline(piece, corners, ()),) if size.min() > 0.0 else ()
+            faces.append(_Face(Frame(origin, u, v, sign * np.eye(3)[axis]), outline))
+    return faces
+
+
+class _Tables:
+    """Lists that grow face by face and end as the arrays of a Room."""
+
+    def __init__(self) -> None:
+        self.u_lines: list[FloatArray] = []
+        self.v_lines: list[FloatArray] = []
+        self.cell_patch: list[IntArray] = []
+        self.cells: list[int] = []
+        self.piece: list[int] = []
+        self.face: list[int] = []
+        self.corner: list[FloatArray] = []
+        self.area: list[float] = []
+        self.whole: list[bool] = []
+
+    def add_face(self, index: int, face: _Face, target_m: float) -> None:
+        u_lines, v_lines = _grid_lines(face, target_m)
+        shift = index * FAR_M
+        self.u_lines.append(u_lines + shift)
+        self.v_lines.append(v_lines + shift)
+        self.cells.append((len(u_lines) - 1) * (len(v_lines) - 1))
+        for outline in face.outlines:
+            self.cell_patch.append(self._fill(index, outline, u_lines, v_lines))
+        if not face.outlines:
+            self.cell_patch.append(np.zeros(1, dtype=np.int64))
+
+    def _fill(self, index: int, outline: _Outline, u_lines: FloatArray, v_lines: FloatArray) -> IntArray:
+        u1, v1 = np.meshgrid(u_lines[:-1], v_lines[:-1], indexing="ij")
+        u2, v2 = np.meshgrid(u_lines[1:], v_lines[1:], indexing="ij")
+        cells = np.stack(
+            [np.stack([u1, v1], -1), np.stack([u2, v1], -1), np.stack([u2, v2], -1), np.stack([u1, v2], -1)], 2
+        )
+        cells = cells.reshape(-1, 4, 2)
+        corner_in = inside_convex(cells.reshape(-1, 2), outline.corners_m, TOLERANCE_M**2)
+        whole = np.asarray(corner_in.reshape(-1, 4).all(axis=1))
+        sizes = (cells[:, 2] - cells[:, 0]).prod(axis=1)
+        padding = np.repeat(cells[:, 3:], CORNERS - 4, axis=1)
+        padded = np.concatenate([cells, padding], axis=1)
+        found = np.full(len(cells), -1, dtype=np.int64)
+        owners = _owners(outline, cells.mean(axis=1))
+        for k, cell in enumerate(cells):
+            if whole[k]:
+                found[k] = len(self.area)
+                self._add_patch(index, owners[k], padded[k], float(sizes[k]), whole=True)
+                continue
+            corners = clipped(outline.corners_m, cell[0], cell[2])
+            area = _area(corners) if len(corners) >= 3 else 0.0
+            if area > SMALLEST_PATCH_M2:
+                found[k] = len(self.area)
+                filled = np.concatenate([corners, np.repeat(corners[-1:], CORNERS, axis=0)])[:CORNERS]
+                self._add_patch(index, owners[k], filled, area, whole=False)
+        return _nearest(found, cells.mean(axis=1))
+
+    def _add_patch(self, face: int, piece: int, corners_m: FloatArray, area_m2: float, *, whole: bool) -> None:
+        self.piece.append(piece)
+        self.face.append(face)
+        self.corner.append(corners_m)
+        self.area.append(area_m2)
+        self.whole.append(whole)
+
+
+def _owners(outline: _Outline, middle_m: FloatArray) -> list[int]:
+    """Piece of each cell: the outline's own, or that of the window it lies in."""
+    owners = np.full(len(middle_m), outline.piece)
+    for piece, (low, high) in outline.holes:
+        owners[np.all((middle_m > low) & (middle_m < high), axis=1)] = piece
+    return [int(o) for o in owners]
+
+
+def _nearest(found: IntArray, centres_m: FloatArray) -> IntArray:
+    """Fill cells outside the outline with the nearest patch, for rays that graze the outline by rounding."""
+    have = np.flatnonzero(found >= 0)
+    for k in np.flatnonzero(found < 0):
+        found[k] = found[have[np.argmin(((centres_m[have] - centres_m[k]) ** 2).sum(axis=1))]]
+    return found
+
+
+def _grid_lines(face: _Face, target_m: float) -> tuple[FloatArray, FloatArray]:
+    if not face.outlines:
+        return np.array([0.0, 1.0]), np.array([0.0, 1.0])
+    corners = np.concatenate([o.corners_m for o in face.outlines])
+    fixed = [corners.min(axis=0)[None], corners.max(axis=0)[None]]
+    fixed += [hole for o in face.outlines for _, hole in o.holes]
+    if len(corners) <= PLAIN_CORNERS or len(face.outlines) > 1:
+        fixed.append(corners)
+    marks = np.concatenate(fixed)
+    return _lines(marks[:, 0], target_m), _lines(marks[:, 1], target_m)
+
+
+def _lines(marks_m: FloatArray, target_m: float) -> FloatArray:
+    marks: FloatArray = np.sort(marks_m)
+    gaps: FloatArray = np.diff(marks, prepend=-np.inf)
+    marks = marks[gaps > TOLERANCE_M]
+    steps = [max(1, round(float(gap) / target_m)) for gap in np.diff(marks)]
+    parts = [np.linspace(a, b, n, endpoint=False) for a, b, n in zip(marks[:-1], marks[1:], steps, strict=True)]
+    return np.concatenate([*parts, marks[-1:]])
+
+
+def clipped(outline_m: FloatArray, low_m: FloatArray, high_m: FloatArray) -> FloatArray:
+    """The part of a convex outline inside a rectangle.
+
+    Parameters: outline_m [k, 2]; low_m, high_m [2], corners of the rectangle.
+    Returns: corners [n, 2], n may be 0.
+    Method: cut by one side of the rectangle after the other (Sutherland & Hodgman 1974).
+    """
+    corners = list(outline_m)
+    for axis in (0, 1):
+        for limit, sign in ((low_m[axis], 1.0), (high_m[axis], -1.0)):
+            corners = _cut(corners, axis, float(limit), sign)
+    return np.array(corners).reshape(-1, 2)
+
+
+def _cut(corners: list[FloatArray], axis: int, limit_m: float, sign: float) -> list[FloatArray]:
+    kept: list[FloatArray] = []
+    for here, there in zip(corners, corners[1:] + corners[:1], strict=True):
+        a, b = sign * (here[axis] - limit_m), sign * (there[axis] - limit_m)
+        if a >= 0:
+            kept.append(here)
+        if a * b < 0:
+            kept.append(here + (there - here) * (a / (a - b)))
+    return kept
+
+
+def _area(corners_m: FloatArray) -> float:
+    x, y = corners_m[:, 0], corners_m[:, 1]
+    return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2)
+
+
+def _assemble(pieces: list[Piece], faces: list[_Face], planes: int, blocks: Sequence[Block], target_m: float) -> Room:
+    tables = _Tables()
+    for index, face in enumerate(faces):
+        tables.add_face(index, face, target_m)
+    normals = np.array([f.frame.normal for f in faces])
+    origins = np.array([f.frame.origin_m for f in faces])
+    sizes = [max(1, len(f.outlines)) * c for f, c in zip(faces, tables.cells, strict=True)]
+    return Room(
+        pieces=tuple(pieces),
+        plane_normal=normals[:planes],
+        plane_offset_m=np.einsum("ij,ij->i", normals[:planes], origins[:planes]),
+        block_low_m=np.array([b.low_m for b in blocks], dtype=np.float64).reshape(-1, 3),
+        block_high_m=np.array([b.high_m for b in blocks], dtype=np.float64).reshape(-1, 3),
+        face_origin_m=origins,
+        face_u=np.array([f.frame.u for f in faces]),
+        face_v=np.array([f.frame.v for f in faces]),
+        face_normal=normals,
+        u_lines_m=np.concatenate(tables.u_lines),
+        v_lines_m=np.concatenate(tables.v_lines),
+        u_start=_starts([len(x) for x in tables.u_lines]),
+        v_start=_starts([len(x) for x in tables.v_lines]),
+        v_cells=np.array([len(x) - 1 for x in tables.v_lines], dtype=np.int64),
+        cell_start=_starts(sizes),
+        cell_patch=np.concatenate(tables.cell_patch),
+        outlines={k: tuple(o.corners_m for o in f.outlines) for k, f in enumerate(faces) if len(f.outlines) > 1},
+        cells=np.array(tables.cells, dtype=np.int64),
+        patch_piece=np.array(tables.piece, dtype=np.int64),
+        patch_face=np.array(tables.face, dtype=np.int64),
+        patch_corner_m=np.array(tables.corner),
+        patch_area_m2=np.array(tables.area),
+        patch_whole=np.array(tables.whole),
+    )
+
+
+def _starts(lengths: Sequence[int]) -> IntArray:
+    return np.concatenate([[0], np.cumsum(lengths)[:-1]]).astype(np.int64)
