@@ -172,7 +172,7 @@ def _gendaymtx(lines: str, folder: Path) -> np.ndarray:
 @pytest.mark.radiance
 def test_every_sky_class_against_radiance(tmp_path):
     # Radiance's gendaymtx computes the same published model (Perez et al. 1993) on the same 145 patches, at their
-    # middles instead of as patch means, with its own sun and air mass: 0.998 correlated, most patches within 6 %.
+    # middles instead of as patch means, with its own sun and air mass: 0.9995 correlated, 95 % of patches within 5 %.
     lines = "".join(f"{m} {d} {h} {dni} {dhi}\n" for (m, d), h, dni, dhi in RADIANCE_SKIES)
     theirs = _gendaymtx(lines, tmp_path)
     times = pd.DatetimeIndex([f"2026-{m:02d}-{d:02d} {int(h):02d}:00" for (m, d), h, _, _ in RADIANCE_SKIES], tz="UTC")
@@ -182,6 +182,6 @@ def test_every_sky_class_against_radiance(tmp_path):
     kinds = np.searchsorted(TABLE[:, 0], dome.sky_clearness(path.zenith_deg, dni, dhi), side="right")
     assert sorted(set(kinds.tolist())) == [2, 3, 4, 5, 6, 7, 8]
     for us, them in zip(ours, theirs, strict=True):
-        assert np.corrcoef(np.log(us), np.log(them))[0, 1] > 0.998
-        assert np.quantile(np.abs(us / them - 1), 0.95) < 0.08
-        assert us.max() == pytest.approx(them.max(), rel=0.2)
+        assert np.corrcoef(np.log(us), np.log(them))[0, 1] > 0.999
+        assert np.quantile(np.abs(us / them - 1), 0.95) < 0.06
+        assert us.max() == pytest.approx(them.max(), rel=0.15)
