@@ -6,6 +6,7 @@ long text that is searched as it stands: nothing is parsed but the lines that ma
 
 from __future__ import annotations
 
+import io
 import re
 import zipfile
 from bisect import bisect_right
@@ -149,7 +150,7 @@ class Gazetteer:
 def gazetteer() -> Gazetteer:
     """The packaged gazetteer, opened once."""
     path = resources.files("tenhour") / "_data" / "places.zip"
-    return Gazetteer(zipfile.ZipFile(path.open("rb")))
+    return Gazetteer(zipfile.ZipFile(io.BytesIO(path.read_bytes())))
 
 
 def find_place(text: str, file: str = "place", key: str = "") -> tuple[Place, ...]:

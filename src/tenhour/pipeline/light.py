@@ -38,8 +38,19 @@ def light_answer(
     Errors: FileProblem for an unknown bed; OutOfRange where there are no climate data near.
     """
     _check_bed(house, map_bed)
-    world = build(house, sources)
-    site, out = house.site, world.outdoors
+    return light_of(build(house, sources), on=on, map_bed=map_bed, with_gains=with_gains, today=today)
+
+
+def light_of(
+    world: World,
+    *,
+    on: date | None = None,
+    map_bed: str | None = None,
+    with_gains: bool = False,
+    today: date | None = None,
+) -> LightAnswer:
+    """Light of a house-year already built; see :func:`light_answer`."""
+    house, site, out = world.house, world.house.site, world.outdoors
     around = on or today or date.today()
     before, after = daylength.ten_hour_dates(around, site.latitude_deg, site.longitude_deg)
     gains: tuple[Gain, ...] = ()
