@@ -64,7 +64,8 @@ def _as_first(values: FloatArray, like: FloatArray) -> FloatArray:
 
 def _blocks(room: Room, origin_m: FloatArray, direction: FloatArray, best: FloatArray, face: NDArray[np.int16]) -> None:
     rays = slab_rays(origin_m, direction)
-    lowest, highest = float(origin_m[..., 2].min()), float(origin_m[..., 2].max())
+    height = origin_m[..., 2]
+    lowest, highest = float(height.min(initial=np.inf)), float(height.max(initial=-np.inf))
     rising, falling = bool((direction[..., 2] >= 0).all()), bool((direction[..., 2] <= 0).all())
     for b, (low, high) in enumerate(zip(room.block_low_m, room.block_high_m, strict=True)):
         if (rising and high[2] < lowest) or (falling and low[2] > highest):

@@ -191,7 +191,9 @@ def _facing(room: Room, around: Emitters, curves: FloatArray) -> list[tuple[int,
     for k, piece in enumerate(room.pieces):
         if piece.pane_index != OPAQUE and curves[piece.pane_index].any():
             outward = -(around.direction @ room.face_normal[piece.face_index])
-            found.append((k, np.flatnonzero(outward > 0)))
+            index = np.flatnonzero(outward > 0)
+            if len(index):
+                found.append((k, index))
     return found
 
 
