@@ -24,7 +24,7 @@ from tenhour.files.house_inside import (
     note_overlaps,
 )
 from tenhour.files.house_parts import Parts, read_parts
-from tenhour.files.house_schema import CalibrationIn, HouseIn
+from tenhour.files.house_schema import CalibrationTable, HouseTable
 from tenhour.files.house_shape import azimuth_deg, build_faces, build_windows, default_face, dimensions
 from tenhour.files.house_site import CheckedSite, check_site, default_elevation_m, finish_site, zone_of
 from tenhour.files.problems import Problems, dotted, show, suggest
@@ -151,7 +151,7 @@ def _check_cover_names(parts: Parts, known: Mapping[str, Cover], problems: Probl
 
 def _check_all_places(
     parts: Parts,
-    house: HouseIn,
+    house: HouseTable,
     lengths: Mapping[str, float],
     things: tuple[tuple[Bed, ...], tuple[Box, ...], tuple[Box, ...], tuple[Surface, ...]],
     problems: Problems,
@@ -195,7 +195,7 @@ def _air(parts: Parts, problems: Problems, notes: list[str]) -> Air:
     return Air(given.day_degc, given.night_degc, given.day_set_degc, given.night_set_degc, given.night_min_degc)
 
 
-def _light_factor(given: CalibrationIn | None, beds: tuple[Bed, ...], problems: Problems) -> dict[str, float]:
+def _light_factor(given: CalibrationTable | None, beds: tuple[Bed, ...], problems: Problems) -> dict[str, float]:
     names = [bed.name for bed in beds]
     if given is None:
         return {}
@@ -205,7 +205,7 @@ def _light_factor(given: CalibrationIn | None, beds: tuple[Bed, ...], problems: 
     return dict(given.factor)
 
 
-def _calibration_note(given: CalibrationIn | None) -> str:
+def _calibration_note(given: CalibrationTable | None) -> str:
     if given is None:
         return ""
     count = "" if given.readings is None else f" {given.readings}"

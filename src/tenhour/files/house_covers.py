@@ -7,12 +7,14 @@ from dataclasses import replace
 from typing import Any, Final
 
 from tenhour.files.house_parts import Parts
-from tenhour.files.house_schema import CoverIn
+from tenhour.files.house_schema import CoverTable
 from tenhour.files.problems import Problems, dotted, show, suggest
 from tenhour.model.cover import OPAQUE, Cover
 
 UNPASSED_REFLECTED: Final = 0.5
 """Share of the light a measured cover does not pass that it throws back inside, where not given. Judgement."""
+LEAST_HEMISPHERICAL_SHARE: Final = 0.66
+"""Of the normal transmittance; clear glass has 0.9, and below 0.657 the curve by angle has no answer. Judgement."""
 DRAWN: Final = "/window"
 """Ends the key of a cover whose frame is drawn, so that no frame share is taken off it."""
 SHARES: Final = ("frame_share", "dirt_share", "condensation_share", "snow_share")
@@ -44,7 +46,7 @@ def known_covers(
 
 
 def _own_cover(
-    name: str, given: CoverIn, catalogue: Mapping[str, Cover], problems: Problems, notes: list[str]
+    name: str, given: CoverTable, catalogue: Mapping[str, Cover], problems: Problems, notes: list[str]
 ) -> Cover | None:
     key = dotted(["cover", name])
     before = len(problems.found)
@@ -54,7 +56,7 @@ def _own_cover(
         problems.choice(f"{key}.like", given.like, "a cover nobody knows", sorted(catalogue))
     base = catalogue.get(given.like or name)
     _check_pairs(key, given, base, problems)
-    _check_balance(key, given, problems)
+    _check_balance(key, given, base, problems)
     if len(problems.found) > before:
         return None
     values = {_FIELDS[k]: v for k, v in given.model_dump(exclude_none=True).items() if k in _FIELDS}
@@ -63,7 +65,7 @@ def _own_cover(
     return _new_cover(name, given, values, notes)
 
 
-def _new_cover(name: str, given: CoverIn, values: dict[str, Any], notes: list[str]) -> Cover:
+def _new_cover(name: str, given: CoverTable, values: dict[str, Any], notes: list[str]) -> Cover:
     key = dotted(["cover", name])
     layered = given.refractive_index is not None and given.internal_transmittance is not None
     if given.straight_share is None:
@@ -87,7 +89,7 @@ def _bare(values: dict[str, Any]) -> dict[str, Any]:
     return {"refractive_index": None, "internal_trans_frac": None, **values}
 
 
-def _check_pairs(key: str, given: CoverIn, base: Cover | None, problems: Problems) -> None:
+def _check_pairs(key: str, given: CoverTable, base: Cover | None, problems: Problems) -> None:
     """Both transmittances, or both layer numbers, or a cover of the catalogue to start from."""
     if base is not None or given.like is not None:
         return
@@ -104,13 +106,20 @@ def _check_pairs(key: str, given: CoverIn, base: Cover | None, problems: Problem
         problems.add(key, "no transmittance", "a measured pair, layers, or a cover of the catalogue", do)
 
 
-def _check_balance(key: str, given: CoverIn, problems: Problems) -> None:
-    """No more light may leave a pane than falls on it."""
-    normal, hemispherical = given.normal_transmittance, given.hemispherical_transmittance
-    if normal is not None and hemispherical is not None and hemispherical > normal:
+def _check_balance(key: str, given: CoverTable, base: Cover | None, problems: Problems) -> None:
+    """No more light may leave a pane than falls on it, and none of it may vanish at a slant."""
+    normal, hemispherical, reflectance = (
+        getattr(given, name) if getattr(given, name) is not None or base is None else getattr(base, _FIELDS[name])
+        for name in ("normal_transmittance", "hemispherical_transmittance", "reflectance")
+    )
+    if normal is not None and hemispherical is not None:
         at = f"{key}.hemispherical_transmittance"
-        problems.add(at, show(hemispherical), f"up to the normal one, {show(normal)}", "Did you swap the two?")
-    reflectance = given.reflectance
+        least = round(LEAST_HEMISPHERICAL_SHARE * normal, 4)
+        if hemispherical > normal:
+            problems.add(at, show(hemispherical), f"up to the normal one, {show(normal)}", "Did you swap the two?")
+        elif hemispherical < least:
+            do = "No pane lets so little through at a slant; check both."
+            problems.add(at, show(hemispherical), f"at least {show(least)} beside a normal one of {show(normal)}", do)
     if hemispherical is not None and reflectance is not None and hemispherical + reflectance > 1:
         allowed = f"up to {show(round(1 - hemispherical, 6))}, what does not pass"
         problems.add(f"{key}.reflectance", show(reflectance), allowed, "A pane gives off no more than it gets.")

@@ -7,7 +7,7 @@ from typing import Final, Protocol
 
 from tenhour.files.house_covers import check_cover, drawn
 from tenhour.files.house_parts import Parts
-from tenhour.files.house_schema import BedIn, HouseIn, LayerIn
+from tenhour.files.house_schema import BedTable, HouseTable, LayerTable
 from tenhour.files.house_shape import SLACK_M, WALL_REFLECTANCE
 from tenhour.files.problems import Problems, show
 from tenhour.model.cover import OPAQUE, Cover
@@ -39,7 +39,7 @@ def check_names(kind: str, tables: Iterable[tuple[str, _Named]], problems: Probl
 
 
 def build_beds(
-    parts: Parts, house: HouseIn | None, known: Mapping[str, Cover], problems: Problems, notes: list[str]
+    parts: Parts, house: HouseTable | None, known: Mapping[str, Cover], problems: Problems, notes: list[str]
 ) -> tuple[Bed, ...]:
     """Return the beds with their layers; covers nobody knows are noted."""
     check_names("bed", parts.beds, problems)
@@ -53,7 +53,7 @@ def build_beds(
     return tuple(beds)
 
 
-def _bed(name: str, given: BedIn, layers: tuple[Layer, ...]) -> Bed:
+def _bed(name: str, given: BedTable, layers: tuple[Layer, ...]) -> Bed:
     return Bed(
         name=name,
         at_m=given.at_m,
@@ -69,7 +69,7 @@ def _bed(name: str, given: BedIn, layers: tuple[Layer, ...]) -> Bed:
 
 
 def _layers(
-    key: str, given: tuple[LayerIn, ...], known: Mapping[str, Cover], parts: Parts, problems: Problems
+    key: str, given: tuple[LayerTable, ...], known: Mapping[str, Cover], parts: Parts, problems: Problems
 ) -> tuple[Layer, ...]:
     for number, layer in enumerate(given):
         check_cover(f"{key}.layers[{number + 1}].cover", layer.cover, known, parts, problems)
@@ -135,7 +135,7 @@ def build_outside(parts: Parts, problems: Problems) -> tuple[tuple[Box, ...], tu
 
 
 def build_surfaces(
-    parts: Parts, house: HouseIn, known: dict[str, Cover], problems: Problems, notes: list[str]
+    parts: Parts, house: HouseTable, known: dict[str, Cover], problems: Problems, notes: list[str]
 ) -> tuple[Surface, ...]:
     """Return the polygons of a custom house; other shapes have none."""
     if house.shape != "custom":

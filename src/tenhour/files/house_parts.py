@@ -8,17 +8,17 @@ from typing import Any, Final, TypeVar
 
 from tenhour.files.house_schema import (
     SCHEMA,
-    AirIn,
-    BedIn,
-    BoxIn,
-    CalibrationIn,
-    CoverIn,
-    FaceIn,
-    HouseIn,
-    OutsideIn,
-    SiteIn,
-    SurfaceIn,
-    WindowIn,
+    AirTable,
+    BedTable,
+    BoxTable,
+    CalibrationTable,
+    CoverTable,
+    FaceTable,
+    HouseTable,
+    OutsideTable,
+    SiteTable,
+    SurfaceTable,
+    WindowTable,
 )
 from tenhour.files.problems import MOST_KEYS, Problems, Section, dotted, show
 
@@ -55,19 +55,19 @@ class Parts:
     name: str = ""
     us_units: bool = False
     given: frozenset[str] = frozenset()
-    site: SiteIn | None = None
-    house: HouseIn | None = None
+    site: SiteTable | None = None
+    house: HouseTable | None = None
     house_cover: str | None = None
     """The cover [house] names, even where its other keys have problems."""
-    faces: dict[str, FaceIn] = field(default_factory=dict)
-    windows: Listed[WindowIn] = ()
-    surfaces: Listed[SurfaceIn] = ()
-    boxes: Listed[BoxIn] = ()
-    outside: Listed[OutsideIn] = ()
-    beds: Listed[BedIn] = ()
-    air: AirIn = field(default_factory=AirIn)
-    covers: dict[str, CoverIn] = field(default_factory=dict)
-    calibration: CalibrationIn | None = None
+    faces: dict[str, FaceTable] = field(default_factory=dict)
+    windows: Listed[WindowTable] = ()
+    surfaces: Listed[SurfaceTable] = ()
+    boxes: Listed[BoxTable] = ()
+    outside: Listed[OutsideTable] = ()
+    beds: Listed[BedTable] = ()
+    air: AirTable = field(default_factory=AirTable)
+    covers: dict[str, CoverTable] = field(default_factory=dict)
+    calibration: CalibrationTable | None = None
     bad_covers: frozenset[str] = frozenset()
     """Own covers with problems: named, so naming them elsewhere is no problem of its own."""
 
@@ -86,22 +86,22 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
     parts = Parts(given=frozenset(raw))
     _read_head(raw, parts, problems)
     if _present(raw, "site", problems):
-        parts.site = problems.read(SiteIn, raw["site"], "site")
+        parts.site = problems.read(SiteTable, raw["site"], "site")
     if _present(raw, "house", problems):
-        parts.house = problems.read(HouseIn, raw["house"], "house")
+        parts.house = problems.read(HouseTable, raw["house"], "house")
         cover = raw["house"].get("cover") if isinstance(raw["house"], Mapping) else None
         parts.house_cover = cover if isinstance(cover, str) else None
-    parts.faces = _named(raw, "face", FaceIn, problems)
-    parts.covers = _named(raw, "cover", CoverIn, problems)
-    parts.windows = _listed(raw, "window", WindowIn, problems)
-    parts.surfaces = _listed(raw, "surface", SurfaceIn, problems)
-    parts.boxes = _listed(raw, "box", BoxIn, problems)
-    parts.outside = _listed(raw, "outside", OutsideIn, problems)
-    parts.beds = _listed(raw, "bed", BedIn, problems)
+    parts.faces = _named(raw, "face", FaceTable, problems)
+    parts.covers = _named(raw, "cover", CoverTable, problems)
+    parts.windows = _listed(raw, "window", WindowTable, problems)
+    parts.surfaces = _listed(raw, "surface", SurfaceTable, problems)
+    parts.boxes = _listed(raw, "box", BoxTable, problems)
+    parts.outside = _listed(raw, "outside", OutsideTable, problems)
+    parts.beds = _listed(raw, "bed", BedTable, problems)
     if "air" in raw:
-        parts.air = problems.read(AirIn, raw["air"], "air") or AirIn()
+        parts.air = problems.read(AirTable, raw["air"], "air") or AirTable()
     if "calibration" in raw:
-        parts.calibration = problems.read(CalibrationIn, raw["calibration"], "calibration")
+        parts.calibration = problems.read(CalibrationTable, raw["calibration"], "calibration")
     own = raw.get("cover")
     parts.bad_covers = frozenset(own) - frozenset(parts.covers) if isinstance(own, Mapping) else frozenset()
     if not raw.get("bed") and not isinstance(raw.get("bed"), Mapping):

@@ -184,7 +184,7 @@ Pair = Annotated[
 ]
 
 
-class LayerIn(Section):
+class LayerTable(Section):
     """A cover laid over a bed."""
 
     cover: Name = Field(examples=['"fleece"'])
@@ -193,14 +193,14 @@ class LayerIn(Section):
 
 
 Layers = Annotated[
-    tuple[Annotated[LayerIn, BeforeValidator(_layer)], ...],
+    tuple[Annotated[LayerTable, BeforeValidator(_layer)], ...],
     BeforeValidator(
         ListOf(0, 10, 'a list like ["fleece"] or [{ cover = "fleece", months = [12, 1], by_day = false }]')
     ),
 ]
 
 
-class MeansIn(Section):
+class MeansTable(Section):
     """Twelve own monthly means."""
 
     ghi_mj_m2_d: GhiTwelve | None = None
@@ -208,10 +208,10 @@ class MeansIn(Section):
     temp_degc: TempTwelve | None = None
 
 
-class SiteIn(Section):
+class SiteTable(Section):
     """[site]."""
 
-    nested: ClassVar[Mapping[str, type[Section]]] = {"means": MeansIn}
+    nested: ClassVar[Mapping[str, type[Section]]] = {"means": MeansTable}
 
     latitude_deg: Annotated[float, BeforeValidator(LATITUDE)] | None = None
     longitude_deg: Annotated[float, BeforeValidator(LONGITUDE)] | None = None
@@ -224,13 +224,13 @@ class SiteIn(Section):
     snow_months: Months = ()
     ground_reflectance: GroundMonthly | None = None
     climate: str = "normals"
-    means: MeansIn | None = None
+    means: MeansTable | None = None
 
 
-class HouseIn(Section):
+class HouseTable(Section):
     """[house]."""
 
-    nested: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerIn}
+    nested: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerTable}
 
     shape: Literal["gable", "lean-to", "hoop", "box", "cold-frame", "window-sill", "custom"] = Field(
         examples=['"gable"']
@@ -250,7 +250,7 @@ class HouseIn(Section):
     layers: Layers = ()
 
 
-class FaceIn(Section):
+class FaceTable(Section):
     """[face.NAME]."""
 
     cover: Name | None = None
@@ -258,7 +258,7 @@ class FaceIn(Section):
     u_w_m2_k: Uvalue | None = None
 
 
-class WindowIn(Section):
+class WindowTable(Section):
     """[[window]]."""
 
     on: Name = Field(examples=['"south"'])
@@ -269,7 +269,7 @@ class WindowIn(Section):
     cover: Name | None = None
 
 
-class SurfaceIn(Section):
+class SurfaceTable(Section):
     """[[surface]] of a custom house."""
 
     name: Name | None = None
@@ -278,7 +278,7 @@ class SurfaceIn(Section):
     reflectance: Reflectance | None = None
 
 
-class BoxIn(Section):
+class BoxTable(Section):
     """[[box]] inside the house."""
 
     name: Name | None = None
@@ -287,7 +287,7 @@ class BoxIn(Section):
     reflectance: Reflectance | None = None
 
 
-class OutsideIn(Section):
+class OutsideTable(Section):
     """[[outside]]: a box or one polygon."""
 
     name: Name | None = None
@@ -297,10 +297,10 @@ class OutsideIn(Section):
     reflectance: Reflectance | None = None
 
 
-class BedIn(Section):
+class BedTable(Section):
     """[[bed]]."""
 
-    nested: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerIn}
+    nested: ClassVar[Mapping[str, type[Section]]] = {"layers": LayerTable}
 
     name: Name | None = None
     at_m: PlaceXY = Field(examples=["[0.2, 0.2]"])
@@ -314,7 +314,7 @@ class BedIn(Section):
     headroom_m: Size | None = None
 
 
-class AirIn(Section):
+class AirTable(Section):
     """[air]."""
 
     day_degc: AirMonthly | None = None
@@ -324,7 +324,7 @@ class AirIn(Section):
     night_min_degc: AirMonthly | None = None
 
 
-class CoverIn(Section):
+class CoverTable(Section):
     """[cover.NAME]: measured, by layers, or one of the catalogue with other losses."""
 
     like: Name | None = None
@@ -343,7 +343,7 @@ class CoverIn(Section):
     u_w_m2_k: Uvalue | None = None
 
 
-class CalibrationIn(Section):
+class CalibrationTable(Section):
     """[calibration]: the house's own factor, fitted from readings."""
 
     factor: Annotated[dict[str, Annotated[float, BeforeValidator(LIGHT_FACTOR)]], BeforeValidator(_factor)] = Field(

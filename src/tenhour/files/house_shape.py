@@ -7,7 +7,7 @@ from typing import Final
 
 from tenhour.files.house_covers import check_cover, drawn
 from tenhour.files.house_parts import Parts
-from tenhour.files.house_schema import FaceIn, HouseIn, WindowIn
+from tenhour.files.house_schema import FaceTable, HouseTable, WindowTable
 from tenhour.files.problems import Problems, dotted, show, suggest
 from tenhour.model.cover import OPAQUE, Cover
 from tenhour.model.house import Face, Window
@@ -58,7 +58,7 @@ SILL_M: Final = 0.8
 """Usual height of a window sill: common practice."""
 
 
-def dimensions(house: HouseIn, problems: Problems, notes: list[str]) -> dict[str, float] | None:
+def dimensions(house: HouseTable, problems: Problems, notes: list[str]) -> dict[str, float] | None:
     """Return the lengths of the shape by key without unit, complete; or None with problems noted."""
     before = len(problems.found)
     needed, welcome = NEEDED[house.shape], WELCOME.get(house.shape, ())
@@ -78,7 +78,7 @@ def dimensions(house: HouseIn, problems: Problems, notes: list[str]) -> dict[str
     return lengths if len(problems.found) == before else None
 
 
-def _complete(house: HouseIn, lengths: dict[str, float], problems: Problems, notes: list[str]) -> None:
+def _complete(house: HouseTable, lengths: dict[str, float], problems: Problems, notes: list[str]) -> None:
     if house.shape == "hoop":
         lengths["eaves"] = house.eaves_m or 0.0
         if house.eaves_m is None:
@@ -101,7 +101,7 @@ def _check_heights(shape: str, lengths: Mapping[str, float], problems: Problems)
         problems.add("house.back_m", show(lengths["back"]), allowed, do)
 
 
-def azimuth_deg(house: HouseIn, problems: Problems, notes: list[str]) -> float:
+def azimuth_deg(house: HouseTable, problems: Problems, notes: list[str]) -> float:
     """Return the compass direction of +x; both names of the key mean the same."""
     given = [value for value in (house.length_azimuth_deg, house.ridge_azimuth_deg) if value is not None]
     if len(set(given)) > 1:
@@ -127,7 +127,7 @@ def face_choices(shape: str, lengths: Mapping[str, float]) -> tuple[str, ...]:
 
 def build_faces(
     parts: Parts,
-    house: HouseIn,
+    house: HouseTable,
     lengths: Mapping[str, float] | None,
     known: Mapping[str, Cover],
     problems: Problems,
@@ -152,7 +152,7 @@ def build_faces(
     return faces
 
 
-def default_face(house: HouseIn, notes: list[str]) -> Face:
+def default_face(house: HouseTable, notes: list[str]) -> Face:
     """Return what unnamed faces are made of."""
     cover = house.cover or DEFAULT_COVER[house.shape]
     if house.cover is None and house.shape == "custom":
@@ -179,7 +179,7 @@ def _groups_of(name: str) -> tuple[str, ...]:
     return (name, "roof") if name in TWO_ROOFS else (name,)
 
 
-def _face(name: str, given: Mapping[str, FaceIn], default: Face, house: HouseIn) -> Face:
+def _face(name: str, given: Mapping[str, FaceTable], default: Face, house: HouseTable) -> Face:
     wishes = [given[group] for group in _groups_of(name) if group in given]
     is_floor = name == "floor"
     base = Face(
@@ -208,7 +208,7 @@ def _check_faces(parts: Parts, faces: Mapping[str, Face], known: Mapping[str, Co
 
 def build_windows(
     parts: Parts,
-    house: HouseIn,
+    house: HouseTable,
     lengths: Mapping[str, float] | None,
     known: dict[str, Cover],
     problems: Problems,
@@ -234,7 +234,7 @@ def build_windows(
 
 
 def _outline(
-    given: WindowIn, key: str, shape: str, lengths: Mapping[str, float] | None, parts: Parts, problems: Problems
+    given: WindowTable, key: str, shape: str, lengths: Mapping[str, float] | None, parts: Parts, problems: Problems
 ) -> Flat | None:
     """Outline of the face a window is cut into; a custom surface is looked at later."""
     if shape == "custom":
@@ -252,7 +252,7 @@ def _outline(
     return None if lengths is None else face_outline_m(shape, lengths, given.on)
 
 
-def _window(key: str, given: WindowIn, house: HouseIn, outline: Flat | None, notes: list[str]) -> Window:
+def _window(key: str, given: WindowTable, house: HouseTable, outline: Flat | None, notes: list[str]) -> Window:
     across = max(u for u, _ in outline) if outline else given.width_m
     up = max(v for _, v in outline) if outline else given.height_m
     left_m, sill_m, cover = given.left_m, given.sill_m, given.cover

@@ -9,7 +9,7 @@ from typing import Final, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from tenhour.errors import FileProblem
-from tenhour.files.house_schema import SiteIn
+from tenhour.files.house_schema import SiteTable
 from tenhour.files.problems import Problems, show, suggest
 from tenhour.model.place import Elevation, Place
 from tenhour.model.site import (
@@ -37,7 +37,7 @@ class _Where:
 class CheckedSite:
     """A site in which nothing is wrong; what was not given is looked up later, since that takes time."""
 
-    given: SiteIn
+    given: SiteTable
     where: _Where
     skyline: Skyline
     means: OwnMeans | None
@@ -47,7 +47,7 @@ class CheckedSite:
 
 
 def check_site(
-    given: SiteIn, ground_is_one_number: bool, folder: Path | None, problems: Problems, notes: list[str]
+    given: SiteTable, ground_is_one_number: bool, folder: Path | None, problems: Problems, notes: list[str]
 ) -> CheckedSite | None:
     """Return the site as far as it was given, or None with its problems noted; defaults go to ``notes``.
 
@@ -85,7 +85,7 @@ def finish_site(site: CheckedSite, notes: list[str]) -> Site:
     )
 
 
-def _where(given: SiteIn, problems: Problems, notes: list[str]) -> _Where | None:
+def _where(given: SiteTable, problems: Problems, notes: list[str]) -> _Where | None:
     latitude_deg, longitude_deg = given.latitude_deg, given.longitude_deg
     if latitude_deg is not None and longitude_deg is not None:
         return _Where(latitude_deg, longitude_deg, label=given.place or "")
@@ -145,7 +145,7 @@ def zone_of(latitude_deg: float, longitude_deg: float, known: str, notes: list[s
     return zone.name
 
 
-def _check_zone(given: SiteIn, problems: Problems) -> None:
+def _check_zone(given: SiteTable, problems: Problems) -> None:
     if given.timezone is None:
         return
     try:
@@ -157,7 +157,7 @@ def _check_zone(given: SiteIn, problems: Problems) -> None:
         problems.add("site.timezone", show(given.timezone), 'a time zone name like "Europe/Vienna"', do)
 
 
-def _skyline(given: SiteIn, problems: Problems, notes: list[str]) -> Skyline:
+def _skyline(given: SiteTable, problems: Problems, notes: list[str]) -> Skyline:
     points: dict[float, float] = {}
     for number, (azimuth_deg, height_deg) in enumerate(given.skyline):
         direction = azimuth_deg % FULL_TURN_DEG
@@ -172,7 +172,7 @@ def _skyline(given: SiteIn, problems: Problems, notes: list[str]) -> Skyline:
     return Skyline(tuple(azimuth for azimuth, _ in ordered), tuple(height for _, height in ordered))
 
 
-def _means(given: SiteIn, problems: Problems) -> OwnMeans | None:
+def _means(given: SiteTable, problems: Problems) -> OwnMeans | None:
     means = given.means
     if means is None:
         return None
@@ -185,7 +185,7 @@ def _means(given: SiteIn, problems: Problems) -> OwnMeans | None:
 
 
 def _climate(
-    given: SiteIn, means: OwnMeans | None, folder: Path | None, problems: Problems, notes: list[str]
+    given: SiteTable, means: OwnMeans | None, folder: Path | None, problems: Problems, notes: list[str]
 ) -> tuple[Literal["normals", "file", "means"], str]:
     """Own means come before a weather file, and a weather file before the normals."""
     own_light = means is not None and (means.ghi_mj_m2_d is not None or means.dli_mol_m2_d is not None)
@@ -212,7 +212,7 @@ def _weather_path(text: str, folder: Path | None, problems: Problems) -> str:
     return str(path)
 
 
-def _ground(given: SiteIn, one_number: bool, notes: list[str]) -> tuple[float, ...]:
+def _ground(given: SiteTable, one_number: bool, notes: list[str]) -> tuple[float, ...]:
     bare = given.ground_reflectance or (GROUND_REFLECTANCE_PAR,) * MONTHS
     if given.ground_reflectance is None:
         notes.append(f"Ground reflectance {GROUND_REFLECTANCE_PAR:g} without snow (grass, PAR): none was given.")
