@@ -246,7 +246,7 @@ def test_outliers_are_counted_and_left_out() -> None:
     found = judge("front", base._replace(inside_umol_m2_s=inside), 0.03)
     assert found.used_count == 18
     assert found.factor == pytest.approx(0.8, rel=0.05)
-    assert any("2 pairs stand far from the others" in remark for remark in found.remarks)
+    assert any("far from all others (a shadow, a lamp, a slip of the pen?): 2" in remark for remark in found.remarks)
 
 
 def test_turn_of_the_sun_across_north() -> None:

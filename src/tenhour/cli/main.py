@@ -13,6 +13,7 @@ from tenhour.cli.check import check
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
 from tenhour.cli.light import light
 from tenhour.cli.new import new
+from tenhour.cli.read import read
 from tenhour.cli.season import season
 from tenhour.cli.sow import sow
 
@@ -47,6 +48,7 @@ app.command()(sow)
 app.command()(season)
 app.command()(new)
 app.command()(check)
+app.command()(read)
 
 
 def run() -> None:

@@ -16,6 +16,7 @@ from tenhour.errors import FileProblem, Problem
 
 _OFFSET: Final = re.compile(r"(?:UTC|GMT)?(?P<sign>[+-])(?P<h>\d{1,2}):?(?P<m>[0-5]\d)?", re.IGNORECASE)
 LAST_OFFSET_H: Final = 14
+SECONDS_PER_HOUR: Final = 3600.0
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,8 @@ class Moments:
     time: pd.DatetimeIndex
     skipped: tuple[int, ...] = ()
     notes: tuple[str, ...] = ()
+    offset_h: float | None = None
+    """Offset from UTC that the first stamp without a zone was read with; None where all name one."""
 
 
 def zone_of(text: str, key: str = "--zone") -> tzinfo:
@@ -69,7 +72,13 @@ def moments(stamps: Sequence[datetime | None], zone: tzinfo) -> Moments:
     for i, at in zip(naive, made.tz_convert("UTC"), strict=True):
         out[i] = at
     index = pd.DatetimeIndex(pd.to_datetime(pd.Series(out, dtype="object"), utc=True)).as_unit("us")
-    return Moments(index, skipped, tuple(notes))
+    return Moments(index, skipped, tuple(notes), _offset_h(made))
+
+
+def _offset_h(made: pd.DatetimeIndex) -> float | None:
+    first = next((at for at in made if not pd.isna(at)), None)
+    offset = None if first is None else first.utcoffset()
+    return None if offset is None else offset.total_seconds() / SECONDS_PER_HOUR
 
 
 def _localized(local: pd.DatetimeIndex, zone: tzinfo, notes: list[str]) -> pd.DatetimeIndex:

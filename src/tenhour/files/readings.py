@@ -13,7 +13,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem, Problem
-from tenhour.files.clock import moments, zone_of
+from tenhour.files.clock import Moments, moments, zone_of
 from tenhour.files.problems import Problems, show
 from tenhour.files.sheet import (
     Heading,
@@ -80,8 +80,13 @@ class Sorting:
     sheet: Sheet
     wishes: Wishes
     problems: Problems
-    time: pd.DatetimeIndex
+    moments: Moments
     notes: list[str] = field(default_factory=list)
+
+    @property
+    def time(self) -> pd.DatetimeIndex:
+        """Moment of every row in UTC, NaT where unreadable."""
+        return self.moments.time
 
     def headings(self, kinds: Sequence[str]) -> list[tuple[int, Heading]]:
         """Columns that hold one of the kinds."""
@@ -101,18 +106,22 @@ def read_readings(path: Path, wishes: Wishes) -> Readings:
 def parse_readings(sheet: Sheet, wishes: Wishes) -> Readings:
     """Return all readings of a table; errors as read_readings."""
     problems = Problems(sheet.file)
-    sorting = Sorting(sheet, wishes, problems, _times(sheet, wishes, problems))
+    found = _times(sheet, wishes, problems)
+    sorting = Sorting(sheet, wishes, problems, found, list(found.notes))
     light = _light(sorting)
     warm = None
     columns = sorting.headings(TEMP_KINDS)
     if columns:
-        warm = temperatures(sheet, columns, sorting.time, wishes.temp_unit, problems)
+        spot = Places(wishes, problems)
+        warm = temperatures(sheet, columns, sorting.time, wishes.temp_unit, spot.spot, problems)
     problems.check()
     if light is None and warm is None:
         do = "Begin with a line like: time,place,lux   or: date,place,min_degc,max_degc."
         allowed = "columns of lux, PPFD, W/m2, or degrees C or F"
         raise FileProblem([Problem(sheet.file, "headings", "no column of light or temperature", allowed, do)])
-    return Readings(sheet.file, light, warm, tuple(sorting.notes), _is_regular(sorting.time))
+    return Readings(
+        sheet.file, light, warm, tuple(sorting.notes), _is_regular(sorting.time), offset_h=found.offset_h
+    )
 
 
 def _is_regular(time: pd.DatetimeIndex) -> bool:
@@ -130,7 +139,7 @@ def _zone(sheet: Sheet, wishes: Wishes, column: int) -> tzinfo:
     return zone_of(written or wishes.house_zone, "time zone")
 
 
-def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> pd.DatetimeIndex:
+def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> Moments:
     date, clock = stamp_columns(sheet.heads)
     if date is None:
         raise ValueError("a sheet always has a column of stamps")
@@ -149,7 +158,7 @@ def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> pd.DatetimeIndex
         text = f"{texts[i]}, an hour that clocks there skip (and {len(found.skipped) - 1} more)"
         do = "If the logger keeps standard time all year, say so with --zone, like --zone +00:00."
         problems.add(f"line {sheet.lines[i]}", text, "", do)
-    return found.time
+    return found
 
 
 class Places:
@@ -182,6 +191,15 @@ class Places:
             return self.default
         self.problems.choice(where, word, "no bed of this house", [*self.names.values(), OUTSIDE])
         return ""
+
+    def spot(self, word: str) -> str:
+        """Name of a place where warmth was read: a bed, "outside", "" for the house, or any name of the user's own."""
+        short = plain(word)
+        if short in self.names:
+            return self.names[short]
+        if short in OUTSIDE_WORDS:
+            return OUTSIDE
+        return self.default if short in INSIDE_WORDS else " ".join(word.split())
 
     def of_point(self, x_m: float, y_m: float, where: str) -> str:
         """Bed that holds a point on the floor plan."""

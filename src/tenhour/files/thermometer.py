@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 import numpy as np
@@ -25,16 +25,18 @@ def temperatures(
     columns: Sequence[tuple[int, Heading]],
     time: pd.DatetimeIndex,
     wished_unit: str,
+    spot: Callable[[str], str],
     problems: Problems,
 ) -> TempReadings | None:
     """Return the readings of some columns of a sheet.
 
     Parameters: sheet; columns, index and heading of each; time, of each row (NaT where unreadable); wished_unit, degc
-    or degf for columns that do not say; problems, to which every bad cell is added.
+    or degf for columns that do not say; spot, name of the place a word means; problems, to which every bad cell is added.
     """
     words = sheet.column(place_column(sheet.heads))
     parts = [_column(sheet, index, head, wished_unit, problems) for index, head in columns]
-    places = [[head.place or word for word in words] for _, head in columns]
+    meant = {word: spot(word) for word in {*words, *(head.place for _, head in columns)}}
+    places = [[meant[head.place or word] for word in words] for _, head in columns]
     value = np.concatenate(parts)
     times = time[np.tile(np.arange(len(time)), len(columns))]
     row = np.tile(np.array(sheet.lines, dtype=np.int64), len(columns))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal
@@ -83,6 +84,8 @@ class Readings:
     notes: tuple[str, ...] = ()
     regular: bool = False
     """Whether a logger took them at even steps."""
+    offset_h: float | None = None
+    """What was added to UTC to read the first stamp that names no zone; None where all do."""
 
 
 @dataclass(frozen=True)
@@ -146,12 +149,22 @@ class Spot:
 
 
 @dataclass(frozen=True)
-class Proposal:
-    """Lines for the house file, and whether they were written."""
+class Change:
+    """Values for one table of the house file: "calibration", "air", or "bed" with the bed's place in the list."""
 
+    table: Literal["calibration", "air", "bed"]
+    values: Mapping[str, object]
+    bed_index: int | None = None
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """Changes to the house file, as lines to read and as values to write, and where they were written."""
+
+    changes: tuple[Change, ...]
     lines: tuple[str, ...]
-    kept: bool = False
-    where: str = ""
+    kept_in: str = ""
 
 
 @dataclass(frozen=True)

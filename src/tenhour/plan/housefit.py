@@ -31,6 +31,8 @@ LOWEST_FACTOR: Final = 0.15
 HIGHEST_FACTOR: Final = 1.6
 """Outside, units or geometry are wrong rather than panes dirty. Judgement."""
 CLEANER_THAN_CLEAN: Final = 1.08
+ONE_METER_FRAC: Final = 0.06
+"""A shared error beyond this is that of two meters."""
 INTERVAL_SDS: Final = 1.88
 """Half width of the fit's interval in standard deviations: normal quantile of its level."""
 TWO_SKIES_LOG: Final = 0.15
@@ -138,7 +140,7 @@ def next_reading(used: BedPairs, bias_frac: float, spread_frac: float) -> str:
         return "pairs under a fully overcast sky around noon, outside and then on the bed within two minutes"
     if len(np.unique(used.day)) == 1:
         return "the same pairs on another day: one day shares its dirt, wetness and way of holding the meter"
-    if bias_frac > spread_frac:
+    if bias_frac > max(spread_frac, ONE_METER_FRAC):
         return "pairs with one and the same meter inside and outside: the two meters now decide the error"
     if (used.diffuse_frac < SUNNY_FRAC).sum() == 0:
         return "a few pairs in full sun, morning and afternoon, to see whether sun and overcast agree"
@@ -209,9 +211,9 @@ def _remarks(used: BedPairs, fit: Fit, pairs: BedPairs, assumed_factor: float | 
     left = len(pairs.second) - len(used.second)
     odd = int((fit.weight_frac <= COUNTED_WEIGHT).sum())
     if left:
-        out.append(f"{left} pairs were too dull, or impossible, and left out.")
+        out.append(f"Left out as too dull or impossible: {left}.")
     if odd:
-        out.append(f"{odd} pairs stand far from the others and were left out (a shadow, a lamp, a slip of the pen?).")
+        out.append(f"Left out as far from all others (a shadow, a lamp, a slip of the pen?): {odd}.")
     if fit.low > CLEANER_THAN_CLEAN:
         out.append("Brighter than clean panes without a frame: check the cover and the reflectances in the house file.")
     out += _skies(used, fit)

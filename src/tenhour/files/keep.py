@@ -1,0 +1,98 @@
+"""Write measured values into a house file: comments and everything else stay, and the file is whole at any moment."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any, Final
+
+import tomlkit
+from tomlkit.exceptions import ParseError, TOMLKitError
+from tomlkit.items import AoT, Table
+
+from tenhour.errors import FileProblem, Problem
+from tenhour.files.house import house_from_text
+from tenhour.files.textfile import read_text
+from tenhour.files.write import write_text
+from tenhour.model.house import House
+from tenhour.model.readings import Change
+
+STATEMENTS: Final = ("light_factor", "calibration_note", "air", "beds", "assumptions", "path")
+"""Fields of a house that measured values may change; all others must come out as they were."""
+INSTEAD: Final = {"day_degc": "day_set_degc", "night_degc": "night_set_degc"}
+"""Measured warmth and the set point it stands in for."""
+
+
+def keep_changes(path: Path, changes: Sequence[Change]) -> None:
+    """Write changes into a house file.
+
+    Parameters: path, of a house file; changes, tables and values.
+    Method: edited in place with comments kept, read back and compared, then replaced in one step.
+    Errors: FileProblem where the file cannot be read, edited or written; it is then as it was.
+    """
+    text = read_text(path)
+    before = house_from_text(text, str(path), path.parent)
+    new = changed_text(text, str(path), changes)
+    after = house_from_text(new, str(path), path.parent)
+    if _rest(before) != _rest(after):
+        found = "a file whose tables cannot be edited safely"
+        raise FileProblem([Problem(str(path), "", found, "", "Copy the lines into it by hand.")])
+    ends = path.read_bytes().count(b"\r\n") > 0
+    write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
+
+
+def _rest(house: House) -> House:
+    """House without what measured values may change."""
+    plain = tuple(replace(bed, day_degc=None, night_degc=None) for bed in house.beds)
+    return replace(
+        house, light_factor={}, calibration_note="", air=type(house.air)(), beds=plain, assumptions=(), path=""
+    )
+
+
+def changed_text(text: str, file: str, changes: Sequence[Change]) -> str:
+    """Return the text of a house file with changes made; file is the name shown in problems."""
+    try:
+        document = tomlkit.parse(text)
+        for change in changes:
+            _apply(document, change)
+        return tomlkit.dumps(document)
+    except (ParseError, TOMLKitError, IndexError) as error:
+        do = "Copy the lines into it by hand."
+        raise FileProblem([Problem(file, "", f"a file that cannot be edited ({error})", "", do)]) from None
+
+
+def _apply(document: tomlkit.TOMLDocument, change: Change) -> None:
+    table = _table(document, change)
+    _retire(table, change)
+    for key, value in change.values.items():
+        item: Any = tomlkit.item(value)
+        if isinstance(value, dict):
+            item = tomlkit.inline_table()
+            item.update(value)
+        table[key] = item
+        if change.remark and key == next(iter(change.values)):
+            table[key].comment(change.remark)
+
+
+def _retire(table: Any, change: Change) -> None:
+    """Turn a heater's set point into a comment where the warmth itself is now known; a file may not hold both."""
+    for known, wished in INSTEAD.items():
+        if known in change.values and wished in table:
+            item = table[wished]
+            old = f"{wished} = {item.as_string()} {item.trivia.comment}".rstrip()
+            table.remove(wished)
+            table.add(tomlkit.comment(f"{old}  (replaced by {known})"))
+
+
+def _table(document: tomlkit.TOMLDocument, change: Change) -> Any:
+    if change.table == "bed":
+        beds = document["bed"]
+        if not isinstance(beds, AoT) or change.bed_index is None:
+            raise IndexError("its beds are not written as [[bed]]")
+        return beds[change.bed_index]
+    if change.table not in document:
+        document.add(tomlkit.nl())
+        document.append(change.table, tomlkit.table())
+    found = document[change.table]
+    return found if isinstance(found, Table) else document[change.table]
