@@ -4,12 +4,17 @@ US National Solar Radiation Data Base, TMY3 703165 and 723170, TMY2 12839. Typic
 months, mostly with modelled radiation: good for a check of size and shape, not for a fit.
 """
 
+import importlib
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from helpers_typical_years import FILES, compare
 from tenhour.sky import spread
 
+ROOT = Path(__file__).resolve().parents[2]
 WINTER = [9, 10, 11, 0, 1, 2]
 FITTED = ["Sand Point, Alaska", "Greensboro, N Carolina"]
 
@@ -73,3 +78,20 @@ def test_air_temperature(found):
     error = found.our_temp - found.file_temp
     assert np.abs(error).mean() < 1.7
     assert np.abs(error).max() < 4.5
+
+
+def _numbers(text: str) -> list[str]:
+    return re.findall(r"[-+]?\d+(?:\.\d+)?", text)
+
+
+def test_the_page_shows_these_figures(monkeypatch):
+    # docs/method/sky.md is printed by scripts/check_sky.py; a figure may differ by one in its last place.
+    monkeypatch.syspath_prepend(str(ROOT / "scripts"))
+    check_sky = importlib.import_module("check_sky")
+    page = (ROOT / "docs" / "method" / "sky.md").read_text(encoding="utf-8")
+    shown = page.split(check_sky.BEGIN)[1].split(check_sky.END)[0]
+    printed, made = _numbers(shown), _numbers(check_sky.text())
+    assert len(printed) == len(made) > 500
+    for old, new in zip(printed, made, strict=True):
+        places = len(old.partition(".")[2])
+        assert abs(float(old) - float(new)) <= 1.01 * 10.0**-places, (old, new)
