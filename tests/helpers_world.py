@@ -26,7 +26,7 @@ width_m = 3.0
 eaves_m = 1.8
 ridge_m = 2.6
 length_azimuth_deg = {azimuth}
-cover = "glass-1"
+cover = "{cover}"
 reflectance = 0.4
 {faces}
 [[bed]]
@@ -53,9 +53,10 @@ def plain(
     azimuth: float = 90.0,
     faces: str = NORTH_WALL,
     air: str = "day_set_degc = 12\nnight_set_degc = 5",
+    cover: str = "glass-1",
 ) -> House:
     """A small glass house with two beds; every argument changes one thing about it."""
-    text = PLAIN.format(lat=lat, lon=lon, elev=elev, zone=zone, azimuth=azimuth, faces=faces, air=air)
+    text = PLAIN.format(lat=lat, lon=lon, elev=elev, zone=zone, azimuth=azimuth, faces=faces, air=air, cover=cover)
     return house_from_text(text, "house.toml")
 
 
