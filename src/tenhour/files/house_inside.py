@@ -88,9 +88,9 @@ def _note_defaults(parts: Parts, notes: list[str]) -> None:
         ("reflectance", f"reflect {BED_REFLECTANCE:g} of the light (leaves and soil, PAR): no reflectance was given"),
     )
     for field, sentence in sentences:
-        keys = [key for key, bed in parts.beds if getattr(bed, field) is None]
-        if keys:
-            which = "All beds" if len(keys) == len(parts.beds) else f"The beds {', '.join(keys)}"
+        names = [bed.name or key for key, bed in parts.beds if getattr(bed, field) is None]
+        if names:
+            which = "All beds" if len(names) == len(parts.beds) else f"The beds {', '.join(names)}"
             notes.append(f"{which} {sentence}.")
 
 
