@@ -223,7 +223,8 @@ def _on_generic_year(
     if not keep.all():
         notes.append("29 February was left out: a typical year has 365 days.")
     kept = stamps[keep]
-    notes.append(f"A typical year joined from months of {kept.year.nunique()} years.")
+    if kept.year.nunique() > 1:
+        notes.append(f"A typical year joined from months of {kept.year.nunique()} years.")
     names = ("month", "day", "hour", "minute")
     generic = pd.to_datetime(pd.DataFrame({"year": GENERIC_YEAR, **{name: getattr(kept, name) for name in names}}))
     return pd.DatetimeIndex(generic), {name: values[keep] for name, values in columns.items()}

@@ -36,6 +36,12 @@ POWER_NAMES: Final = {
     "ALLSKY_SFC_SW_DIFF": "dhi_w_m2",
     "T2M": "temp_degc",
 }
+PVLIB_NAMES: Final = {
+    "ALLSKY_SFC_SW_DWN": "ghi",
+    "ALLSKY_SFC_SW_DNI": "dni",
+    "ALLSKY_SFC_SW_DIFF": "dhi",
+    "T2M": "temp_air",
+}
 HORIZON_NOTE: Final = (
     "PVGIS counts the far horizon in unless told not to; if yours is in skyline too, it is counted twice."
 )
@@ -103,12 +109,15 @@ def pvgis_hourly(data: pd.DataFrame, meta: Mapping[str, Any], file: str) -> RawW
     return _with_place(raw, _pvgis_place(inputs))
 
 
-def pvgis_typical(data: pd.DataFrame, meta: Mapping[str, Any], file: str) -> RawWeather:
-    """A PVGIS typical year as pvlib returns it: stamps in UTC, light some minutes after them as its header says."""
+def pvgis_typical(data: pd.DataFrame, meta: Mapping[str, Any], file: str, *, horizon: bool = True) -> RawWeather:
+    """A PVGIS typical year as pvlib returns it: stamps in UTC, light some minutes after them as its header says.
+
+    Parameters: horizon, whether the far horizon may be counted in.
+    """
     inputs = meta.get("inputs", {})
     location = inputs.get("location", {})
     offset = inputs.get("irradiance time offset", location.get("irradiance_time_offset"))
-    notes = [HORIZON_NOTE]
+    notes = [HORIZON_NOTE] if horizon else []
     if offset is None:
         notes.append("The file does not say at what minute its light was seen; the middle of the hour is taken.")
     if "ghi" not in data:
@@ -122,7 +131,8 @@ def pvgis_typical(data: pd.DataFrame, meta: Mapping[str, Any], file: str) -> Raw
         ours: numbers(data[theirs].to_numpy(), PVGIS_LOWEST)[keep] for theirs, ours in names.items() if theirs in data
     }
     kept = stamps[keep]
-    notes.append(f"A typical year joined from months of {kept.year.nunique()} years.")
+    if kept.year.nunique() > 1:
+        notes.append(f"A typical year joined from months of {kept.year.nunique()} years.")
     generic = pd.to_datetime(
         pd.DataFrame(
             {"year": GENERIC_YEAR, "month": kept.month, "day": kept.day, "hour": kept.hour, "minute": kept.minute}
@@ -181,6 +191,14 @@ def read_power_json(document: Mapping[str, Any], file: str) -> RawWeather:
     clock = str(header.get("time_standard", "LST")).upper()
     place = (latitude_deg, longitude_deg, height[0] if height else None)
     return _power(table.reset_index(drop=True), pd.DatetimeIndex(stamps), units, clock, place, file)
+
+
+def power_hourly(data: pd.DataFrame, meta: Mapping[str, Any], file: str) -> RawWeather:
+    """A NASA POWER hourly frame as pvlib returns it: UTC, stamped at the start of the hour."""
+    table = data.rename(columns={theirs: name for name, theirs in PVLIB_NAMES.items()}).reset_index(drop=True)
+    units = {name: str(about.get("units", "")) for name, about in meta.get("parameters", {}).items()}
+    place = (meta.get("latitude"), meta.get("longitude"), meta.get("altitude"))
+    return _power(table, _naive_utc(data.index), units, "UTC", place, file)
 
 
 def read_power_csv(text: str, file: str) -> RawWeather:

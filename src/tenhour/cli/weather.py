@@ -1,0 +1,209 @@
+"""``tenhour weather``: read and judge a weather file, or fetch one when asked."""
+
+from __future__ import annotations
+
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, Final
+
+import typer
+from typer.core import TyperGroup
+
+from tenhour.cli.common import (
+    ElevOption,
+    HouseOption,
+    JsonOption,
+    LatOption,
+    LonOption,
+    load_house_in_use,
+    number_option,
+    print_answer,
+    remark,
+    user_errors,
+)
+from tenhour.errors import FileProblem, Problem
+
+if TYPE_CHECKING:
+    from tenhour.files.fetch import Request
+    from tenhour.model.site import Site
+
+DEFAULT_HOUSE: Final = "house.toml"
+
+
+class FileOrCommand(TyperGroup):
+    """Take a word that is no command as the name of a weather file."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Put the reading command before a file name; a group's own help stays."""
+        first = next((word for word in args if not word.startswith("-")), None)
+        if first is not None and first not in self.commands:
+            args = ["judge", *args]
+        return list(super().parse_args(ctx, args))
+
+
+class Service(StrEnum):
+    """Where to fetch from."""
+
+    PVGIS = "pvgis"
+    PVGIS_TYPICAL = "pvgis-typical"
+    POWER = "power"
+
+
+class Stamp(StrEnum):
+    """What the stamps of a plain table mark."""
+
+    AUTO = "auto"
+    START = "start"
+    MIDDLE = "middle"
+    END = "end"
+
+
+weather_app = typer.Typer(
+    name="weather",
+    cls=FileOrCommand,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    help="Read and judge a weather file (tenhour weather FILE), or fetch one (tenhour weather fetch).",
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+@weather_app.command("judge")
+def judge(
+    file: Annotated[Path, typer.Argument(help="EPW, TMY3, TMY2, PVGIS, NASA POWER or a plain table.")],
+    house: HouseOption = None,
+    lat: LatOption = None,
+    lon: LonOption = None,
+    stamp: Annotated[Stamp, typer.Option("--stamp", help="What the stamps of a plain table mark.")] = Stamp.AUTO,
+    as_json: JsonOption = False,
+) -> None:
+    """Read a weather file, say what it holds and whether it can be trusted; the same as: tenhour weather FILE."""
+    with user_errors():
+        from tenhour.files.weather import load_weather
+        from tenhour.report.weather import weather_json, weather_text
+
+        place = _place(house, lat, lon)
+        weather = load_weather(file, *place, stamp=stamp.value)
+        print_answer(
+            as_json, lambda: weather_json(weather, str(file)), lambda width: weather_text(weather, str(file), width)
+        )
+
+
+@weather_app.command("fetch")
+def fetch(
+    service: Annotated[
+        Service, typer.Option("--from", help="pvgis: ten years of hours; pvgis-typical: one; power: NASA POWER hours.")
+    ] = Service.PVGIS,
+    house: HouseOption = None,
+    lat: LatOption = None,
+    lon: LonOption = None,
+    elev: ElevOption = None,
+    years: Annotated[
+        str | None, typer.Option("--years", help="First and last year, as 2011-2020.", show_default=False)
+    ] = None,
+    again: Annotated[bool, typer.Option("--again", help="Fetch even if the same is kept already.")] = False,
+    write: Annotated[
+        bool | None,
+        typer.Option("--write/--no-write", help="Name the file in the house file without asking, or not at all."),
+    ] = None,
+    timeout: Annotated[int, typer.Option("--timeout", min=1, max=3600, help="Seconds that one try may take.")] = 120,
+    tries: Annotated[int, typer.Option("--tries", min=1, max=9, help="How often to try.")] = 3,
+    as_json: JsonOption = False,
+) -> None:
+    """Get weather for the house from PVGIS or NASA POWER and keep it. The only command that uses the network."""
+    with user_errors():
+        from tenhour.report.weather import weather_json, weather_text
+
+        site, house_file = _site(house, lat, lon, elev)
+        request = _request(service, site, years, timeout, tries)
+        path, weather = _fetched_or_kept(request, again)
+        named_in = _name_in_house(house_file, path, write)
+        print_answer(
+            as_json,
+            lambda: weather_json(weather, str(path), named_in),
+            lambda width: weather_text(weather, str(path), width),
+        )
+
+
+def _place(house: Path | None, lat: str | None, lon: str | None) -> tuple[float | None, float | None]:
+    """Coordinates of the house in use, if there is one: a weather file alone needs none."""
+    if house is None and lat is None and lon is None and not Path(DEFAULT_HOUSE).exists():
+        return None, None
+    if lat is not None and lon is not None and house is None:
+        return number_option("--lat", lat, -90.0, 90.0), number_option("--lon", lon, -180.0, 180.0)
+    site = load_house_in_use(house, lat, lon).site
+    return site.latitude_deg, site.longitude_deg
+
+
+def _site(house: Path | None, lat: str | None, lon: str | None, elev: str | None) -> tuple[Site, Path | None]:
+    """Where to fetch for, and the house file to name the result in (none for a place given by options)."""
+    default = Path(DEFAULT_HOUSE)
+    moved = lat is not None or lon is not None
+    if house is None and not moved and not default.exists():
+        found = f"no house file and no ./{DEFAULT_HOUSE}"
+        do = "Name the house with --house FILE, or give --lat and --lon."
+        raise FileProblem([Problem("command line", "--house", found, "a place to fetch for", do)])
+    site = load_house_in_use(house, lat, lon, elev).site
+    return site, None if moved else (house or default)
+
+
+def _request(service: Service, site: Site, years: str | None, timeout: int, tries: int) -> Request:
+    from tenhour.files.fetch import YEARS, Request
+
+    first, last = _years(years, service) if years is not None else YEARS
+    return Request(
+        service.value, site.latitude_deg, site.longitude_deg, site.elevation_m, first, last, float(timeout), tries
+    )
+
+
+def _years(text: str, service: Service) -> tuple[int, int]:
+    from tenhour.files.fetch import FIRST_YEARS
+
+    parts = text.split("-")
+    least = FIRST_YEARS[service.value]
+    if len(parts) <= 2 and all(part.isdecimal() and len(part) == 4 for part in parts):
+        first, last = int(parts[0]), int(parts[-1])
+        if least <= first <= last:
+            return first, last
+    do = "Write them as 2011-2020."
+    raise FileProblem([Problem("command line", "--years", repr(text), f"years from {least} on, first to last", do)])
+
+
+def _fetched_or_kept(request: Request, again: bool) -> tuple[Path, Any]:
+    from datetime import date
+
+    from tenhour.files.fetch import fetch as fetch_now
+    from tenhour.files.fetch import kept_path
+    from tenhour.files.weather import load_weather
+
+    path = kept_path(request)
+    if path.exists() and not again:
+        remark(f"{path} is kept from before and was used; --again fetches it anew.")
+        return path, load_weather(path, request.latitude_deg, request.longitude_deg)
+    return fetch_now(request, remark, date.today().isoformat())
+
+
+def _name_in_house(house_file: Path | None, weather: Path, write: bool | None) -> str | None:
+    """Name the kept file in the house file if the user agrees; never over another choice unasked."""
+    if house_file is None:
+        return None
+    from tenhour.files.weather_use import name_weather, named_climate
+
+    now = named_climate(house_file)
+    if now == str(weather):
+        return str(house_file)
+    line = f"climate = {str(weather)!r}"
+    agreed = _asked(house_file, now) if write is None else write
+    if not agreed:
+        remark(f"To use it, write under [site] in {house_file}: {line}")
+        return None
+    name_weather(house_file, weather)
+    remark(f"{house_file} now names it under [site] climate (before: {now!r}).")
+    return str(house_file)
+
+
+def _asked(house_file: Path, now: str) -> bool:
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        return False
+    return typer.confirm(f"Name it in {house_file} in the place of climate = {now!r}?", default=False, err=True)
