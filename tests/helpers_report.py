@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from datetime import date, timedelta
 
-from tenhour.model.report import ReportAnswer, Source
+from tenhour.model.crop import Source
+from tenhour.model.report import ReportAnswer
 from tenhour.model.results import (
     Basis,
     BedLight,
@@ -252,6 +253,7 @@ def report_answer(
         sow_answer(bed_names, crops, us_units=us_units),
         season_answer(bed_names, crops, us_units=us_units),
         sun_paths(bed_names),
-        (Source("Crops", "an invented table"),),
+        (Source("INV", "An invented table", "invented"),),
+        (("judgement", 12),),
         us_units,
     )

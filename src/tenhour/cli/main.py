@@ -14,6 +14,7 @@ from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
 from tenhour.cli.light import light
 from tenhour.cli.new import new
 from tenhour.cli.read import read
+from tenhour.cli.report import report
 from tenhour.cli.season import season
 from tenhour.cli.sow import sow
 
@@ -46,6 +47,7 @@ def root(
 app.command()(light)
 app.command()(sow)
 app.command()(season)
+app.command()(report)
 app.command()(new)
 app.command()(check)
 app.command()(read)

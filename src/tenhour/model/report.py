@@ -5,17 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from tenhour.model.crop import Source
 from tenhour.model.results import Basis, BedMap, LightAnswer, SowAnswer
 from tenhour.model.season import SeasonAnswer
 from tenhour.model.sunpaths import SunPaths
-
-
-@dataclass(frozen=True)
-class Source:
-    """Where a number comes from: what it is for, and the work it was taken from."""
-
-    about: str
-    text: str
 
 
 @dataclass(frozen=True)
@@ -32,4 +25,6 @@ class ReportAnswer:
     season: SeasonAnswer
     sun: SunPaths
     sources: tuple[Source, ...] = ()
+    marks: tuple[tuple[str, int], ...] = ()
+    """How many crop numbers were read in a source, judged, and so on."""
     us_units: bool = False

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Final
 
-from tenhour.model.crop import Crop
+from tenhour.model.crop import Crop, Source
 from tenhour.model.house import House
-from tenhour.model.report import ReportAnswer, Source
+from tenhour.model.report import ReportAnswer
 from tenhour.model.results import Basis, BedMap, BedSowing, CropVerdict, SowAnswer
 from tenhour.model.season import SeasonAnswer
 from tenhour.pipeline.fruiting import fruiting_verdict
@@ -33,10 +34,10 @@ def report_answer(
     *,
     on: date,
     standing: dict[str, tuple[str, ...]] | None = None,
-    cited: tuple[Source, ...] = (),
+    cited: Mapping[str, Source] | None = None,
     wishes: Wishes | None = None,
 ) -> ReportAnswer:
-    """Collect light, maps, sowing, season and sun of one house.
+    """Collect light, maps, sowing, season and sun of one house; ``cited`` holds the works behind source keys.
 
     Errors: OutOfRange where there are no climate data near.
     """
@@ -54,9 +55,21 @@ def report_answer(
         sow=sow,
         season=season,
         sun=sun_paths(house),
-        sources=cited,
+        sources=_cited(crops, cited or {}),
+        marks=_marks(crops),
         us_units=house.us_units,
     )
+
+
+def _cited(crops: Sequence[Crop], works: Mapping[str, Source]) -> tuple[Source, ...]:
+    """Works behind the numbers of these crops, in order of their keys."""
+    used = sorted({number.source for crop in crops for _, number in crop.numbers()})
+    return tuple(works[key] for key in used if key in works)
+
+
+def _marks(crops: Sequence[Crop]) -> tuple[tuple[str, int], ...]:
+    """How many crop numbers carry each mark, the most frequent first."""
+    return tuple(Counter(number.mark for crop in crops for _, number in crop.numbers()).most_common())
 
 
 def _maps(world: World) -> tuple[BedMap, ...]:

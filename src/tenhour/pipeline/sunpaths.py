@@ -75,7 +75,7 @@ def _skyline(house: House, azimuth: Array) -> Array:
         return np.zeros_like(azimuth)
     order = np.argsort(line.azimuth_deg)
     at, height = np.array(line.azimuth_deg)[order], np.array(line.height_deg)[order]
-    return np.maximum(np.interp(azimuth, at, height, period=360.0), 0.0)
+    return np.asarray(np.maximum(np.interp(azimuth, at, height, period=360.0), 0.0))
 
 
 def _reached(scene: Scene, room: Room, number: int, azimuth: Array, height: Array) -> tuple[tuple[float, ...], ...]:

@@ -160,7 +160,7 @@ def _locale_date(on: date) -> str:
 
 _NUMBER: Final = r"(?<![\w.])([−-]?\d+(?:\.\d+)?)"
 _RANGE: Final = re.compile(_NUMBER + r"( ?[-–] ?| to | and )([−-]?\d+(?:\.\d+)?) °C")
-_DIFFERENCE: Final = re.compile(r"\b(by |plus |minus )" + r"(\d+(?:\.\d+)?) (?:°C|K)\b(?!⁻)")
+_DIFFERENCE: Final = re.compile(r"(\bby |\bplus |\bminus |\+ |± )" + r"(\d+(?:\.\d+)?) (?:°C|K)\b(?!⁻)")
 _KELVIN: Final = re.compile(_NUMBER + r" K\b(?!⁻)")
 _CELSIUS: Final = re.compile(_NUMBER + r" °C")
 _LENGTH: Final = re.compile(_NUMBER + r" (m|cm|mm)\b(?![⁻²³/])(?! [²³⁻])")

@@ -19,7 +19,7 @@ from tenhour.report.pictures.season import lives, season_picture
 from tenhour.report.pictures.sun import sun_picture
 from tenhour.report.units import Style, date_text, quantity_text
 
-CROPS_A_PICTURE: Final = 24
+CROPS_A_PICTURE: Final = 22
 """More crops than this do not fit on one printed page in a size one can read; they go on in a second picture."""
 POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 """Nothing is fetched and no script runs, whatever a name in a house file holds."""
@@ -64,7 +64,7 @@ def _header(answer: ReportAnswer, style: Style) -> Html:
     light = answer.light
     height = quantity_text("elevation", light.elevation_m, style)
     where = f"{light.latitude_deg:.2f}°, {light.longitude_deg:.2f}°, {height} above the sea"
-    place = f"{light.place} ({where})" if light.place else where
+    place = f"{light.place} ({where})" if light.place and light.place != answer.house else where
     return tag(
         "header",
         tag("h1", answer.house or "The greenhouse"),

@@ -82,7 +82,7 @@ def _groups(bed: BedSowing, style: Style) -> list[Html]:
             continue
         listed = tag("ul", *(_crop(crop, style) for crop in crops), class_="crops")
         if look:
-            names = ", ".join(crop.name for crop in crops)
+            names = "; ".join(crop.name for crop in crops)
             head = tag(
                 "summary", tag("span", f"{sign} {heading} ({len(crops)})", class_=f"verdict {look}"), f": {names}"
             )
@@ -120,7 +120,7 @@ def season(answer: ReportAnswer, pictures: Sequence[Sequence[Picture]], style: S
         shown = {crop.crop for crop in bed.crops if _lives_in(bed.name, crop.crop, tables)}
         absent = [crop.name for crop in bed.crops if crop.crop not in shown]
         if absent:
-            parts.append(tag("p", f"No week of the year suits: {', '.join(absent)}.", class_="quiet"))
+            parts.append(tag("p", f"No week of the year suits: {'; '.join(absent)}.", class_="quiet"))
         for key, words in (("crops", "Dates"), ("weeks", "Light and air by week"), ("spans", "Spans in the picture")):
             own = _of_bed(tables, key, bed.name)
             if own is not None and own.rows:
@@ -209,10 +209,8 @@ def maps(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Htm
     """Light over each bed in three months."""
     drawn = tag("div", *(figure(picture) for picture in pictures), class_="pictures maps")
     tables = [
-        folded(
-            f"Numbers: bed {bed_map.bed}, {localise(bed_map.when, style)}", table_html(grid_table(bed_map_rows), style)
-        )
-        for bed_map, bed_map_rows in ((bed_map, map_table(bed_map)) for bed_map in answer.maps)
+        folded(f"Numbers over bed {bed}", *(table_html(grid_table(map_table(bed_map)), style) for bed_map in group))
+        for bed, group in groupby(answer.maps, key=lambda bed_map: bed_map.bed)
     ]
     return join(
         tag("p", "Seen from above. Shades are shares of the brightest point of each drawing.", class_="quiet"),
@@ -272,9 +270,19 @@ def sure(answer: ReportAnswer, style: Style) -> Html:
         if texts:
             parts += [tag("h3", heading), bullets([localise(text, style) for text in texts], class_=look)]
     outdoors = f"Outdoor light and air: {answer.light.source}."
-    sources = [outdoors, *(f"{source.about}: {source.text}" for source in answer.sources)]
-    parts += [tag("h3", "Sources"), bullets(sources)]
+    parts += [tag("h3", "Sources"), bullets([outdoors])]
+    if answer.marks:
+        parts.append(tag("p", _marks(answer)))
+    if answer.sources:
+        works = [f"{source.key}: {source.title}" for source in answer.sources]
+        parts.append(folded(f"Works behind the crop numbers ({len(works)})", bullets(works)))
     return join(*parts)
+
+
+def _marks(answer: ReportAnswer) -> str:
+    total = sum(count for _, count in answer.marks)
+    said = ", ".join(f"{count} {mark}" for mark, count in answer.marks)
+    return f"Of {total} numbers behind these crops: {said}. 'tenhour crops NAME' shows where each one comes from."
 
 
 def _how_sure(answer: ReportAnswer) -> str:

@@ -52,7 +52,7 @@ def _sowing(sow: SowAnswer, style: Style) -> str:
             elif crop.verdict == "cut-young":
                 young.setdefault(crop.name, []).append(bed.name)
     if found:
-        tail = f"; to cut young: {_named(young, len(sow.beds))}" if young else ""
+        tail = f". To cut young: {_named(young, len(sow.beds))}" if young else ""
         return f"Sow now: {_named(found, len(sow.beds))}{tail}."
     if young:
         return f"Too dark for full-size crops; sow thickly and cut young: {_named(young, len(sow.beds))}."
@@ -80,8 +80,8 @@ def _named(found: dict[str, list[str]], beds: int) -> str:
     ]
     more = len(found) - MOST_NAMED
     if more > 0:
-        return f"{', '.join(parts)} and {more} more"
-    return " and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else parts[0]
+        return f"{'; '.join(parts)}; and {more} more"
+    return "; ".join(parts)
 
 
 def _next(answer: ReportAnswer, style: Style) -> str:

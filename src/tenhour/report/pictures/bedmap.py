@@ -6,7 +6,7 @@ import math
 from typing import Final
 
 from tenhour.model.results import BedMap
-from tenhour.report.pictures.canvas import SMALL, Sheet, sheet
+from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.palette import MAP_STEPS
 from tenhour.report.pictures.picture import Picture, shorten
 from tenhour.report.units import QUANTITIES, Style, localise
@@ -30,15 +30,15 @@ def map_picture(bed_map: BedMap, key: str, style: Style) -> Picture:
     values = [value for row in bed_map.dli_mol_m2_d for value in row]
     low, high = min(values), max(values)
     when = localise(bed_map.when, style)
-    with sheet(WIDTH, bottom + 58.0) as page:
-        page.text(4, 14, shorten(bed_map.bed), "ink", strong=True)
-        page.text(4, 29, f"{when}, mol m⁻² d⁻¹", "quiet", size=SMALL)
-        page.text((LEFT_PX + RIGHT_PX) / 2, TOP_PX - 5, "back of the house", "quiet", anchor="center", size=SMALL)
-        _draw_cells(page, bed_map, wide, tall, high)
-        page.boxes([(LEFT_PX, TOP_PX, RIGHT_PX - LEFT_PX, bottom - TOP_PX)], edge="line", width=1.0)
-        _draw_sizes(page, bed_map, wide, tall, bottom, style)
-        page.text((LEFT_PX + RIGHT_PX) / 2, bottom + 26, "front", "quiet", anchor="center", size=SMALL)
-        _draw_key(page, bottom + 40.0, high)
+    page = Sheet(WIDTH, bottom + 58.0)
+    page.text(4, 14, shorten(bed_map.bed), "ink", strong=True)
+    page.text(4, 29, f"{when}, mol m⁻² d⁻¹", "quiet", size=SMALL)
+    page.text((LEFT_PX + RIGHT_PX) / 2, TOP_PX - 5, "back of the house", "quiet", anchor="center", size=SMALL)
+    _draw_cells(page, bed_map, wide, tall, high)
+    page.boxes([(LEFT_PX, TOP_PX, RIGHT_PX - LEFT_PX, bottom - TOP_PX)], edge="line", width=1.0)
+    _draw_sizes(page, bed_map, wide, tall, bottom, style)
+    page.text((LEFT_PX + RIGHT_PX) / 2, bottom + 26, "front", "quiet", anchor="center", size=SMALL)
+    _draw_key(page, bottom + 40.0, high)
     desc = (
         f"Seen from above, the back of the house at the top. From {low:.1f} at the dimmest point to {high:.1f} "
         f"mol m⁻² d⁻¹ at the brightest. The table that follows says the same."
@@ -67,7 +67,7 @@ def _draw_cells(page: Sheet, bed_map: BedMap, wide: float, tall: float, high: fl
         middle = TOP_PX + (rows - 1 - j + 0.5) * tall
         for i in range(every // 2, len(row), every):
             text = "-" if math.isnan(row[i]) else f"{row[i]:.1f}"
-            page.text(LEFT_PX + (i + 0.5) * wide, middle, text, "mapink", anchor="center", size=SMALL, middle=True)
+            page.text(LEFT_PX + (i + 0.5) * wide, middle, text, "mapink", anchor="center", size=9.0, middle=True)
 
 
 def _draw_sizes(page: Sheet, bed_map: BedMap, wide: float, tall: float, bottom: float, style: Style) -> None:

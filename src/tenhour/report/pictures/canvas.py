@@ -12,7 +12,7 @@ import warnings
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, Final
 
@@ -21,7 +21,7 @@ from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
-from matplotlib.transforms import Affine2D
+from matplotlib.transforms import Affine2D, Transform
 
 from tenhour.report.pictures.palette import DARK, LIGHT, ROLE_OF, css_variables
 from tenhour.report.terminal import clean
@@ -82,10 +82,7 @@ class Sheet:
     def __init__(self, width_px: float, height_px: float) -> None:
         self.width_px = width_px
         self.height_px = height_px
-        self.figure = Figure(figsize=(width_px / POINTS_PER_INCH, height_px / POINTS_PER_INCH), dpi=POINTS_PER_INCH)
-        self.figure.patch.set_visible(False)
-        down = Affine2D().scale(1.0 / POINTS_PER_INCH, -1.0 / POINTS_PER_INCH)
-        self.pixels = down.translate(0.0, height_px / POINTS_PER_INCH) + self.figure.dpi_scale_trans
+        self.marks: list[tuple[_Look, Path]] = []
         self.words: list[_Words] = []
         self._waiting: dict[_Look, list[Points]] | None = None
 
@@ -107,20 +104,28 @@ class Sheet:
             self._put(look, _joined(paths, closed=look.closed))
 
     def _put(self, look: _Look, path: Path) -> None:
-        self.figure.add_artist(
-            PathPatch(
-                path,
-                facecolor=_rgba(look.fill),
-                edgecolor=_rgba(look.edge),
-                linewidth=look.width if look.edge else 0.0,
-                linestyle=(0.0, tuple(part / look.width for part in look.dash)) if look.dash else "solid",
-                hatch=look.hatch or None,
-                capstyle="butt",
-                joinstyle="round",
-                transform=self.pixels,
-                clip_on=False,
-            )
-        )
+        self.marks.append((look, path))
+
+    def add(self, other: Sheet, down_px: float) -> None:
+        """Put another drawing into this one, so far down."""
+        shift = Affine2D().translate(0.0, down_px)
+        self.marks += [(look, path.transformed(shift)) for look, path in other.marks]
+        self.words += [replace(label, y=label.y + down_px) for label in other.words]
+
+    def figure(self) -> Figure:
+        """Return the marks as a figure; words are left to the writer of each format."""
+        inches = (self.width_px / POINTS_PER_INCH, self.height_px / POINTS_PER_INCH)
+        figure = Figure(figsize=inches, dpi=POINTS_PER_INCH)
+        figure.patch.set_visible(False)
+        pixels = self.pixels(figure)
+        for look, path in self.marks:
+            figure.add_artist(_patch(look, path, pixels))
+        return figure
+
+    def pixels(self, figure: Figure) -> Transform:
+        """Return the way from pixels of this sheet to a figure of its size at any resolution."""
+        down = Affine2D().scale(1.0 / POINTS_PER_INCH, -1.0 / POINTS_PER_INCH)
+        return down.translate(0.0, self.height_px / POINTS_PER_INCH) + figure.dpi_scale_trans
 
     def lines(self, paths: Sequence[Points], role: str, width: float = 1.0, dash: tuple[float, ...] = ()) -> None:
         """Open lines of one look; ``dash`` is on-off lengths in pixels."""
@@ -177,6 +182,32 @@ class Sheet:
         self.words.append(_Words(x, y, words, role, anchor, size, strong, middle))
 
 
+def _patch(look: _Look, path: Path, pixels: Transform) -> PathPatch:
+    return PathPatch(
+        path,
+        facecolor=_rgba(look.fill),
+        edgecolor=_rgba(look.edge),
+        linewidth=look.width if look.edge else 0.0,
+        linestyle=(0.0, tuple(part / look.width for part in look.dash)) if look.dash else "solid",
+        hatch=look.hatch or None,
+        capstyle="butt",
+        joinstyle="round",
+        transform=pixels,
+        clip_on=False,
+    )
+
+
+def stacked(sheets: Sequence[Sheet], gap_px: float = 24.0) -> Sheet:
+    """Several drawings under one another as one."""
+    height = sum(part.height_px for part in sheets) + gap_px * (len(sheets) - 1)
+    whole = Sheet(max(part.width_px for part in sheets), height)
+    down = 0.0
+    for part in sheets:
+        whole.add(part, down)
+        down += part.height_px + gap_px
+    return whole
+
+
 @cache
 def _rgba(role: str) -> tuple[float, float, float, float]:
     return to_rgba(LIGHT[role]) if role else (0.0, 0.0, 0.0, 0.0)
@@ -197,13 +228,6 @@ def _joined(paths: list[Points], *, closed: bool) -> Path:
 
 
 @contextmanager
-def sheet(width_px: float, height_px: float) -> Iterator[Sheet]:
-    """Draw with the project's own settings, whatever the user's plotting settings are."""
-    with mpl.rc_context(_SETTINGS), _no_glyph_remarks():
-        yield Sheet(width_px, height_px)
-
-
-@contextmanager
 def _no_glyph_remarks() -> Iterator[None]:
     """Names may hold signs the measuring font lacks; the reader's own font draws them."""
     with warnings.catch_warnings():
@@ -215,7 +239,7 @@ def svg_text(drawn: Sheet, key: str, title: str, desc: str) -> str:
     """SVG element for a page: roles as CSS variables, ids that begin with ``key``, title and description."""
     raw = io.BytesIO()
     with mpl.rc_context(_SETTINGS), _no_glyph_remarks():
-        drawn.figure.savefig(raw, format="svg", metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
+        drawn.figure().savefig(raw, format="svg", metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
     root = ET.fromstring(raw.getvalue())
     for child in [child for child in root if child.tag.endswith("metadata")]:
         root.remove(child)
@@ -334,20 +358,23 @@ def svg_file(drawn: Sheet, key: str, title: str, desc: str) -> str:
 def png_bytes(drawn: Sheet, title: str) -> bytes:
     """A picture as PNG in the light colours, at twice its nominal size."""
     out = io.BytesIO()
-    drawn.figure.set_facecolor(LIGHT["paper"])
-    for label in drawn.words:
-        drawn.figure.text(
-            label.x,
-            label.y,
-            clean(label.words),
-            color=LIGHT[label.role],
-            ha=label.anchor,
-            va="center_baseline" if label.middle else "baseline",
-            fontsize=label.size,
-            fontweight="bold" if label.strong else "normal",
-            transform=drawn.pixels,
-        )
     with mpl.rc_context(_SETTINGS), _no_glyph_remarks():
-        drawn.figure.patch.set_visible(True)
-        drawn.figure.savefig(out, format="png", dpi=PNG_DOTS_PER_INCH, metadata={"Title": title, "Software": "tenhour"})
+        figure = drawn.figure()
+        figure.patch.set_visible(True)
+        figure.set_facecolor(LIGHT["paper"])
+        for label in drawn.words:
+            figure.text(
+                label.x,
+                label.y,
+                clean(label.words),
+                color=LIGHT[label.role],
+                ha=label.anchor,
+                va="center_baseline" if label.middle else "baseline",
+                fontsize=label.size,
+                fontweight="bold" if label.strong else "normal",
+                transform=drawn.pixels(figure),
+            )
+        figure.savefig(
+            out, format="png", dpi=PNG_DOTS_PER_INCH, metadata={"Title": clean(title), "Software": "tenhour"}
+        )
     return out.getvalue()

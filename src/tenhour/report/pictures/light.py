@@ -9,7 +9,7 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.results import BedLight, LightAnswer
-from tenhour.report.pictures.canvas import SMALL, Sheet, sheet
+from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
 from tenhour.report.units import Style, date_text
 
@@ -21,7 +21,6 @@ TOP_PX: Final = 44.0
 BOTTOM_PX: Final = 244.0
 KEY_PX: Final = 286.0
 LABEL_PX: Final = 11.5
-MOST_NAMES: Final = 14
 TICKS: Final = (0, 1, 2, 5, 10, 20, 30, 40, 50, 60)
 
 
@@ -50,17 +49,17 @@ def light_picture(
     wanted = dict(sorted((needs or {}).items(), key=lambda item: item[1]))
     top = max(*(month.dli_mol_m2_d for month in answer.months), *(list(wanted.values())[-1:] or [1.0]), 1.0)
     scale = _Scale(1.04 * top)
-    with sheet(WIDTH, HEIGHT) as page:
-        axis = TimeAxis(first, last, LEFT_PX, RIGHT_PX)
-        draw_months(page, axis, TOP_PX, BOTTOM_PX)
-        _draw_scale(page, scale)
-        _draw_needs(page, scale, wanted)
-        _draw_lines(page, axis, scale, answer, bed)
-        marks = tuple((_into(on, axis), "10 h") for on in (answer.before_dark, answer.after_dark))
-        draw_marks(page, axis, TOP_PX, BOTTOM_PX, marks, today)
-        page.text(4, 14, shorten(bed.name), "ink", strong=True)
-        page.text(4, 29, "mol m⁻² d⁻¹", "quiet", size=SMALL)
-        _draw_key(page)
+    page = Sheet(WIDTH, HEIGHT)
+    axis = TimeAxis(first, last, LEFT_PX, RIGHT_PX)
+    draw_months(page, axis, TOP_PX, BOTTOM_PX)
+    _draw_scale(page, scale)
+    _draw_needs(page, scale, wanted)
+    _draw_lines(page, axis, scale, answer, bed)
+    marks = tuple((_into(on, axis), "10 h") for on in (answer.before_dark, answer.after_dark))
+    draw_marks(page, axis, TOP_PX, BOTTOM_PX, marks, today)
+    page.text(4, 14, shorten(bed.name), "ink", strong=True)
+    page.text(4, 29, "mol m⁻² d⁻¹", "quiet", size=SMALL)
+    _draw_key(page)
     return Picture(key, f"Light through the year on bed {bed.name}", _describe(answer, bed, style), page)
 
 
@@ -87,32 +86,30 @@ def _draw_scale(page: Sheet, scale: _Scale) -> None:
 
 
 def _draw_needs(page: Sheet, scale: _Scale, wanted: Mapping[str, float]) -> None:
-    """A tick for what each crop wants, and names for as many as have room, led to their tick by a thin line."""
+    """A tick for what each crop wants; of crops that want nearly the same one is named and the others are counted."""
     if not wanted:
         return
-    page.text(RIGHT_PX + 24, TOP_PX - 12, "what crops want", "leaf", size=SMALL, strong=True)
+    page.text(RIGHT_PX + 14, TOP_PX - 12, "what crops want", "leaf", size=SMALL, strong=True)
     page.lines([[(RIGHT_PX, scale.y(need)), (RIGHT_PX + 7, scale.y(need))] for need in wanted.values()], "leaf", 1.4)
-    named = list(wanted.items())
-    every = -(-len(named) // MOST_NAMES)
-    places = [(name, scale.y(need)) for name, need in named[::every]]
-    heights = _apart([y for _, y in places])
-    page.lines(
-        [[(RIGHT_PX + 7, y), (RIGHT_PX + 21, at)] for (_, y), at in zip(places, heights, strict=True)], "leaf", 0.7
-    )
-    for (name, _), at in zip(places, heights, strict=True):
-        page.text(RIGHT_PX + 24, at, shorten(name, 17), "ink", size=SMALL, middle=True)
+    for name, y in _named([(name, scale.y(need)) for name, need in wanted.items()]):
+        page.text(RIGHT_PX + 14, y, name, "ink", size=SMALL, middle=True)
 
 
-def _apart(heights: Sequence[float]) -> list[float]:
-    """Move labels, lowest first in y downwards order, so that they stand a line apart and inside the drawing."""
-    moved: list[float] = []
-    for y in heights:
-        moved.append(min(y, moved[-1] - LABEL_PX if moved else BOTTOM_PX))
-    lift = max(0.0, TOP_PX - moved[-1])
-    placed: list[float] = []
-    for y in reversed([y + lift for y in moved]):
-        placed.append(max(y, placed[-1] + LABEL_PX if placed else TOP_PX))
-    return placed[::-1]
+def _named(places: Sequence[tuple[str, float]]) -> list[tuple[str, float]]:
+    """Names that do not touch, from the most modest crop upwards, each with the number of its close neighbours."""
+    groups: list[list[tuple[str, float]]] = []
+    for name, y in places:
+        if groups and groups[-1][0][1] - y < LABEL_PX:
+            groups[-1].append((name, y))
+        else:
+            groups.append([(name, y)])
+    return [
+        (
+            f"{shorten(group[0][0], 12)} +{len(group) - 1} more" if len(group) > 1 else shorten(group[0][0], 18),
+            group[0][1],
+        )
+        for group in groups
+    ]
 
 
 def _by_month(values: Sequence[float], axis: TimeAxis, scale: _Scale) -> list[tuple[float, float]]:

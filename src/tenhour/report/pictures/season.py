@@ -14,9 +14,10 @@ from itertools import groupby
 from typing import Final
 
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SowState, SpanKind
-from tenhour.report.pictures.canvas import SMALL, Sheet, sheet
+from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
 from tenhour.report.pictures.season_key import STREAMS, draw_key
+from tenhour.report.terminal import wrap
 from tenhour.report.units import QUANTITIES, Style, date_text, short_date
 
 WIDTH: Final = 720.0
@@ -25,13 +26,18 @@ RIGHT_PX: Final = 712.0
 TOP_PX: Final = 34.0
 LIGHT_PX: Final = 74.0
 AIR_PX: Final = 46.0
-ROW_PX: Final = 29.0
+ROW_PX: Final = 32.0
 STREAM_PX: Final = 7.0
 """Half the width of a stream at the quickest week of the year."""
 SHELF_PX: Final = 5.0
 GAP_PX: Final = 14.0
 WEEK: Final = timedelta(days=7)
-KEY_PX: Final = 58.0
+KEY_PX: Final = 74.0
+DATE_PX: Final = 58.0
+"""Room that a date with its word needs."""
+NAME_SIGNS: Final = 24
+SHELVED: Final[tuple[SpanKind, ...]] = ("hold", "pick", "trays", "raise", "set-out")
+"""What lies where dates would be written; there the dates give way, for they stand in the table too."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +55,11 @@ class _Lane:
 
     @property
     def shelf_px(self) -> float:
-        return self.top_px + ROW_PX - SHELF_PX - 3.0
+        return self.top_px + ROW_PX - SHELF_PX - 6.0
+
+    @property
+    def foot_px(self) -> float:
+        return self.top_px + ROW_PX - 2.5
 
 
 def season_picture(
@@ -59,22 +69,22 @@ def season_picture(
     crops = [crop for crop in bed.crops if lives(crop)]
     rows_px = TOP_PX + LIGHT_PX + AIR_PX + 2 * GAP_PX
     height = rows_px + ROW_PX * len(crops) + 30.0 + KEY_PX
-    with sheet(WIDTH, height) as page:
-        last = bed.weeks[-1].start + WEEK
-        axis = TimeAxis(bed.weeks[0].start, last, NAME_PX, RIGHT_PX)
-        bottom = height - 28.0 - KEY_PX
-        _draw_dark(page, axis, answer, bottom)
-        draw_months(page, axis, TOP_PX, bottom)
-        _draw_light(page, axis, bed)
-        _draw_air(page, axis, bed, style)
-        with page.together():
-            for n, crop in enumerate(crops):
-                lane = _Lane(crop, axis, rows_px + n * ROW_PX, _best_days(crop))
-                _draw_lane(page, lane, bed, style, (needs or {}).get(crop.crop))
-        marks = ((answer.before_dark, "10 h"), (answer.after_dark, "10 h"))
-        draw_marks(page, axis, TOP_PX, bottom, marks, today)
-        page.text(4, 14, shorten(bed.name), "ink", strong=True)
-        draw_key(page, bottom + 40.0)
+    page = Sheet(WIDTH, height)
+    last = bed.weeks[-1].start + WEEK
+    axis = TimeAxis(bed.weeks[0].start, last, NAME_PX, RIGHT_PX)
+    bottom = height - 28.0 - KEY_PX
+    _draw_dark(page, axis, answer, bottom)
+    draw_months(page, axis, TOP_PX, bottom)
+    _draw_light(page, axis, bed)
+    _draw_air(page, axis, bed, style)
+    with page.together():
+        for n, crop in enumerate(crops):
+            lane = _Lane(crop, axis, rows_px + n * ROW_PX, _best_days(crop))
+            _draw_lane(page, lane, bed, style, (needs or {}).get(crop.crop))
+    marks = ((answer.before_dark, "10 h"), (answer.after_dark, "10 h"))
+    draw_marks(page, axis, TOP_PX, bottom, marks, today)
+    page.text(4, 14, shorten(bed.name), "ink", strong=True)
+    draw_key(page, bottom + 40.0)
     return Picture(key, f"The season on bed {bed.name}", _describe(answer, bed, style), page, wide=True)
 
 
@@ -162,12 +172,26 @@ def _draw_air(page: Sheet, axis: TimeAxis, bed: BedSeason, style: Style) -> None
 
 def _draw_lane(page: Sheet, lane: _Lane, bed: BedSeason, style: Style, need: float | None) -> None:
     page.line([(4.0, lane.top_px), (lane.axis.right_px, lane.top_px)], "hair", 0.8)
-    page.text(4, lane.middle_px, shorten(lane.crop.name, 22), "ink", middle=True)
+    _draw_name(page, lane)
     if need is not None:
         _draw_enough(page, lane, bed, need)
     _draw_stream(page, lane)
     _draw_shelf(page, lane, bed)
     _draw_dates(page, lane, style)
+
+
+def _draw_name(page: Sheet, lane: _Lane) -> None:
+    """Write a crop's name, on two lines where it is long."""
+    first, *rest = wrap(lane.crop.name, NAME_SIGNS)
+    if not rest:
+        page.text(4, lane.middle_px, first, "ink", middle=True)
+        return
+    page.text(4, lane.middle_px - 5.5, first, "ink", size=SMALL + 0.5, middle=True)
+    page.text(4, lane.middle_px + 6.5, shorten(" ".join(rest), NAME_SIGNS), "ink", size=SMALL + 0.5, middle=True)
+
+
+def _bracket(left: float, right: float, y: float) -> list[tuple[float, float]]:
+    return [(left, y - 3.0), (left, y), (right, y), (right, y - 3.0)]
 
 
 def _draw_enough(page: Sheet, lane: _Lane, bed: BedSeason, need: float) -> None:
@@ -231,7 +255,7 @@ def _spans(lane: _Lane, kind: SpanKind) -> list[tuple[float, float]]:
 def _draw_shelf(page: Sheet, lane: _Lane, bed: BedSeason) -> None:
     y = lane.shelf_px
     page.boxes([(a, y, b - a, SHELF_PX) for a, b in _spans(lane, "hold")], edge="hold", hatch="xxxxx", width=0.9)
-    page.boxes([(a, y, b - a, SHELF_PX) for a, b in _spans(lane, "harvest")], edge="hold", width=1.2)
+    page.lines([_bracket(a, b, lane.foot_px) for a, b in _spans(lane, "harvest")], "hold", 1.2)
     page.lines([[(a, y + 3), (b, y + 3)] for a, b in _spans(lane, "trays")], "ink", 2.4, (2.5, 3.5))
     page.lines([[(a, y + 3), (b, y + 3)] for a, b in _spans(lane, "raise")], "quiet", 1.2, (5.0, 2.0))
     for a, b in _spans(lane, "set-out"):
@@ -257,9 +281,11 @@ def _draw_picking(page: Sheet, lane: _Lane, bed: BedSeason) -> None:
 
 
 def _draw_dates(page: Sheet, lane: _Lane, style: Style) -> None:
-    y = lane.shelf_px + SHELF_PX
+    y = lane.foot_px - 3.0
     if lane.crop.sow_by is not None and lane.axis.holds(lane.crop.sow_by):
-        page.text(lane.axis.x(lane.crop.sow_by) + 4, y, f"by {short_date(lane.crop.sow_by, style)}", "ink", size=SMALL)
+        x = min(lane.axis.x(lane.crop.sow_by) + 3, lane.axis.right_px - DATE_PX)
+        if not _crowded(lane, x):
+            page.text(x, y, f"by {short_date(lane.crop.sow_by, style)}", "ink", size=SMALL)
     if lane.crop.pays_from is not None and lane.axis.holds(lane.crop.pays_from):
         x = lane.axis.x(lane.crop.pays_from)
         page.shapes(
@@ -270,8 +296,8 @@ def _draw_dates(page: Sheet, lane: _Lane, style: Style) -> None:
 
 
 def _crowded(lane: _Lane, x: float) -> bool:
-    spans = [pair for kind in ("hold", "pick", "harvest", "trays", "raise") for pair in _spans(lane, kind)]
-    return any(a < x + 58 and b > x for a, b in spans)
+    spans = [pair for kind in SHELVED for pair in _spans(lane, kind)]
+    return any(a < x + DATE_PX and b > x for a, b in spans)
 
 
 def _describe(answer: SeasonAnswer, bed: BedSeason, style: Style) -> str:

@@ -18,12 +18,13 @@ STREAMS: Final[dict[SowState, tuple[str, str, tuple[float, ...]]]] = {
 _COLUMN_PX: Final = 178.0
 _ROW_PX: Final = 17.0
 _SAMPLE_PX: Final = 26.0
+_ROWS: Final = 4
 
 
 def draw_key(page: Sheet, top_px: float) -> None:
     """Draw a sample of every mark with its meaning, in columns."""
     for n, (words, draw) in enumerate(_SAMPLES):
-        x, y = 4.0 + _COLUMN_PX * (n // 3), top_px + _ROW_PX * (n % 3)
+        x, y = 4.0 + _COLUMN_PX * (n // _ROWS), top_px + _ROW_PX * (n % _ROWS)
         draw(page, x, y)
         page.text(x + _SAMPLE_PX + 6, y, words, "quiet", size=SMALL, middle=True)
 
@@ -68,7 +69,11 @@ def _pick(page: Sheet, x: float, y: float) -> None:
 
 
 def _harvest(page: Sheet, x: float, y: float) -> None:
-    page.boxes([(x, y - 3, _SAMPLE_PX, 6)], edge="hold", width=1.2)
+    page.line([(x, y - 2), (x, y + 2), (x + _SAMPLE_PX, y + 2), (x + _SAMPLE_PX, y - 2)], "hold", 1.2)
+
+
+def _raised(page: Sheet, x: float, y: float) -> None:
+    page.line([(x, y), (x + _SAMPLE_PX, y)], "quiet", 1.2, (5.0, 2.0))
 
 
 def _trays(page: Sheet, x: float, y: float) -> None:
@@ -86,6 +91,7 @@ _SAMPLES: Final[tuple[tuple[str, Callable[[Sheet, float, float], None]], ...]] =
     ("sowing pays again from here", _pays),
     ("stands ready", _hold),
     ("picked week by week", _pick),
-    ("harvest", _harvest),
+    ("harvest, first to last", _harvest),
     ("trays", _trays),
+    ("plants raised to set out", _raised),
 )

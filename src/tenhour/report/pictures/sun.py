@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Final
 
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
-from tenhour.report.pictures.canvas import SMALL, Sheet, sheet
+from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, shorten
 from tenhour.report.units import MONTH_NAMES
 
@@ -47,14 +47,14 @@ class _Frame:
 def sun_picture(paths: SunPaths, sky: BedSky, key: str) -> Picture:
     """Draw the year's sun as one bed sees it."""
     frame = _frame(paths)
-    with sheet(WIDTH, BOTTOM_PX + 74.0) as page:
-        page.text(4, 14, shorten(sky.bed), "ink", strong=True)
-        page.text(4, 29, "height of the sun, degrees", "quiet", size=SMALL)
-        _draw_house(page, frame, sky)
-        _draw_scales(page, frame)
-        _draw_tracks(page, frame, paths.tracks)
-        _draw_skyline(page, frame, paths)
-        _draw_key(page)
+    page = Sheet(WIDTH, BOTTOM_PX + 74.0)
+    page.text(4, 14, shorten(sky.bed), "ink", strong=True)
+    page.text(4, 29, "height of the sun, degrees", "quiet", size=SMALL)
+    _draw_house(page, frame, sky)
+    _draw_scales(page, frame)
+    _draw_tracks(page, frame, paths.tracks)
+    _draw_skyline(page, frame, paths)
+    _draw_key(page)
     return Picture(key, f"The sun over bed {sky.bed} through the year", _describe(paths, sky), page)
 
 
@@ -117,7 +117,8 @@ def _runs(frame: _Frame, azimuths: tuple[float, ...], row: tuple[float, ...], ha
 
 def _draw_tracks(page: Sheet, frame: _Frame, tracks: tuple[SunTrack, ...]) -> None:
     labels: list[float] = []
-    for track in sorted(tracks, key=_noon):
+    ordered = sorted(tracks, key=_noon)
+    for track in [*ordered[:1], *ordered[:0:-1]]:
         points = sorted(
             (frame.side(azimuth), height) for azimuth, height in zip(track.azimuth_deg, track.height_deg, strict=True)
         )

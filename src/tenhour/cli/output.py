@@ -1,0 +1,115 @@
+"""How an answer leaves the program: text, JSON, CSV, a picture or a calendar, in the reader's units and dates."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from tenhour.cli.common import print_answer, remark
+from tenhour.errors import FileProblem, Problem
+
+if TYPE_CHECKING:
+    from tenhour.report.pictures.picture import Picture
+    from tenhour.report.tables import Table
+    from tenhour.report.units import Style
+
+UnitsOption = Annotated[
+    str | None,
+    typer.Option("--units", help="metric or us; without it what the house file says.", show_default=False),
+]
+DatesOption = Annotated[
+    str, typer.Option("--dates", help="iso (2027-01-15), long (15 Jan 2027), us (Jan 15, 2027) or locale.")
+]
+CsvOption = Annotated[
+    str | None,
+    typer.Option("--csv", help="Print one table as CSV; 'list' names the tables.", show_default=False),
+]
+PlotOption = Annotated[
+    Path | None,
+    typer.Option("--plot", help="Also write the picture to this .svg or .png file.", show_default=False),
+]
+ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is already there.")]
+
+PLOT_ENDINGS = (".svg", ".png")
+
+
+@dataclass(frozen=True)
+class Output:
+    """What the user asked the answer to look like."""
+
+    as_json: bool
+    csv: str | None
+    style: Style
+
+    def give(
+        self,
+        to_json: Callable[[], Mapping[str, Any]],
+        to_text: Callable[[int], str],
+        to_tables: Callable[[], Sequence[Table]],
+    ) -> None:
+        """Write the answer to stdout in that form."""
+        if self.csv is None:
+            print_answer(self.as_json, to_json, to_text)
+        else:
+            _print_csv(self.csv, to_tables(), self.style)
+
+
+def output_of(
+    us_units: bool, units: str | None, dates: str, *, as_json: bool = False, csv: str | None = None
+) -> Output:
+    """Check the options on how to write; ``us_units`` is what the house file says."""
+    from tenhour.report.units import DATE_STYLES, Style
+
+    problems = []
+    if units not in (None, "metric", "us"):
+        problems.append(Problem("command line", "--units", repr(units), "metric or us", ""))
+    chosen = next((style for style in DATE_STYLES if style == dates), None)
+    if chosen is None:
+        problems.append(Problem("command line", "--dates", repr(dates), "one of " + ", ".join(DATE_STYLES), ""))
+    if as_json and csv is not None:
+        problems.append(Problem("command line", "--json and --csv", "both", "one of them", "Leave one out."))
+    if problems or chosen is None:
+        raise FileProblem(problems)
+    return Output(as_json, csv, Style(us_units if units is None else units == "us", chosen))
+
+
+def _print_csv(name: str, tables: Sequence[Table], style: Style) -> None:
+    from tenhour.report.spreadsheet import csv_text
+    from tenhour.report.tables import find_table
+
+    if name == "list":
+        print("\n".join(f"{table.key}: {table.caption}" for table in tables))
+        return
+    table = find_table(tables, name)
+    if table is None:
+        known = ", ".join(table.key for table in tables)
+        raise FileProblem([Problem("command line", "--csv", repr(name), f"one of {known}", "")])
+    sys.stdout.write(csv_text(table, style))
+
+
+def check_plot(path: Path | None, force: bool) -> None:
+    """Refuse a picture's file name before the work begins."""
+    if path is None:
+        return
+    if path.suffix.lower() not in PLOT_ENDINGS:
+        raise FileProblem([Problem("command line", "--plot", repr(str(path)), "a name that ends in .svg or .png", "")])
+    from tenhour.files.write import check_free
+
+    check_free(path, force)
+
+
+def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> None:
+    """Write the picture, if one was asked for, and say so."""
+    if path is None:
+        return
+    from tenhour.files.save import save_bytes
+
+    picture = draw()
+    data = picture.png() if path.suffix.lower() == ".png" else picture.svg_file().encode("utf-8")
+    save_bytes(path, data, force)
+    remark(f"Wrote {path}.")

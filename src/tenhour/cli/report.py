@@ -1,0 +1,79 @@
+"""``tenhour report``: one self-contained page with pictures, to look at and to print."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from tenhour.cli.common import (
+    CropsOption,
+    ElevOption,
+    HouseOption,
+    LatOption,
+    LonOption,
+    PlaceOption,
+    load_house_in_use,
+    remark,
+    user_errors,
+)
+from tenhour.cli.output import DatesOption, ForceOption, UnitsOption, output_of
+from tenhour.cli.progress import working
+
+
+def report(
+    house: HouseOption = None,
+    out: Annotated[Path, typer.Option("--output", "-o", help="File to write.")] = Path("tenhour.html"),
+    pdf: Annotated[
+        bool, typer.Option("--pdf", help="Write a PDF instead, printed by Chromium, if that is installed.")
+    ] = False,
+    on: Annotated[
+        str | None, typer.Option("--on", help="Day the page is for (ISO); today if not given.", show_default=False)
+    ] = None,
+    bed: Annotated[
+        list[str] | None, typer.Option("--bed", help="Only this bed; may be repeated.", show_default=False)
+    ] = None,
+    crop: Annotated[
+        list[str] | None, typer.Option("--crop", help="Only this crop; may be repeated.", show_default=False)
+    ] = None,
+    crops: CropsOption = None,
+    lat: LatOption = None,
+    lon: LonOption = None,
+    elev: ElevOption = None,
+    place: PlaceOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "long",
+    force: ForceOption = False,
+) -> None:
+    """One self-contained page: today, what to sow, the season, light, maps, sun, how sure; to look at and to print."""
+    with user_errors():
+        from datetime import date
+
+        from tenhour.cli.loading import choose_beds, choose_crops, parse_date, sources
+        from tenhour.files.crop import load_sources
+        from tenhour.files.write import check_free, write_text
+
+        check_free(out, force)
+        in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), bed)
+        style = output_of(in_use.us_units, units, dates).style
+        chosen = choose_crops(crops, crop)
+        with working("Working out the year of every bed"):
+            from tenhour.pipeline.report import report_answer
+            from tenhour.report.page.build import page_html
+
+            answer = report_answer(
+                in_use,
+                sources(in_use),
+                chosen,
+                on=parse_date("--on", on) or date.today(),
+                cited=load_sources(crops),
+            )
+            page = page_html(answer, style)
+        if pdf:
+            from tenhour.cli.printing import print_pdf
+
+            print_pdf(page, out, force)
+        else:
+            write_text(out, page, force)
+        remark(f"Wrote {out}.")

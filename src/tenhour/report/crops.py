@@ -1,0 +1,287 @@
+"""The crop table as text and JSON, and one crop with the source of each value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final
+
+from tenhour.model.crop import Crop, Fact, Source, Sourced, honesty
+from tenhour.model.results import Basis
+from tenhour.report.common import basis_json, rounded
+from tenhour.report.terminal import Column, bold, table, wrap
+
+WAY_WORDS: Final = {
+    "head": "one harvest",
+    "root": "roots, one harvest",
+    "cut": "cut, grows again",
+    "pick": "picked from grown plants",
+    "seed-fed": "tray, lives on its seed",
+    "bulb": "leaf from bulbs",
+    "transplant": "raised to be set out",
+    "fruiting": "fruit; light and warmth only",
+}
+
+LABELS: Final = {
+    "emergence.base_degc": "no emergence below",
+    "emergence.sum_degcday": "warmth to emergence",
+    "emergence.max_degc": "seed fails above",
+    "growth.temp_min_degc": "growth begins at",
+    "growth.temp_opt_degc": "growth fastest at",
+    "growth.temp_max_degc": "growth ends at",
+    "growth.leaf_rate_per_d": "new leaves at best",
+    "growth.rgr_per_d": "relative growth at best",
+    "growth.leaf_area_m2_g": "leaf area per dry mass",
+    "growth.extinction_ratio": "light extinction by leaves",
+    "growth.seedling_mg": "dry mass at emergence",
+    "growth.root_frac": "root's share of dry mass",
+    "growth.transplant_leaves_count": "leaves when set out",
+    "harvest.density_per_m2": "plants at harvest",
+    "harvest.dry_matter_frac": "dry matter of produce",
+    "harvest.harvest_frac": "share of the shoot taken",
+    "harvest.target_g": "fresh mass per plant",
+    "harvest.leaves_count": "leaves when cut",
+    "harvest.regrow_frac": "shoot left by a cut",
+    "harvest.standing_g_m2": "grown stand, dry",
+    "harvest.pick_g_m2": "one picking",
+    "harvest.pick_frac": "share of new shoot picked",
+    "tray.base_degc": "no growth below",
+    "tray.sum_degcday": "warmth to cutting",
+    "tray.reserve_mass_g_m2": "fresh mass from reserves",
+    "tray.light_mass_g_m2": "most that light adds",
+    "tray.half_light_mol_m2": "light for half of that",
+    "tray.seed_g_m2": "seed or bulbs",
+    "tray.dark_d": "days in the dark first",
+    "climate.kill_degc": "killed by a night of",
+    "climate.chill_degc": "harmed by nights below",
+    "climate.least_mean_degc": "least mean",
+    "climate.best_mean_degc": "best mean",
+    "climate.most_mean_degc": "quality falls above",
+    "light.dli_min_mol_m2_d": "least light",
+    "light.dli_target_mol_m2_d": "light to aim for",
+    "light.dli_most_mol_m2_d": "little gain above",
+    "light.photoperiod_max_h": "longest lamp day",
+    "light.stretch_base_degc": "base of the stretch score",
+    "bolting.photoperiod_h": "bolts at days of",
+    "bolting.cold_degc": "cold counts below",
+    "bolting.cold_d": "cold days that suffice",
+    "bolting.juvenile_leaves_count": "counts cold from",
+    "bolting.bulbing_photoperiod_h": "bulbs at days of",
+    "bolting.heat_base_degc": "heat counts above",
+    "bolting.heat_sum_degcday": "heat to flower",
+    "raising.tray_density_per_m2": "plants in the tray",
+    "raising.transplant_d": "sowing to setting out",
+    "raising.after_frost_d": "outdoors, from last frost",
+    "use.meal_g": "one serving",
+    "use.thousand_seed_g": "a thousand seeds",
+}
+"""What each number is called to a reader."""
+
+UNITS: Final = (
+    ("_degcday", "°C d"),
+    ("_degc", "°C"),
+    ("_mol_m2_d", "mol m⁻² d⁻¹"),
+    ("_mol_m2", "mol m⁻²"),
+    ("_per_m2", "per m²"),
+    ("leaf_rate_per_d", "leaves a day"),
+    ("_per_d", "a day"),
+    ("_m2_g", "m² per g"),
+    ("_g_m2", "g m⁻²"),
+    ("_mg", "mg"),
+    ("_g", "g"),
+    ("_h", "h"),
+    ("_d", "days"),
+    ("_count", "leaves"),
+    ("_frac", ""),
+    ("_ratio", ""),
+)
+
+
+def unit_of(key: str) -> str:
+    """Return the unit a key's name ends in, as a reader writes it."""
+    return next(unit for end, unit in UNITS if key.endswith(end))
+
+
+def crops_json(crops: Sequence[Crop], facts: Sequence[Fact]) -> dict[str, Any]:
+    """Return the crop table as a JSON object."""
+    out = basis_json("crops", Basis({}))
+    out["crops"] = [_short(crop) for crop in crops]
+    out["numbers"] = _honesty_json(crops, ())
+    out["findings"] = _honesty_json((), facts)
+    return out
+
+
+def crop_json(crop: Crop, facts: Sequence[Fact], sources: Mapping[str, Source]) -> dict[str, Any]:
+    """Return one crop with every number, its source, and the findings kept beside it."""
+    out = basis_json("crops", Basis({"crop": crop.key}))
+    out.update(_short(crop))
+    out["file"] = crop.origin
+    out["values"] = [
+        {
+            "key": key,
+            "value": number.value,
+            "low": number.low,
+            "high": number.high,
+            "unit": unit_of(key),
+            "source": number.source,
+            "mark": number.mark,
+            "where": number.where,
+        }
+        for key, number in crop.numbers()
+    ]
+    out["findings"] = [vars(fact) for fact in facts]
+    out["sources"] = {key: sources[key].title for key in _used(crop, facts)}
+    out["numbers"] = _honesty_json((crop,), ())
+    return out
+
+
+def crops_text(crops: Sequence[Crop], facts: Sequence[Fact], width: int) -> str:
+    """Return the crop table for the terminal."""
+    columns = [
+        Column("crop", right=False),
+        Column("cropped", right=False, wrap=True),
+        Column("light mol m⁻² d⁻¹"),
+        Column("best mean °C"),
+        Column("killed at °C"),
+        Column("harvest", right=False, wide_only=True),
+        Column("also", right=False, wide_only=True, wrap=True),
+    ]
+    rows = [
+        [
+            crop.key,
+            WAY_WORDS[crop.way],
+            _plain(crop.light.dli_target_mol_m2_d),
+            _range(crop.climate.best_mean_degc),
+            _plain(crop.climate.kill_degc),
+            _harvest(crop),
+            ", ".join(crop.also),
+        ]
+        for crop in crops
+    ]
+    lines = table(columns, rows, width)
+    lines += ["", *wrap(_honesty_text(crops, facts), width)]
+    lines += wrap("One crop with the source of each value: tenhour crops NAME.", width)
+    return "\n".join(lines)
+
+
+def crop_text(crop: Crop, facts: Sequence[Fact], sources: Mapping[str, Source], width: int) -> str:
+    """Return one crop for the terminal, with the source of each value."""
+    lines = [bold(f"{crop.name} ({crop.key})"), *wrap(_subtitle(crop), width)]
+    lines += wrap(crop.note, width) if crop.note else []
+    columns = [
+        Column("", right=False),
+        Column("value"),
+        Column("low to high"),
+        Column("", right=False),
+        Column("mark", right=False),
+        Column("source", right=False, wrap=True),
+    ]
+    for name, _ in crop.sections():
+        rows = [_value_row(key, number) for key, number in crop.numbers() if key.startswith(f"{name}.")]
+        if rows:
+            lines += ["", bold(name), *table(columns, rows, width)]
+    lines += _finding_lines(facts, width)
+    lines += ["", bold("sources")]
+    for key in _used(crop, facts):
+        lines += wrap(f"{key}: {sources[key].title}", width)
+    return "\n".join([*lines, "", *wrap(_honesty_text((crop,), ()), width)])
+
+
+def _finding_lines(facts: Sequence[Fact], width: int) -> list[str]:
+    if not facts:
+        return []
+    columns = [
+        Column("finding", right=False),
+        Column("value"),
+        Column("unit", right=False),
+        Column("mark", right=False),
+        Column("source", right=False),
+        Column("under which conditions", right=False, wrap=True),
+    ]
+    rows = [
+        [fact.prop.replace("_", " "), fact.value, "" if fact.unit == "text" else fact.unit, fact.mark, fact.source,
+         "; ".join(part for part in (fact.condition, fact.note) if part)]
+        for fact in facts
+    ]  # fmt: skip
+    return ["", bold("findings kept beside it"), *table(columns, rows, width)]
+
+
+def _subtitle(crop: Crop) -> str:
+    parts = [crop.latin, WAY_WORDS[crop.way], f"also {', '.join(crop.also)}" if crop.also else "", crop.origin]
+    return "; ".join(part for part in parts if part)
+
+
+def _value_row(key: str, number: Sourced) -> list[str]:
+    spread = f"{number.low:g} to {number.high:g}" if number.low < number.high else ""
+    source = f"{number.source}: {number.where}" if number.where else number.source
+    return [LABELS[key], f"{number.value:g}", spread, unit_of(key), number.mark, source]
+
+
+def _short(crop: Crop) -> dict[str, Any]:
+    light, climate = crop.light, crop.climate
+    return {
+        "crop": crop.key,
+        "name": crop.name,
+        "latin": crop.latin,
+        "also": list(crop.also),
+        "way": crop.way,
+        "dli_min_mol_m2_d": _value(light.dli_min_mol_m2_d),
+        "dli_target_mol_m2_d": _value(light.dli_target_mol_m2_d),
+        "best_mean_degc": _value(climate.best_mean_degc),
+        "kill_degc": _value(climate.kill_degc),
+        "chill_degc": _value(climate.chill_degc),
+        "judgement_share": rounded(honesty((crop,)).judgement_share, 3),
+    }
+
+
+def _honesty_json(crops: Sequence[Crop], facts: Sequence[Fact]) -> dict[str, Any]:
+    counted = honesty(crops, facts)
+    return {
+        "count": counted.count,
+        "by_mark": counted.count_by_mark,
+        "judgement_share": rounded(counted.judgement_share, 3),
+    }
+
+
+def _honesty_text(crops: Sequence[Crop], facts: Sequence[Fact]) -> str:
+    counted = honesty(crops)
+    parts = [f"{count} {mark}" for mark, count in counted.count_by_mark.items() if count]
+    text = f"{counted.count} numbers: {', '.join(parts)}; {counted.judgement_share:.0%} rest on judgement alone."
+    if facts:
+        beside = honesty((), facts).count_by_mark
+        text += f" Kept beside them: {len(facts)} findings, {beside['read'] + beside['derived']} of them read."
+    return text
+
+
+def _used(crop: Crop, facts: Sequence[Fact]) -> Iterator[str]:
+    """Yield the source keys a crop and its findings use, once each, in order."""
+    yield from sorted({number.source for _, number in crop.numbers()} | {fact.source for fact in facts})
+
+
+def _harvest(crop: Crop) -> str:
+    if crop.harvest is not None:
+        h = crop.harvest
+        if crop.way == "pick" and h.pick_g_m2 is not None:
+            return f"{h.pick_g_m2.value:g} g m⁻² a pick"
+        if h.leaves_count is not None:
+            return f"at {h.leaves_count.value:g} leaves"
+        return f"{h.target_g.value:g} g, {h.density_per_m2.value:g} per m²"
+    if crop.tray is not None:
+        return f"{crop.tray.reserve_mass_g_m2.value / GRAMS_PER_KG:.1f} kg m⁻² or more"
+    return f"{crop.raising.transplant_d.value:g} days" if crop.raising is not None else ""
+
+
+def _plain(number: Sourced | None) -> str:
+    return "" if number is None else f"{number.value:g}"
+
+
+def _range(number: Sourced | None) -> str:
+    if number is None:
+        return ""
+    return f"{number.low:g}–{number.high:g}" if number.low < number.high else f"{number.value:g}"
+
+
+def _value(number: Sourced | None) -> float | None:
+    return None if number is None else number.value
+
+
+GRAMS_PER_KG: Final = 1000.0
