@@ -23,14 +23,18 @@ SHAPE_INDEX: Final = 1.52
 """Refractive index of the clear pane whose curve lends its shape to a measured cover. Practice: glass and most
 plastics lie between 1.40 and 1.59 and the curve relative to normal hardly differs."""
 
-POWER_LIMIT: Final = 12.0
-"""Largest power of the lent shape that is tried; it stands for a cover that loses 60 % between normal and diffuse."""
+POWER_LIMIT: Final = 200.0
+"""Largest power of the lent shape that is tried; it stands for a cover that passes only a third as much light from all
+sides as at normal incidence. Judgement."""
 
 GUESSED_ABSORPTION: Final = 0.03
 """Share of light a thin cover keeps when nobody measured it. Judgement, from clear glass of 3 mm (1-3 %)."""
 
 THICKEST_STACK: Final = 3
 """Panes of the stack that bounds a guessed reflectance. Judgement."""
+
+NOTHING: Final = 1e-12
+"""Smallest share that light loses between two surfaces: keeps 0/0 away from grazing incidence."""
 
 BISECTIONS: Final = 60
 """Halvings in the search for that power; enough for double precision."""
@@ -97,7 +101,7 @@ def slab(angle_deg: ArrayLike, refractive_index: float, internal_trans_frac: flo
     surface = fresnel_refl_frac(angle_deg, refractive_index)
     sin_2 = np.sin(np.radians(np.atleast_1d(np.asarray(angle_deg, dtype=np.float64)))) / refractive_index
     through = internal_trans_frac ** (1.0 / np.sqrt(1.0 - sin_2**2))
-    inner = np.maximum(1.0 - (surface * through) ** 2, np.finfo(np.float64).tiny)
+    inner = np.maximum(1.0 - (surface * through) ** 2, NOTHING)
     trans = through * (1.0 - surface) ** 2 / inner
     return trans, surface * (1.0 + through * trans)
 
@@ -112,7 +116,7 @@ def stacked(layers: Sequence[tuple[FloatArray, FloatArray]]) -> tuple[FloatArray
     trans, outside = layers[0]
     inside = outside
     for layer_trans, layer_refl in layers[1:]:
-        between = np.maximum(1.0 - inside * layer_refl, np.finfo(np.float64).tiny)
+        between = np.maximum(1.0 - inside * layer_refl, NOTHING)
         outside = outside + trans**2 * layer_refl / between
         inside = layer_refl + layer_trans**2 * inside / between
         trans = trans * layer_trans / between
