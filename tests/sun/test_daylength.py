@@ -1,6 +1,7 @@
 """Day lengths and ten-hour dates against the SPA report, an ephemeris, published places, astral and Forsythe."""
 
 import datetime as dt
+from functools import lru_cache
 
 import numpy as np
 import pandas as pd
@@ -89,10 +90,15 @@ def test_forsythe_formula_agrees_as_far_as_it_goes(doy, expected):
     assert ours == pytest.approx(expected, abs=0.01 if doy in (172, 355) else 0.1)
 
 
+@lru_cache
+def winter(year: int, latitude: float) -> tuple[dt.date | None, dt.date | None]:
+    return days.ten_hour_dates(dt.date(year, 12, 20), latitude, 0.0)
+
+
 @pytest.mark.parametrize("row", rows("sun_ten_hour.csv"), ids=ident)
 def test_ten_hour_dates(row):
     want = dt.date.fromisoformat(row["expected"])
-    before, after = days.ten_hour_dates(dt.date(want.year - (want.month < 6), 12, 20), float(row["latitude_deg"]), 0.0)
+    before, after = winter(want.year - (want.month < 6), float(row["latitude_deg"]))
     assert before is not None
     assert after is not None
     got = before + dt.timedelta(1) if row["event"] == "first_below" else after
@@ -104,7 +110,7 @@ def test_ten_hour_dates_of_the_table_hit_the_day_itself():
     table = [r for r in rows("sun_ten_hour.csv") if r["source"].startswith("computed")]
     hits = 0
     for row in table:
-        before, after = days.ten_hour_dates(dt.date(2025, 12, 20), float(row["latitude_deg"]), 0.0)
+        before, after = winter(2025, float(row["latitude_deg"]))
         assert before is not None
         assert after is not None
         got = before + dt.timedelta(1) if row["event"] == "first_below" else after
