@@ -109,8 +109,8 @@ def test_every_bad_flag_is_named_at_once_and_nothing_is_written() -> None:
         "custom. Did you mean gable?",
         "command line: --length: found -3; allowed: 0.1 to 200 m. Choose a number within these bounds.",
         "command line: --azimuth: found -90; allowed: 0 to 360 degrees. Did you mean 270?",
-        'command line: --bed b.at_m[1]: found "x"; allowed: 0 to 200 m. Write a number, or text with a unit like '
-        '"9 ft".',
+        'command line: --bed b.at_m[1]: found "x"; allowed: -1000 to 1000 m. Write a number, or text with a unit '
+        'like "9 ft".',
         'command line: --day: found 68; allowed: -10 to 38 degrees C. Did you mean "68 F"? A bare number is in '
         "degrees C.",
         'command line: --cover: "glas-1", a cover nobody knows. Did you mean glass-1 or glass-3 or glass-2?',

@@ -237,3 +237,9 @@ def test_a_cover_like_another_keeps_all_but_what_is_changed() -> None:
     text = LEAST.replace("eaves_m = 2.3", 'eaves_m = 2.3\ncover = "dirty"')
     house = house_from_text(text + '\n[cover.dirty]\nlike = "glass-1"\ndirt_share = 0.3\n', "x.toml")
     assert house.covers["dirty"] == replace(shipped_covers()["glass-1"], key="dirty", dirt_share=0.3)
+
+
+def test_a_custom_room_may_lie_anywhere() -> None:
+    text = (GOOD / "custom.toml").read_text("utf-8").replace("[4, ", "[2, ").replace("[0, ", "[-2, ")
+    house = house_from_text(text.replace("at_m = [0.5, 0.3]", "at_m = [-1.5, 0.3]"), "x.toml")
+    assert house.beds[0].at_m == (-1.5, 0.3)

@@ -199,9 +199,11 @@ def check_places(parts: Parts, beds: tuple[Bed, ...], boxes: tuple[Box, ...], ro
     """Note beds and boxes that stand outside the house or stick through its roof, and beds inside boxes."""
     for (key, _), box in zip(parts.boxes, boxes, strict=True):
         if _check_plan(key, box.at_m[:2], box.size_m[:2], room, problems):
+            _check_floor(f"{key}.at_m", box.at_m[2], room, problems)
             _check_top(f"{key}.size_m", box.at_m[2] + box.size_m[2], box.at_m[1], box.size_m[1], room, problems)
     for (key, _), bed in zip(parts.beds, beds, strict=True):
         if _check_plan(key, bed.at_m, bed.size_m, room, problems):
+            _check_floor(f"{key}.height_m", bed.height_m, room, problems)
             top = bed.height_m + bed.canopy_m
             _check_top(f"{key}.height_m", top, bed.at_m[1], bed.size_m[1], room, problems, bed)
         for box in boxes:
@@ -221,8 +223,16 @@ def _check_plan(key: str, at: tuple[float, ...], size: tuple[float, ...], room: 
         found = f"{show(round(start, 4))} to {show(round(end, 4))} m along {letter}"
         most = high - max(start, low)
         do = f"Make it at most {show(round(most, 3))} m, or move it." if most > SLACK_M else "Move it."
+        if start < low - SLACK_M:
+            do = f"Start it at {show(low)} m or beyond."
         problems.add(key, found, f"inside the house, {show(low)} to {show(high)} m along {letter}", do)
     return good
+
+
+def _check_floor(key: str, bottom_m: float, room: Room, problems: Problems) -> None:
+    if bottom_m < room.low[2] - SLACK_M:
+        found = f"{show(round(bottom_m, 4))} m up"
+        problems.add(key, found, f"on the floor or above it, {show(room.low[2])} m up", "Raise it.")
 
 
 def _check_top(

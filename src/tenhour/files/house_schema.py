@@ -167,9 +167,8 @@ TempTwelve = Annotated[
 ]
 _TWO: Final = BeforeValidator(ListOf(2, 2, "two numbers, [x, y]"))
 _THREE: Final = BeforeValidator(ListOf(3, 3, "three numbers, [x, y, z]"))
-PlaceXY = Annotated[tuple[In, In], _TWO]
+PlaceXY = Annotated[tuple[Out, Out], _TWO]
 SizeXY = Annotated[tuple[Size, Size], _TWO]
-PlaceXYZ = Annotated[tuple[In, In, In], _THREE]
 Thick = Annotated[float, BeforeValidator(THICKNESS)]
 SizeXYZ = Annotated[tuple[Thick, Thick, Thick], _THREE]
 OutXYZ = Annotated[tuple[Out, Out, Out], _THREE]
@@ -282,7 +281,7 @@ class BoxTable(Section):
     """[[box]] inside the house."""
 
     name: Name | None = None
-    at_m: PlaceXYZ = Field(examples=["[0.2, 0.1, 0]"])
+    at_m: OutXYZ = Field(examples=["[0.2, 0.1, 0]"])
     size_m: SizeXYZ = Field(examples=["[1.2, 0.4, 1.6]"])
     reflectance: Reflectance | None = None
 
