@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from datetime import date
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -14,9 +15,24 @@ from tenhour.cli.common import (
     LonOption,
     PlaceOption,
     load_house_in_use,
-    print_answer,
     user_errors,
 )
+from tenhour.cli.output import (
+    CsvOption,
+    DatesOption,
+    ForceOption,
+    PlotOption,
+    UnitsOption,
+    check_plot,
+    output_of,
+    save_plot,
+)
+from tenhour.cli.progress import working
+
+if TYPE_CHECKING:
+    from tenhour.model.results import LightAnswer
+    from tenhour.report.pictures.picture import Picture
+    from tenhour.report.units import Style
 
 
 def light(
@@ -35,13 +51,40 @@ def light(
     ] = False,
     brighter: Annotated[bool, typer.Option("--brighter", help="Rank cheap gains by the light they add.")] = False,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    plot: PlotOption = None,
+    force: ForceOption = False,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """Day length, sun height, outdoor light and the light on every bed through the year."""
     with user_errors():
         from tenhour.cli.loading import parse_date, sources
-        from tenhour.pipeline.light import light_answer
-        from tenhour.report.light import light_json, light_text
+        from tenhour.report.light import light_json, light_tables, light_text
 
+        check_plot(plot, force)
         in_use = load_house_in_use(house, lat, lon, elev, place)
-        answer = light_answer(in_use, sources(in_use), on=parse_date("--on", on), map_bed=map_bed, with_gains=brighter)
-        print_answer(as_json, lambda: light_json(answer), lambda width: light_text(answer, width, spread=spread))
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        day = parse_date("--on", on)
+        with working("Tracing the light through the house"):
+            from tenhour.pipeline.light import light_answer
+
+            answer = light_answer(in_use, sources(in_use), on=day, map_bed=map_bed, with_gains=brighter)
+        out.give(
+            lambda: light_json(answer),
+            lambda width: light_text(answer, width, spread=spread, style=out.style),
+            lambda: light_tables(answer),
+        )
+        save_plot(plot, force, lambda: _picture(answer, day or date.today(), out.style))
+
+
+def _picture(answer: LightAnswer, today: date, style: Style) -> Picture:
+    """Draw the map if one was asked for, otherwise the year of every bed."""
+    from tenhour.report.pictures.bedmap import map_picture
+    from tenhour.report.pictures.light import light_picture
+    from tenhour.report.pictures.picture import together
+
+    if answer.map is not None:
+        return map_picture(answer.map, "map", style)
+    beds = [light_picture(answer, bed, f"light-{n}", today, style) for n, bed in enumerate(answer.beds)]
+    return together(beds, "Light through the year")

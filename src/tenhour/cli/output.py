@@ -14,6 +14,8 @@ from tenhour.cli.common import print_answer, remark
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
+    from tenhour.model.house import House
+    from tenhour.model.season import SeasonAnswer
     from tenhour.report.pictures.picture import Picture
     from tenhour.report.tables import Table
     from tenhour.report.units import Style
@@ -32,6 +34,10 @@ CsvOption = Annotated[
 PlotOption = Annotated[
     Path | None,
     typer.Option("--plot", help="Also write the picture to this .svg or .png file.", show_default=False),
+]
+IcsOption = Annotated[
+    Path | None,
+    typer.Option("--ics", help="Also write the dates to this calendar file.", show_default=False),
 ]
 ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is already there.")]
 
@@ -112,4 +118,27 @@ def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> No
     picture = draw()
     data = picture.png() if path.suffix.lower() == ".png" else picture.svg_file().encode("utf-8")
     save_bytes(path, data, force)
+    remark(f"Wrote {path}.")
+
+
+def check_ics(path: Path | None, force: bool) -> None:
+    """Refuse a calendar's file name before the work begins."""
+    if path is not None:
+        from tenhour.files.write import check_free
+
+        check_free(path, force)
+
+
+def save_ics(path: Path | None, force: bool, answer: SeasonAnswer, house: House, style: Style) -> None:
+    """Write the calendar, if one was asked for, and say so."""
+    if path is None:
+        return
+    from datetime import UTC, datetime
+
+    from tenhour.files.save import save_bytes
+    from tenhour.report.calendar import season_ics
+
+    site = house.site
+    name = house.name or site.place or f"{site.latitude_deg:.2f} {site.longitude_deg:.2f}"
+    save_bytes(path, season_ics(answer, name, datetime.now(UTC), style), force)
     remark(f"Wrote {path}.")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from datetime import date
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -16,9 +17,27 @@ from tenhour.cli.common import (
     PlaceOption,
     load_house_in_use,
     number_option,
-    print_answer,
     user_errors,
 )
+from tenhour.cli.output import (
+    CsvOption,
+    DatesOption,
+    ForceOption,
+    IcsOption,
+    PlotOption,
+    UnitsOption,
+    check_ics,
+    check_plot,
+    output_of,
+    save_ics,
+    save_plot,
+)
+from tenhour.cli.progress import working
+
+if TYPE_CHECKING:
+    from tenhour.model.season import SeasonAnswer
+    from tenhour.report.pictures.picture import Picture
+    from tenhour.report.units import Style
 
 
 def season(
@@ -48,27 +67,47 @@ def season(
     elev: ElevOption = None,
     place: PlaceOption = None,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    ics: IcsOption = None,
+    plot: PlotOption = None,
+    force: ForceOption = False,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """A year of every bed: sow-by dates for winter, what stands and is picked, when sowing pays again."""
     with user_errors():
-        from datetime import date
-
         from tenhour.cli.loading import choose_beds, choose_crops, parse_date, parse_interval, sources
-        from tenhour.pipeline.season import season_answer
         from tenhour.pipeline.supply import Wishes
-        from tenhour.report.season import season_json, season_text
+        from tenhour.report.season import season_json, season_tables, season_text
 
+        check_plot(plot, force)
+        check_ics(ics, force)
         in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), [bed] if bed else None)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         wishes = Wishes(
             every_d=parse_interval("--every", every),
             meals_per_week_count=number_option("--meals", meals, 0.1, 100.0) or 0.0,
             last_frost=parse_date("--last-frost", last_frost),
         )
-        answer = season_answer(
-            in_use,
-            sources(in_use),
-            choose_crops(crops, crop),
-            start=parse_date("--from", start) or date.today(),
-            wishes=wishes,
+        begin = parse_date("--from", start) or date.today()
+        chosen = choose_crops(crops, crop)
+        with working("Growing every crop on every bed through a year"):
+            from tenhour.pipeline.season import season_answer
+
+            answer = season_answer(in_use, sources(in_use), chosen, start=begin, wishes=wishes)
+        out.give(
+            lambda: season_json(answer),
+            lambda width: season_text(answer, width, style=out.style),
+            lambda: season_tables(answer),
         )
-        print_answer(as_json, lambda: season_json(answer), lambda width: season_text(answer, width))
+        save_plot(plot, force, lambda: _picture(answer, out.style))
+        save_ics(ics, force, answer, in_use, out.style)
+
+
+def _picture(answer: SeasonAnswer, style: Style) -> Picture:
+    from tenhour.report.pictures.picture import together
+    from tenhour.report.pictures.season import season_picture
+
+    today = date.today()
+    beds = [season_picture(answer, bed, f"season-{n}", today, style) for n, bed in enumerate(answer.beds)]
+    return together(beds, "The season")

@@ -15,9 +15,10 @@ from tenhour.cli.common import (
     LonOption,
     PlaceOption,
     load_house_in_use,
-    print_answer,
     user_errors,
 )
+from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.progress import working
 
 
 def sow(
@@ -40,14 +41,25 @@ def sow(
     elev: ElevOption = None,
     place: PlaceOption = None,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
     with user_errors():
         from tenhour.cli.loading import choose_beds, choose_crops, sources, sowing_date
-        from tenhour.pipeline.sow import sow_answer
-        from tenhour.report.sow import sow_json, sow_text
+        from tenhour.report.sow import sow_json, sow_tables, sow_text
 
         when = sowing_date(month, on)
         in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), bed)
-        answer = sow_answer(in_use, sources(in_use), choose_crops(crops, crop), on=when)
-        print_answer(as_json, lambda: sow_json(answer), lambda width: sow_text(answer, width))
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        chosen = choose_crops(crops, crop)
+        with working("Growing every crop on every bed"):
+            from tenhour.pipeline.sow import sow_answer
+
+            answer = sow_answer(in_use, sources(in_use), chosen, on=when)
+        out.give(
+            lambda: sow_json(answer),
+            lambda width: sow_text(answer, width, style=out.style),
+            lambda: sow_tables(answer),
+        )

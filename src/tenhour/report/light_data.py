@@ -8,7 +8,6 @@ from typing import Any
 from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, Gain, LightAnswer
 from tenhour.report.common import basis_json, rounded
 from tenhour.report.tables import Cell, Field, Table
-from tenhour.report.units import MONTH_NAMES
 
 
 def light_json(answer: LightAnswer) -> dict[str, Any]:
@@ -133,7 +132,7 @@ def light_tables(answer: LightAnswer, *, spread: bool = True) -> tuple[Table, ..
 
 def _outdoors(answer: LightAnswer, spread: bool) -> Table:
     fields = [
-        Field("month", "month"),
+        Field("month", "month", "month"),
         Field("daylength_h", "day h", "hours"),
         Field("photoperiod_h", "twilit h", "hours", wide_only=True),
         Field("noon_height_deg", "noon", "angle"),
@@ -145,7 +144,7 @@ def _outdoors(answer: LightAnswer, spread: bool) -> Table:
     ]
     rows: list[list[Cell]] = [
         [
-            MONTH_NAMES[m.month - 1], m.daylength_h, m.photoperiod_h, m.noon_height_deg, m.dli_mol_m2_d,
+            m.month, m.daylength_h, m.photoperiod_h, m.noon_height_deg, m.dli_mol_m2_d,
             m.dull_dli_mol_m2_d, m.spread_frac, m.temp_degc, m.ghi_w_m2,
         ]
         for m in answer.months
@@ -165,7 +164,7 @@ def _outdoors(answer: LightAnswer, spread: bool) -> Table:
 def _beds(beds: Sequence[BedLight], spread: bool) -> Table:
     fields = [
         Field("bed", "bed"),
-        Field("month", "month"),
+        Field("month", "month", "month"),
         Field("dli_mol_m2_d", "typical", "dli"),
         Field("dull_dli_mol_m2_d", "dull day", "dli"),
         Field("min_dli_mol_m2_d", "dimmest", "dli"),
@@ -189,7 +188,7 @@ def _beds(beds: Sequence[BedLight], spread: bool) -> Table:
 
 def _bed_row(bed: BedLight, m: BedMonth, spread: bool) -> tuple[Cell, ...]:
     row: tuple[Cell, ...] = (
-        bed.name, MONTH_NAMES[m.month - 1], m.dli_mol_m2_d, m.dull_dli_mol_m2_d, m.min_dli_mol_m2_d,
+        bed.name, m.month, m.dli_mol_m2_d, m.dull_dli_mol_m2_d, m.min_dli_mol_m2_d,
         m.max_dli_mol_m2_d, m.ratio, m.beam_frac, m.sky_frac, m.bounced_frac,
     )  # fmt: skip
     return (*row, m.bright_dli_mol_m2_d, m.gloomy_week_dli_mol_m2_d) if spread else row

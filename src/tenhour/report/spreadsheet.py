@@ -33,6 +33,8 @@ def _cell(field: Field, cell: Cell, style: Style) -> str:
         return safe_text(cell)
     if isinstance(cell, date):
         return cell.isoformat()
+    if field.kind == "month":
+        return str(int(cell))
     value = field.quantity().in_style(float(cell), style)
     return f"{value:.{DIGITS}g}" if math.isfinite(value) else ""
 

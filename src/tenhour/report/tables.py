@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from tenhour.report.units import QUANTITIES, Quantity, Style, date_text, localise
+from tenhour.report.units import MONTH_NAMES, QUANTITIES, Quantity, Style, date_text, localise
 
 Cell = str | float | int | date | None
-TEXT_KINDS: Final = ("text", "prose", "date")
-"""Words as they are; words in which quantities and dates follow the reader's style; dates."""
+TEXT_KINDS: Final = ("text", "prose", "date", "month")
+"""Words as they are; words in which quantities and dates follow the reader's style; dates; numbers of months."""
 CAPTION_KINDS: Final = ("dli",)
 """Kinds whose long unit stands once in the caption or legend, not in every heading."""
 MISSING: Final = "-"
@@ -76,6 +76,8 @@ def cell_text(field: Field, cell: Cell, style: Style) -> str:
         return date_text(cell, style)
     if isinstance(cell, str):
         return localise(cell, style) if field.kind == "prose" else cell
+    if field.kind == "month":
+        return MONTH_NAMES[int(cell) - 1]
     quantity = field.quantity()
     if field.digits is None or quantity.converts(style):
         return quantity.number(float(cell), style)

@@ -235,11 +235,11 @@ def grid_table(points: Table) -> Table:
 def sun(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html:
     """The sun against skyline and house."""
     fields = (
-        Field("month", "15th of"),
+        Field("month", "15th of", "month"),
         Field("noon_height_deg", "noon sun", "angle"),
         Field("daylength_h", "day", "hours"),
     )
-    rows = tuple((MONTH_NAMES[m.month - 1], m.noon_height_deg, m.daylength_h) for m in answer.light.months)
+    rows = tuple((m.month, m.noon_height_deg, m.daylength_h) for m in answer.light.months)
     noon = Table("noon", "Height of the noon sun and length of the day.", fields, rows)
     line = [
         (azimuth, height)

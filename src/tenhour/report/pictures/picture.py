@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
-from tenhour.report.pictures.canvas import SMALL, Sheet, png_bytes, svg_file, svg_text
+from tenhour.report.pictures.canvas import SMALL, Sheet, png_bytes, stacked, svg_file, svg_text
 from tenhour.report.terminal import clean
 from tenhour.report.units import MONTH_NAMES
 
@@ -35,6 +36,14 @@ class Picture:
     def png(self) -> bytes:
         """PNG file."""
         return png_bytes(self.drawn, self.title)
+
+
+def together(pictures: Sequence[Picture], title: str) -> Picture:
+    """Several pictures under one another as one; a lone one stays as it is."""
+    if len(pictures) == 1:
+        return pictures[0]
+    desc = " ".join(f"{picture.title}: {picture.desc}" for picture in pictures)
+    return Picture("all", title, desc, stacked([picture.drawn for picture in pictures]), pictures[0].wide)
 
 
 @dataclass(frozen=True)
