@@ -34,6 +34,10 @@ WHOLE_HOUR_SHARE: Final = 0.75
 """Of an hour's finer steps that must be there for its mean: practice."""
 HALF_STEP: Final = 0.5
 HEAD: Final = re.compile(r"^#\s*([a-z_0-9]+)\s*[:=]\s*(.*?)\s*$", re.IGNORECASE)
+SLASHED: Final = re.compile(r"^\d{1,2}/\d{1,2}/\d{4}[^\n]*", re.MULTILINE)
+HOUR_24: Final = re.compile(r"(?<=[ T])24:00")
+ZONED: Final = re.compile(r"(?:Z|[+-]\d{2}:?\d{2})$")
+DAY_FIRST: Final = re.compile(r"^\d{1,2}\.\d{1,2}\.\d{4}")
 FAHRENHEIT: Final = ("degf", "f", "fahrenheit")
 
 
@@ -123,25 +127,27 @@ def _known_columns(table: _Table) -> dict[str, str]:
 def _stamps(table: _Table, name: str) -> tuple[bool, pd.DatetimeIndex]:
     """Whether the stamps carry an offset, and the stamps, naive (in UTC when they do)."""
     text = table.frame[name].astype(str).str.strip()
-    late = text.str.contains(r"[ T]24:00", regex=True)
-    text = text.str.replace(r"([ T])24:00", r"\g<1>00:00", regex=True)
-    slashed = text.str.contains(r"^\d{1,2}/\d{1,2}/\d{4}", regex=True)
-    if slashed.any():
-        shown = text[slashed].iloc[0]
-        raise refuse(
-            table.file, name, f'"{shown}", where day and month cannot be told apart', "dates as 2027-01-15", ""
-        )
-    zoned = bool(text.str.contains(r"(?:Z|[+-]\d{2}:?\d{2})$", regex=True).iloc[0]) and ":" in text.iloc[0]
-    day_first = bool(text.str.contains(r"^\d{1,2}\.\d{1,2}\.\d{4}", regex=True).iloc[0])
+    whole = "\n".join(text)
+    slashed = SLASHED.search(whole)
+    if slashed:
+        found = f'"{slashed[0]}", where day and month cannot be told apart'
+        raise refuse(table.file, name, found, "dates as 2027-01-15", "")
+    late = np.zeros(len(text), dtype=np.int64)
+    if HOUR_24.search(whole):
+        late = np.asarray(text.str.contains(HOUR_24), dtype=np.int64)
+        text = text.str.replace(HOUR_24, "00:00", regex=True)
+    first = str(text.iloc[0])
+    zoned = ":" in first and ZONED.search(first) is not None
+    day_first = DAY_FIRST.search(first) is not None
+    layout = "mixed" if day_first else "ISO8601"
     try:
-        read = pd.to_datetime(text, utc=True, format="mixed" if day_first else "ISO8601", dayfirst=day_first)
+        read = pd.to_datetime(text, utc=True, format=layout, dayfirst=day_first)
     except (ValueError, OverflowError):
         bad = pd.to_datetime(text, utc=True, format="mixed", dayfirst=day_first, errors="coerce").isna()
         row = int(np.flatnonzero(bad)[0]) if bad.any() else 0
         found = f'"{text.iloc[row]}" (row {row + 1})'
         raise refuse(table.file, name, found, "times as 2027-01-15 13:00", "") from None
-    stamps = pd.DatetimeIndex(read).tz_localize(None) + pd.to_timedelta(late.to_numpy().astype(int), unit="D")
-    return zoned, stamps
+    return zoned, pd.DatetimeIndex(read).tz_localize(None) + pd.to_timedelta(late, unit="D")
 
 
 def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:
