@@ -209,42 +209,40 @@ def _drive(
 ) -> Drive:
     photons = SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL / sun.zenith_deg.shape[1]
     shape, column = (DAYS, sun.day.size), np.arange(sun.day.size)
-    radiance, beams = [], []
-    for level in range(steps.ghi_w_m2.shape[1]):
-        dni = steps.dni_w_m2[:, level][sun.up]
-        beams.append(sparse.csr_array((dni * photons, (sun.day, column)), shape=shape))
-        radiance.append(_sky_by_day(steps, level, sun, sky, perez) * photons)
+    beams = [
+        sparse.csr_array((steps.dni_w_m2[:, level][sun.up] * photons, (sun.day, column)), shape=shape)
+        for level in range(steps.ghi_w_m2.shape[1])
+    ]
+    radiance = _sky_by_day(steps, sun, sky, perez) * photons
     albedo = np.array(house.site.ground_reflectance_frac)[MONTH_OF_DAY - 1]
     ground = out.class_dli_mol_m2_d * albedo[:, None] / np.pi
-    return Drive(np.stack(radiance, axis=1), ground, tuple(beams))
+    return Drive(radiance, ground, tuple(beams))
 
 
-def _sky_by_day(steps: split.OutdoorSteps, level: int, sun: SunYear, sky: skydome.Dome, perez: Array) -> Array:
-    """Radiance of each sky patch summed over the steps of each day [365, P], for one day class.
+def _sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array) -> Array:
+    """Radiance of each sky patch summed over the steps of each day [365, K, P].
 
     The day's distribution over the patches glides through the year, so it is computed on every third day and joined
     by straight lines; each day keeps its own diffuse light exactly. Light of steps with the sun below the horizon
     (polar days round noon) comes from an overcast sky.
     """
-    total = steps.dhi_w_m2[:, level].sum(axis=-1)
+    total = steps.dhi_w_m2.sum(axis=-1)
     flat = skydome.overcast_radiance(np.ones(1), sky)[0].astype(np.float64)
     chosen = np.unique(np.append(np.arange(0, DAYS, SKY_EVERY_D), DAYS - 1))
-    found = np.tile(flat, (chosen.size, 1))
+    found = np.tile(flat, (chosen.size, total.shape[1], 1))
     used = sun.up & np.isin(np.arange(DAYS), chosen)[:, None]
     day = np.nonzero(used)[0]
     if day.size:
-        dhi, dni = (part[:, level][used] for part in (steps.dhi_w_m2, steps.dni_w_m2))
+        dhi, dni = (np.moveaxis(part, 1, 2)[used] for part in (steps.dhi_w_m2, steps.dni_w_m2))
         beyond = position.extraterrestrial_normal(day + 1)
         seen = skydome.perez_radiance(sun.zenith_deg[used], sun.azimuth_deg[used], dni, dhi, beyond, sky, perez)
         with_sun, first = np.unique(day, return_index=True)
-        sums = np.add.reduceat(seen, first, axis=0, dtype=np.float64)
-        below = total[with_sun] - np.add.reduceat(dhi, first)
-        sums += np.maximum(below, 0.0)[:, None] * flat
-        light = total[with_sun]
-        keep = light > 0.0
-        found[np.searchsorted(chosen, with_sun[keep])] = sums[keep] / light[keep, None]
+        below = np.maximum(total[with_sun] - np.add.reduceat(dhi, first), 0.0)
+        sums = np.add.reduceat(seen, first, axis=0, dtype=np.float64) + below[..., None] * flat
+        light = total[with_sun][..., None]
+        place = np.searchsorted(chosen, with_sun)
+        found[place] = np.where(light > 0.0, sums / np.where(light > 0.0, light, 1.0), flat)
     left = np.searchsorted(chosen, np.arange(DAYS), side="right") - 1
     right = np.minimum(left + 1, chosen.size - 1)
-    gap = np.maximum(chosen[right] - chosen[left], 1)
-    share = ((np.arange(DAYS) - chosen[left]) / gap)[:, None]
-    return np.asarray(total[:, None] * (found[left] * (1.0 - share) + found[right] * share))
+    share = ((np.arange(DAYS) - chosen[left]) / np.maximum(chosen[right] - chosen[left], 1))[:, None, None]
+    return np.asarray(total[..., None] * (found[left] * (1.0 - share) + found[right] * share))

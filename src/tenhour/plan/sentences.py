@@ -43,7 +43,7 @@ def day_text(on: date | None) -> str:
 def span_text(first: date | None, last: date | None) -> str:
     """Write a span of dates, the year once."""
     if first is None or last is None:
-        return day_text(first or last)
+        return f"{day_text(first)} and some day beyond the year"
     if first.year == last.year:
         return f"{first.day} {MONTH_NAMES[first.month - 1]} and {day_text(last)}"
     return f"{day_text(first)} and {day_text(last)}"
@@ -87,10 +87,10 @@ def _wait(facts: Facts) -> str:
 
 
 def _cut_young(facts: Facts) -> str:
-    return (
-        "Too dark for a full-size crop: sow thickly and cut it young between "
-        f"{span_text(facts.young_from, facts.young_to)}."
-    )
+    full = "Full size never comes from this sowing"
+    if facts.harvest_from is not None:
+        full = f"Full size only from {day_text(facts.harvest_from)}"
+    return f"{full}: sow thickly and cut it young between {span_text(facts.young_from, facts.young_to)}."
 
 
 def _set_out(facts: Facts) -> str:

@@ -28,6 +28,9 @@ LAMPS_AHEAD_D: Final = 45
 """When the sowing that pays is further off than this, lamps are the answer, not waiting: judgement."""
 LATE_EMERGENCE_D: Final = 35.0
 """Seed that lies longer than five weeks in cold soil is lost to rot as often as not: common practice."""
+TRAY_WAYS: Final = ("seed-fed", "bulb")
+TRAY_SLOW_D: Final = 30.0
+"""Trays that live on their reserves are slow beyond a month, whatever the best month gives: judgement."""
 DARK_DLI_MOL_M2_D: Final = 3.0
 """Below this daily light a bed is in the dark season: leafy stands then gain under 400 g m⁻² a week: judgement."""
 DARK_HALF_D: Final = 30
@@ -215,6 +218,8 @@ def _verdict(
     days = year.days[ask.day]
     senseless = bool(np.isnan(days) or days > SENSELESS_RATIO * best)
     slow = senseless or days > SLOW_RATIO * best
+    if ask.way in TRAY_WAYS:
+        return _by_light(ask, year, 0.0, pays, False, bool(not days <= TRAY_SLOW_D), False)
     stretch = year.stretch_score[ask.day]
     drawn = bool(stretch >= LEGGY_SCORE)
     if ask.way == "pick" and slow and stands is not None and _in_dark(ask.day, season):
