@@ -81,8 +81,8 @@ def climate_from_series(
     Parameters: days; quantile_level_frac[k], levels of the spread, as in the normals; typical, one year joined from
         several; normal_temp_degc[12], for months without temperature; site_above_file_m, height of the site over the
         file's station [m]; distance_km, from the site to it.
-    Returns: FileClimate with kt_month[12], quantile_ratio[12, k] of kt (not of light: the drift of day length within
-        a month is no spread) and the rest. A month too dark to tell takes the clearness of the nearest month.
+    Returns: FileClimate with kt_month[12], quantile_ratio[12, k] of daily light (the drift of day length within a
+        month included, as in the normals) and the rest. A month too dark to tell takes those of the nearest month.
     Method: kt = sum of light over sum of light above the air, all years together, at most 0.80; the spread of days
         takes in both neighbouring months where fewer than 60 days are known (docs/method/sky.md).
     Errors: OutOfRange when not one month has light.
@@ -91,7 +91,8 @@ def climate_from_series(
     kt_month, borrowed = _monthly_kt(days, bright)
     day_ratio = np.full(days.ghi_w_m2.size, np.nan)
     day_ratio[bright] = days.ghi_w_m2[bright] / days.h0_w_m2[bright]
-    ratio, narrow = _spread(day_ratio, days.month, quantile_level_frac)
+    light = np.where(bright, days.ghi_w_m2, np.nan)
+    ratio, narrow = _spread(light, days.month, quantile_level_frac)
     lapse = LAPSE_K_PER_KM * site_above_file_m / METRES_PER_KM
     temp = _monthly(days.temp_degc, days.month) - lapse
     if normal_temp_degc is not None:
@@ -139,10 +140,9 @@ def _nearest(known: NDArray[np.bool_]) -> NDArray[np.intp]:
     return np.asarray(places[np.minimum(apart, MONTHS - apart).argmin(axis=1)])
 
 
-def _spread(day_ratio: Array, month: NDArray[np.int_], levels_frac: Array) -> tuple[Array, bool]:
-    """Quantiles of a day's clearness over its month's mean [12, k], and whether neighbours were needed."""
-    mean = _monthly(day_ratio, month)
-    relative = day_ratio / mean[month - 1]
+def _spread(light_w_m2: Array, month: NDArray[np.int_], levels_frac: Array) -> tuple[Array, bool]:
+    """Quantiles of a day's light over its month's mean [12, k], and whether neighbours were needed."""
+    relative = light_w_m2 / _monthly(light_w_m2, month)[month - 1]
     count = np.bincount(month[np.isfinite(relative)], minlength=MONTHS + 1)[1:]
     out = np.full((MONTHS, np.size(levels_frac)), np.nan)
     for m in range(MONTHS):
