@@ -243,3 +243,10 @@ def test_a_custom_room_may_lie_anywhere() -> None:
     text = (GOOD / "custom.toml").read_text("utf-8").replace("[4, ", "[2, ").replace("[0, ", "[-2, ")
     house = house_from_text(text.replace("at_m = [0.5, 0.3]", "at_m = [-1.5, 0.3]"), "x.toml")
     assert house.beds[0].at_m == (-1.5, 0.3)
+
+
+def test_an_elevation_asked_for_is_no_assumption() -> None:
+    house = least()
+    assert any(text.startswith("Elevation ") for text in house.assumptions)
+    same = house_at(house, house.site.latitude_deg, house.site.longitude_deg, 20.0)
+    assert not any(text.startswith("Elevation ") for text in same.assumptions)

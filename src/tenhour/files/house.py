@@ -224,9 +224,9 @@ def house_at(house: House, latitude_deg: float, longitude_deg: float, elevation_
     near = abs(latitude_deg - site.latitude_deg) + abs(longitude_deg - site.longitude_deg) < SAME_PLACE_DEG
     if near:
         here = site.elevation_m if elevation_m is None else elevation_m
-        return replace(
-            house, site=replace(site, latitude_deg=latitude_deg, longitude_deg=longitude_deg, elevation_m=here)
-        )
+        said = house.assumptions if elevation_m is None else _kept(house.assumptions, ("Elevation ",))
+        moved = replace(site, latitude_deg=latitude_deg, longitude_deg=longitude_deg, elevation_m=here)
+        return replace(house, site=moved, assumptions=said)
     notes = [f"The house is moved to {latitude_deg:g}, {longitude_deg:g}; its skyline, ground and heating move along."]
     if latitude_deg * site.latitude_deg < 0:
         notes.append("It is not turned round: the front that faced the midday sun now faces away from it.")
@@ -244,14 +244,14 @@ def house_at(house: House, latitude_deg: float, longitude_deg: float, elevation_
         snow_months=months,
         ground_reflectance_frac=_moved_ground(site, months),
     )
-    return replace(house, site=moved, assumptions=(*_kept(house.assumptions), *notes))
+    return replace(house, site=moved, assumptions=(*_kept(house.assumptions, _OF_THE_OLD_PLACE), *notes))
 
 
 _OF_THE_OLD_PLACE: Final = ("Elevation ", "Time zone ", "The place ", "Outdoor light and temperature ")
 
 
-def _kept(assumptions: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(text for text in assumptions if not text.startswith(_OF_THE_OLD_PLACE))
+def _kept(assumptions: tuple[str, ...], dropped: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(text for text in assumptions if not text.startswith(dropped))
 
 
 def _moved_snow(site: Site, latitude_deg: float, notes: list[str]) -> tuple[int, ...]:
