@@ -15,7 +15,7 @@ LETTERS: Final = str.maketrans(
 )  # fmt: skip
 """Letters that Unicode does not take apart, and marks that people leave out."""
 
-DIGRAPHS: Final = (("oe", "o"), ("ae", "a"), ("ue", "u"), ("aa", "a"), ("ss", "s"))
+DIGRAPHS: Final = (*((vowel + "e", vowel) for vowel in "oau"), ("aa", "a"), ("ss", "s"))
 """Ways to type an umlaut, a ring or a sharp s on a plain keyboard."""
 
 
