@@ -39,6 +39,9 @@ SOWINGS: Final = 53
 SMOOTH_D: Final = 10
 NEED_WINDOW_D: Final = 60.0
 """Days from sowing whose mean air is used for the light a crop needs: judgement."""
+MOST_NEED_MOL_M2_D: Final = 17.0
+"""Light beyond which it is the cold that holds a crop back, for crops without a target of their own: the optimum of
+35 lettuce treatments (Both et al., second-hand). Where a target is known that is the limit."""
 VERDICT_ORDER: Final = {
     "sow": 0, "cut-young": 1, "slow": 2, "wait": 3, "needs-lamps": 4, "set-out-grown": 5, "too-cold": 6, "not-here": 7,
 }  # fmt: skip
@@ -130,7 +133,9 @@ def _needs(crops: Sequence[Crop], climate: BedClimate, year: growing.Grown, day:
         arrays = growing.crop_arrays([crops[n] for n in carbon])
         wanted = np.where(known, SLOW_RATIO * best, DAYS)
         quick = dli_for_days_mol_m2_d(arrays, wanted, warm, cool, np.maximum(lit, 1.0))
-        needs[carbon] = np.fmax(needs[carbon], np.where(known, quick, np.nan))
+        most = growing.column(crops, growing.part("light", "dli_target_mol_m2_d", MOST_NEED_MOL_M2_D))[carbon, None]
+        quick = np.where(known, np.minimum(np.where(np.isnan(quick), np.inf, quick), most), np.nan)
+        needs[carbon] = np.fmax(needs[carbon], quick)
     return np.asarray(needs)
 
 
