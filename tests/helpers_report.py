@@ -257,3 +257,13 @@ def report_answer(
         (("judgement", 12),),
         us_units,
     )
+
+
+HOSTILE = (
+    '<script>alert("x")</script>',
+    "a \"quoted\" & 'single' $math$ ]]> -->",
+    "🥬🌱 𝔤𝔯𝔢𝔢𝔫 مرحبا 温室",
+    "x" * 200,
+)
+"""Bed names that would break a careless page."""
+STEERING = "red\x1b[31mred\x07\u202eback\x00"

@@ -8,7 +8,7 @@ from tenhour.model.results import BedLight, BedMap, DayLight, LightAnswer
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.light_data import light_json, light_tables, map_table
 from tenhour.report.tables import Table, find_table
-from tenhour.report.terminal import ROOMY, bars, bold, clean, fit, table_lines, wrap
+from tenhour.report.terminal import ROOMY, bars, clean, fit, heading, table_lines, wrap
 from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
 
 __all__ = ["light_json", "light_tables", "light_text", "map_lines", "map_table"]
@@ -23,7 +23,8 @@ def light_text(answer: LightAnswer, width: int, *, spread: bool = False, style: 
     chosen = style_of(answer.us_units, style)
     place = answer.place or f"{answer.latitude_deg:.2f}°, {answer.longitude_deg:.2f}°"
     tables = light_tables(answer, spread=spread)
-    lines = [bold(f"Light at {place}, {quantity_text('elevation', answer.elevation_m, chosen)} above the sea"), ""]
+    height = quantity_text("elevation", answer.elevation_m, chosen)
+    lines = [*heading(f"Light at {place}, {height} above the sea", "", width), ""]
     lines += [*wrap(tables[0].caption, width), *table_lines(tables[0], width, chosen)]
     lines += ["", *_ten_hour_lines(answer, width, chosen)]
     for bed in answer.beds:
@@ -57,8 +58,8 @@ def _ten_hour_lines(answer: LightAnswer, width: int, style: Style) -> list[str]:
 def _bed_lines(bed: BedLight, beds: Table, width: int, style: Style) -> list[str]:
     rows = tuple(row[1:] for row in beds.rows if row[0] == bed.name)
     own = Table("bed", "", beds.fields[1:], rows)
-    head = bold(f"Bed {bed.name}") + f": {100 * bed.overcast_ratio:.0f} % of outdoors under an overcast sky"
-    return [head, *table_lines(own, width, style)]
+    under = f": {100 * bed.overcast_ratio:.0f} % of outdoors under an overcast sky"
+    return [*heading(f"Bed {bed.name}", under, width), *table_lines(own, width, style)]
 
 
 def _chart(answer: LightAnswer, width: int) -> list[str]:

@@ -9,7 +9,7 @@ from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.season_data import crops_table, season_json, season_tables, successions_table, tasks_table
 from tenhour.report.tables import Table
-from tenhour.report.terminal import ROOMY, bars, bold, fit, table_lines, wrap
+from tenhour.report.terminal import ROOMY, bars, bold, fit, heading, table_lines, wrap
 from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
 
 __all__ = ["season_json", "season_tables", "season_text"]
@@ -48,7 +48,7 @@ def _legend(width: int) -> list[str]:
 
 def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -> list[str]:
     name_width = NAME_WIDTH if width >= ROOMY else NARROW_NAME_WIDTH
-    lines = [bold(f"Bed {bed.name}") + f", {quantity_text('area', bed.area_m2, style)}"]
+    lines = heading(f"Bed {bed.name}", f", {quantity_text('area', bed.area_m2, style)}", width)
     lines += _week_rows(bed, name_width, style)
     for crop in bed.crops:
         lines += _crop_rows(crop, bed.weeks, name_width)
@@ -131,6 +131,6 @@ def _task_lines(tasks: tuple[Task, ...], answer: SeasonAnswer, width: int, style
         lines.append(f"{MONTH_NAMES[month - 1]} {year}")
         for task in group:
             where = f"{date_text(task.on, style)}  {task.bed}: {localise(task.text, style)}"
-            first, *rest = wrap(where, width - 2)
+            first, *rest = wrap(where, width - 4)
             lines += [f"  {first}", *(f"    {part}" for part in rest)]
     return lines

@@ -7,7 +7,7 @@ from typing import Any, Final
 from tenhour.model.results import BedSowing, CropVerdict, SowAnswer
 from tenhour.report.common import basis_json, basis_lines, iso, rounded, style_of
 from tenhour.report.tables import Field, Table
-from tenhour.report.terminal import ROOMY, bold, table_lines, wrap
+from tenhour.report.terminal import ROOMY, bold, heading, table_lines, wrap
 from tenhour.report.units import Style, date_text, localise
 
 VERDICT_WORDS: Final = {
@@ -91,7 +91,7 @@ def sow_tables(answer: SowAnswer) -> tuple[Table, ...]:
         for bed in answer.beds
         for crop in bed.crops
     )  # fmt: skip
-    caption = f"What becomes of a sowing on {answer.on.isoformat()}, best first on each bed."
+    caption = "What becomes of a sowing on the day asked for, best first on each bed."
     return (Table("crops", caption, fields, rows),)
 
 
@@ -129,7 +129,7 @@ def sow_text(answer: SowAnswer, width: int, *, style: Style | None = None) -> st
 
 
 def _bed_lines(bed: BedSowing, width: int, style: Style) -> list[str]:
-    lines = [bold(f"Bed {bed.name}")]
+    lines = heading(f"Bed {bed.name}", "", width)
     if bed.standing:
         lines += wrap(localise("Stands there by your log: " + ", ".join(bed.standing) + ".", style), width)
     return lines + table_lines(bed_table(bed), width, style)

@@ -50,6 +50,14 @@ def bold(text: str) -> str:
     return f"\x1b[1m{clean(text)}\x1b[0m" if colour_wanted() else clean(text)
 
 
+def heading(title: str, rest: str, width: int) -> list[str]:
+    """Heading in bold with words after it; where it does not fit on one line, the first line is bold."""
+    lines = wrap(title + rest, width)
+    if len(lines) == 1:
+        return [bold(title) + clean(rest)]
+    return [bold(lines[0]), *lines[1:]]
+
+
 def clean(text: str) -> str:
     """Text without control characters or direction marks, so that a name cannot steer the terminal."""
     return "".join(" " if ch in "\t\n\r" else ch for ch in text if ch in "\t\n\r" or not _steers(ch))

@@ -258,7 +258,7 @@ def svg_text(drawn: Sheet, key: str, title: str, desc: str) -> str:
     )
     for n, (tag, words) in enumerate((("title", title), ("desc", desc))):
         element = ET.Element(f"{{{SVG}}}{tag}", {"id": f"{key}-{tag}"})
-        element.text = words
+        element.text = clean(words)
         root.insert(n, element)
     ET.register_namespace("", SVG)
     return ET.tostring(root, encoding="unicode")

@@ -1,0 +1,188 @@
+"""The page as markup: whole, closed to the outside, in its order, with every number also in a table."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+
+import pytest
+
+import helpers_report as made_up
+from tenhour.report.page.build import bed_pieces, page_html
+from tenhour.report.page.html import Html, escape, join, tag
+from tenhour.report.page.sections import GROUPS
+from tenhour.report.page.today import today_sentences
+from tenhour.report.sow import VERDICT_WORDS
+from tenhour.report.units import Style
+
+STYLE = Style(dates="long")
+PAGE = page_html(made_up.report_answer(), STYLE)
+ORDER = ("today", "sow", "season", "light", "maps", "sun", "sure")
+
+
+class Reader(HTMLParser):
+    """Collects tags, attributes and text, and checks that elements close in order."""
+
+    VOID = frozenset({"meta", "br", "link", "img", "hr"})
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.stack: list[str] = []
+        self.text: list[str] = []
+
+    def handle_starttag(self, name: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((name, dict(attrs)))
+        if name not in self.VOID:
+            self.stack.append(name)
+
+    def handle_startendtag(self, name: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((name, dict(attrs)))
+
+    def handle_endtag(self, name: str) -> None:
+        assert self.stack.pop() == name
+
+    def handle_data(self, text: str) -> None:
+        self.text.append(text)
+
+
+def read(page: str) -> Reader:
+    reader = Reader()
+    reader.feed(page)
+    reader.close()
+    assert reader.stack == []
+    return reader
+
+
+def test_the_sections_come_in_order() -> None:
+    sections = [attrs["id"] for name, attrs in read(PAGE).tags if name == "section" and "id" in attrs]
+    assert sections == list(ORDER)
+
+
+def test_nothing_points_outside_and_nothing_runs() -> None:
+    reader = read(PAGE)
+    names = {name for name, _ in reader.tags}
+    assert not names & {"script", "link", "iframe", "object", "embed", "img", "form", "base"}
+    for _, attrs in reader.tags:
+        assert not any(key.startswith("on") for key in attrs)
+        assert all((attrs.get(key) or "#").startswith("#") for key in ("href", "src"))
+    assert "@import" not in PAGE
+    assert not re.search(r"url\((?!#)", PAGE)
+    assert "default-src 'none'" in PAGE.replace("&#x27;", "'")
+
+
+def test_ids_are_unique_and_links_lead_somewhere() -> None:
+    tags = read(PAGE).tags
+    ids = [attrs["id"] for _, attrs in tags if "id" in attrs]
+    assert len(ids) == len(set(ids))
+    for _, attrs in tags:
+        if (attrs.get("href") or "").startswith("#"):
+            assert (attrs["href"] or "")[1:] in ids
+        for key in ("aria-labelledby",):
+            assert set((attrs.get(key) or "").split()) <= set(ids)
+
+
+def test_every_picture_has_words_and_tables_beside_it() -> None:
+    tags = read(PAGE).tags
+    pictures = [attrs for name, attrs in tags if name == "svg"]
+    assert len(pictures) == 2 * (1 + 1 + 3 + 1)  # two beds: season, light, three maps, sun
+    assert all(attrs["role"] == "img" for attrs in pictures)
+    frames = [attrs for name, attrs in tags if attrs.get("class") == "scroll"]
+    assert all(attrs["tabindex"] == "0" and attrs["aria-label"] for attrs in frames)
+    tables = [name for name, _ in tags if name == "table"]
+    assert len(tables) + len(pictures) == len(frames)
+    heads = [attrs for name, attrs in tags if name == "th"]
+    assert all(attrs.get("scope") in ("col", "row") for attrs in heads)
+
+
+def test_numbers_of_every_picture_stand_in_tables() -> None:
+    answer = made_up.report_answer()
+    text = " ".join(read(PAGE).text)
+    for bed in answer.light.beds:
+        for month in bed.months:
+            assert f"{month.dli_mol_m2_d:.1f}" in text
+    for bed_map in answer.maps:
+        assert f"{max(max(row) for row in bed_map.dli_mol_m2_d):.1f}" in text
+    for crop in answer.season.beds[0].crops:
+        assert crop.name in text
+
+
+def test_three_sentences_for_today() -> None:
+    light, sowing, following = today_sentences(made_up.report_answer(), STYLE)
+    assert light.startswith("On 15 Jan 2027 the day is 7.0 hours long")
+    assert "front" in light
+    assert "back, the dimmest bed" in light
+    assert sowing.startswith("Sow now: lettuce, loose-leaf")
+    assert "To cut young: radish" in sowing
+    assert following.startswith("Next: 10 Feb 2027, ")
+
+
+def test_today_when_nothing_can_be_sown() -> None:
+    answer = made_up.report_answer(("front",), 9)
+    waiting = made_up.sow_answer(("front",), 9).beds[0].crops[2:4]
+    bed = answer.sow.beds[0].__class__("front", waiting)
+    poor = answer.__class__(
+        answer.basis, answer.house, answer.on, answer.light, answer.maps,
+        answer.sow.__class__(answer.basis, answer.on, (bed,)),
+        answer.season.__class__(
+            answer.basis, answer.season.start, answer.season.beds, (), after_dark=made_up.date(2027, 2, 16)
+        ),
+        answer.sun,
+    )  # fmt: skip
+    _, sowing, following = today_sentences(poor, STYLE)
+    assert sowing == (
+        "Nothing is worth sowing today without lamps or more warmth; sowing pays again first with chard on front, "
+        "from 20 Feb 2027."
+    )
+    assert following == "Days are ten hours long again from 16 Feb 2027."
+    assert read(page_html(poor, STYLE))
+
+
+def test_every_verdict_has_its_group() -> None:
+    grouped = [verdict for *_, verdicts in GROUPS for verdict in verdicts]
+    assert sorted(grouped) == sorted(VERDICT_WORDS)
+    assert len({sign for sign, *_ in GROUPS}) == len(GROUPS), "each group has a sign of its own beside its colour"
+
+
+@pytest.mark.parametrize("count", [1, 22, 23, 44, 50])
+def test_crops_are_shared_among_printable_pictures(count: int) -> None:
+    bed = made_up.season_answer(("front",), count).beds[0]
+    pieces = bed_pieces(bed)
+    assert [crop.crop for piece in pieces for crop in piece.crops] == [crop.crop for crop in bed.crops]
+    sizes = [len(piece.crops) for piece in pieces]
+    assert max(sizes) <= 22
+    assert max(sizes) - min(sizes) <= len(sizes)
+
+
+def test_hostile_house_is_safe_and_whole() -> None:
+    beds = (*made_up.HOSTILE, made_up.STEERING)
+    page = page_html(made_up.report_answer(beds, house=made_up.HOSTILE[0] + made_up.HOSTILE[1]), STYLE)
+    reader = read(page)
+    assert "script" not in {name for name, _ in reader.tags}
+    text = " ".join(reader.text)
+    for name in made_up.HOSTILE:
+        assert name in text, "the full name stands on the page as text"
+    assert not re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", page)
+    assert [attrs["id"] for name, attrs in reader.tags if name == "section" and "id" in attrs] == list(ORDER)
+
+
+def test_units_are_the_same_everywhere_on_the_page() -> None:
+    us = page_html(made_up.report_answer(us_units=True), Style(True, "us"))
+    text = " ".join(read(us).text)
+    assert "°F" in text
+    assert "°C" not in text
+    assert " kg m" not in text
+    assert not re.search(r"\d{4}-\d{2}-\d{2}", text)
+    assert not re.search(r"\b\d{1,2} (?:Jan|Feb|Mar|Sep) \d{4}", text)
+
+
+def test_page_is_the_same_every_time() -> None:
+    assert page_html(made_up.report_answer(), STYLE) == PAGE
+
+
+def test_markup_escapes_what_is_not_markup() -> None:
+    assert tag("p", "<b>", title='"&') == '<p title="&quot;&amp;">&lt;b&gt;</p>'
+    assert tag("p", Html("<b></b>"), None, hidden=True, lang=None) == "<p hidden><b></b></p>"
+    assert tag("meta", charset="utf-8", http_equiv="x") == '<meta charset="utf-8" http-equiv="x">'
+    assert join("a<", escape("b<")) == "a&lt;b&lt;"
+    assert escape("a\x00\x1b\x85b") == "ab"

@@ -1,0 +1,127 @@
+"""Tables in 80 and 120 columns, plain text when piped, names that cannot steer the terminal."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+from rich.cells import cell_len
+
+import helpers_report as made_up
+from tenhour.report import terminal
+from tenhour.report.light import light_text
+from tenhour.report.season import season_text
+from tenhour.report.sow import sow_text
+from tenhour.report.terminal import Column, bars, clean, fit, table, wrap
+from tenhour.report.units import Style
+
+BEDS = ("front", "the long south bed by the water barrel, raised")
+TEXTS: dict[str, Callable[[int, Style], str]] = {
+    "light": lambda width, style: light_text(made_up.light_answer(BEDS), width, spread=True, style=style),
+    "sow": lambda width, style: sow_text(made_up.sow_answer(BEDS, 20), width, style=style),
+    "season": lambda width, style: season_text(made_up.season_answer(BEDS, 20), width, style=style),
+}
+STYLES = (Style(), Style(True, "us"), Style(False, "long"))
+
+
+@pytest.mark.parametrize("name", TEXTS)
+@pytest.mark.parametrize("width", [80, 100, 120])
+@pytest.mark.parametrize("style", STYLES, ids=lambda style: style.dates)
+def test_no_line_is_wider_than_the_terminal(name: str, width: int, style: Style) -> None:
+    too_wide = [line for line in TEXTS[name](width, style).splitlines() if cell_len(line) > width]
+    assert not too_wide
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_wide_terminals_show_more(name: str) -> None:
+    assert len(TEXTS[name](120, Style()).split()) > len(TEXTS[name](80, Style()).split())
+
+
+def test_piped_output_holds_no_escape_codes() -> None:
+    for text in TEXTS.values():
+        assert "\x1b" not in text(80, Style())
+
+
+def test_bold_only_on_a_terminal_that_wants_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.stdout.isatty", lambda: True, raising=False)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    assert terminal.bold("x") == "\x1b[1mx\x1b[0m"
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert terminal.bold("x") == "x"
+
+
+def test_width_follows_the_terminal_up_to_120(monkeypatch: pytest.MonkeyPatch) -> None:
+    for columns, width in (("60", 60), ("100", 100), ("200", 120), ("10", 40)):
+        monkeypatch.setenv("COLUMNS", columns)
+        assert terminal.width_columns() == width
+    monkeypatch.delenv("COLUMNS")
+    assert terminal.width_columns() == 80
+
+
+def test_names_cannot_steer_the_terminal() -> None:
+    answer = made_up.sow_answer((made_up.STEERING,), 3)
+    text = sow_text(answer, 80)
+    assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f\u202a-\u202e]", text)
+    assert "red[31mredback" in text
+
+
+def test_hostile_names_keep_the_width() -> None:
+    for text in (
+        sow_text(made_up.sow_answer(made_up.HOSTILE, 5), 80),
+        light_text(made_up.light_answer(made_up.HOSTILE), 120),
+        season_text(made_up.season_answer(made_up.HOSTILE, 5), 80),
+    ):
+        limit = 120 if "The year at a glance, full" in text else 80
+        assert max(cell_len(line) for line in text.splitlines()) <= limit
+
+
+def test_dates_are_never_cut() -> None:
+    columns = [
+        Column("a name", right=False),
+        Column("when", right=False, firm=True),
+        Column("then", right=False, firm=True),
+    ]
+    lines = table(columns, [["long " * 30, "2027-01-15", "2027-02-15"]], 40)
+    assert all(len(line) <= 40 for line in lines)
+    assert "2027-01-15  2027-02-15" in lines[-1]
+
+
+def test_headings_break_only_where_room_is_short() -> None:
+    columns = [Column("one long heading"), Column("another long heading")]
+    assert table(columns, [["1", "2"]], 80)[0] == "one long heading  another long heading"
+    assert len(table(columns, [["1", "2"]], 30)) > 3
+
+
+@pytest.mark.parametrize(
+    ("text", "width", "lines"), [("", 10, [""]), ("a b", 3, ["a b"]), ("abcdef", 4, ["abcd", "ef"])]
+)
+def test_wrap(text: str, width: int, lines: list[str]) -> None:
+    assert wrap(text, width) == lines
+
+
+def test_wide_signs_count_two_columns() -> None:
+    assert cell_len(fit("温室温室", 6)) == 6
+    assert all(cell_len(line) <= 7 for line in wrap("温室温室温室 温室", 7))
+    assert clean("a\tb\nc") == "a b c"
+
+
+def test_bars_fill_from_nothing_to_all() -> None:
+    assert bars([0.0, 0.5, 1.0, 2.0, -1.0], 1.0) == " ▄██ "
+    assert bars([1.0], 0.0) == " "
+
+
+def test_year_chart_shows_every_lit_month() -> None:
+    text = light_text(made_up.light_answer(("front",)), 80)
+    chart = [line for line in text.splitlines() if line.startswith(("outdoors", "front"))]
+    assert len(chart) == 2
+    assert all(len(line.split()[1:]) == 12 for line in chart), "a month with light shows at least the lowest block"
+
+
+def test_season_strip_has_one_mark_a_week() -> None:
+    text = season_text(made_up.season_answer(("front",), 3), 80)
+    strip = next(line for line in text.splitlines() if line.startswith("spinach "))
+    assert len(strip.split()[1]) == made_up.WEEKS
+    assert "hhh" in text
+    assert "ppp" in text
