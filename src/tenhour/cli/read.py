@@ -60,7 +60,8 @@ def read(
         in_use = load_house_in_use(house)
         readings = read_readings(file, _wishes(in_use, bed, light, unit, zone, dates))
         one_meter = None if meters is None else _choice("--meters", meters, ("one", "two")) == "one"
-        tools = ReadTools(LightTools(load_spectra(), load_meters(), one_meter), choose_crops(crops, None))
+        placed = choose_crops(crops, None) if readings.temperature is not None else ()
+        tools = ReadTools(LightTools(load_spectra(), load_meters(), one_meter), placed)
         answer = read_answer(in_use, sources(in_use), readings, tools)
         if keep:
             answer = _kept(answer, in_use)

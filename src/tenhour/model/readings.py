@@ -137,7 +137,7 @@ class SpotMonth:
 
 @dataclass(frozen=True)
 class Spot:
-    """How one place differs from the mean of all places indoors, day and night [K], and what that means."""
+    """How one place differs from the median of all places indoors, day and night [K], and what that means."""
 
     place: str
     day_k: float

@@ -154,5 +154,5 @@ def _remark(measured: Sequence[int]) -> str:
     return (
         f"measured in {names}"
         if len(measured) == len(MONTH_NAMES)
-        else f"measured in {names}; other months moved by it"
+        else f"measured in {names}; near months moved with it"
     )

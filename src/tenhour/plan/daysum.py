@@ -57,11 +57,11 @@ def day_sum(second: Array, ppfd_umol_m2_s: Array, day_second: Array, day_sine: A
     return DaySum(read, whole, covered, tuple(gap for gap in gaps if gap[1] - gap[0] > GAP_S / 6.0))
 
 
-def clock_text(second: float) -> str:
+def clock_text(time_s: float) -> str:
     """Write seconds since midnight as a clock time.
 
     >>> clock_text(27900.0)
     '07:45'
     """
-    minutes = round(second / 60.0)
+    minutes = round(time_s / 60.0)
     return f"{minutes // 60:02d}:{minutes % 60:02d}"

@@ -31,6 +31,7 @@ LOWEST_FACTOR: Final = 0.15
 HIGHEST_FACTOR: Final = 1.6
 """Outside, units or geometry are wrong rather than panes dirty. Judgement."""
 CLEANER_THAN_CLEAN: Final = 1.08
+TWO_METERS_FRAC: Final = 0.10
 ONE_METER_FRAC: Final = 0.06
 """A shared error beyond this is that of two meters."""
 INTERVAL_SDS: Final = 1.88
@@ -162,7 +163,7 @@ def judge(bed: str, pairs: BedPairs, bias_frac: float, assumed_factor: float | N
         return _with(base, refused=reason, next_reading=next_reading(used, bias_frac, float("nan")))
     sd = MODEL_SKY_SD_LOG * used.diffuse_frac + MODEL_BEAM_SD_LOG * (1.0 - used.diffuse_frac)
     fit = fit_factor(used.inside_umol_m2_s, used.predicted_umol_m2_s, sd, used.day, bias_frac)
-    reason = _implausible(fit)
+    reason = _implausible(fit, bias_frac)
     half = np.log(fit.high / fit.low) / 2.0
     rest = np.sqrt(max((half / INTERVAL_SDS) ** 2 - bias_frac**2, 0.0))
     ahead = next_reading(used, bias_frac, float(rest))
@@ -195,14 +196,15 @@ def nonsense(used: BedPairs) -> str:
     return ""
 
 
-def _implausible(fit: Fit) -> str:
+def _implausible(fit: Fit, bias_frac: float) -> str:
     if not LOWEST_FACTOR <= fit.factor <= HIGHEST_FACTOR:
         return (
             f"the bed reads {fit.factor:.2f} times what clean panes without a frame would give: units, lamps, a cover "
             "or a tree that is not in the house file"
         )
     if fit.high / fit.low > WIDEST_RATIO:
-        return f"the readings scatter too much: the factor could be anything from {fit.low:.2f} to {fit.high:.2f}"
+        why = "the two meters may differ too much" if bias_frac > TWO_METERS_FRAC else "the readings scatter too much"
+        return f"{why}: the factor could be anything from {fit.low:.2f} to {fit.high:.2f}"
     return ""
 
 

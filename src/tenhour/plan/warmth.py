@@ -135,14 +135,14 @@ class Needs:
 
 
 def spots(table: DayTable) -> tuple[Spot, ...]:
-    """How each place indoors differs from the mean of all, on the days when all were read; fewer than two: nothing."""
+    """How each place indoors differs from the median of all, on days when all were read; fewer than two: nothing."""
     places = [str(place) for place in table.day_degc if place != OUTSIDE and place in table.night_degc]
     if len(places) < 2:
         return ()
     day, night = table.day_degc[places].dropna(), table.night_degc[places].dropna()
     if min(len(day), len(night)) < COMMON_DAYS:
         return ()
-    day_gap, night_gap = day.sub(day.mean(axis=1), axis=0), night.sub(night.mean(axis=1), axis=0)
+    day_gap, night_gap = day.sub(day.median(axis=1), axis=0), night.sub(night.median(axis=1), axis=0)
     out = []
     for place in places:
         error = 2.0 * float(np.hypot(_error(day_gap[place]), _error(night_gap[place])) / np.sqrt(2.0))
@@ -217,12 +217,25 @@ def _away(mean_degc: float, crop: Needs) -> float:
 
 
 def twelve_months(measured: dict[int, float], given_month_degc: Array) -> tuple[list[float], list[int]]:
-    """Twelve monthly values from those measured and, for the others, what was assumed, moved by the mean difference.
+    """Twelve monthly values: those measured, and for the others what was assumed, moved like the nearest measured one.
 
     Parameters: measured, by month [°C]; given_month_degc, what the house file or the model has [12].
     Returns: twelve values to a tenth [°C], and the months that were measured.
+    Method: a neighbouring month is moved by the whole difference, one two months off by half, others not at all: a
+    heater's winter says little about summer (judgement).
     """
     months = sorted(measured)
-    shift = float(np.mean([measured[m] - given_month_degc[m - 1] for m in months])) if months else 0.0
-    values = [measured.get(m, float(given_month_degc[m - 1]) + shift) for m in range(1, 13)]
-    return [round(value, 1) for value in values], months
+    values = []
+    for month in range(1, 13):
+        given = float(given_month_degc[month - 1])
+        if month in measured or not months:
+            values.append(round(measured.get(month, given), 1))
+            continue
+        nearest = min(months, key=lambda other: _months_apart(month, other))
+        share = max(0.0, 1.0 - (_months_apart(month, nearest) - 1) / 2.0)
+        values.append(round(given + share * (measured[nearest] - float(given_month_degc[nearest - 1])), 1))
+    return values, months
+
+
+def _months_apart(a: int, b: int) -> int:
+    return min((a - b) % 12, (b - a) % 12)

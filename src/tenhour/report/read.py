@@ -195,10 +195,10 @@ def _spot_lines(answer: ReadAnswer, width: int) -> list[str]:
         return []
     lines = [""]
     for spot in answer.spots:
-        suits = f" Suits best of all places: {', '.join(spot.suits)}." if spot.suits else ""
+        suits = f" Suits best of all places: {'; '.join(spot.suits)}." if spot.suits else ""
         text = (
             f"{spot.place or WHOLE_HOUSE}: {spot.verdict} ({spot.day_k:+.1f} K by day, {spot.night_k:+.1f} K at night "
-            f"against the mean of all places, ± {spot.error_k:.1f})."
+            f"against the middle of all places, ± {spot.error_k:.1f})."
         )
         lines += wrap(text + suits, width)
     return lines + (wrap(answer.thermostat, width) if answer.thermostat else [])
