@@ -101,7 +101,7 @@ def table_of(world: World, crops: Sequence[Crop], on: date) -> Table:
     year = growing.grow(crops, climate, sowings, draws)
     young = _young(crops, climate, day, draws)
     typical = np.stack([bed.dli_mol_m2_d for bed in world.beds])
-    begin = sowings[0] + year.emergence_d[:, :, :1]
+    begin = sowings[0] + np.nan_to_num(year.emergence_d[:, :, :1])
     first = bed_window_mean(typical, begin, growing.FIRST_D)[:, :, 0]
     needs = _needs(crops, climate, year, day)
     bolting = growing.bolting_days(crops, world, climate, day, year.emergence_d[:, :, 0])
