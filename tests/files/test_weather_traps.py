@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from helpers_weather import (
     EAST,
@@ -22,6 +25,7 @@ from helpers_weather import (
     mixed_years,
     place_head,
     plain,
+    power_csv,
     power_json,
     pvgis_hourly_csv,
     pvgis_hourly_json,
@@ -432,3 +436,78 @@ class TestBroken:
             load_weather(tmp_path / "nowhere.epw")
         with pytest.raises(FileProblem, match=r"cannot be read \(not a file name\)"):
             load_weather(tmp_path / "a\0b")
+
+
+class TestMaimed:
+    """Whatever happens to a file, it is read or refused in one line each; nothing else comes out."""
+
+    WHOLE = (
+        epw(made_up()),
+        tmy3(made_up()),
+        pvgis_hourly_csv(made_up()),
+        pvgis_tmy_csv(made_up(), mixed_years(made_up())),
+        power_csv(made_up()),
+        power_csv(made_up(), "daily"),
+        plain(made_up(), place_head(NORTH)),
+    )
+    SCRAPS = ("9999", "-", "1e309", "nan", "\n", '"', ",,,", "\0", "ü", "24:00", "99", ";", "\t", "#", "{")
+
+    @settings(deadline=None, derandomize=True, max_examples=150)
+    @given(
+        which=st.integers(0, len(WHOLE) - 1),
+        cuts=st.lists(st.tuples(st.integers(0, 6000), st.integers(0, 60), st.sampled_from(SCRAPS)), max_size=8),
+    )
+    def test_text(self, tmp_path_factory: pytest.TempPathFactory, which: int, cuts: list[tuple[int, int, str]]) -> None:
+        text = "\n".join(self.WHOLE[which].split("\n")[:90])
+        for at, length, scrap in cuts:
+            text = text[:at] + scrap + text[at + length :]
+        path = tmp_path_factory.getbasetemp() / "maimed.dat"
+        path.write_text(text, encoding="utf-8")
+        with pytest.raises(FileProblem, match=r"maimed\.dat") as caught:
+            load_weather(path, NORTH.latitude_deg, NORTH.longitude_deg)
+        assert all("\n" not in problem.line() for problem in caught.value.problems)
+
+    @settings(deadline=None, derandomize=True, max_examples=60)
+    @given(
+        where=st.lists(st.integers(0, 7), min_size=1, max_size=4),
+        value=st.sampled_from([None, [], {}, "x", -1, [None], {"a": None}, [[1]], True]),
+        which=st.integers(0, 2),
+    )
+    def test_json(self, tmp_path_factory: pytest.TempPathFactory, where: list[int], value: object, which: int) -> None:
+        document = json.loads(SHORT_JSON[which])
+        node = document
+        for step in where[:-1]:
+            keys = list(node) if isinstance(node, dict) else list(range(len(node)))
+            inner = node[keys[step % len(keys)]]
+            if not isinstance(inner, dict | list) or not inner:
+                break
+            node = inner
+        keys = list(node) if isinstance(node, dict) else list(range(len(node)))
+        node[keys[where[-1] % len(keys)]] = value
+        path = tmp_path_factory.getbasetemp() / "maimed.json"
+        path.write_text(json.dumps(document), encoding="utf-8")
+        with pytest.raises(FileProblem, match=r"maimed\.json"):
+            load_weather(path, NORTH.latitude_deg, NORTH.longitude_deg)
+
+
+def short_json(text: str) -> str:
+    """The same answer with its first two days only."""
+    document = json.loads(text)
+    if "properties" in document:
+        parameter = document["properties"]["parameter"]
+        document["properties"]["parameter"] = {n: dict(list(hours.items())[:48]) for n, hours in parameter.items()}
+    else:
+        outputs = document["outputs"]
+        key = "hourly" if "hourly" in outputs else "tmy_hourly"
+        outputs[key] = outputs[key][:48]
+    return json.dumps(document)
+
+
+SHORT_JSON = [
+    short_json(text)
+    for text in (
+        pvgis_hourly_json(made_up()),
+        pvgis_tmy_json(made_up(), mixed_years(made_up())),
+        power_json(made_up()),
+    )
+]

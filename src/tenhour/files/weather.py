@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import warnings
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 
 from tenhour.errors import FileProblem, Problem
 from tenhour.files.weather_checks import Seen, all_checks
@@ -69,9 +71,21 @@ def read_raw(path: Path, stamp: Stamp = "auto") -> RawWeather:
     Errors: FileProblem for anything that is none of the known formats, or is broken.
     """
     text, notes = read_weather_text(path)
-    raw = _read_text(text, str(path), stamp)
+    raw = _guarded(text, str(path), stamp)
     raw.notes[:0] = notes
     return raw
+
+
+def _guarded(text: str, file: str, stamp: Stamp) -> RawWeather:
+    """Read a text; whatever the readers of other libraries make of a broken one becomes one problem."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)
+        warnings.simplefilter("error", pd.errors.ParserWarning)
+        try:
+            return _read_text(text, file, stamp)
+        except (ValueError, TypeError, LookupError, AttributeError, ArithmeticError, pd.errors.ParserWarning) as error:
+            words = " ".join(str(error).split())[:120]
+            raise refuse(file, "", f"a file that is broken ({words})", FORMATS, "Download it again.") from None
 
 
 def _read_text(text: str, file: str, stamp: Stamp) -> RawWeather:

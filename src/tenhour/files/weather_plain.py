@@ -10,7 +10,16 @@ from typing import Final, Literal
 import numpy as np
 import pandas as pd
 
-from tenhour.files.weather_raw import GENERIC_YEAR, HALF_HOUR_ON_H, Array, RawWeather, joined_years, numbers, refuse
+from tenhour.files.weather_raw import (
+    GENERIC_YEAR,
+    HALF_HOUR_ON_H,
+    Array,
+    RawWeather,
+    joined_years,
+    numbers,
+    refuse,
+    whole_stamps,
+)
 
 Stamp = Literal["auto", "start", "middle", "end"]
 
@@ -75,10 +84,11 @@ def read_plain_text(text: str, file: str, stamp: Stamp = "auto") -> RawWeather:
 def _table(text: str, file: str) -> _Table:
     lines = text.splitlines()
     head = {found[1].lower(): found[2] for line in lines if (found := HEAD.match(line))}
-    body = [line for line in lines if line.strip() and not line.startswith("#")]
+    body = [line.rstrip() for line in lines if line.strip() and not line.startswith("#")]
     if len(body) < 2:
         raise refuse(file, "", "a table without rows", "a header line and one row per hour or day", "")
     separator = max(";\t,", key=body[0].count)
+    body = [line.rstrip(separator) for line in body]
     decimal = "," if separator == ";" and re.search(r"\d,\d", body[1]) else "."
     try:
         frame = pd.read_csv(
@@ -126,7 +136,7 @@ def _known_columns(table: _Table) -> dict[str, str]:
 
 def _stamps(table: _Table, name: str) -> tuple[bool, pd.DatetimeIndex]:
     """Whether the stamps carry an offset, and the stamps, naive (in UTC when they do)."""
-    text = table.frame[name].astype(str).str.strip()
+    text = table.frame[name].fillna("").map(str).str.strip()
     whole = "\n".join(text)
     slashed = SLASHED.search(whole)
     if slashed:
@@ -147,7 +157,8 @@ def _stamps(table: _Table, name: str) -> tuple[bool, pd.DatetimeIndex]:
         row = int(np.flatnonzero(bad)[0]) if bad.any() else 0
         found = f'"{text.iloc[row]}" (row {row + 1})'
         raise refuse(table.file, name, found, "times as 2027-01-15 13:00", "") from None
-    return zoned, pd.DatetimeIndex(read).tz_localize(None) + pd.to_timedelta(late, unit="D")
+    stamps = whole_stamps(pd.DatetimeIndex(read)).tz_localize(None)
+    return zoned, stamps + pd.to_timedelta(late, unit="D")
 
 
 def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:

@@ -54,6 +54,17 @@ def refuse(file: str, key: str, found: str, allowed: str = "", do: str = "") -> 
     return FileProblem([Problem(file, key, found, allowed, do)])
 
 
+def whole_stamps(stamps: pd.DatetimeIndex) -> pd.DatetimeIndex:
+    """The same stamps, all of them there.
+
+    Errors: ValueError with the row of one that is not.
+    """
+    missing = np.flatnonzero(stamps.isna())
+    if missing.size:
+        raise ValueError(f"row {int(missing[0]) + 1} has no time")
+    return stamps
+
+
 def numbers(values: object, lowest: float = -np.inf, missing_from: float = np.inf) -> Array:
     """Floats with NaN for text, blanks, codes below ``lowest`` and codes from ``missing_from`` up."""
     series = pd.to_numeric(pd.Series(values), errors="coerce")

@@ -10,7 +10,7 @@ from typing import Any, Final
 import numpy as np
 import pandas as pd
 
-from tenhour.files.weather_raw import GENERIC_YEAR, HALF_HOUR_ON_H, Array, RawWeather, numbers, refuse
+from tenhour.files.weather_raw import GENERIC_YEAR, HALF_HOUR_ON_H, Array, RawWeather, numbers, refuse, whole_stamps
 
 PVGIS_LOWEST: Final = -100.0
 POWER_LOWEST: Final = -90.0
@@ -53,10 +53,20 @@ def read_pvgis_hourly_text(text: str, file: str) -> RawWeather:
     from pvlib.iotools import read_pvgis_hourly
 
     try:
+        _check_even_rows(text)
         data, meta = read_pvgis_hourly(io.StringIO(text.replace("\r\n", "\n")), pvgis_format="csv", map_variables=True)
     except BROKEN as error:
         raise _broken(file, "a PVGIS hourly file", error) from None
     return pvgis_hourly(data, meta, file)
+
+
+def _check_even_rows(text: str) -> None:
+    """Raise ValueError unless every hour has the fields its header names."""
+    header = re.search(r"^time,.*$", text, re.MULTILINE)
+    commas = header[0].count(",") if header else 0
+    for row in re.finditer(r"^\d{8}:\d{4}.*$", text, re.MULTILINE):
+        if row[0].count(",") != commas:
+            raise ValueError(f"{row[0].strip()[:40]}: not {commas + 1} fields")
 
 
 def read_pvgis_tmy_text(text: str, file: str) -> RawWeather:
@@ -153,7 +163,7 @@ def pvgis_typical(data: pd.DataFrame, meta: Mapping[str, Any], file: str, *, hor
 
 
 def _naive_utc(index: pd.Index) -> pd.DatetimeIndex:
-    stamps = pd.DatetimeIndex(index)
+    stamps = whole_stamps(pd.DatetimeIndex(index))
     return stamps.tz_convert("UTC").tz_localize(None) if stamps.tz is not None else stamps
 
 
@@ -227,7 +237,7 @@ def _power_stamps(table: pd.DataFrame) -> pd.DatetimeIndex:
         parts = {"year": table["YEAR"], "month": table["MO"], "day": table["DY"]}
         days = pd.to_datetime(pd.DataFrame(parts))
     hours = pd.to_timedelta(table["HR"], unit="h") if "HR" in table else pd.Timedelta(0)
-    return pd.DatetimeIndex(days + hours)
+    return whole_stamps(pd.DatetimeIndex(days + hours))
 
 
 def _power(
