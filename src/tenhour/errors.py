@@ -24,7 +24,17 @@ class Problem:
         """Return the problem as the one line a user reads."""
         where = ": ".join(part for part in (self.file, self.key) if part)
         text = f"{where}: found {self.found}; allowed: {self.allowed}." if self.allowed else f"{where}: {self.found}."
-        return f"{text} {self.do}".rstrip().replace("\n", " ")
+        return one_line(f"{text} {self.do}").rstrip()
+
+
+def one_line(text: str) -> str:
+    """Return text on one line, with anything a terminal would act upon written out."""
+    if text.isprintable():
+        return text
+    return "".join(
+        char if char.isprintable() else " " if char.isspace() else char.encode("unicode_escape").decode()
+        for char in text
+    )
 
 
 class FileProblem(TenhourError):

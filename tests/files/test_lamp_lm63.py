@@ -115,7 +115,7 @@ def test_a_western_european_keyword_does_not_matter(tmp_path: Path) -> None:
     [
         ("hello\n", "no TILT= line"),
         ("", "no TILT= line"),
-        (luminaire(lead="IESNA91\nTILT=other.tlt\n"), "TILT: found OTHER.TLT; allowed: NONE or INCLUDE"),
+        (luminaire(lead="IESNA91\nTILT=other.tlt\n"), 'TILT: found "OTHER.TLT"; allowed: NONE or INCLUDE'),
         (luminaire(lead="IESNA91\nTILT=INCLUDE\n1 5000\n"), "TILT: found a table that does not end"),
         (luminaire(head="1 -1 1 3 1 2 2 0.1 0.5 0"), r"photometric type: found B; allowed: 1 \(type C\)"),
         (luminaire(head="1 -1 1 3 1 1 3 0.1 0.5 0"), "units: found 3; allowed: 1"),

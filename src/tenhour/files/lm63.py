@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem
-from tenhour.files.problems import Problems
+from tenhour.files.problems import Problems, show
 from tenhour.files.textfile import MOST_BYTES, read_text
 from tenhour.units import polar_weights_sr, turn_weights_frac
 
@@ -81,7 +81,7 @@ def parse_lm63(text: str, file: str) -> Photometry:
         problems.add("", "no TILT= line", "a luminaire file in the LM-63 layout", "Is this the right file?")
         problems.check()
     if tilt not in {"NONE", "INCLUDE"}:
-        problems.add("TILT", str(tilt), "NONE or INCLUDE", "Put the tilt table into the file, or write TILT=NONE.")
+        problems.add("TILT", show(tilt), "NONE or INCLUDE", "Put the tilt table into the file, or write TILT=NONE.")
         problems.check()
     numbers = _numbers(rest, problems)
     if tilt == "INCLUDE":

@@ -171,8 +171,7 @@ def parse_sheet(text: str, file: str) -> Sheet:
     """Return the table in a text: headings are the first line that names a date or time and something else."""
     head_at, separator = _find_head(text.split("\n", PREAMBLE_LINES)[:PREAMBLE_LINES])
     if head_at is None:
-        do = "Begin with a line like: time,place,lux."
-        raise FileProblem([Problem(file, "", "no headings with a date or time", "a table with headings", do)])
+        raise _headless(file)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
     rows, lines = [], []
     try:
@@ -187,10 +186,17 @@ def parse_sheet(text: str, file: str) -> Sheet:
         raise FileProblem([Problem(file, f"line {reader.line_num}", f"not a table ({error})", "", "")]) from None
     first = next((i for i, line in enumerate(lines) if line >= head_at + 1), len(rows) - 1)
     body = rows[first + 1 :]
+    if not rows or stamp_columns(rows[first])[0] is None:  # a quote before it swallows a heading
+        raise _headless(file)
     if not body:
         raise FileProblem([Problem(file, "", "headings but no readings", "one reading a line", "")])
     comma = separator != "," and _has_decimal_comma(body)
     return Sheet(file, tuple(cell.strip() for cell in rows[first]), tuple(body), tuple(lines[first + 1 :]), comma)
+
+
+def _headless(file: str) -> FileProblem:
+    do = "Begin with a line like: time,place,lux."
+    return FileProblem([Problem(file, "", "no headings with a date or time", "a table with headings", do)])
 
 
 def _find_head(top: Sequence[str]) -> tuple[int | None, str]:

@@ -1,0 +1,390 @@
+"""Broken files of every kind, and what must hold of each: a correct answer or clear lines, nothing else."""
+
+from __future__ import annotations
+
+import json
+import random
+import re
+from collections.abc import Callable, Sequence
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Final
+
+from tenhour.errors import FileProblem, NoAnswer, OutOfRange
+
+ROOT: Final = Path(__file__).parents[1]
+LONGEST_LINE: Final = 3000
+"""A list of all towns or crops to choose from may be long; a dump of the input may not stand in a line."""
+MOST_LINES: Final = 6000
+
+ODD_NUMBERS: Final = (
+    "0", "-0.0", "-1", "1e308", "-1e308", "1e400", "1e-320", "nan", "inf", "-inf", "1" * 400, "1" * 6000, "0x7fffffff",
+    "9007199254740993", "2147483648", "1_000", "1__0", "+5", "05", ".5", "5.", "1,5", "1e", "1e99999", "٣", "½", "−3",
+    "1979-05-27", "2026-02-30", "0001-01-01T00:00:00Z", "07:32:00", "9999-12-31T23:59:60+99:99",
+)  # fmt: skip
+ODD_VALUES: Final = (
+    "true", "[]", "{}", "[[]]", '""', "''", '"""', '"9 ft"', '"68 F"', '"9 parsecs"', '"\\u0000"', '"\\ud800"',
+    '"\\u202e"', '"../../etc/passwd"', '"/dev/zero"', '"/dev/stdin"', '"CON"', '"' + "x" * 5000 + '"', "[1, [2, [3]]]",
+    "{ a = { b = 1 } }", '"=1+1"', '"<script>"', '"{0.__class__}"', '"%s%n"', '"\\u001b[31m"', "[" * 50 + "]" * 50,
+    "[" + "1," * 3000 + "]", '"house.toml"', '"."', '"\\n"', '"\\r"',
+)  # fmt: skip
+ODD_BYTES: Final = (
+    b"\0", b"\xff", b"\xc3", b"\r", b"\n", b"\t", b'"', b"'", b"[", b"]", b"{", b"}", b"=", b"#", b",", b";", b".",
+    b"\x1b[2J", b"\x85", "\u2028".encode(), "\u202e".encode(), "🌱".encode(), b"\xed\xa0\x80", b"\x7f", b"\\", b"\x0c",
+)  # fmt: skip
+ENCODINGS: Final = ("utf-8-sig", "utf-16", "utf-16-le", "utf-32", "latin-1", "cp1252", "cp037", "shift_jis")
+
+
+@cache
+def seeds(room: str) -> tuple[bytes, ...]:
+    """Good files of a room."""
+    return tuple(text.encode() if isinstance(text, str) else text for text in SEEDS[room]())
+
+
+def _houses() -> list[str]:
+    paths = [
+        ROOT / "src" / "tenhour" / "_data" / "demo-house.toml",
+        *sorted((ROOT / "tests/files/good").glob("*.toml")),
+    ]
+    return [path.read_text("utf-8") for path in paths]
+
+
+def _crops() -> list[str]:
+    return [path.read_text("utf-8") for path in sorted((ROOT / "crops").glob("*.toml")) if path.name != "sources.toml"]
+
+
+def _weather() -> list[str]:
+    import numpy as np
+
+    import helpers_weather as made
+
+    truth = made.made_up()
+    years = np.asarray(truth.starts.year)
+    return [
+        made.epw(truth), made.tmy3(truth), made.tmy2(truth), made.pvgis_hourly_csv(truth.utc()),
+        made.pvgis_hourly_json(truth.utc()), made.pvgis_tmy_csv(truth.utc(), years),
+        made.pvgis_tmy_json(truth.utc(), years), made.power_json(truth, "daily"), made.power_csv(truth),
+        made.power_csv(truth, "daily", by_doy=True), made.plain(truth),
+        made.plain(truth, stamp="%d.%m.%Y %H:%M").replace(",", ";"),
+    ]  # fmt: skip
+
+
+def _readings() -> list[str]:
+    pairs = "time,place,lux\n" + "".join(
+        f"2027-01-{day} {hour:02d}:{minute:02d},{place},{lux}\n"
+        for day in (12, 15)
+        for hour in range(9, 15)
+        for minute, place, lux in ((0, "outside", 9000), (1, "front", 4000))
+    )
+    warm = "date,place,min_degc,max_degc\n" + "".join(
+        f"2027-01-{day:02d},front,{day % 3},{15 + day % 4}\n" for day in range(5, 29)
+    )
+    wide = "Logger 7\nserial;12\nDate;Time (UTC+01:00);front lux;outside lux;air (°F)\n" + "".join(
+        f"{day:02d}.01.2027;{hour:02d}:{minute:02d};{400 + hour},5;{900 + minute},0;4{hour % 10},5\n"
+        for day in range(3, 9)
+        for hour in range(24)
+        for minute in (0, 30)
+    )
+    cells = (
+        "date,time,x_m,y_m,value,unit,light\n2027-01-15,12:00,,,9000,lux,daylight\n2027-01-15,12:01,0.5,0.5,70,PPFD,\n"
+    )
+    return [pairs, warm, wide, cells]
+
+
+def _logs() -> list[str]:
+    head = "date,what,crop,bed,plants_per_m2,fresh_g,note\n"
+    body = "2026-09-01,sown,spinach,front,,,\n2026-10-12,harvested,lettuce,back,,320,first\n2026-11-01,sown,cress,front,,,x\n"
+    return [head + body, (head + body).replace(",", ";"), head + "13/11/2026,cleared,cress,,,,\n"]
+
+
+def _lamps() -> list[str]:
+    bar = "power_w = 40\nppf_umol_s = 104\nlength_m = 1.15\n"
+    return [
+        f'schema = 1\n[lamp]\nname = "bar"\n{bar}beam_deg = 120\ndimmable = true\n',
+        'schema = 1\n[lamp]\nlike = "led-bar"\npower_w = 40\n',
+        'schema = 1\n[lamp]\nname = "tube"\npower_w = 36\nflux_lm = 3350\nkelvin = 4000\n',
+        'schema = 1\n[lamp]\nphotometry = "lamp.ies"\nspectrum = "white-led"\nintensities = "photon"\n',
+    ]
+
+
+def _luminaires() -> list[str]:
+    from helpers_lamps import lambert_lm63
+
+    return [
+        lambert_lm63(100.0),
+        lambert_lm63(100.0, 2.0, 10.0, "0 45 90"),
+        "IESNA:LM-63-1995\n[TEST] none\nTILT=INCLUDE\n1\n3\n0 45 90\n1 .9 .8\n"
+        "1 -1 1 3 1 1 2 0.1 0.5 0\n1 1 50\n0 45 90\n0\n10 8 0\n",
+    ]
+
+
+SEEDS: Final = MappingProxyType(
+    {
+        "house": _houses,
+        "crop": _crops,
+        "weather": _weather,
+        "readings": _readings,
+        "log": _logs,
+        "lamp": _lamps,
+        "luminaire": _luminaires,
+    }
+)
+ENDING: Final = MappingProxyType(
+    {"house": ".toml", "crop": ".toml", "weather": ".csv", "readings": ".csv", "log": ".csv", "lamp": ".toml",
+     "luminaire": ".ies"}
+)  # fmt: skip
+
+
+# ---- breaking files ----
+
+
+def _flip(rng: random.Random, data: bytes) -> bytes:
+    raw = bytearray(data)
+    for _ in range(rng.choice((1, 1, 2, 8, 64))):
+        if raw:
+            raw[rng.randrange(len(raw))] = rng.randrange(256)
+    return bytes(raw)
+
+
+def _cut(rng: random.Random, data: bytes) -> bytes:
+    if rng.random() < 0.3:
+        return data[: rng.randrange(len(data) + 1)]
+    start = rng.randrange(len(data) + 1)
+    return data[:start] + data[start + rng.choice((1, 2, 7, 40, 400)) :]
+
+
+def _insert(rng: random.Random, data: bytes) -> bytes:
+    at = rng.randrange(len(data) + 1)
+    return data[:at] + rng.choice(ODD_BYTES) * rng.choice((1, 1, 1, 3, 2000)) + data[at:]
+
+
+def _lines(rng: random.Random, data: bytes) -> bytes:
+    lines = data.split(b"\n")
+    at, to = rng.randrange(len(lines)), rng.randrange(len(lines))
+    act = rng.randrange(5)
+    if act == 0:
+        del lines[at : at + rng.choice((1, 1, 3, 30))]
+    elif act == 1:
+        lines[to:to] = lines[at : at + rng.choice((1, 1, 5))] * rng.choice((1, 1, 2, 50))
+    elif act == 2:
+        lines[at], lines[to] = lines[to], lines[at]
+    elif act == 3:
+        rng.shuffle(lines)
+    else:
+        lines.insert(at, rng.choice(ODD_BYTES) * rng.choice((1, 20)))
+    return b"\n".join(lines)
+
+
+def _number(rng: random.Random, data: bytes) -> bytes:
+    """Put odd numbers and values in the places of numbers."""
+    return _replaced(rng, data, b"0123456789", (*ODD_NUMBERS, *ODD_VALUES))
+
+
+def _nudge(rng: random.Random, data: bytes) -> bytes:
+    """Change numbers to others that might be meant."""
+    text = data.decode("latin-1")
+    numbers = list(re.finditer(r"(?<![\w.])-?\d+(?:\.\d+)?(?![\w.])", text[:200_000]))
+    for found in sorted(rng.sample(numbers, min(len(numbers), rng.choice((1, 1, 2, 3)))), key=lambda m: -m.start()):
+        value = float(found[0])
+        new = rng.choice(
+            (-value, value * 10, value / 10, value + 1, value * rng.uniform(0.5, 2), rng.choice(numbers)[0])
+        )
+        text = text[: found.start()] + (new if isinstance(new, str) else f"{new:g}") + text[found.end() :]
+    return text.encode("latin-1")
+
+
+def _word(rng: random.Random, data: bytes) -> bytes:
+    """Put other words of the same file, or odd values, in the places of words."""
+    letters = b"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ_"
+    at = rng.randrange(len(data) + 1)
+    near = data[max(0, at - 400) : at + 400].decode("latin-1")
+    words = [word for word in near.replace("=", " ").replace(",", " ").split() if len(word) < 60]
+    return _replaced(rng, data, letters, (*words, *ODD_VALUES))
+
+
+def _replaced(rng: random.Random, data: bytes, of: bytes, others: Sequence[str]) -> bytes:
+    out = data
+    for _ in range(rng.choice((1, 1, 1, 2, 4))):
+        start = rng.randrange(len(out) + 1)
+        while start < len(out) and out[start] not in of:
+            start += 1
+        end = start
+        while end < len(out) and out[end] in of + b".-":
+            end += 1
+        new = rng.choice(others).encode("utf-8", "surrogatepass")
+        out = out[:start] + new + out[end:]
+    return out
+
+
+def _recoded(rng: random.Random, data: bytes) -> bytes:
+    text = data.decode("utf-8", "replace")
+    act = rng.randrange(4)
+    if act == 0:
+        text = text.replace("\n", rng.choice(("\r\n", "\r", "\n\n", "\u2028", "\x0b")))
+    if act == 1:
+        text = text.replace(",", rng.choice((";", "\t", "|", " ", ",,")))
+    return text.encode(rng.choice(("utf-8", *ENCODINGS)), "replace")
+
+
+def _deep(rng: random.Random, data: bytes) -> bytes:
+    depth = rng.choice((10, 100, 1000, 20_000))
+    kinds = (
+        "x = " + "[" * depth + "]" * depth,
+        "x = " + "{a=" * depth + "1" + "}" * depth,
+        "[" + ".".join(["a"] * depth) + "]",
+        "".join(f"[{'.'.join(['a'] * (n + 1))}]\n" for n in range(min(depth, 100))),
+        ".".join(["a"] * depth) + " = 1",
+        '{"a":' * depth + "1" + "}" * depth,
+        "[[bed]]\n" * depth,
+        '"' * depth,
+        '"' + ",".join(["1"] * depth),
+    )
+    return rng.choice(kinds).encode() + b"\n" + (data if rng.random() < 0.7 else b"")
+
+
+def _noise(rng: random.Random, data: bytes) -> bytes:
+    size = rng.choice((0, 1, 2, 3, 30, 3000, 100_000))
+    made = rng.randrange(4)
+    if made == 0:
+        return rng.randbytes(size)
+    if made == 1:
+        return bytes(rng.choices(b"0123456789.,;-+eE \n\t\"'[]{}=#:/", k=size))
+    if made == 2:
+        return "".join(chr(rng.randrange(1, 0xD7FF)) for _ in range(min(size, 3000))).encode()
+    start = rng.choice((b"PK\x03\x04", b"\x1f\x8b", b"%PDF-1.4", b"\x89PNG\r\n", b"\x7fELF", b"{", b"[", b"LOCATION,"))
+    return start + (rng.randbytes(size) if rng.random() < 0.5 else data)
+
+
+def _splice(rng: random.Random, data: bytes) -> bytes:
+    other = rng.choice(seeds(rng.choice(sorted(set(SEEDS) - {"weather"}))))
+    return data[: rng.randrange(len(data) + 1)] + other[rng.randrange(len(other) + 1) :]
+
+
+BREAKS: Final[tuple[Callable[[random.Random, bytes], bytes], ...]] = (
+    _flip, _cut, _insert, _lines, _lines, _nudge, _nudge, _nudge, _nudge, _number, _number, _word, _word, _recoded,
+    _deep, _noise, _splice,
+)  # fmt: skip
+
+
+def broken(room: str, case: int, seed: int = 1) -> bytes:
+    """Contents of one case; the same for the same room, number and seed."""
+    rng = random.Random(f"{room} {case} {seed}")
+    data = rng.choice(seeds(room))
+    for _ in range(rng.choice((1, 1, 1, 2, 3))):
+        data = rng.choice(BREAKS)(rng, data)
+    return data
+
+
+# ---- what must hold ----
+
+
+def outcome(room: str, path: Path) -> str:
+    """Return "answered" or "refused"; anything else a file brings about passes through as an exception."""
+    try:
+        TRIALS[room](path)
+    except FileProblem as error:
+        lines = [problem.line() for problem in error.problems]
+        assert lines, "refused without a line"
+        assert len(lines) <= MOST_LINES, f"{len(lines)} lines"
+        for line in lines:
+            check_line(line)
+        return "refused"
+    except (OutOfRange, NoAnswer) as error:
+        check_line(str(error))
+        return "refused"
+    return "answered"
+
+
+def check_line(line: str) -> None:
+    """One line, not empty, of readable length, without anything a terminal acts upon."""
+    assert line.strip(), "an empty line"
+    assert len(line) <= LONGEST_LINE, f"a line of {len(line)} characters: {line[:200]}"
+    odd = sorted({char for char in line if not char.isprintable()})
+    assert not odd, f"{odd!r} in {line[:300]!r}"
+
+
+def _try_house(path: Path) -> None:
+    from tenhour.files.house import load_house
+    from tenhour.model.described import describe
+    from tenhour.pipeline.scene import room_problems
+    from tenhour.report.check import check_json, check_text
+
+    house = load_house(path)
+    problems = room_problems(house)
+    if problems:
+        raise FileProblem(problems)
+    described = describe(house)
+    json.dumps(check_json(described), allow_nan=False)
+    check_text(described, 80)
+
+
+def _try_crop(path: Path) -> None:
+    from tenhour.files.crop import load_crops, load_facts
+    from tenhour.report.crops import crop_json, crop_text
+
+    crop = next(crop for crop in load_crops(path.parent) if crop.key == path.stem)
+    facts = load_facts(crop)
+    json.dumps(crop_json(crop, facts, _sources()), allow_nan=False)
+    crop_text(crop, facts, _sources(), 80)
+
+
+@cache
+def _sources() -> object:
+    from tenhour.files.crop import load_sources
+
+    return load_sources()
+
+
+def _try_weather(path: Path) -> None:
+    from tenhour.files.weather import load_weather
+    from tenhour.report.weather import weather_json, weather_text
+
+    weather = load_weather(path, 57.1, -4.7)
+    json.dumps(weather_json(weather, path.name), allow_nan=False)
+    weather_text(weather, path.name, 80)
+
+
+def _try_readings(path: Path) -> None:
+    import numpy as np
+
+    from tenhour.files.house import demo_house
+    from tenhour.files.readings import Wishes, read_readings
+
+    beds = demo_house().beds
+    found = read_readings(
+        path, Wishes("Europe/London", "", None, beds[0].name, "daylight", "degc", ("daylight",), beds)
+    )
+    if found.light is not None:
+        assert np.isfinite(found.light.value).all()
+
+
+def _try_log(path: Path) -> None:
+    from tenhour.files.log import read_log
+
+    read_log(path, must_exist=True)
+
+
+def _try_lamp(path: Path) -> None:
+    from tenhour.files.lamp import LampChoice, find_lamp
+
+    find_lamp(LampChoice(str(path)))
+
+
+def _try_luminaire(path: Path) -> None:
+    from tenhour.files.lamp import LampChoice, find_lamp
+
+    find_lamp(LampChoice(str(path), "white-led", "photon"))
+
+
+TRIALS: Final = MappingProxyType(
+    {
+        "house": _try_house,
+        "crop": _try_crop,
+        "weather": _try_weather,
+        "readings": _try_readings,
+        "log": _try_log,
+        "lamp": _try_lamp,
+        "luminaire": _try_luminaire,
+    }
+)
