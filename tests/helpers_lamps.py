@@ -64,7 +64,7 @@ def radiance_levels(folder: Path, scene: str, points: Array, normals: Array, bou
     rays = "\n".join(" ".join(f"{v:.9g}" for v in (*p, *n)) for p, n in zip(points, normals, strict=True)) + "\n"
     options = f"-h -I -w- -ab {bounces} -dc 1 -dt 0 -dj 0.7 -ds 0.02"
     if bounces:
-        # With -aa 0 Radiance loses a tenth of what upright panels return (see the quadrature test); not when it interpolates.
+        # Without interpolation (-aa 0) Radiance loses a tenth of what upright panels return: see the quadrature test.
         options += " -ad 512 -as 0 -aa 0.2 -ar 32 -lw 1e-5 -ds 0.1"
     out = pr.rtrace(rays.encode(), str(octree), params=options.split())
     values = np.array([[float(v) for v in line.split()] for line in out.decode().splitlines() if line.strip()])

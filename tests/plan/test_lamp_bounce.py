@@ -115,4 +115,4 @@ def test_first_bounce_equals_quadrature_over_the_panels() -> None:
         cosines = way[..., 2] * np.maximum(-(way * normal[None]).sum(axis=-1), 0.0) / d2
         expected += (cosines / d2 / np.pi * sent[None]).sum(axis=1)
     np.testing.assert_allclose(ours, expected, rtol=0.03)
-    assert ours.mean() == pytest.approx(expected.mean(), rel=0.01)
+    assert ours.mean() == pytest.approx(expected.mean(), rel=0.02)
