@@ -40,6 +40,7 @@ def sow(
     lon: LonOption = None,
     elev: ElevOption = None,
     place: PlaceOption = None,
+    everything: Annotated[bool, typer.Option("--all", help="A line for every crop, not only the best.")] = False,
     as_json: JsonOption = False,
     csv: CsvOption = None,
     units: UnitsOption = None,
@@ -60,6 +61,6 @@ def sow(
             answer = sow_answer(in_use, sources(in_use), chosen, on=when)
         out.give(
             lambda: sow_json(answer),
-            lambda width: sow_text(answer, width, style=out.style),
+            lambda width: sow_text(answer, width, style=out.style, everything=everything),
             lambda: sow_tables(answer),
         )

@@ -31,6 +31,8 @@ LATE_EMERGENCE_D: Final = 35.0
 TRAY_WAYS: Final = ("seed-fed", "bulb")
 TRAY_SLOW_D: Final = 30.0
 """Trays that live on their reserves are slow beyond a month, whatever the best month gives: judgement."""
+SOON_D: Final = 7
+"""A sowing that pays within a week pays now: sowings are a week apart."""
 DARK_DLI_MOL_M2_D: Final = 3.0
 """Below this daily light a bed is in the dark season: leafy stands then gain under 400 g m⁻² a week: judgement."""
 DARK_HALF_D: Final = 30
@@ -233,10 +235,12 @@ def _by_light(
     ask: Ask, year: CropYear, missing: float, pays: int | None, senseless: bool, slow: bool, drawn: bool
 ) -> Verdict:
     wait_d = None if pays is None else (pays - ask.day) % DAYS
-    if missing > 0.0 and (senseless or drawn) and (wait_d is None or wait_d > LAMPS_AHEAD_D):
+    pays_now = wait_d is not None and wait_d <= SOON_D
+    lacking = missing > 0.0 and (senseless or drawn)
+    if lacking and not pays_now and (wait_d is None or wait_d > LAMPS_AHEAD_D):
         return "needs-lamps"
-    if wait_d and (slow or drawn) and wait_d <= DAYS // 2:
+    if wait_d is not None and not pays_now and (slow or drawn) and wait_d <= DAYS // 2:
         return "wait"
-    if missing > 0.0 and (senseless or drawn):
+    if lacking and (not pays_now or bool(np.isnan(year.days[ask.day]))):
         return "needs-lamps"
     return "slow" if slow else "sow"

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, Final
 
 from tenhour.model.results import BedSowing, CropVerdict, SowAnswer
 from tenhour.report.common import basis_json, basis_lines, iso, rounded, style_of
 from tenhour.report.tables import Field, Table
-from tenhour.report.terminal import ROOMY, bold, heading, table_lines, wrap
-from tenhour.report.units import Style, date_text, localise
+from tenhour.report.terminal import ROOMY, bold, heading, wrap
+from tenhour.report.units import Style, date_text, localise, quantity_text
 
 VERDICT_WORDS: Final = {
     "sow": "sow now",
@@ -20,6 +21,12 @@ VERDICT_WORDS: Final = {
     "too-cold": "too cold",
     "not-here": "not here",
 }
+SHOWN: Final = {"sow": 8, "cut-young": 4, "slow": 6, "wait": 6, "needs-lamps": 6, "set-out-grown": 6}
+"""Crops of each verdict that get a line of their own unless everything is asked for."""
+INDENT: Final = 2
+LONGEST_NAME: Final = 24
+WORTH_TELLING: Final = 25.0
+"""Stretch from which it is told beside a sentence."""
 LEGEND: Final = "light: daily mean in mol m⁻² d⁻¹ from sowing to harvest; stretch: 25 watch, 45 leggy, 65 stringy."
 
 
@@ -95,41 +102,67 @@ def sow_tables(answer: SowAnswer) -> tuple[Table, ...]:
     return (Table("crops", caption, fields, rows),)
 
 
-def bed_table(bed: BedSowing) -> Table:
-    """Return the short table of one bed: crop, verdict, what to do, and the numbers a grower compares."""
-    fields = (
-        Field("name", "crop"),
-        Field("verdict", "verdict"),
-        Field("sentence", "what to do", "prose", wrap=True),
-        Field("dli_mol_m2_d", "light", "dli", wide_only=True),
-        Field("needs_dli_mol_m2_d", "needs", "dli", wide_only=True),
-        Field("stretch_score", "stretch", "score"),
-        Field("yield_kg_m2", "yield", "yield", wide_only=True),
-    )
-    rows = tuple(
-        (
-            crop.name, VERDICT_WORDS[crop.verdict], " ".join([crop.sentence, *crop.flags]), crop.dli_mol_m2_d,
-            crop.needs_dli_mol_m2_d, crop.stretch_score, crop.yield_kg_m2,
-        )
-        for crop in bed.crops
-    )  # fmt: skip
-    return Table("bed", f"Bed {bed.name}", fields, rows)
+def sow_text(answer: SowAnswer, width: int, *, style: Style | None = None, everything: bool = False) -> str:
+    """Answer as text: per bed the crops by verdict, best first, each with its sentence.
 
-
-def sow_text(answer: SowAnswer, width: int, *, style: Style | None = None) -> str:
-    """Answer as text: per bed the crops, best first, each with its sentence."""
+    Unless ``everything`` is asked for, only the best of each verdict get a line of their own, the rest are named.
+    """
     chosen = style_of(answer.us_units, style)
     lines = [bold(f"Sowing on {date_text(answer.on, chosen)}")]
     for bed in answer.beds:
-        lines += ["", *_bed_lines(bed, width, chosen)]
-    if width >= ROOMY:
-        lines += ["", *wrap(LEGEND, width)]
+        lines += ["", *_bed_lines(bed, width, chosen, everything)]
+    lines += ["", *wrap(LEGEND, width)]
     lines += basis_lines(answer.basis, width, chosen, answer.calibration)
     return "\n".join(lines)
 
 
-def _bed_lines(bed: BedSowing, width: int, style: Style) -> list[str]:
+def _bed_lines(bed: BedSowing, width: int, style: Style, everything: bool) -> list[str]:
     lines = heading(f"Bed {bed.name}", "", width)
     if bed.standing:
         lines += wrap(localise("Stands there by your log: " + ", ".join(bed.standing) + ".", style), width)
-    return lines + table_lines(bed_table(bed), width, style)
+    for verdict, word in VERDICT_WORDS.items():
+        crops = [crop for crop in bed.crops if crop.verdict == verdict]
+        if crops:
+            shown = len(crops) if everything else SHOWN.get(verdict, 0)
+            lines += _verdict_lines(word, crops, shown, width, style)
+    return lines
+
+
+def _verdict_lines(word: str, crops: Sequence[CropVerdict], shown: int, width: int, style: Style) -> list[str]:
+    lines = [f"{word[0].upper()}{word[1:]}:"]
+    name_width = min(max(len(_short(crop)) for crop in crops), LONGEST_NAME) + INDENT + 2
+    for crop in crops[:shown]:
+        text = wrap(localise(_told(crop, style, width), style), width - name_width)
+        first = " " * INDENT + _short(crop)[:LONGEST_NAME]
+        lines.append(first.ljust(name_width) + text[0])
+        lines += [" " * name_width + rest for rest in text[1:]]
+    if crops[shown:]:
+        rest = ", ".join(_short(crop) for crop in crops[shown:])
+        label = "also: " if shown else ""
+        lines += wrap(label + rest + ".", width, " " * INDENT)
+    return lines
+
+
+def _short(crop: CropVerdict) -> str:
+    """Key as words: short, and no two crops share it."""
+    return crop.crop.replace("-", " ")
+
+
+def _told(crop: CropVerdict, style: Style, width: int) -> str:
+    """Sentence, flags and, where there is room, the numbers a grower compares."""
+    sentence = crop.sentence
+    word = f"{VERDICT_WORDS[crop.verdict]}: "
+    if sentence.lower().startswith(word):
+        rest = sentence[len(word) :]
+        sentence = rest[0].upper() + rest[1:]
+    parts = [sentence, *crop.flags]
+    numbers = []
+    if width >= ROOMY and crop.dli_mol_m2_d is not None:
+        numbers.append(f"light {crop.dli_mol_m2_d:.1f}")
+    if width >= ROOMY and crop.needs_dli_mol_m2_d is not None:
+        numbers.append(f"needs {crop.needs_dli_mol_m2_d:.1f}")
+    if crop.stretch_score is not None and crop.stretch_score >= WORTH_TELLING:
+        numbers.append(f"stretch {crop.stretch_score:.0f}")
+    if width >= ROOMY and crop.yield_kg_m2:
+        numbers.append(quantity_text("yield", crop.yield_kg_m2, style))
+    return " ".join(parts) + (f" ({', '.join(numbers)})" if numbers else "")
