@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import fields
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, replace
 from functools import cache
 from pathlib import Path
 from typing import Any, Final, Literal, cast, get_type_hints
@@ -154,6 +154,27 @@ def load_facts(crop: Crop) -> tuple[Fact, ...]:
     return tuple(found)
 
 
+def load_all_facts(crops: Sequence[Crop]) -> tuple[Fact, ...]:
+    """Return the findings kept beside the given crops, each file once."""
+    seen: dict[str, Crop] = {}
+    for crop in crops:
+        for name in crop.facts:
+            seen.setdefault(name, crop)
+    return tuple(fact for name in sorted(seen) for fact in load_facts(replace(seen[name], facts=(name,))))
+
+
+def find_crop(crops: Sequence[Crop], name: str) -> Crop:
+    """Return the crop of a key, or of another name it goes by. Errors: FileProblem with the closest names."""
+    wanted = name.strip().lower().replace(" ", "-")
+    names = {word.lower().replace(" ", "-"): crop for crop in crops for word in (crop.name, *crop.also)}
+    names.update({crop.key: crop for crop in crops})
+    if wanted in names:
+        return names[wanted]
+    problems = Problems("command line")
+    problems.choice("crop", name, "no crop of the table", list(names))
+    raise FileProblem(problems.found)
+
+
 def _shown(path: Path, place: Path, shipped: Path) -> str:
     """Return the name to show: short for shipped files, the whole path for the user's."""
     return path.name if place == shipped else str(path)
@@ -186,6 +207,9 @@ def _check_needs(way: str, raw: Mapping[str, Any], problems: Problems) -> None:
     for section in model.NEEDED[way]:
         if section not in raw:
             problems.add(section, "nothing", f"a table, because way = {show(way)}", f"Add [{section}].")
+    harvest = raw.get("harvest")
+    if harvest is not None and not {"target_g", "leaves_count"} & set(harvest):
+        problems.add("harvest.target_g", "nothing", "a mass, or harvest.leaves_count", "Add one of them.")
 
 
 def _section(kind: type[Any], read: Any) -> Any:

@@ -21,42 +21,38 @@ Array = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True)
 class Constants:
-    """Numbers shared by all crops; source and mark beside each. Fits are told in docs/method/growth.md."""
+    """Numbers shared by all crops; source and mark beside each. How they were fitted: docs/method/growth.md."""
 
     light_use_g_mol: float = 2.0
     """CH2O fixed per mole intercepted, ambient CO2. Derived: Van Henten 1994 (1.90), Zhen & Bugbee 2020 (1.71)."""
-    canopy_half_umol_m2_s: float = 1000.0
-    """Flux at which a closed canopy fixes half. Derived: Carotti et al. 2021, falling yield per mole."""
-    leaf_half_umol_m2_s: float = 1e9
-    """Flux on the leaf at which it fixes half; open stands feel it first."""
-    compensation_umol_m2_s: float = 12.0
+    half_light_umol_m2_s: float = 1050.0
+    """Flux at which a stand fixes half of what it could. Fitted: Carotti et al. 2021, Palmer & van Iersel 2020."""
+    compensation_umol_m2_s: float = 13.5
     """Leaf light compensation at 20 °C, doubling per 10 K. Judgement within 5-35 published."""
     growth_yield_frac: float = 0.8
     """g dry matter per g CH2O used. Second-hand: Van Henten 1994."""
-    upkeep_25_per_d: float = 0.018
-    """g CH2O per g dry matter and day at 25 °C. Derived: Van Henten 1994, two thirds structural (judgement)."""
+    upkeep_25_per_d: float = 0.0265
+    """g CH2O per g dry matter and day at 25 °C. Fitted; Van Henten 1994 has 0.027 per g structural mass."""
     doubling_k: float = 10.0
     """Kelvins that double upkeep and compensation. Second-hand: Van Henten 1994 (Q10 = 2)."""
     upkeep_idle_frac: float = 0.5
     """Share of upkeep left when growth stops. Judgement (growth-linked maintenance of tomato models)."""
     upkeep_growth_d: float = 20.0
     """How fast upkeep rises with relative growth [d]. Judgement."""
-    shade_ratio: float = 0.25
-    """Leaf area per mass falls as light to the minus this. Judgement; at most 0.28 in Poorter et al. 2019."""
-    shade_low_ratio: float = 0.75
-    shade_high_ratio: float = 1.7
-    cool_ratio: float = 0.8
-    """Exponent of leaf area per mass on temperature."""
-    cool_low_ratio: float = 0.4
-    cool_high_ratio: float = 1.1
-    cotyledon_frac: float = 0.6
-    """Leaf area per mass before the first true leaf, as a share of later."""
+    shade_ratio: float = 0.2
+    """Leaf area per mass falls as light to the minus this. Fitted; at most 0.28 in Poorter et al. 2019."""
+    cool_ratio: float = 0.73
+    """Leaf area per mass rises as warmth above the growth minimum to this. Fitted: Bierhuizen et al. 1973."""
+    young_frac: float = 0.7
+    """Leaf area per mass of a plant with open cotyledons, as a share of a grown plant's. Fitted."""
+    young_leaves_count: float = 5.0
+    """Leaves from which leaf area per mass is that of a grown plant. Fitted."""
     smooth_frac: float = 0.95
     """How sharp the smaller of supply and demand is taken; 1 is a plain minimum. Judgement."""
     leaf_half_ratio: float = 0.25
     """Supply over demand that halves leaf appearance. Judgement."""
-    leaf_cost_ratio: float = 3.0
-    """Seedling masses that a first leaf costs; n leaves cost n² times that. Judgement, from trade practice."""
+    leaf_cost_ratio: float = 2.1
+    """Seedling masses that a first leaf costs; n leaves cost n² times that. Fitted: trade practice."""
 
 
 CONSTANTS: Final = Constants()
@@ -70,10 +66,9 @@ NEARLY_DARK_MOL: Final = 0.05
 REFERENCE_DLI_MOL: Final = 10.0
 REFERENCE_TEMP_DEGC: Final = 18.0
 """Light and warmth at which a crop's leaf area per mass is given."""
-GOOD_DLI_MOL: Final = 12.0
-"""Light at which seedlings are not drawn [mol m⁻² d⁻¹]: start of the stretch score."""
-DRAWN_LOW: Final = 0.35
-DRAWN_HIGH: Final = 1.25
+LEAF_AREA_LOW: Final = 0.2
+LEAF_AREA_HIGH: Final = 2.0
+"""Leaf area per mass stays within these shares of its reference. Judgement; published trials stay inside."""
 UPKEEP_TEMP_DEGC: Final = 25.0
 COMPENSATION_TEMP_DEGC: Final = 20.0
 COLD_FOOT_K: Final = 3.0
@@ -98,33 +93,28 @@ class CropColumns(Protocol):
     def temp_max_degc(self) -> Any: ...  # noqa: D102
     @property
     def rgr_per_d(self) -> Any: ...  # noqa: D102
-    @property
-    def drawn_ratio(self) -> Any: ...  # noqa: D102
 
 
 class DayCoefficients(NamedTuple):
     """One day (or a year of days) of a crop in a place; arrays of one shape.
 
-    cover_m2_g: extinction times leaf area per dry mass; gross_g_m2_d: CH2O fixed if all light were absorbed by
-    leaves that never saturate; leaf_ratio: how far a leaf in full light is saturated; upkeep_per_d, sink_per_d: per
-    dry mass; size_ratio: harvest mass relative to that in good light.
+    cover_m2_g: extinction times leaf area per dry mass; gross_g_m2_d: CH2O fixed if all light were absorbed;
+    upkeep_per_d, sink_per_d: per dry mass.
     """
 
     cover_m2_g: Array
     gross_g_m2_d: Array
-    leaf_ratio: Array
     upkeep_per_d: Array
     sink_per_d: Array
-    size_ratio: Array
 
 
 class DayGrowth(NamedTuple):
-    """One day of growth per unit of dry mass: relative growth, supply over demand, and supply."""
+    """One day per unit of dry mass: relative growth, supply over demand, supply; and the cover (extinction × LAI)."""
 
     growth_per_d: Array
     source_sink_ratio: Array
     source_per_d: Array
-    leaf_area_ratio: Array
+    cover_ratio: Array
 
 
 def day_coefficients(
@@ -147,21 +137,19 @@ def day_coefficients(
     dli = np.asarray(dli_mol_m2_d, dtype=np.float64)
     mean = hour_weighted(day, night, lit)
     flux = dli / (np.maximum(lit, SHORTEST_DAY_H) * SECONDS_PER_HOUR * MICRO)
-    crowd = 1.0 + flux / constants.canopy_half_umol_m2_s
+    saturation = 1.0 + flux / constants.half_light_umol_m2_s
     cover = (
         crop.extinction_ratio
         * crop.leaf_area_m2_g
         * leaf_area_factor(dli_ten_day_mol_m2_d, mean, crop.temp_min_degc, constants)
     )
     warm = photosynthesis_warmth_frac(day, crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
-    gross = constants.light_use_g_mol * warm * dli * above_compensation_frac(flux, day, constants) / crowd
+    gross = constants.light_use_g_mol * warm * dli * above_compensation_frac(flux, day, constants) / saturation
     return DayCoefficients(
         cover_m2_g=cover,
         gross_g_m2_d=gross,
-        leaf_ratio=flux * crop.extinction_ratio / constants.leaf_half_umol_m2_s / crowd,
         upkeep_per_d=upkeep_per_d(day, night, lit, constants),
         sink_per_d=crop.rgr_per_d * growth_warmth_frac(crop, day, night, lit),
-        size_ratio=cutting_size_ratio(dli_ten_day_mol_m2_d, crop.drawn_ratio),
     )
 
 
@@ -183,12 +171,10 @@ def leaf_area_factor(
     minimum [°C]. Returns: factor, within the limits of ``constants``.
     """
     light = np.maximum(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), NEARLY_DARK_MOL) / REFERENCE_DLI_MOL
-    shade = np.clip(light**-constants.shade_ratio, constants.shade_low_ratio, constants.shade_high_ratio)
     low = np.asarray(temp_min_degc)
     warmth = np.maximum(np.asarray(temp_mean_degc) - low, 0.0) / (REFERENCE_TEMP_DEGC - low)
-    return np.asarray(
-        shade * np.clip(warmth**constants.cool_ratio, constants.cool_low_ratio, constants.cool_high_ratio)
-    )
+    factor = light**-constants.shade_ratio * warmth**constants.cool_ratio
+    return np.asarray(np.clip(factor, LEAF_AREA_LOW, LEAF_AREA_HIGH))
 
 
 def photosynthesis_warmth_frac(
@@ -226,17 +212,6 @@ def upkeep_per_d(
     return constants.upkeep_25_per_d * hour_weighted(day, night, lit_h)
 
 
-def cutting_size_ratio(dli_ten_day_mol_m2_d: ArrayLike, drawn_ratio: ArrayLike) -> Floats:
-    """Mass at which a leaf reaches cutting length, relative to that in good light.
-
-    Leaves cut by length are ready at less mass in dim light, because they are drawn: length per mass goes as light
-    to the minus 0.45 (term "low light" of the stretch score; Pramuk & Runkle 2005). drawn_ratio is that exponent,
-    0 for crops sold by mass. Parameters: dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]. Returns: factor, 0.35-1.25.
-    """
-    light = np.maximum(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), NEARLY_DARK_MOL) / GOOD_DLI_MOL
-    return np.asarray(np.clip(light ** np.asarray(drawn_ratio), DRAWN_LOW, DRAWN_HIGH))
-
-
 def absorbed_per_cover(cover_ratio: Array) -> Array:
     """Light absorbed per unit of cover, (1 − exp(−x))/x, exactly.
 
@@ -260,17 +235,19 @@ def day_growth(
     running_growth_per_d, relative growth of the last week [d⁻¹].
     Returns: :class:`DayGrowth`; growth is negative when light does not pay the upkeep.
     """
-    stage = constants.cotyledon_frac + (1.0 - constants.cotyledon_frac) * np.minimum(leaves_count, 1.0)
+    age = np.minimum(np.asarray(leaves_count) / constants.young_leaves_count, 1.0)
+    stage = constants.young_frac + (1.0 - constants.young_frac) * age
     per_mass = np.asarray(day.cover_m2_g * stage)
-    shade = absorbed_per_cover(per_mass * np.asarray(mass_g_m2))
-    gross = day.gross_g_m2_d * per_mass * shade / (1.0 + day.leaf_ratio * shade)
+    cover = per_mass * np.asarray(mass_g_m2, dtype=np.float64)
+    shade = absorbed_per_cover(cover)
+    gross = day.gross_g_m2_d * per_mass * shade
     idle = constants.upkeep_idle_frac
     activity = 1.0 - (1.0 - idle) * np.exp(-constants.upkeep_growth_d * np.maximum(running_growth_per_d, 0.0))
     left = gross - day.upkeep_per_d * activity
     source = np.minimum(left, constants.growth_yield_frac * left)
     growth = smooth_minimum(source, day.sink_per_d, constants.smooth_frac)
     ratio = np.maximum(source, 0.0) / np.maximum(day.sink_per_d, TINY)
-    return DayGrowth(growth, ratio, source, np.asarray(per_mass * mass_g_m2))
+    return DayGrowth(growth, ratio, source, cover)
 
 
 def smooth_minimum(a: Array, b: Array, smooth_frac: float) -> Array:

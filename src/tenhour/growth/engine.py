@@ -45,10 +45,8 @@ class Tables(NamedTuple):
 
     cover_m2_g: Single
     gross_g_m2_d: Single
-    leaf_ratio: Single
     upkeep_per_d: Single
     sink_per_d: Single
-    size_ratio: Single | None
 
 
 @dataclass
@@ -70,6 +68,7 @@ class Cases:
     running: Single
     deficit: Single
     peak: Single
+    done: NDArray[np.bool_]
 
     def keep(self, mask: NDArray[np.bool_]) -> None:
         """Close up to the cases in the mask."""
@@ -149,7 +148,9 @@ class Loop:
         self.out = outcome
         self.plan = plan
         self.constants = constants
-        self.flat = [None if table is None else table.ravel() for table in tables]
+        self.places = np.full(plan.horizon_d + 2, -1, dtype=np.intp)
+        asked = np.flatnonzero((plan.snapshot_d >= 0) & (plan.snapshot_d <= plan.horizon_d))
+        self.places[plan.snapshot_d[asked].astype(np.intp)] = asked
 
     def run(self) -> Outcome:
         """Step until every case has ended; return the outcome."""
@@ -162,31 +163,25 @@ class Loop:
             self._end(day)
         return self.out
 
-    def _take(self, which: int) -> Single:
-        table = self.flat[which]
-        if table is None:
-            raise ValueError("this block has no such table")
+    def _take(self, table: Single) -> Single:
+        """Today's coefficient of every case; indexes past the year's end wrap round."""
         return table.take(self.cases.index, mode="wrap")
 
     def _step(self, day: int) -> None:
         """Advance every case by a day and note what it has reached."""
         c, k = self.cases, self.constants
-        leaves = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))
-        stage = np.minimum(leaves, 1)
-        stage *= np.float32(1 - k.cotyledon_frac)
-        stage += np.float32(k.cotyledon_frac)
-        stage *= self._take(0)
+        stage = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))
+        np.minimum(stage, np.float32(k.young_leaves_count), out=stage)
+        stage *= np.float32((1 - k.young_frac) / k.young_leaves_count)
+        stage += np.float32(k.young_frac)
+        stage *= self._take(self.tables.cover_m2_g)
         cover = stage * c.mass
-        shade = cover_share(cover)
-        source = self._take(1)
+        source = self._take(self.tables.gross_g_m2_d)
         source *= stage
-        source *= shade
-        shade *= self._take(2)
-        shade += 1
-        source /= shade
-        source -= self._take(3) * self._activity()
+        source *= cover_share(cover)
+        source -= self._take(self.tables.upkeep_per_d) * self._activity()
         np.minimum(source, source * np.float32(k.growth_yield_frac), out=source)
-        sink = self._take(4)
+        sink = self._take(self.tables.sink_per_d)
         growth = _smooth_minimum(source, sink, k.smooth_frac)
         np.maximum(source, 0, out=source)
         self._unfold(source, sink)
@@ -228,44 +223,56 @@ class Loop:
         reached = np.flatnonzero(leaves >= c.next_leaf)
         if reached.size:
             self._leaf_event(reached, step)
-        size = self.tables.size_ratio
-        aim = c.target if size is None else c.target * self._take(5)
-        ripe = np.flatnonzero(c.mass >= aim)
+        ripe = np.flatnonzero(c.mass >= c.target)
         if ripe.size:
-            self._harvest(ripe, aim[ripe], step)
+            self._harvest(ripe, step)
         if self.out.snapshots is not None:
             self._photograph(step, leaves, source / (sink + SMALL), cover)
 
     def _leaf_event(self, which: Index, step: int) -> None:
+        """Note first leaves and plants ready to be set out; harvest crops cut at a number of leaves."""
         c, out = self.cases, self.out
         number, day = c.number[which], c.start_d[which] + step
         first = c.next_leaf[which] <= 1
         out.first_leaf_d[number[first]] = day[first]
-        later = ~first
+        later = ~first & np.isnan(out.transplant_d[number])
         out.transplant_d[number[later]] = day[later]
         out.transplant_mass[number[later]] = c.mass[which[later]]
-        by_leaves = later & self.plan.by_leaves[number]
-        self._finish(number[by_leaves], which[by_leaves], day[by_leaves])
-        c.target[which[by_leaves]] = NEVER
+        ripe = which[~first & self.plan.by_leaves[number]]
         c.next_leaf[which] = np.where(first, c.transplant_leaves[which], NEVER)
+        if ripe.size:
+            self._harvest(ripe, step)
 
-    def _harvest(self, which: Index, aim: Single, step: int) -> None:
+    def _harvest(self, which: Index, step: int) -> None:
+        """Cut or pick; a crop that does not grow again is finished."""
         c, out = self.cases, self.out
         number, day = c.number[which], c.start_d[which] + step
         self._finish(number, which, day)
         if out.weeks is None:
             c.target[which] = NEVER
+            c.done[which] = True
             return
-        after = np.where(np.isfinite(c.target_after[which]), c.target_after[which], c.mass[which] * c.keep_share[which])
-        done = (c.keep_share[which] <= 0) & ~np.isfinite(c.target_after[which])
+        picked = np.isfinite(c.target_after[which])
+        after = np.where(picked, c.target_after[which], c.mass[which] * c.keep_share[which])
         inside = day <= self.plan.horizon_d
         week = ((day - 1) // WEEK_D).astype(np.intp)
-        taken = np.where(done, aim, c.mass[which] - after)
+        taken = np.where(picked, c.mass[which] - after, c.mass[which])
         np.add.at(out.weeks, (number[inside], week[inside]), taken[inside])
         out.count[number[inside]] += 1
-        c.mass[which] = np.where(done, c.mass[which], after)
-        c.peak[which] = c.mass[which]
-        c.target[which] = np.where(done, NEVER, c.target[which])
+        over = ~picked & (c.keep_share[which] <= 0)
+        c.done[which[over]] = True
+        c.target[which[over]] = NEVER
+        self._cut_back(which[~over], after[~over])
+
+    def _cut_back(self, which: Index, after: Single) -> None:
+        """Leave the stubble, or the standing part, to grow on; cut leaves have to be made anew."""
+        c = self.cases
+        share = after / c.mass[which]
+        c.leaf_clock[which] *= np.where(np.isfinite(c.target_after[which]), 1, share)
+        c.mass[which] = after
+        c.peak[which] = after
+        again = self.plan.by_leaves[c.number[which]]
+        c.next_leaf[which] = np.where(again, c.transplant_leaves[which], c.next_leaf[which])
 
     def _finish(self, number: Index, which: Index, day: Single) -> None:
         """Record a first harvest."""
@@ -276,11 +283,13 @@ class Loop:
         out.status[number[new]] = Status.FINE
 
     def _photograph(self, step: int, leaves: Single, ratio: Single, cover: Single) -> None:
+        """Note the state of the cases that have an asked day today."""
         c, shots = self.cases, self.out.snapshots
-        for place, day in enumerate(self.plan.snapshot_d):
-            hit = np.flatnonzero(c.start_d + step == day)
-            if hit.size and shots is not None:
-                shots[c.number[hit], place] = np.stack([c.mass[hit], leaves[hit], ratio[hit], cover[hit]], axis=-1)
+        place = self.places[np.minimum(c.start_d + step, self.plan.horizon_d + 1).astype(np.intp)]
+        hit = np.flatnonzero(place >= 0)
+        if hit.size and shots is not None:
+            four = np.stack([c.mass[hit], leaves[hit], ratio[hit], cover[hit]], axis=-1)
+            shots[c.number[hit], place[hit]] = four
 
     def _end(self, day: int) -> None:
         """Find the dead, the finished and those past the horizon, and close up."""
@@ -292,8 +301,7 @@ class Loop:
         unharvested = np.isnan(self.out.harvest_d[c.number])
         self.out.status[c.number[dead & unharvested]] = Status.STARVED
         over = c.start_d + day >= self.plan.horizon_d
-        done = ~np.isfinite(c.target) & ~unharvested
-        stop = dead | over | done
+        stop = dead | over | c.done
         if np.count_nonzero(stop) > (1 - COMPACT_BELOW) * len(stop) or stop.all():
             self._leave(stop)
             c.keep(~stop)

@@ -131,8 +131,7 @@ def _tables(crops: CropArrays, job: _Job) -> tuple[engine.Tables, Floats]:
     found = day_coefficients(_Rows(crops, draws), dli, ten, warm, cool, hours, job.constants)
     whole = (YEAR_D, len(crops), *day.shape[1:])
     flat = [engine.single(np.broadcast_to(x, whole)).reshape(YEAR_D, -1) for x in found]
-    size = flat[5] if np.any(crops.drawn_ratio != 0) else None
-    return engine.Tables(flat[0], flat[1], flat[2], flat[3], flat[4], size), hour_weighted(day, night, lit)
+    return engine.Tables(*flat), hour_weighted(day, night, lit)
 
 
 def _emergence(crops: CropArrays, mean_degc: Floats, sow_doy: Index) -> Floats:
@@ -198,12 +197,17 @@ def _cases(crops: CropArrays, job: _Job, begin: Floats, start: Floats | None, ro
         running=np.zeros(len(live), dtype=np.float32),
         deficit=np.zeros(len(live), dtype=np.float32),
         peak=mass.copy(),
+        done=np.zeros(len(live), dtype=np.bool_),
     )
 
 
 def fresh_per_dry_ratio(crops: CropArrays) -> Floats:
-    """Fresh produce per dry mass of the whole stand [g g⁻¹], shape [C]."""
-    return np.asarray((1.0 - crops.root_frac) * crops.harvest_frac / crops.dry_matter_frac)
+    """Fresh produce taken at a harvest per dry mass of the whole stand [g g⁻¹], shape [C].
+
+    A cut that leaves a share to grow again takes no more than the rest.
+    """
+    taken = np.minimum(crops.harvest_frac, 1.0 - crops.regrow_frac)
+    return np.asarray((1.0 - crops.root_frac) * taken / crops.dry_matter_frac)
 
 
 def fresh_per_grown_ratio(crops: CropArrays) -> Floats:
@@ -213,9 +217,9 @@ def fresh_per_grown_ratio(crops: CropArrays) -> Floats:
 
 def dry_target_g_m2(crops: CropArrays) -> Floats:
     """Dry mass of the whole stand at harvest size [g m⁻²], shape [C]; infinite for crops judged by leaves."""
-    ratio = fresh_per_dry_ratio(crops)
-    safe = np.where(ratio > 0, ratio, 1.0)
-    return np.asarray(np.where(crops.by_leaves | (ratio <= 0), np.inf, crops.target_g * crops.density_per_m2 / safe))
+    usable = (1.0 - crops.root_frac) * crops.harvest_frac
+    wanted = crops.target_g * crops.density_per_m2 * crops.dry_matter_frac
+    return np.asarray(np.where(crops.by_leaves | (usable <= 0), np.inf, wanted / np.where(usable > 0, usable, 1.0)))
 
 
 def dry_pick_g_m2(crops: CropArrays) -> Floats:

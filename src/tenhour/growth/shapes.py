@@ -53,7 +53,6 @@ class CropArrays:
     target_g: Floats
     transplant_leaves_count: Floats
     regrow_frac: Floats
-    drawn_ratio: Floats
     standing_g_m2: Floats
     pick_g_m2: Floats
     pick_frac: Floats
@@ -185,9 +184,9 @@ class Snapshots:
 class GrowthRun:
     """Result of a run: arrays [C, B, S, J]; days count from sowing, NaN where never reached.
 
-    yield_g_m2 is fresh mass at harvest; mass_g_m2 and leaves_count stand at the end of the run (harvest, death or
-    horizon); growth_per_d is the running relative growth then; source_sink_ratio is the mean of the first three
-    weeks after emergence. For repeated harvests week_yield_g_m2 is [W, C, B, S, J], week 0 being the seven days
+    yield_g_m2 is fresh mass of the first harvest; mass_g_m2 and leaves_count stand at the end of the run (harvest,
+    death or horizon); growth_per_d is the running relative growth then; source_sink_ratio is the mean of the first
+    three weeks after emergence. For repeated harvests week_yield_g_m2 is [W, C, B, S, J], week 0 being the seven days
     after sowing, and harvest_count the number of cuts or picks within the horizon.
     """
 

@@ -79,12 +79,12 @@ class Harvest:
     dry_matter_frac: Sourced
     harvest_frac: Sourced
     """Share of what is not root that is taken."""
-    target_g: Sourced
-    """Fresh mass of one plant's harvest, or of one pick."""
+    target_g: Sourced | None = None
+    """Fresh mass of one plant at which it is harvested; none for leaves cut young."""
     regrow_frac: Sourced | None = None
     """Share of the shoot left by a cut; none where one harvest ends the crop."""
-    drawn_ratio: Sourced | None = None
-    """For leaves cut by length: exponent of harvest mass on light (drawn leaves are ready at less mass)."""
+    leaves_count: Sourced | None = None
+    """For leaves cut young: the true leaves at which they have cutting length; the mass is what light has given."""
     standing_g_m2: Sourced | None = None
     """Dry mass of a grown stand set out before winter, from which only new leaf is picked."""
     pick_g_m2: Sourced | None = None
@@ -216,6 +216,8 @@ class Crop:
     def __post_init__(self) -> None:
         if self.way not in WAYS:
             raise OutOfRange(f"way: {self.way!r} is none of {', '.join(WAYS)}")
+        if self.harvest is not None and self.harvest.target_g is None and self.harvest.leaves_count is None:
+            raise OutOfRange(f"{self.key}: harvest needs target_g or leaves_count")
         missing = [section for section in NEEDED[self.way] if getattr(self, section) is None]
         if missing:
             raise OutOfRange(f"{self.key}: a crop cropped as {self.way!r} needs {', '.join(missing)}")
@@ -280,7 +282,10 @@ def growth_columns(crops: Sequence[Crop]) -> dict[str, NDArray[Any]]:
     trays = np.array([_number(crop, "raising.tray_density_per_m2", 0.0) for crop in crops])
     columns["pick_frac"] = np.where(columns["pick_frac"] > 0, columns["pick_frac"], columns["harvest_frac"])
     columns["density_per_m2"] = np.where(columns["density_per_m2"] > 0, columns["density_per_m2"], trays)
-    return {**columns, "by_leaves": np.array([crop.way == "transplant" for crop in crops], dtype=np.bool_)}
+    young = np.array([_number(crop, "harvest.leaves_count", 0.0) for crop in crops])
+    columns["transplant_leaves_count"] = np.where(young > 0, young, columns["transplant_leaves_count"])
+    raised = np.array([crop.way == "transplant" for crop in crops], dtype=np.bool_)
+    return {**columns, "by_leaves": raised | (young > 0)}
 
 
 def _number(crop: Crop, path: str, default: float | None) -> float:
@@ -312,8 +317,30 @@ _COLUMNS: Final = (
     ("harvest_frac", "harvest.harvest_frac", 0.0),
     ("target_g", "harvest.target_g", 0.0),
     ("regrow_frac", "harvest.regrow_frac", 0.0),
-    ("drawn_ratio", "harvest.drawn_ratio", 0.0),
     ("standing_g_m2", "harvest.standing_g_m2", 0.0),
     ("pick_g_m2", "harvest.pick_g_m2", 0.0),
     ("pick_frac", "harvest.pick_frac", 0.0),
 )
+
+
+@dataclass(frozen=True)
+class Honesty:
+    """How well founded a set of numbers is: how many there are by mark, and the share that is judgement."""
+
+    count_by_mark: dict[str, int]
+
+    @property
+    def count(self) -> int:
+        """How many numbers there are."""
+        return sum(self.count_by_mark.values())
+
+    @property
+    def judgement_share(self) -> float:
+        """Share of numbers that rest on judgement alone, 0-1."""
+        return self.count_by_mark.get("judgement", 0) / self.count if self.count else 0.0
+
+
+def honesty(crops: Sequence[Crop], facts: Sequence[Fact] = ()) -> Honesty:
+    """Count the numbers of crops, and of findings kept beside them, by mark."""
+    marks = [number.mark for crop in crops for _, number in crop.numbers()] + [fact.mark for fact in facts]
+    return Honesty({mark: marks.count(mark) for mark in MARKS})

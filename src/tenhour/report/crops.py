@@ -264,7 +264,7 @@ def _harvest(crop: Crop) -> str:
             return f"{h.pick_g_m2.value:g} g m⁻² a pick"
         if h.leaves_count is not None:
             return f"at {h.leaves_count.value:g} leaves"
-        return f"{h.target_g.value:g} g, {h.density_per_m2.value:g} per m²"
+        return f"{_plain(h.target_g)} g, {h.density_per_m2.value:g} per m²"
     if crop.tray is not None:
         return f"{crop.tray.reserve_mass_g_m2.value / GRAMS_PER_KG:.1f} kg m⁻² or more"
     return f"{crop.raising.transplant_d.value:g} days" if crop.raising is not None else ""

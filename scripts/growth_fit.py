@@ -1,0 +1,114 @@
+"""Fit the growth model to the rows of published results that are marked "fit"; held-back rows are never touched.
+
+Prints the values found; they are copied by hand into ``growth/carbon.py`` and ``crops/*.toml`` (rounded), so that a
+change of data is a change someone made. Run: ``python scripts/growth_fit.py core`` for what all crops share and the
+crops with trials of their own, ``python scripts/growth_fit.py CROP …`` for one crop at a time.
+"""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from growth_trials import Model, Trial, compute, load_trials, shipped_model
+from scipy.optimize import least_squares
+
+SHARED = {
+    "half_light_umol_m2_s": (1200.0, 600.0, 3000.0),
+    "upkeep_25_per_d": (0.024, 0.015, 0.03),
+    "shade_ratio": (0.2, 0.1, 0.28),
+    "cool_ratio": (0.73, 0.4, 1.5),
+    "young_frac": (0.6, 0.4, 1.2),
+    "young_leaves_count": (2.0, 1.0, 8.0),
+    "leaf_cost_ratio": (1.8, 1.2, 4.0),
+}
+"""What all crops share: start, least and greatest value tried."""
+TOGETHER = {
+    "lettuce": ("head-lettuce", "romaine", "baby-lettuce", "leaf-lettuce", "lettuce-plants"),
+    "kale": ("kale", "baby-kale"),
+    "spinach": ("spinach",),
+    "radish": ("radish",),
+    "mizuna": ("mizuna", "baby-mizuna"),
+    "pak-choi": ("baby-pak-choi",),
+}
+"""Crops that share a ceiling of growth and a leaf area."""
+ROMAINE_AREA = 0.94
+CEILING = (0.15, 0.65)
+AREA = (0.015, 0.05)
+START = {
+    "lettuce": (0.46, 0.04), "kale": (0.33, 0.045), "spinach": (0.2, 0.038), "radish": (0.53, 0.042),
+    "mizuna": (0.48, 0.036), "pak-choi": (0.41, 0.04),
+}  # fmt: skip
+PULL = 0.3
+"""Weight of staying near the start, per range tried: only decides where trials say nothing."""
+WORST = 8.0
+
+
+def changed(model: Model, values: dict[str, float]) -> Model:
+    """Return the model with other values; keys are constants, or crop group and field."""
+    shared = {name: value for name, value in values.items() if name in SHARED}
+    crops = dict(model.crops)
+    for name, value in values.items():
+        if name in SHARED:
+            continue
+        group, item = name.split(".")
+        for key in TOGETHER.get(group, (group,)):
+            area = ROMAINE_AREA if key == "romaine" and item == "leaf_area_m2_g" else 1.0
+            crops[key] = crops[key].with_values(**{item: value * area})
+    return Model(crops, model.trays, replace(model.constants, **shared))
+
+
+def residuals(x: Any, names: list[str], limits: Any, start: Any, trials: list[Trial], model: Model) -> Any:
+    trial_model = changed(model, dict(zip(names, x, strict=True)))
+    parts = []
+    for t in trials:
+        half = (t.number("high") - t.number("low")) / 2
+        parts.append((compute(t, trial_model) - t.number("published")) / half)
+    parts.extend(PULL * (x - start) / (limits[1] - limits[0]))
+    return np.clip(np.nan_to_num(np.array(parts), nan=WORST), -WORST, WORST)
+
+
+def fit(tried: dict[str, tuple[float, float, float]], trials: list[Trial], model: Model) -> dict[str, float]:
+    names = list(tried)
+    start = np.array([tried[n][0] for n in names])
+    limits = np.array([[tried[n][1] for n in names], [tried[n][2] for n in names]])
+    found = least_squares(
+        residuals, start, bounds=limits, x_scale=limits[1] - limits[0], diff_step=0.02, loss="soft_l1", max_nfev=25,
+        args=(names, limits, start, trials, model),
+    )  # fmt: skip
+    return dict(zip(names, found.x.tolist(), strict=True))
+
+
+def main(which: list[str]) -> None:
+    model = shipped_model()
+    rows = [t for t in load_trials() if t["role"] == "fit" and t["crop"] in model.crops]
+    if which == ["core"]:
+        core = {key for keys in TOGETHER.values() for key in keys}
+        tried = dict(SHARED)
+        for group, (rgr, area) in START.items():
+            tried[f"{group}.rgr_per_d"] = (rgr, *CEILING)
+            tried[f"{group}.leaf_area_m2_g"] = (area, *AREA)
+        rows = [t for t in rows if t["crop"] in core]
+        groups = [(tried, rows)]
+    else:
+        groups = []
+        for key in which:
+            crop = model.crops[key]
+            tried = {
+                f"{key}.rgr_per_d": (float(crop.rgr_per_d[0]), *CEILING),
+                f"{key}.leaf_area_m2_g": (float(crop.leaf_area_m2_g[0]), *AREA),
+            }
+            groups.append((tried, [t for t in rows if t["crop"] == key]))
+    for tried, own in groups:
+        values = fit(tried, own, model)
+        for name, value in values.items():
+            print(f"{name:32s} {value:.4g}")
+        after = changed(model, values)
+        for t in own:
+            print(f"    {t['id']:28s} published {t.number('published'):8.2f}  tenhour {compute(t, after):8.2f}")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:] or ["core"])

@@ -1,0 +1,139 @@
+import numpy as np
+import pytest
+from helpers_growth import both, lettuce, plants, seasons, steady
+
+from tenhour.growth import carbon
+from tenhour.growth.run import run
+from tenhour.growth.shapes import Draws, Start, Status, ten_day_mean
+
+ENDLESS = {"target_g": 1e9}
+
+
+def exact(dli: float, day: float, night: float, lit: float, days: int, mass: float, leaves: float) -> tuple[float, float]:
+    """Grow one steady stand with the exact day in double precision."""
+    crop = lettuce()
+    coefficients = carbon.day_coefficients(crop, dli, dli, day, night, lit)
+    constants = carbon.CONSTANTS
+    cost = crop.seedling_mg / 1000 * crop.density_per_m2 * constants.leaf_cost_ratio
+    running, clock = 0.0, leaves
+    for _ in range(days):
+        leaf = min(clock, np.sqrt(mass / cost))
+        grown = carbon.day_growth(coefficients, mass, leaf, running)
+        source, sink = max(float(grown.source_per_d), 0.0), float(coefficients.sink_per_d)
+        half = constants.leaf_half_ratio
+        pace = min(1.0, (1 + half) * source / (source + half * sink + 1e-9))
+        clock += pace * sink * crop.leaf_rate_per_d / crop.rgr_per_d
+        running += (float(grown.growth_per_d) - running) / 7
+        mass *= 1 + float(grown.growth_per_d)
+    return mass, min(clock, np.sqrt(mass / cost))
+
+
+@pytest.mark.parametrize(("dli", "day", "night"), [(2.6, 21.0, 10.0), (8.0, 20.0, 14.0), (16.0, 24.0, 19.0), (5.0, 9.0, 3.0)])
+def test_a_run_is_the_exact_day_repeated(dli: float, day: float, night: float) -> None:
+    start = Start(mass_g_m2=2.0, leaves_count=3.0)
+    shots = run(plants(**ENDLESS), steady(dli, day, night), [0], start=start, snapshot_d=[40]).snapshots
+    assert shots is not None
+    mass, leaves = exact(dli, day, night, 10.0, 40, 2.0, 3.0)
+    # single precision and the cheap interception: stated error 0.5 % of mass
+    assert shots.mass_g_m2.item() == pytest.approx(mass, rel=0.005)
+    assert shots.leaves_count.item() == pytest.approx(leaves, rel=0.005)
+
+
+def test_axes_are_crops_beds_sowings_draws() -> None:
+    crops = both(plants(), plants(rgr_per_d=0.3), plants(target_g=50.0))
+    one = np.ones(2)
+    draws = Draws(np.array([0.8, 1.2]), np.zeros(2), one, one, one, one)
+    found = run(crops, steady([4.0, 8.0, 12.0, 16.0]), np.arange(0, 350, 70), draws)
+    assert found.harvest_d.shape == (3, 4, 5, 2)
+    assert (found.harvest_d[1] >= found.harvest_d[0]).all()  # a lower ceiling is never quicker
+    assert (found.harvest_d[2] < found.harvest_d[0]).all()  # a smaller head is sooner
+    assert (np.diff(found.harvest_d, axis=1) <= 0).all()  # more light is never later
+    assert (found.harvest_d[..., 1] < found.harvest_d[..., 0]).all()
+
+
+def test_each_case_is_the_same_alone_as_in_a_crowd() -> None:
+    crops = both(plants(), plants(rgr_per_d=0.3, target_g=60.0))
+    sowings = np.arange(0, 365, 7)
+    crowd = run(crops, seasons(), sowings)
+    for crop, sowing in ((0, 3), (1, 40), (0, 51)):
+        alone = run(crops.take(slice(crop, crop + 1)), seasons(), [sowings[sowing]])
+        assert alone.harvest_d.item() == crowd.harvest_d[crop, 0, sowing, 0]
+
+
+def test_the_year_wraps_and_hemispheres_mirror() -> None:
+    north = run(plants(), seasons(1), np.arange(0, 365, 5)).harvest_d.ravel()
+    south = run(plants(), seasons(-1), (np.arange(0, 365, 5) + 182) % 365).harvest_d.ravel()
+    assert np.nanmax(np.abs(north - south)) <= 4.0  # half a year is 182.5 days
+
+
+@pytest.mark.parametrize("dli", [0.0, 0.2, 0.5])
+def test_near_dark_ends_in_death_within_weeks(dli: float) -> None:
+    # growth-and-stretch section 4: DLI 0, 0.2, 0.5: every crop starves, dead by day 19-24
+    found = run(plants(), steady(dli, 20.0, 10.0, 9.0), [0])
+    assert found.status.item() == Status.STARVED
+    assert np.isnan(found.harvest_d.item())
+
+
+def test_one_mole_keeps_alive_but_never_makes_a_head() -> None:
+    # growth-and-stretch section 4: DLI 1: alive, no harvest in 300 days
+    found = run(plants(), steady(1.0, 20.0, 10.0, 9.0), [0], horizon_d=300)
+    assert found.status.item() == Status.NOT_WITHIN
+    assert found.growth_per_d.item() > 0
+
+
+def test_frozen_soil_is_too_cold_to_emerge() -> None:
+    found = run(plants(), steady(8.0, 1.0, 0.0), [0])
+    assert found.status.item() == Status.TOO_COLD
+    assert np.isnan(found.emergence_d.item())
+
+
+def test_one_harvest_yields_the_target_and_a_cut_leaves_its_stubble() -> None:
+    head = run(plants(), steady(), [0])
+    assert head.yield_g_m2.item() == pytest.approx(150.0 * 20.0, rel=0.12)  # crossed within a day of growth
+    cut = run(plants(target_g=5.0, density_per_m2=300.0, regrow_frac=0.3), steady(), [0], repeat=True)
+    assert cut.harvest_count.item() > 5
+    assert cut.week_yield_g_m2 is not None
+    total = cut.week_yield_g_m2.sum()
+    assert total > 3 * cut.yield_g_m2.item()
+    first_week = int((cut.harvest_d.item() - 1) // 7)
+    assert cut.week_yield_g_m2[:first_week].sum() == 0
+    assert cut.week_yield_g_m2[first_week].item() == pytest.approx(cut.yield_g_m2.item(), rel=1e-3)
+
+
+def test_leaves_cut_young_are_ready_at_their_leaf_number() -> None:
+    baby = plants(by_leaves=True, transplant_leaves_count=5.0, density_per_m2=900.0, regrow_frac=0.3)
+    found = run(baby, steady(12.0), [0])
+    assert found.harvest_d.item() == found.transplant_d.item()
+    assert found.leaves_count.item() >= 5.0
+    dim = run(baby, steady(4.0), [0])
+    assert dim.yield_g_m2.item() < found.yield_g_m2.item()  # length is warmth's, weight is light's
+
+
+def test_snapshots_and_stages_come_in_order() -> None:
+    found = run(plants(), steady(), [0], snapshot_d=[3, 20, 40])
+    shots = found.snapshots
+    assert shots is not None
+    assert np.isnan(shots.mass_g_m2[0]).all()  # not up yet
+    assert shots.mass_g_m2[2].item() > shots.mass_g_m2[1].item()
+    assert found.emergence_d.item() < found.first_leaf_d.item() < found.transplant_d.item() < found.harvest_d.item()
+
+
+def test_ten_day_mean_wraps_round_the_year() -> None:
+    dli = np.zeros(365)
+    dli[-5:] = 10.0
+    mean = ten_day_mean(dli)
+    assert mean[0] == pytest.approx(5.0)
+    assert mean[9] == pytest.approx(0.0)
+    assert mean[-1] == pytest.approx(5.0)
+    assert mean.mean() == pytest.approx(dli.mean())
+
+
+def test_real_days_in_a_fixed_order_are_slower_than_their_mean() -> None:
+    # contract: a mean day is 3-5 % too quick; classes at 10/30/50/70/90 % of light
+    level = np.array([0.45, 0.7, 0.95, 1.25, 1.65])
+    order = np.tile(level[[2, 0, 4, 1, 3]], 73)
+    steady_days = run(plants(), steady(6.0), [0], snapshot_d=[60]).harvest_d.item()
+    from tenhour.growth.shapes import bed_climate
+
+    real = run(plants(), bed_climate(6.0 * order, 20.0, 10.0, 10.0), [0]).harvest_d.item()
+    assert 1.0 < real / steady_days < 1.08

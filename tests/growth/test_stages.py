@@ -1,0 +1,48 @@
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tenhour.growth.stages import bed_window_mean, days_to_reach, window_mean
+
+
+def test_days_to_reach_counts_whole_days_and_wraps() -> None:
+    rate = np.full((1, 365), 0.25)
+    assert days_to_reach(rate, [0, 100, 364]).tolist() == [[4.0, 4.0, 4.0]]
+    rate[0, :10] = 0.0
+    assert days_to_reach(rate, [363, 5]).tolist() == [[14.0, 9.0]]
+
+
+def test_never_within_the_limit_is_nan() -> None:
+    assert np.isnan(days_to_reach(np.full((2, 365), 0.001), [0, 200])).all()
+    with pytest.raises(ValueError, match="at most 365"):
+        days_to_reach(np.ones((1, 365)), [0], 400)
+
+
+@given(st.lists(st.floats(0.005, 0.9), min_size=5, max_size=5), st.integers(0, 364))
+@settings(deadline=None, derandomize=True, max_examples=40)
+def test_days_to_reach_is_the_plain_loop(values: list[float], start: int) -> None:
+    rate = np.tile(values, 73)[None]
+    total, day = 0.0, 0
+    while total < 1.0 - 1e-9 and day < 365:
+        total += rate[0, (start + day) % 365]
+        day += 1
+    assert days_to_reach(rate, [start], 365).item() == day
+
+
+@given(st.integers(0, 1000), st.integers(1, 800))
+@settings(deadline=None, derandomize=True, max_examples=40)
+def test_window_mean_is_the_plain_mean_over_any_years(start: int, length: int) -> None:
+    series = np.sin(np.arange(365) / 20.0)
+    plain = series[(start + np.arange(length)) % 365].mean()
+    assert float(window_mean(series, start, length)) == pytest.approx(plain, abs=1e-9)
+
+
+def test_bed_window_mean_keeps_beds_apart() -> None:
+    series = np.stack([np.arange(365.0), np.full(365, 7.0)])
+    start = np.zeros((3, 2, 4, 2)) + np.arange(4)[:, None]
+    found = bed_window_mean(series, start, 3.0)
+    assert found.shape == (3, 2, 4, 2)
+    assert found[0, 0, :, 0].tolist() == [1.0, 2.0, 3.0, 4.0]
+    assert (found[:, 1] == 7.0).all()
+    assert np.isnan(bed_window_mean(series, start, np.nan)).all()
