@@ -20,6 +20,7 @@ import sys
 import tempfile
 import time
 import traceback
+import warnings
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
@@ -33,6 +34,7 @@ CHUNK = 400
 
 def worker(room: str, first: int, last: int, seed: int) -> None:
     """Read the cases of a range; one line to stdout before and after each."""
+    warnings.simplefilter("error")
     with tempfile.TemporaryDirectory(prefix="fuzz-") as name:
         folder = Path(name)
         os.chdir(folder)

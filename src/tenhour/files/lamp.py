@@ -10,7 +10,7 @@ from typing import Final
 
 from tenhour.files.lamp_build import COMMAND_LINE, DEFAULT_KIND, OwnLamp, build_lamp
 from tenhour.files.lamp_kinds import load_kinds
-from tenhour.files.problems import Problems, show, suggest
+from tenhour.files.problems import Problems, dotted, show, suggest
 from tenhour.files.textfile import parse_toml, read_text
 from tenhour.model.lamp import Lamp
 
@@ -76,7 +76,7 @@ def read_lamp(path: Path) -> Lamp:
         )
     for key in raw:
         if key not in ("schema", "lamp"):
-            problems.unknown(key, ["schema", "lamp"])
+            problems.unknown(dotted((key,)), ["schema", "lamp"])
     own = problems.read(OwnLamp, raw.get("lamp"), "lamp")
     problems.check()
     if own is None:

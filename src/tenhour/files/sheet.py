@@ -22,6 +22,8 @@ MOST_ROWS: Final = 600_000
 PREAMBLE_LINES: Final = 60
 """Lines a logger may write above its headings. Judgement."""
 LONGEST_CELL: Final = 200
+HUGE: Final = 1e30
+"""Far beyond any reading, and still finite after a change of unit."""
 
 _STAMP_WORDS: Final = {"time", "timestamp", "datetime", "stamp", "clock", "hour", "logged", "recorded"}
 _DATE_WORDS: Final = {"date", "day"}
@@ -156,7 +158,7 @@ def number(text: str, decimal_comma: bool = False) -> tuple[float, str]:
     found = _NUMBER.match(short)
     if found is None:
         return float("nan"), short
-    return float(found[0]), short[found.end() :].strip()
+    return max(-HUGE, min(HUGE, float(found[0]))), short[found.end() :].strip()
 
 
 def read_sheet(path: Path) -> Sheet:
