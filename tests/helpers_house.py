@@ -71,7 +71,7 @@ def clear_panes(name: str, index: float, internal: float, panes: int) -> str:
 
 
 def trans(name: str, transmitted: float, straight_share: float, reflected: float) -> str:
-    """Pane that passes the same share at any angle, part straight and part in all directions, and reflects diffusely."""
+    """Pane that passes the same share at any angle, part straight, part in all directions; reflects diffusely."""
     total = transmitted + reflected
     return f"void trans {name}\n0\n0\n7 {grey(total)} 0 0 {transmitted / total:.9g} {straight_share:.9g}\n"
 

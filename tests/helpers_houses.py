@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
-import helpers_house as hh
 import numpy as np
 
+import helpers_house as hh
 from tenhour.cover import optics
 from tenhour.house import bedlight, outside, shapes
 
@@ -170,7 +171,7 @@ def film_hoop() -> Pair:
     turn = [np.pi * k / 10 for k in range(11)]
     arc = [(width / 2 * (1 - np.cos(a)), ridge * np.sin(a)) for a in turn]
     w.wall("floor", [[0, 0, 0], [length, 0, 0], [length, width, 0], [0, width, 0]], 0.2)
-    for k, ((y1, z1), (y2, z2)) in enumerate(zip(arc[:-1], arc[1:], strict=True)):
+    for k, ((y1, z1), (y2, z2)) in enumerate(itertools.pairwise(arc)):
         w.pane(f"strip{k}", "film", [[0, y1, z1], [length, y1, z1], [length, y2, z2], [0, y2, z2]])
     for name, x in (("west", 0.0), ("east", length)):
         w.pane(name, "film", [[x, y, z] for y, z in arc])

@@ -93,7 +93,7 @@ def _hull_problems(surfaces: Sequence[Surface]) -> list[Problem]:
         if off[side] > FLAT_M:
             do = "The room must be convex: leave niches out, put what juts in as [[box]]."
             found = f"lies up to {100 * off[side]:.0f} cm inside the room's outline"
-            problems.append(Problem("", _key(surface.name), found, "on the outside of the room", do))
+            problems.append(Problem("", _key(surface.name), found, "", do))
             continue
         covered[side] += float(np.linalg.norm(newell_normal(surface.vertices_m)))
         on_side[side].append(surface.name)
@@ -179,5 +179,5 @@ def _block_problems(surfaces: Sequence[Surface], blocks: Sequence[Block]) -> lis
             beyond = float(-((corners - surface.vertices_m[0]) @ normal).min())
             if beyond > FLAT_M:
                 found = f"sticks {100 * beyond:.0f} cm out through {surface.name!r}"
-                problems.append(Problem("", f"box {block.name!r}", found, "inside the room", "Move or shrink it."))
+                problems.append(Problem("", f"box {block.name!r}", found, "", "Move or shrink it."))
     return problems

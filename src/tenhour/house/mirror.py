@@ -11,8 +11,8 @@ from tenhour.house.patches import IntArray, Room
 from tenhour.house.shapes import OPAQUE, FloatArray
 from tenhour.house.trace import first_hit, patch_at
 
-COSINE_STEPS: Final = 2048
-"""Steps of the look-up of a pane's curve over the cosine of incidence; the error stays below 0.1 % of normal."""
+COSINE_STEPS: Final = 8192
+"""Steps of the look-up of a pane's curve over the cosine of incidence; the error stays below 0.0004."""
 
 MIRRORINGS: Final = 3
 """How often a ray is followed through panes' mirrors; what is left then (under 1 %) stays at the last one."""

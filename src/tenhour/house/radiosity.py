@@ -16,7 +16,7 @@ RAYS: Final = 60_000
 """Rays spent on a room's form factors; bed means no longer move beyond (docs/method/house.md)."""
 
 FEWEST_RAYS: Final = 64
-"""Rays per patch at least."""
+"""Rays per patch at least; always a power of two, for such runs of the sequence are spread best."""
 
 COVERED_M: Final = 1e-5
 """A ray that ends so soon starts where something lies against the surface [m]; light never gets there."""
@@ -66,7 +66,7 @@ def exchange(room: Room, mirrors: FloatArray, rays: int = RAYS) -> Exchange:
     and energy is kept whatever the number of rays.
     """
     count = len(room.patch_area_m2)
-    each = max(FEWEST_RAYS, rays // count)
+    each = max(FEWEST_RAYS, 2 ** round(np.log2(rays / count)))
     even = even_points(count * each, 4)
     patch = np.repeat(np.arange(count), each)
     origin = room.points_on_m(patch, even[:, 0], even[:, 1])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -9,24 +10,54 @@ from numpy.typing import NDArray
 
 FloatArray = NDArray[np.float64]
 
-NEWTON_STEPS: Final = 30
-"""Fixed-point steps for the generalised golden ratio; it converges geometrically."""
+POLYNOMIALS: Final = ((0, ()), (0, (1,)), (1, (1, 3)), (1, (1, 3, 1)))
+"""Inner coefficients of the primitive polynomials and first direction numbers of the four dimensions: Joe & Kuo 2008,
+"Constructing Sobol sequences with better two-dimensional projections". Memory, checked against scipy by a test."""
+
+BITS: Final = 17
+"""Points before the sequence repeats: 2 to this power."""
+
+SHIFT: Final = (0x0B5A3, 0x1C6E1, 0x05D2F, 0x136B9)
+"""Digits flipped alike in every point, so that none lies on an edge. Judgement: any bits do."""
+
+
+def _direction_numbers(inner: int, first: tuple[int, ...]) -> list[int]:
+    """Direction numbers of one dimension by the recurrence of Bratley & Fox 1988."""
+    degree = len(first)
+    numbers = list(first) if degree else [1] * BITS
+    for k in range(len(numbers), BITS):
+        new = numbers[k - degree] ^ (numbers[k - degree] << degree)
+        for i in range(1, degree):
+            if (inner >> (degree - 1 - i)) & 1:
+                new ^= numbers[k - i] << i
+        numbers.append(new)
+    return numbers
+
+
+@cache
+def _sequence(dimensions: int) -> FloatArray:
+    out = np.empty((2**BITS, dimensions))
+    for d in range(dimensions):
+        digits = np.zeros(1, dtype=np.int32)
+        for bit, number in enumerate(_direction_numbers(*POLYNOMIALS[d])):
+            digits = np.concatenate([digits, digits ^ np.int32(number << (BITS - 1 - bit))])
+        out[:, d] = ((digits ^ np.int32(SHIFT[d])) + 1 / 2) / 2**BITS
+    return out
 
 
 def even_points(count: int, dimensions: int, start: int = 0) -> FloatArray:
-    """Additive recurrence with the generalised golden ratio, in the unit cube.
+    """Points of the Sobol sequence in the unit cube.
 
-    Parameters: count, how many points; dimensions; start, index of the first.
-    Returns: [count, dimensions], each in 0-1.
-    Method: steps 1/g, 1/g², ... with g the root of x^(d+1) = x + 1 (Roberts 2018, "The unreasonable effectiveness of
-    quasirandom sequences"; from memory). Any run of consecutive points is evenly spread.
+    Parameters: count, how many; dimensions, up to 4; start, index of the first.
+    Returns: [count, dimensions], each between 0 and 1. Runs of 64, 128, 256, ... from a multiple of their length are
+    spread as evenly as that many points can be.
+    Method: Sobol 1967, each half of the sequence from the half before it, digitally shifted.
     """
-    g = 2.0
-    for _ in range(NEWTON_STEPS):
-        g = (1.0 + g) ** (1.0 / (dimensions + 1))
-    steps = g ** -np.arange(1.0, dimensions + 1)
-    index = np.arange(start + 1, start + count + 1, dtype=np.float64)
-    return np.asarray(np.mod(0.5 + index[:, None] * steps, 1.0))
+    whole = _sequence(dimensions)
+    start %= 2**BITS
+    if start + count <= 2**BITS:
+        return whole[start : start + count]
+    return np.asarray(whole[np.arange(start, start + count) % 2**BITS])
 
 
 def cosine_directions(first: FloatArray, second: FloatArray) -> FloatArray:

@@ -20,11 +20,11 @@ PANE_RAYS: Final = 60_000
 FEWEST_PER_PANE: Final = 6
 """Rays per pane and direction at least."""
 
-MOST_PER_PANE: Final = 400
+MOST_PER_PANE: Final = 4096
 """Rays per pane and direction at most."""
 
-POOL: Final = 1021
-"""Starting points kept per pane; a prime, so that directions and points never fall into step."""
+POOL: Final = 4096
+"""Starting points kept per pane."""
 
 CHUNK: Final = 16
 """Points looked from at a time, so that the arrays stay in the processor's cache."""
@@ -220,7 +220,7 @@ def _pane_rays(
 def _pane_points_m(room: Room, piece: int) -> FloatArray:
     """Points spread evenly over a piece of skin."""
     own = np.flatnonzero(room.patch_piece == piece)
-    even = even_points(POOL, 3, start=piece)
+    even = even_points(POOL, 3, start=POOL * piece)
     upto = np.cumsum(room.patch_area_m2[own])
     patch = own[np.minimum(np.searchsorted(upto, even[:, 0] * upto[-1]), len(own) - 1)]
     return room.points_on_m(patch, even[:, 1], even[:, 2])
