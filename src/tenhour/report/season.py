@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from itertools import groupby
 from typing import Final
 
-from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek, SowState, SowWeek, Task
+from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek, SowState, SowWeek
 from tenhour.report.common import basis_lines, style_of
+from tenhour.report.jobs import jobs_by_month
 from tenhour.report.season_data import crops_table, season_json, season_tables, successions_table, tasks_table
 from tenhour.report.tables import Table
 from tenhour.report.terminal import ROOMY, bars, bold, fit, heading, table_lines, wrap
@@ -31,7 +31,7 @@ def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None)
     if answer.successions:
         table = successions_table(answer)
         lines += ["", bold(table.caption), *table_lines(table, width, chosen)]
-    lines += _task_lines(answer.tasks, answer, width, chosen)
+    lines += _task_lines(answer, width, chosen)
     lines += basis_lines(answer.basis, width, chosen, answer.calibration)
     return "\n".join(lines)
 
@@ -122,15 +122,13 @@ def _has_date(cells: tuple[object, ...]) -> bool:
     return any(cell is not None for cell in cells)
 
 
-def _task_lines(tasks: tuple[Task, ...], answer: SeasonAnswer, width: int, style: Style) -> list[str]:
-    if not tasks:
+def _task_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
+    if not answer.tasks:
         return []
     lines = ["", bold(tasks_table(answer).caption)]
-    ordered = sorted(tasks, key=lambda task: task.on)
-    for (year, month), group in groupby(ordered, key=lambda task: (task.on.year, task.on.month)):
-        lines.append(f"{MONTH_NAMES[month - 1]} {year}")
-        for task in group:
-            where = f"{date_text(task.on, style)}  {task.bed}: {localise(task.text, style)}"
-            first, *rest = wrap(where, width - 4)
+    for month, jobs in jobs_by_month(answer, style):
+        lines.append(month)
+        for words, when in jobs:
+            first, *rest = wrap(f"{words}: {when}", width - 4)
             lines += [f"  {first}", *(f"    {part}" for part in rest)]
     return lines

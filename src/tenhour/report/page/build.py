@@ -19,7 +19,7 @@ from tenhour.report.pictures.season import lives, season_picture
 from tenhour.report.pictures.sun import sun_picture
 from tenhour.report.units import Style, date_text, quantity_text
 
-CROPS_A_PICTURE: Final = 22
+CROPS_A_PICTURE: Final = 25
 """More crops than this do not fit on one printed page in a size one can read; they go on in a second picture."""
 POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 """Nothing is fetched and no script runs, whatever a name in a house file holds."""

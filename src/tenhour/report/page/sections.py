@@ -9,6 +9,7 @@ from typing import Final
 
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import BedSowing, CropVerdict, Verdict
+from tenhour.report.jobs import jobs_by_month
 from tenhour.report.light import ten_hour_sentence
 from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.page.html import Html, bullets, folded, join, scroll, table_html, tag
@@ -17,7 +18,7 @@ from tenhour.report.pictures.picture import Picture
 from tenhour.report.season_data import season_tables, successions_table
 from tenhour.report.sow import sow_tables
 from tenhour.report.tables import Field, Table, find_table
-from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
+from tenhour.report.units import MONTH_NAMES, Style, localise, quantity_text
 
 GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
     ("●", "Sow now", "", ("sow",)),
@@ -156,16 +157,12 @@ def _successions(answer: ReportAnswer, style: Style) -> Html | None:
 
 
 def _tasks(answer: ReportAnswer, style: Style) -> Html | None:
-    tasks = sorted(answer.season.tasks, key=lambda task: task.on)
-    if not tasks:
+    if not answer.season.tasks:
         return None
     months = []
-    for (year, month), group in groupby(tasks, key=lambda task: (task.on.year, task.on.month)):
-        items = [
-            tag("li", tag("b", date_text(task.on, style)), f" {task.bed}: {localise(task.text, style)}")
-            for task in group
-        ]
-        months.append(tag("section", tag("h4", f"{MONTH_NAMES[month - 1]} {year}"), tag("ul", *items)))
+    for month, jobs in jobs_by_month(answer.season, style):
+        items = [tag("li", f"{words}: ", tag("b", when)) for words, when in jobs]
+        months.append(tag("section", tag("h4", month), tag("ul", *items)))
     return join(tag("h3", "What to do, month by month"), tag("div", *months, class_="months"))
 
 

@@ -51,9 +51,10 @@ details{margin:.4rem 0}
 summary{cursor:pointer;padding:.3rem 0;color:var(--quiet)}
 .plan{border:2px solid var(--sun);padding:.4rem 1rem;margin:1rem 0}
 .caution{border-left:4px solid var(--now);padding-left:.8rem}
-.months{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,20rem),1fr));gap:0 1.6rem}
-.months section{break-inside:avoid}
-.months ul{padding-left:1.1rem;margin:.2rem 0 .8rem}
+.months{columns:20rem 3;column-gap:1.6rem}
+.months h4{break-after:avoid;margin:0 0 .2rem}
+.months ul{padding-left:1.1rem;margin:.2rem 0 1rem;font-size:.92rem}
+.months li{break-inside:avoid}
 footer{margin-top:3rem;padding-bottom:2rem;color:var(--quiet);font-size:.9rem;border-top:1px solid var(--hair)}
 @media (max-width:40rem){
 h1{font-size:1.7rem}
@@ -78,6 +79,8 @@ figure{break-inside:avoid}
 .maps{grid-template-columns:repeat(3,1fr)}
 .wide svg.picture{max-height:235mm}
 .today{font-size:13pt}
+.months{columns:3}
+.months ul{font-size:8.5pt}
 table{font-size:8.5pt}
 th,td{padding:.12rem .45rem .12rem 0}
 a{color:inherit;text-decoration:none}

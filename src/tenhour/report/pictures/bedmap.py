@@ -92,4 +92,4 @@ def _draw_key(page: Sheet, top: float, high: float) -> None:
     for n in range(MAP_STEPS):
         page.boxes([(LEFT_PX + n * wide, top, wide, 13.0)], fill=f"map{n}", edge="line", width=0.5)
         text = f"to {(n + 1) * high / MAP_STEPS:.1f}"
-        page.text(LEFT_PX + (n + 0.5) * wide, top + 6.5, text, "mapink", anchor="center", size=8.5, middle=True)
+        page.text(LEFT_PX + (n + 0.5) * wide, top + 6.5, text, "mapink", anchor="center", size=9.0, middle=True)

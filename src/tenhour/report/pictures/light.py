@@ -105,7 +105,7 @@ def _named(places: Sequence[tuple[str, float]]) -> list[tuple[str, float]]:
             groups.append([(name, y)])
     return [
         (
-            f"{shorten(group[0][0], 12)} +{len(group) - 1} more" if len(group) > 1 else shorten(group[0][0], 18),
+            f"{shorten(group[0][0], 10)} +{len(group) - 1} more" if len(group) > 1 else shorten(group[0][0], 17),
             group[0][1],
         )
         for group in groups

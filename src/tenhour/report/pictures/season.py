@@ -26,7 +26,7 @@ RIGHT_PX: Final = 712.0
 TOP_PX: Final = 34.0
 LIGHT_PX: Final = 74.0
 AIR_PX: Final = 46.0
-ROW_PX: Final = 32.0
+ROW_PX: Final = 30.0
 STREAM_PX: Final = 7.0
 """Half the width of a stream at the quickest week of the year."""
 SHELF_PX: Final = 5.0
@@ -55,7 +55,7 @@ class _Lane:
 
     @property
     def shelf_px(self) -> float:
-        return self.top_px + ROW_PX - SHELF_PX - 6.0
+        return self.top_px + ROW_PX - SHELF_PX - 5.0
 
     @property
     def foot_px(self) -> float:

@@ -164,7 +164,7 @@ def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack) -> None:
         y = frame.y(height + share * (next_height - height))
         page.discs([(x, y)], [2.4], fill="sun")
         if hour % 3 == 0 and height > 4.0:
-            page.text(x, y + 13, f"{hour} h", "quiet", anchor="center", size=8.5)
+            page.text(x, y + 13, f"{hour} h", "quiet", anchor="center", size=9.0)
 
 
 def _draw_skyline(page: Sheet, frame: _Frame, paths: SunPaths) -> None:

@@ -1,0 +1,227 @@
+"""The page in a real browser: Chromium as Debian packages it, headless.
+
+Skipped only where no Chromium is installed, and never in the project's own checks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pypdfium2
+import pytest
+
+import helpers_browser
+import helpers_report as made_up
+from helpers_browser import Browser, Page
+from tenhour.report.page.build import page_html
+from tenhour.report.pictures.palette import DARK, LIGHT
+from tenhour.report.units import Style
+
+pytestmark = pytest.mark.skipif(
+    helpers_browser.BINARY is None and not helpers_browser.IN_CI, reason="Chromium is not installed"
+)
+BEDS = ("front", "back")
+CROPS = 30
+MM_PER_INCH = 25.4
+PAPERS = {"A4": (210 / MM_PER_INCH, 297 / MM_PER_INCH), "Letter": (8.5, 11.0)}
+MARGIN_MM = 14.0
+SCALE = 1.0
+"""Pixels per point when a printed page is looked at."""
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    with helpers_browser.browser() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("page") / "page.html"
+    path.write_text(page_html(made_up.report_answer(BEDS, CROPS), Style(dates="long")), "utf-8")
+    return path
+
+
+@pytest.fixture
+def page(chromium: Browser, written: Path) -> Page:
+    opened = chromium.page()
+    opened.size(1100)
+    opened.media()
+    opened.open(written)
+    return opened
+
+
+def test_opens_without_a_complaint_and_asks_for_nothing(page: Page, written: Path) -> None:
+    page.run("document.querySelectorAll('details').forEach(d => d.open = true)")
+    assert page.complaints() == []
+    assert page.requests() == [written.as_uri()]
+
+
+def test_pictures_are_there_and_not_empty(page: Page) -> None:
+    boxes: list[dict[str, Any]] = page.run(
+        """[...document.querySelectorAll('svg.picture')].map(svg => {
+             const box = svg.getBoundingClientRect();
+             const paths = [...svg.querySelectorAll(':scope > path')];
+             const seen = paths.filter(p => { const b = p.getBBox(); return b.width > 0 || b.height > 0 });
+             const words = svg.querySelectorAll('text').length;
+             return {width: box.width, height: box.height, seen: seen.length, words: words};
+           })"""
+    )
+    assert len(boxes) == 2 * (2 + 1 + 3 + 1)  # 30 crops need two season pictures a bed
+    assert all(box["width"] > 250 and box["height"] > 90 for box in boxes)
+    assert all(box["seen"] >= 4 and box["words"] >= 8 for box in boxes)
+
+
+@pytest.mark.parametrize("width", [360, 414, 768, 1440])
+def test_nothing_scrolls_sideways_but_frames(page: Page, width: int) -> None:
+    page.size(width)
+    page.run("document.querySelectorAll('details').forEach(d => d.open = true)")
+    assert page.run("document.documentElement.scrollWidth") <= width
+    assert page.run("document.body.scrollWidth") <= width
+    wide = page.run(
+        """[...document.querySelectorAll('body *')].filter(el => !el.closest('.scroll') && !el.closest('.skip'))
+             .filter(el => el.getBoundingClientRect().right > innerWidth + 0.5).map(el => el.outerHTML.slice(0, 80))"""
+    )
+    assert wide == []
+
+
+def test_words_in_pictures_can_be_read_on_a_phone(page: Page) -> None:
+    page.size(360)
+    small = page.run(
+        """Math.min(...[...document.querySelectorAll('svg.picture text')].map(t =>
+             parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a))"""
+    )
+    assert small >= 7.5, "at least the size of small print on a medicine leaflet, in CSS pixels"
+
+
+def test_words_in_pictures_stay_inside_them(page: Page) -> None:
+    outside = page.run(
+        """[...document.querySelectorAll('svg.picture')].flatMap(svg => {
+             const frame = svg.getBoundingClientRect();
+             return [...svg.querySelectorAll('text')].filter(t => {
+               const b = t.getBoundingClientRect();
+               return b.left < frame.left - 1 || b.right > frame.right + 1
+                 || b.top < frame.top - 1 || b.bottom > frame.bottom + 1;
+             }).map(t => svg.querySelector('title').textContent + ': ' + t.textContent);
+           })"""
+    )
+    assert outside == []
+
+
+def test_keyboard_reaches_every_link_fold_and_table(page: Page) -> None:
+    page.run("document.querySelectorAll('details').forEach(d => d.open = true)")
+    page.run("window.all = [...document.querySelectorAll('a[href], summary, .scroll')]")
+    wanted = page.run("all.length")
+    page.run("window.seen = new Set(); document.addEventListener('focusin', e => seen.add(e.target))")
+    for _ in range(wanted):
+        page.press("Tab")
+    assert (
+        page.run("[...document.querySelectorAll('a[href], summary, .scroll')].filter(el => !seen.has(el)).length") == 0
+    )
+    assert page.run("getComputedStyle(document.activeElement).outlineStyle") != "none"
+
+
+def test_a_wide_table_scrolls_by_keyboard(page: Page) -> None:
+    page.size(360)
+    page.run("document.querySelectorAll('details').forEach(d => d.open = true)")
+    page.run("[...document.querySelectorAll('.scroll')].find(f => f.scrollWidth > f.clientWidth + 100).focus()")
+    page.press("ArrowRight")
+    moved = page.run(
+        """new Promise(done => { const frame = document.activeElement; let n = 0;
+             const over = () => frame.scrollLeft > 0 || n++ > 120;
+             const look = () => over() ? done(frame.scrollLeft) : requestAnimationFrame(look);
+             look() })"""
+    )
+    assert moved > 0
+
+
+def rgb(colour: str) -> str:
+    """Colour as a browser writes it."""
+    return "rgb({}, {}, {})".format(*(int(colour[i : i + 2], 16) for i in (1, 3, 5)))
+
+
+@pytest.mark.parametrize(("scheme", "colours"), [("light", LIGHT), ("dark", DARK)])
+def test_both_colour_schemes(page: Page, scheme: str, colours: dict[str, str]) -> None:
+    page.media(scheme=scheme)
+    assert page.run("getComputedStyle(document.body).backgroundColor") == rgb(colours["paper"])
+    drawn = page.run(
+        """[...document.querySelectorAll('svg.picture > *')].flatMap(el => {
+             const look = getComputedStyle(el); return [look.fill, look.stroke] })"""
+    )
+    allowed = {rgb(colour) for colour in colours.values()}
+    strange = {
+        colour for colour in drawn if colour != "none" and not colour.startswith("url(") and colour not in allowed
+    }
+    assert strange <= {"rgb(0, 0, 0)"}, "black is the default of elements that are not painted"
+
+
+@pytest.mark.parametrize(("scheme", "width"), [("light", 360), ("dark", 1100)])
+def test_accessibility_has_no_serious_finding(chromium: Browser, tmp_path: Path, scheme: str, width: int) -> None:
+    axe = helpers_browser.axe_source()
+    if axe is None and not helpers_browser.IN_CI:
+        pytest.skip("axe-core is not installed (npm install axe-core)")
+    assert axe is not None, "the project's own checks install axe-core"
+    path = tmp_path / "small.html"
+    path.write_text(page_html(made_up.report_answer(("front", "back"), 8), Style()), "utf-8")
+    page = chromium.page()
+    page.open(path)
+    page.size(width)
+    page.media(scheme=scheme)
+    page.run("document.querySelectorAll('details').forEach(d => d.open = true)")
+    page.run(axe + "; true")
+    found = page.run("axe.run().then(r => ({bad: r.violations, passed: r.passes.length}))")
+    serious = [
+        (rule["id"], rule["impact"], [node["html"][:100] for node in rule["nodes"][:3]])
+        for rule in found["bad"]
+        if rule["impact"] in ("serious", "critical")
+    ]
+    assert serious == []
+    assert found["passed"] > 20, "the rules were really run"
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_print_stays_inside_the_margins(page: Page, paper: str) -> None:
+    width, height = PAPERS[paper]
+    room_px = round((width * MM_PER_INCH - 2 * MARGIN_MM) / MM_PER_INCH * 96)
+    page.size(room_px)
+    page.media("print")
+    assert page.run("document.documentElement.scrollWidth") <= room_px, "nothing is cut off at the right edge"
+    document = pypdfium2.PdfDocument(page.pdf(width, height))
+    assert 5 <= len(document) <= 60
+    band = int(MARGIN_MM / MM_PER_INCH * 72 * SCALE) - 2
+    for number in range(len(document)):
+        picture = document[number].render(scale=SCALE).to_numpy()
+        assert picture.shape[1] == pytest.approx(width * 72 * SCALE, abs=2)
+        edges = (picture[:band], picture[-band:], picture[:, :band], picture[:, -band:])
+        assert all((edge > 250).all() for edge in edges), f"ink in the margin of page {number + 1}"
+        assert (picture < 160).any(), f"page {number + 1} is blank"
+
+
+def test_print_has_whole_pictures_and_no_navigation(page: Page) -> None:
+    document = pypdfium2.PdfDocument(page.pdf(*PAPERS["A4"]))
+    pages = [part.get_textpage().get_text_range() for part in document]
+    for number, text in enumerate(pages):
+        # The head of a season picture and its key are on one page, as often as it is drawn.
+        assert text.count("day over night") == text.count("plants raised to set out"), f"a picture is cut on page {number + 1}"
+    assert sum(text.count("plants raised to set out") for text in pages) == 2 * len(BEDS)
+    assert "Skip to the answer" not in " ".join(pages)
+
+
+def test_hostile_house_opens_safely(chromium: Browser, tmp_path: Path) -> None:
+    path = tmp_path / "hostile.html"
+    beds = (*made_up.HOSTILE, made_up.STEERING)
+    path.write_text(page_html(made_up.report_answer(beds, 5, house=made_up.HOSTILE[0]), Style()), "utf-8")
+    page = chromium.page()
+    page.size(360)
+    page.open(path)
+    page.run("document.querySelectorAll('details').forEach(d => d.open = true)")
+    assert page.complaints() == []
+    assert page.requests() == [path.as_uri()]
+    assert page.run("document.scripts.length") == 0
+    assert page.run("document.querySelector('h1').textContent") == made_up.HOSTILE[0]
+    assert page.run("document.documentElement.scrollWidth") <= 360
+    assert page.run("[...document.querySelectorAll('main > section')].map(s => s.id)") == [
+        "today", "sow", "season", "light", "maps", "sun", "sure",
+    ]  # fmt: skip
