@@ -147,7 +147,7 @@ def test_turning_house_and_sun_together_changes_nothing(
     turned = replace(scene, azimuth_deg=(scene.azimuth_deg + turn) % 360.0)
     here = hr.exact(bedlight.solver(scene, ROUND), np.array([hr.sun_at(*sun)]))
     there = hr.exact(bedlight.solver(turned, ROUND), np.array([hr.sun_at(sun[0] + turn, sun[1])]))
-    assert np.abs(hr.sun_total(there) - hr.sun_total(here)).max() < 1e-3  # one step of the panes' table
     for number in range(2):
         own = here.bed_index == number
         assert hr.sky_total(there)[own].mean() == _near(hr.sky_total(here)[own].mean())
+        assert hr.sun_total(there)[own].mean() == _near(hr.sun_total(here)[own].mean())
