@@ -17,6 +17,7 @@ from tenhour.cli.read import read
 from tenhour.cli.report import report
 from tenhour.cli.season import season
 from tenhour.cli.sow import sow
+from tenhour.cli.why import why
 
 app = typer.Typer(
     name="tenhour",
@@ -50,6 +51,7 @@ app.command()(season)
 app.command()(report)
 app.command()(new)
 app.command()(check)
+app.command()(why)
 app.command()(read)
 
 

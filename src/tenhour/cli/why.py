@@ -1,0 +1,211 @@
+"""``tenhour why``: why these seedlings are leggy, and what each remedy would do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tenhour.cli.common import (
+    CropsOption,
+    HouseOption,
+    JsonOption,
+    load_house_in_use,
+    number_option,
+    print_answer,
+    user_errors,
+)
+from tenhour.errors import FileProblem, Problem
+
+if TYPE_CHECKING:
+    from tenhour.model.crop import Crop
+    from tenhour.model.diagnosis import Sign
+    from tenhour.model.log import LogLine
+    from tenhour.pipeline.whycase import Told
+
+WARMEST_DEGC = 45.0
+COLDEST_DEGC = -20.0
+MOST_DLI = 60.0
+
+
+def why(
+    crop: Annotated[str, typer.Argument(help="The crop, as in 'tenhour crops'.")],
+    sown: Annotated[
+        str | None, typer.Option("--sown", help="Day of sowing (ISO); else the last in your log.", show_default=False)
+    ] = None,
+    seen: Annotated[
+        str | None, typer.Option("--seen", help="Day they look as they do; today if not given.", show_default=False)
+    ] = None,
+    up: Annotated[str | None, typer.Option("--up", help="Day they came up, if you know.", show_default=False)] = None,
+    bed: Annotated[str | None, typer.Option("--bed", help="Where they stand.", show_default=False)] = None,
+    dli: Annotated[
+        str | None, typer.Option("--dli", help="Their light a day (mol), if you have measured.", show_default=False)
+    ] = None,
+    day_c: Annotated[str | None, typer.Option("--day-c", help="Air by day (21, or 70F).", show_default=False)] = None,
+    night_c: Annotated[str | None, typer.Option("--night-c", help="Air by night.", show_default=False)] = None,
+    density: Annotated[
+        str | None, typer.Option("--density", help="Plants a square metre of tray.", show_default=False)
+    ] = None,
+    lamp: Annotated[
+        str | None, typer.Option("--lamp", help="Lamps over them: white-led, red-blue-led, hps ...", show_default=False)
+    ] = None,
+    lamp_dli: Annotated[
+        str | None, typer.Option("--lamp-dli", help="The lamps' part of the light (mol a day).", show_default=False)
+    ] = None,
+    lamp_hours: Annotated[
+        str | None, typer.Option("--lamp-hours", help="Hours the lamps burn a day.", show_default=False)
+    ] = None,
+    dark_days: Annotated[
+        str | None, typer.Option("--dark-days", help="Days under cover after they came up.", show_default=False)
+    ] = None,
+    late_days: Annotated[
+        str | None, typer.Option("--late-days", help="Days since they should have been potted on.", show_default=False)
+    ] = None,
+    leaves: Annotated[str | None, typer.Option("--leaves", help="True leaves you count.", show_default=False)] = None,
+    looks: Annotated[
+        str | None,
+        typer.Option("--looks", help="Signs, with commas: pale,leaning ... ('list' shows all).", show_default=False),
+    ] = None,
+    brushed: Annotated[bool, typer.Option("--brushed", help="They are brushed or stand in moving air.")] = False,
+    log: Annotated[
+        Path | None, typer.Option("--log", help="Your log; sown.csv beside the house file.", show_default=False)
+    ] = None,
+    house: HouseOption = None,
+    crops: CropsOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Why seedlings are leggy: share of each cause, and what each remedy would do."""
+    with user_errors():
+        from tenhour.cli.loading import choose_beds, parse_date, sources
+        from tenhour.files.log import log_path, read_log
+        from tenhour.files.signs import load_signs
+        from tenhour.files.spectra import load_spectra
+        from tenhour.pipeline.why import why_answer
+        from tenhour.pipeline.whycase import Told, WhyTools
+        from tenhour.report.why import why_json, why_text
+
+        signs, checks = load_signs()
+        if looks is not None and looks.strip().lower() == "list":
+            print("\n".join(f"{sign.key:14} {sign.says}" for sign in signs.values()))
+            return
+        in_use = load_house_in_use(house)
+        choose_beds(in_use, [bed] if bed else None)
+        chosen = choose_crop(crops, crop)
+        lines = read_log(log or log_path(in_use.path), must_exist=log is not None)
+        told = Told(
+            *_dates(sown, seen, up, chosen, lines),
+            bed=bed,
+            up=parse_date("--up", up),
+            dli_mol_m2_d=number_option("--dli", dli, 0.0, MOST_DLI),
+            day_degc=_temperature("--day-c", day_c),
+            night_degc=_temperature("--night-c", night_c),
+            density_per_m2=number_option("--density", density, 1.0, 100_000.0),
+            lamp=_lamp(lamp, lamp_dli, lamp_hours, list(load_spectra())),
+            lamp_dli_mol_m2_d=number_option("--lamp-dli", lamp_dli, 0.0, MOST_DLI),
+            lamp_h=number_option("--lamp-hours", lamp_hours, 0.0, 24.0),
+            dark_d=number_option("--dark-days", dark_days, 0.0, 60.0),
+            late_d=number_option("--late-days", late_days, 0.0, 120.0),
+            leaves_count=number_option("--leaves", leaves, 0.0, 100.0),
+            brushed=brushed,
+            signs=_signs(looks, signs),
+        )
+        told = _from_log(told, chosen, lines, [b.name for b in in_use.beds])
+        answer = why_answer(in_use, sources(in_use), chosen, told, WhyTools(checks, load_spectra()), lines)
+        print_answer(as_json, lambda: why_json(answer), lambda width: why_text(answer, width))
+
+
+def choose_crop(folder: Path | None, name: str) -> Crop:
+    """Find one crop by its key or a name of it; crops grown for fruit are looked at as young plants."""
+    from tenhour.cli.loading import choose_crops, unknown
+
+    crops = {crop.key: crop for crop in choose_crops(folder, None)}
+    plain = " ".join(name.lower().replace("-", " ").replace("_", " ").split())
+    named = {
+        " ".join(text.lower().replace("-", " ").split()): crop
+        for crop in crops.values()
+        for text in (*crop.also, crop.name, crop.key)
+    }
+    found = named.get(plain)
+    if found is None:
+        raise FileProblem([unknown("CROP", name, list(crops))])
+    if found.way != "fruiting":
+        return found
+    young = next((c for c in crops.values() if c.way == "transplant" and c.latin == found.latin), found)
+    return replace(young, key=found.key)
+
+
+def _dates(
+    sown: str | None, seen: str | None, up: str | None, crop: Crop, lines: tuple[LogLine, ...]
+) -> tuple[date, date]:
+    """Day of sowing and of looking, checked against each other."""
+    from tenhour.cli.loading import parse_date
+    from tenhour.model.log import last_sowing
+
+    looked = parse_date("--seen", seen) or date.today()
+    began = parse_date("--sown", sown)
+    if began is None:
+        last = last_sowing(lines, crop.key, looked)
+        if last is None:
+            do = "Say when they were sown: --sown 2026-12-01."
+            raise FileProblem([Problem("command line", "--sown", "nothing, and no sowing of it in the log", "", do)])
+        began = last.on
+    problems = []
+    if looked < began:
+        found = f"{looked.isoformat()}, before the sowing on {began.isoformat()}"
+        problems.append(Problem("command line", "--seen", found, "the day of sowing or later", ""))
+    emerged = parse_date("--up", up)
+    if emerged is not None and not began <= emerged <= looked:
+        allowed = f"{began.isoformat()} to {looked.isoformat()}"
+        problems.append(Problem("command line", "--up", emerged.isoformat(), allowed, ""))
+    if (looked - began).days > 360:
+        found = f"{(looked - began).days} days after sowing"
+        problems.append(Problem("command line", "--seen", found, "up to 360 days after sowing", ""))
+    if problems:
+        raise FileProblem(problems)
+    return began, looked
+
+
+def _temperature(option: str, text: str | None) -> float | None:
+    """Temperature in °C, or with F or C behind it."""
+    from tenhour.units import degc_from_degf
+
+    if text is None:
+        return None
+    plain = text.strip().rstrip("°")
+    if plain[-1:] in "fF" and plain:
+        low, high = (value * 1.8 + 32.0 for value in (COLDEST_DEGC, WARMEST_DEGC))
+        return float(degc_from_degf(number_option(option, plain[:-1].strip(" °"), low, high) or 0.0))
+    return number_option(option, plain.rstrip("cC °"), COLDEST_DEGC, WARMEST_DEGC)
+
+
+def _lamp(lamp: str | None, lamp_dli: str | None, lamp_hours: str | None, known: list[str]) -> str | None:
+    from tenhour.cli.loading import unknown
+
+    if lamp is not None and lamp not in known:
+        raise FileProblem([unknown("--lamp", lamp, known)])
+    if lamp is None and (lamp_dli is not None or lamp_hours is not None):
+        return "cool-white-led"
+    return lamp
+
+
+def _signs(looks: str | None, signs: dict[str, Sign]) -> tuple[Sign, ...]:
+    from tenhour.cli.loading import unknown
+
+    words = [word.strip().lower().replace(" ", "-") for word in (looks or "").split(",") if word.strip()]
+    problems = [unknown("--looks", word, list(signs)) for word in words if word not in signs]
+    if problems:
+        raise FileProblem(problems)
+    return tuple(signs[word] for word in dict.fromkeys(words))
+
+
+def _from_log(told: Told, crop: Crop, lines: tuple[LogLine, ...], beds: list[str]) -> Told:
+    """Take bed and density from the log's line of this sowing where the grower says nothing."""
+    line = next((one for one in lines if one.what == "sown" and one.crop == crop.key and one.on == told.sown), None)
+    if line is None:
+        return told
+    bed = line.bed if told.bed is None and told.dli_mol_m2_d is None and line.bed in beds else told.bed
+    density = line.plants_per_m2 if told.density_per_m2 is None else told.density_per_m2
+    return replace(told, bed=bed, density_per_m2=density)

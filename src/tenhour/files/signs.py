@@ -1,0 +1,20 @@
+"""The packaged table of signs a grower can see, and of checks that tell causes apart."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import lru_cache
+from importlib import resources
+
+from tenhour.model.diagnosis import Check, Sign
+
+
+@lru_cache(maxsize=1)
+def load_signs() -> tuple[dict[str, Sign], dict[str, Check]]:
+    """Return signs by key and checks by cause."""
+    raw = tomllib.loads((resources.files("tenhour") / "_data" / "signs.toml").read_text(encoding="utf-8"))
+    signs = {
+        row["key"]: Sign(row["key"], row["says"], tuple(row.get("raises", ())), tuple(row.get("lowers", ())))
+        for row in raw["sign"]
+    }
+    return signs, {row["cause"]: Check(**row) for row in raw["cause"]}
