@@ -13,7 +13,7 @@ from pvlib.solarposition import get_solarposition
 
 Array = NDArray[np.float64]
 
-PARTS_OF_HOUR = 6
+PARTS_OF_HOUR = 3
 SOLAR_W_M2 = 1361.0
 
 
@@ -57,7 +57,7 @@ class Truth:
 def made_up(spot: Spot = NORTH, first: int = 2001, last: int = 2001) -> Truth:
     """Whole years of hours: clearness by day from a fixed seed, light by the sun's height, a wave of temperature."""
     starts = pd.date_range(f"{first}-01-01", f"{last}-12-31 23:00", freq="h")
-    fine = pd.date_range(starts[0] + pd.Timedelta(minutes=5), periods=len(starts) * PARTS_OF_HOUR, freq="10min")
+    fine = pd.date_range(starts[0] + pd.Timedelta(minutes=10), periods=len(starts) * PARTS_OF_HOUR, freq="20min")
     sun = get_solarposition(fine - pd.Timedelta(hours=spot.offset_h), spot.latitude_deg, spot.longitude_deg)
     sine = np.sin(np.radians(sun["elevation"].to_numpy())).clip(0.0).reshape(-1, PARTS_OF_HOUR).mean(axis=1)
     day = (starts - starts[0]).days.to_numpy()
@@ -291,7 +291,7 @@ def power_csv(truth: Truth, step: str = "hourly", clock: str = "LST", by_doy: bo
         f"Dates (month/day/year): 01/01/2001 through 12/31/2001 in {clock}",
         f"Location: latitude  {spot.latitude_deg}   longitude {spot.longitude_deg} ",
         f"elevation from MERRA-2: Average for 0.5 x 0.625 degree lat/lon region = {spot.elevation_m} meters",
-        "The value for missing source data that cannot be computed or is outside of the sources availability range: -999 ",
+        "The value for missing source data that cannot be computed or is outside of the sources range: -999 ",
         "parameter(s): ",
         *(f"{name}     {name.title()} ({'C' if name == 'T2M' else unit}) " for name in columns),
         "-END HEADER-",

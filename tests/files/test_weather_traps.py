@@ -379,11 +379,10 @@ class TestBroken:
             (power_json(made_up()), "JSON that breaks off or is broken"),
             (pvgis_tmy_csv(made_up(), mixed_years(made_up())), "a PVGIS typical year that breaks off after 5"),
             (tmy3(made_up()), "months missing or too short: "),
-            (tmy2(made_up()), "months missing or too short: "),
             (epw(made_up()), "months missing or too short: "),
             (pvgis_hourly_csv(made_up()), "months missing or too short: "),
         ],
-        ids=["tmy-json", "power-json", "tmy-csv", "tmy3", "tmy2", "epw", "hourly-csv"],
+        ids=["tmy-json", "power-json", "tmy-csv", "tmy3", "epw", "hourly-csv"],
     )
     def test_a_file_that_breaks_off(self, tmp_path: Path, text: str, says: str) -> None:
         cut = text[: int(len(text) * 0.6)]

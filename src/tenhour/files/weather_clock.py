@@ -67,9 +67,11 @@ def _daily_shift_h(times: pd.DatetimeIndex, ghi_w_m2: Array, sun: SunOfSeries) -
     if day.empty:
         return np.array([]), np.array([])
     month = pd.DatetimeIndex(day.index).month.to_numpy()
-    clearness = day["light"] / day["above"]
-    floor = clearness.groupby(month).transform(lambda of_month: of_month.quantile(1.0 - CLEAR_SHARE))
-    clear = (clearness >= floor).to_numpy()
+    clearness = (day["light"] / day["above"]).to_numpy(dtype=np.float64)
+    clear = np.zeros(month.size, dtype=bool)
+    for number in np.unique(month):
+        here = month == number
+        clear[here] = clearness[here] >= np.quantile(clearness[here], 1.0 - CLEAR_SHARE)
     sums = {name: day[name].to_numpy(dtype=np.float64) for name in ("sl", "cl", "sa", "ca")}
     phase = np.arctan2(sums["sl"], sums["cl"]) - np.arctan2(sums["sa"], sums["ca"])
     shift = (phase + np.pi) % (2 * np.pi) - np.pi
