@@ -115,5 +115,5 @@ def sources(house: House) -> Sources:
     if house.site.climate == "file":
         from tenhour.files.weather import load_weather
 
-        weather = load_weather(Path(house.site.weather_path))
+        weather = load_weather(Path(house.site.weather_path), house.site.latitude_deg, house.site.longitude_deg)
     return Sources(normals=normals(), perez=perez_sky(), weather=weather)

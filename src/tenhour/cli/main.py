@@ -12,11 +12,13 @@ from tenhour import __version__
 from tenhour.cli.check import check
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
 from tenhour.cli.light import light
+from tenhour.cli.log import log
 from tenhour.cli.new import new
 from tenhour.cli.read import read
 from tenhour.cli.report import report
 from tenhour.cli.season import season
 from tenhour.cli.sow import sow
+from tenhour.cli.weather import weather_app
 from tenhour.cli.why import why
 
 app = typer.Typer(
@@ -53,6 +55,8 @@ app.command()(new)
 app.command()(check)
 app.command()(why)
 app.command()(read)
+app.command()(log)
+app.add_typer(weather_app)
 
 
 def run() -> None:
