@@ -58,6 +58,14 @@ def standing(lines: Iterable[LogLine], on: date) -> tuple[Stand, ...]:
     return tuple(stand for stand in stands if on - stand.sown <= timedelta(days=STANDING_D))
 
 
+def standing_by_bed(lines: Iterable[LogLine], on: date) -> dict[str, tuple[str, ...]]:
+    """What stands on each bed on a day by the log, as phrases; beds without a name come under ""."""
+    out: dict[str, tuple[str, ...]] = {}
+    for stand in standing(lines, on):
+        out[stand.bed] = (*out.get(stand.bed, ()), stand.label)
+    return out
+
+
 def _touches(stand: Stand, line: LogLine) -> bool:
     return stand.crop == line.crop and (not line.bed or not stand.bed or stand.bed == line.bed)
 
