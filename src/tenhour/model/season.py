@@ -64,7 +64,7 @@ class CropSeason:
     hold_to: date | None = None
     picking_g_m2_week: tuple[float | None, ...] = ()
     """Expected picking per week from a stand set out grown before the dark; None where nothing stands."""
-    plants_per_meal: float | None = None
+    plants_per_meal_count: float | None = None
     sentence: str = ""
 
 

@@ -152,7 +152,7 @@ def _crop_season(table: Table, crop: int, bed: int, picking: dict[int, Array]) -
         hold_from=hold[0] if hold else None,
         hold_to=hold[1] if hold else None,
         picking_g_m2_week=weekly,
-        plants_per_meal=_plants_per_meal(chosen, weekly),
+        plants_per_meal_count=_plants_per_meal(chosen, weekly),
         sentence=_sentence(chosen, sow_by, pays, weekly),
     )
 

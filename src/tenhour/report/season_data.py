@@ -67,7 +67,7 @@ def _crop_json(crop: CropSeason) -> dict[str, Any]:
         "pays_from": iso(crop.pays_from),
         "hold_from": iso(crop.hold_from),
         "hold_to": iso(crop.hold_to),
-        "plants_per_meal": rounded(crop.plants_per_meal, 1),
+        "plants_per_meal_count": rounded(crop.plants_per_meal_count, 1),
         "picking_g_m2_week": [rounded(value, 1) for value in crop.picking_g_m2_week],
         "weeks": [_sow_week_json(week) for week in crop.weeks],
         "spans": [_span_json(span) for span in crop.spans],
@@ -120,7 +120,7 @@ def crops_table(answer: SeasonAnswer) -> Table:
     rows = tuple(
         (
             bed.name, crop.crop, crop.name, crop.way, crop.sow_by, crop.hold_from, crop.hold_to, crop.pays_from,
-            crop.plants_per_meal, crop.sentence,
+            crop.plants_per_meal_count, crop.sentence,
         )
         for bed in answer.beds
         for crop in bed.crops
