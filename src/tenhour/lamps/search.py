@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import groupby
 from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.lamps.fixtures import Beam
+from tenhour.lamps.fixtures import Beam, is_lambertian
 from tenhour.lamps.layout import SEARCH_CELLS, Arrangement, BedSize, Lamp, Layout, evenness, search_heights_m
 
 Array = NDArray[np.float64]
 
-SPREADS: Final = (0.0, 0.5, 1.0)
-"""How far the outer fixtures move from even spacing (0) to the edge of the bed (1). Judgement."""
+SPREADS: Final = ((0.0, 0.0), (0.5, 0.5), (1.0, 0.5), (0.5, 1.0), (1.0, 1.0))
+"""How far the outer fixtures move from even spacing (0) to the edge of the bed (1), along x and y. Judgement."""
+THIN_RATIO: Final = 0.3
+"""A bar thinner than this share of its height is searched as a line; the choice itself is computed in full. Derived."""
 COUNT_OVER_RATIO: Final = 2.6
 """Most fixtures tried, over those needed if every photon landed on the bed. Judgement."""
 MOST_FIXTURES: Final = 400
@@ -29,10 +31,16 @@ GOOD_EVENNESS_FRAC: Final = 0.7
 """Minimum over mean wanted on a working bench. Practice."""
 FAIR_EVENNESS_FRAC: Final = 0.5
 """Minimum over mean that serves if trays are turned weekly. Practice."""
-STANDS_OUT_M: Final = 0.15
+STANDS_OUT_M: Final = 0.2
 """A fixture longer than the bed may stand out this far on either side. Judgement."""
 ROUNDING: Final = 1e-9
-FINE_HEIGHTS: Final = 7
+FINE_HEIGHTS: Final = 9
+FINE_CELLS: Final = 12
+"""Heights and cells along half a side while settling the height. Judgement."""
+THIN_ERROR_FRAC: Final = 0.004
+"""What taking thin bars as lines may add to the mean. Derived."""
+NEAR_FRAC: Final = 0.06
+"""A rough layout this far below the evenness held to may still reach it on the fine grid. Judgement."""
 
 
 class Choice(NamedTuple):
@@ -44,29 +52,49 @@ class Choice(NamedTuple):
     held_to_frac: float
 
 
-def arrangements(bed: BedSize, beam: Beam, fewest_count: int, overhang_m: float = 0.0) -> Iterator[Arrangement]:
+class _Task(NamedTuple):
+    """One search."""
+
+    bed: BedSize
+    lamps: Sequence[Lamp]
+    wanted_umol_m2_s: float
+    evenness_frac: float
+    heights_m: Array
+    overhang_m: float
+    stands_out_m: float
+
+    @property
+    def reach_m(self) -> float:
+        """How far a fixture longer than the bed may stand out beyond it."""
+        return max(self.overhang_m, self.stands_out_m)
+
+
+def arrangements(
+    bed: BedSize, beam: Beam, fewest_count: int, overhang_m: float = 0.0, stands_out_m: float = STANDS_OUT_M
+) -> list[Arrangement]:
     """Ways to set fixtures over a bed in columns and rows without overlap, fewest first.
 
-    Parameters: bed; beam, for the size; fewest_count, least fixtures worth trying; overhang_m beyond the bed's edge.
+    Parameters: bed; beam, for the size; fewest_count, least fixtures worth trying; overhang_m, how far the outer ones
+        may be moved beyond the bed's edge; stands_out_m, how far one longer than the bed may stand out.
     Returns: arrangements with even spacing, both ways round where the fixture is longer than wide.
     """
     most = min(int(np.ceil(fewest_count * COUNT_OVER_RATIO)) + 2, MOST_FIXTURES)
     found = []
-    for along_x in _ways_round(bed, beam, overhang_m):
+    for along_x in _ways_round(bed, beam, max(overhang_m, stands_out_m)):
         fit_x, fit_y = _fits(bed, beam, along_x, overhang_m)
         for rows in range(1, min(fit_y, most) + 1):
             low, high = -(-fewest_count // rows), min(fit_x, most // rows)
             found += [Arrangement(c, rows, along_x, overhang_m=overhang_m) for c in range(max(low, 1), high + 1)]
     found.sort(key=lambda a: (a.columns_count * a.rows_count, _lopsided(bed, a)))
-    yield from found[:MOST_ARRANGEMENTS]
+    return found[:MOST_ARRANGEMENTS]
 
 
-def _ways_round(bed: BedSize, beam: Beam, overhang_m: float) -> list[bool]:
+def _ways_round(bed: BedSize, beam: Beam, reach_m: float) -> list[bool]:
     """Which ways round the fixture may hang: those that stand out little beyond the bed, or else the better one."""
     if beam.length_m <= beam.width_m:
         return [True]
     spare = {True: bed.length_m - beam.length_m, False: bed.width_m - beam.length_m}
-    fitting = [way for way, room in spare.items() if room >= -2 * max(overhang_m, STANDS_OUT_M) - ROUNDING]
+    fitting = [way for way, room in spare.items() if room >= -2 * reach_m - ROUNDING]
     return fitting or [max(spare, key=lambda way: spare[way])]
 
 
@@ -90,50 +118,53 @@ def _lopsided(bed: BedSize, a: Arrangement) -> float:
 
 def _spread_out(base: Arrangement) -> list[Arrangement]:
     """The arrangement with its outer fixtures moved outwards by steps."""
-    xs = SPREADS if base.columns_count > 1 else SPREADS[:1]
-    ys = SPREADS if base.rows_count > 1 else SPREADS[:1]
-    return [base._replace(spread_x_frac=sx, spread_y_frac=sy) for sx in xs for sy in ys]
+    pairs = [(sx * (base.columns_count > 1), sy * (base.rows_count > 1)) for sx, sy in SPREADS]
+    return [base._replace(spread_x_frac=sx, spread_y_frac=sy) for sx, sy in dict.fromkeys(pairs)]
 
 
-def _candidates(
-    bed: BedSize, lamps: Sequence[Lamp], ppfd_umol_m2_s: float, overhang_m: float
-) -> list[tuple[float, Lamp, Arrangement]]:
+def _thin(beam: Beam, height_m: float) -> Beam:
+    """The lamp as the search takes it: a thin bar as a line."""
+    thin = is_lambertian(beam) and beam.width_m < THIN_RATIO * height_m
+    return beam._replace(width_m=0.0) if thin else beam
+
+
+def _candidates(task: _Task) -> list[tuple[float, Lamp, Arrangement]]:
     """Arrangements of every lamp that could be bright enough if all photons landed on the bed, least power first."""
     found = []
-    for lamp in lamps:
-        photons = ppfd_umol_m2_s * bed.length_m * bed.width_m
+    photons = task.wanted_umol_m2_s * task.bed.length_m * task.bed.width_m
+    for lamp in task.lamps:
         fewest = max(int(np.ceil(photons / lamp.beam.ppf_umol_s - ROUNDING)), 1)
-        ways = arrangements(bed, lamp.beam, fewest, overhang_m)
+        ways = arrangements(task.bed, lamp.beam, fewest, task.overhang_m, task.stands_out_m)
         found += [(a.columns_count * a.rows_count * lamp.power_w, lamp, a) for a in ways]
     return sorted(found, key=lambda c: c[0])
 
 
-def _bright_layouts(
-    bed: BedSize, lamp: Lamp, base: Arrangement, ppfd_umol_m2_s: float, heights_m: Array
-) -> list[Layout]:
+def _bright_layouts(task: _Task, lamp: Lamp, base: Arrangement) -> list[Layout]:
     """Rough layouts of one arrangement that are bright enough; empty if not even the lowest, evenly spaced one is."""
-    at_lowest = evenness(bed, lamp.beam, base, heights_m[:1], SEARCH_CELLS)[0]
-    if at_lowest.mean_umol_m2_s < ppfd_umol_m2_s:
+    heights = task.heights_m
+    beam = _thin(lamp.beam, float(heights[0]))
+    at_lowest = evenness(task.bed, beam, base, heights[:1], SEARCH_CELLS)[0]
+    if at_lowest.mean_umol_m2_s < task.wanted_umol_m2_s:
         return []
     found = []
     for a in _spread_out(base):
-        lights = evenness(bed, lamp.beam, a, heights_m, SEARCH_CELLS)
-        pairs = zip(heights_m, lights, strict=True)
-        found += [Layout(lamp, a, float(h), e) for h, e in pairs if e.mean_umol_m2_s >= ppfd_umol_m2_s]
+        pairs = zip(heights, evenness(task.bed, beam, a, heights, SEARCH_CELLS), strict=True)
+        found += [Layout(lamp, a, float(h), e) for h, e in pairs if e.mean_umol_m2_s >= task.wanted_umol_m2_s]
     return found
 
 
-def _refined(bed: BedSize, layout: Layout, ppfd_umol_m2_s: float, heights_m: Array) -> Layout:
-    """The layout at the height, to the centimetre, that is most even among those bright enough."""
-    index = int(np.argmin(np.abs(heights_m - layout.height_m)))
-    low, high = heights_m[max(index - 1, 0)], heights_m[min(index + 1, heights_m.size - 1)]
+def _refined(task: _Task, layout: Layout) -> Layout:
+    """The layout at the height that is most even among those bright enough, computed in full."""
+    heights = task.heights_m
+    index = int(np.argmin(np.abs(heights - layout.height_m)))
+    low, high = heights[max(index - 1, 0)], heights[min(index + 1, heights.size - 1)]
     fine = search_heights_m(float(low), float(high), FINE_HEIGHTS)
-    lights = evenness(bed, layout.lamp.beam, layout.arrangement, fine)
-    tries = [layout._replace(height_m=float(h), light=e) for h, e in zip(fine, lights, strict=True)]
-    bright = [t for t in tries if t.light.mean_umol_m2_s >= ppfd_umol_m2_s]
-    if not bright:
-        return max(tries, key=lambda t: t.light.mean_umol_m2_s)
-    return max(bright, key=lambda t: t.light.min_mean_frac)
+    rough = evenness(task.bed, _thin(layout.lamp.beam, float(low)), layout.arrangement, fine, FINE_CELLS)
+    least = task.wanted_umol_m2_s * (1 + THIN_ERROR_FRAC)
+    pairs = [(h, e) for h, e in zip(fine, rough, strict=True) if e.mean_umol_m2_s >= least]
+    height = float(max(pairs, key=lambda p: p[1].min_mean_frac)[0]) if pairs else float(low)
+    light = evenness(task.bed, layout.lamp.beam, layout.arrangement, [height])[0]
+    return layout._replace(height_m=height, light=light)
 
 
 def choose(
@@ -144,63 +175,63 @@ def choose(
     lowest_m: float,
     highest_m: float,
     overhang_m: float = 0.0,
+    stands_out_m: float = STANDS_OUT_M,
 ) -> Choice:
     """Number, spacing and height of fixtures for the light and evenness wanted, at least power.
 
     Parameters: bed; lamps, the sizes to choose from; ppfd_umol_m2_s, mean light of new lamps wanted; evenness_frac, min
-        over mean wanted; lowest_m and highest_m of the lamp above the canopy; overhang_m, how far it may stand out
-        beyond the bed.
+        over mean wanted; lowest_m and highest_m of the lamp above the canopy; overhang_m, how far fixtures may be moved
+        beyond the bed; stands_out_m, how far one longer than the bed may stand out beyond it.
     Returns: Choice. If nothing is even enough the demand falls to 0.5, then to what least power gives; if nothing is
         bright enough, the brightest.
     Method: every arrangement in columns and rows, its outer fixtures moved outward by steps, at stepped heights;
         direct light only.
     """
     heights = search_heights_m(lowest_m, highest_m)
-    candidates = _candidates(bed, lamps, ppfd_umol_m2_s, overhang_m)
-    best = _even_layouts(bed, candidates, ppfd_umol_m2_s, evenness_frac, heights)
+    task = _Task(bed, lamps, ppfd_umol_m2_s, evenness_frac, heights, overhang_m, stands_out_m)
+    best = _even_layouts(task)
     if not best:
-        return _brightest(bed, lamps, evenness_frac, lowest_m, overhang_m)
-    for held in (evenness_frac, min(FAIR_EVENNESS_FRAC, evenness_frac), 0.0):
+        return _brightest(task)
+    for held in (evenness_frac, min(FAIR_EVENNESS_FRAC, evenness_frac)):
         for layout in best:
             if layout.light.min_mean_frac >= held:
-                return Choice(layout, True, layout.light.min_mean_frac >= evenness_frac, held)
-    raise AssertionError("an evenness of 0 is always met")
+                return Choice(layout, True, held == evenness_frac, held)
+    return Choice(best[0], True, False, 0.0)
 
 
-def _even_layouts(
-    bed: BedSize,
-    candidates: Sequence[tuple[float, Lamp, Arrangement]],
-    ppfd_umol_m2_s: float,
-    evenness_frac: float,
-    heights_m: Array,
-) -> list[Layout]:
+def _even_layouts(task: _Task) -> list[Layout]:
     """The most even bright layout of each power, least power first, up to the first that is even enough."""
     found: list[Layout] = []
     cap_w = np.inf
-    for power, group in groupby(candidates, key=lambda c: c[0]):
+    fair = min(FAIR_EVENNESS_FRAC, task.evenness_frac)
+    for power, group in groupby(_candidates(task), key=lambda c: c[0]):
         if power > cap_w:
             break
-        bright = [t for _, lamp, a in group for t in _bright_layouts(bed, lamp, a, ppfd_umol_m2_s, heights_m)]
-        bright.sort(key=lambda t: -t.light.min_mean_frac)
-        fine = [_refined(bed, t, ppfd_umol_m2_s, heights_m) for t in bright[:REFINED_COUNT]]
-        fine = [t for t in fine if t.light.mean_umol_m2_s >= ppfd_umol_m2_s]
+        bright = [t for _, lamp, a in group for t in _bright_layouts(task, lamp, a)]
+        held = task.evenness_frac if np.isfinite(cap_w) else fair
+        hopeful = sorted(bright, key=lambda t: -t.light.min_mean_frac)[:REFINED_COUNT]
+        if found:
+            hopeful = [t for t in hopeful if t.light.min_mean_frac >= held - NEAR_FRAC]
+        fine = [_refined(task, t) for t in hopeful]
+        fine = [t for t in fine if t.light.mean_umol_m2_s >= task.wanted_umol_m2_s]
         if not fine:
             continue
         found.append(max(fine, key=lambda t: t.light.min_mean_frac))
-        if found[-1].light.min_mean_frac >= evenness_frac:
+        if found[-1].light.min_mean_frac >= task.evenness_frac:
             break
-        if found[-1].light.min_mean_frac >= FAIR_EVENNESS_FRAC:
+        if found[-1].light.min_mean_frac >= fair:
             cap_w = min(cap_w, power * MOST_POWER_RATIO)
     return found
 
 
-def _brightest(bed: BedSize, lamps: Sequence[Lamp], evenness_frac: float, lowest_m: float, overhang_m: float) -> Choice:
+def _brightest(task: _Task) -> Choice:
     """The bed hung full of fixtures as low as may be, where nothing is bright enough."""
     tries = []
-    for lamp in lamps:
-        for along_x in _ways_round(bed, lamp.beam, overhang_m):
-            columns, rows = _fits(bed, lamp.beam, along_x, overhang_m)
-            a = Arrangement(columns, rows, along_x, overhang_m=overhang_m)
-            tries.append(Layout(lamp, a, lowest_m, evenness(bed, lamp.beam, a, [lowest_m])[0]))
+    lowest = float(task.heights_m[0])
+    for lamp in task.lamps:
+        for along_x in _ways_round(task.bed, lamp.beam, task.reach_m):
+            columns, rows = _fits(task.bed, lamp.beam, along_x, task.overhang_m)
+            a = Arrangement(columns, rows, along_x, overhang_m=task.overhang_m)
+            tries.append(Layout(lamp, a, lowest, evenness(task.bed, lamp.beam, a, [lowest])[0]))
     best = max(tries, key=lambda t: t.light.mean_umol_m2_s)
-    return Choice(best, False, best.light.min_mean_frac >= evenness_frac, 0.0)
+    return Choice(best, False, best.light.min_mean_frac >= task.evenness_frac, 0.0)

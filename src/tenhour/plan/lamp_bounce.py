@@ -25,7 +25,7 @@ SAMPLES: Final = 8
 SHADOW_PARTS: Final = (-0.4, 0.0, 0.4)
 """Places along a fixture that must be seen, as shares of its length. Judgement."""
 TOUCH_M: Final = 1e-4
-DOME_SAMPLES: Final = 6000
+DOME_SAMPLES: Final = 4000
 PANEL_GAP_M: Final = 0.01
 """Gap between bed and side panels. Practice."""
 ABOVE_LAMP_M: Final = 0.01

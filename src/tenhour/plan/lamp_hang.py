@@ -1,0 +1,275 @@
+"""Fixtures for one bed with everything counted: walls or panels, the fixtures' own shade, remedies for unevenness."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.errors import NoAnswer
+from tenhour.lamps.beam import IntensityTable, beam_index_of_deg
+from tenhour.lamps.fixtures import Beam, Fixtures, shade_frac
+from tenhour.lamps.layout import (
+    BedSize,
+    Evenness,
+    Layout,
+    fixtures_of,
+    grid_m,
+    height_table,
+    light_map_umol_m2_s,
+    summary,
+)
+from tenhour.lamps.layout import Lamp as Hung
+from tenhour.lamps.search import STANDS_OUT_M, Choice, choose
+from tenhour.lamps.sizing import ppf_needed_umol_s
+from tenhour.model.lamp import Lamp
+from tenhour.model.lamp_answer import HeightRow, Remedy
+from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, panel_box
+from tenhour.units import ppfd_from_dli
+
+Array = NDArray[np.float64]
+Bounce = Callable[[Fixtures, Array], Array]
+"""Extra light [µmol m⁻² s⁻¹] of fixtures at points (p, 3), both in the axes of the room."""
+
+USUAL_HEADROOM_M: Final = 1.2
+"""Height above the canopy that is tried where nothing limits it. Practice."""
+ROUNDS: Final = 4
+COARSE_POINTS_M: Final = 0.2
+PANEL_GAIN: Final = 1.15
+"""What white panels add to begin with; then computed. Derived (1.2 by 2.4 m bed: 16 to 22 %)."""
+WHITE_FRAC: Final = 0.9
+"""Matt white paint or film in PAR. Practice."""
+LEAST_BEYOND_M: Final = 0.05
+DOWN_INDEX: Final = 1.0
+LAMBERT_DEG: Final = 120.0
+CLOSE_FRAC: Final = 0.002
+"""Light short by less than this is no shortfall: a tenth of what a good meter tells apart. Judgement."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A bed in its room as lamps see it, in the axes of the room."""
+
+    size: BedSize
+    corner_m: tuple[float, float] = (0.0, 0.0)
+    canopy_m: float = 0.0
+    """Height of the canopy in the room."""
+    headroom_m: float | None = None
+    """From the canopy to whatever is above."""
+    spare_m: float | None = None
+    """From the bed's edge to the nearest wall; lamps may not stand out further."""
+    refl_frac: float = 0.1
+    bounce: Bounce | None = None
+
+    @property
+    def stands_out_m(self) -> float:
+        """How far a fixture may stand out beyond the bed."""
+        return STANDS_OUT_M if self.spare_m is None else min(STANDS_OUT_M, max(self.spare_m, 0.0))
+
+    @property
+    def area_m2(self) -> float:
+        """Area of the bed."""
+        return self.size.length_m * self.size.width_m
+
+
+@dataclass(frozen=True)
+class Hanging:
+    """Fixtures chosen, and their light with bounces, new and at full power."""
+
+    choice: Choice
+    light: Evenness
+    x_m: Array
+    y_m: Array
+    """Grid of the light, from the bed's corner."""
+    level_umol_m2_s: Array
+    """[y, x]."""
+    bounced_share: float
+    shade: float
+    fixtures: Fixtures
+
+    @property
+    def layout(self) -> Layout:
+        """How they hang."""
+        return self.choice.layout
+
+
+@dataclass(frozen=True)
+class Gap:
+    """Light to be filled: target, daylight counted on before the fixtures' shade, and lamp hours."""
+
+    target_dli_mol_m2_d: float
+    daylight_dli_mol_m2_d: float
+    hours_h: float
+    evenness_frac: float
+
+    def ppfd_umol_m2_s(self, shade: float) -> float:
+        """Level flux that fills it."""
+        missing = max(self.target_dli_mol_m2_d - self.daylight_dli_mol_m2_d * (1 - shade), 0.0)
+        return float(ppfd_from_dli(missing, self.hours_h))
+
+
+def beams_of(lamp: Lamp) -> list[Hung]:
+    """What each size of a lamp sends out, as the lamp room takes it."""
+    index = DOWN_INDEX if lamp.beam_deg == LAMBERT_DEG else float(beam_index_of_deg(lamp.beam_deg))
+    table = None
+    if lamp.intensities is not None:
+        given = lamp.intensities
+        table = IntensityTable(given.vertical_deg, given.horizontal_deg, given.intensity_umol_sr_s)
+    return [
+        Hung(Beam(s.ppf_umol_s, s.length_m, s.width_m, index, lamp.down_share, table), s.power_w) for s in lamp.sizes
+    ]
+
+
+def heights_m(place: Place, lamp: Lamp, headroom_m: float | None) -> tuple[float, float]:
+    """Lowest and highest hanging height above the canopy.
+
+    Errors: NoAnswer where the clearance to leaves does not fit under what is above.
+    """
+    above = headroom_m if headroom_m is not None else place.headroom_m
+    if above is None:
+        return lamp.clearance_m, max(USUAL_HEADROOM_M, lamp.clearance_m)
+    # The headroom asked for is where the lamp may hang; that of the house ends at film or boards.
+    highest = above if headroom_m is not None else above - lamp.clearance_above_m
+    if place.headroom_m is not None:
+        highest = min(highest, place.headroom_m - lamp.clearance_above_m)
+    if highest < lamp.clearance_m:
+        raise NoAnswer(
+            f"{lamp.title}: needs {lamp.clearance_m:g} m above the leaves and {lamp.clearance_above_m:g} m below what "
+            f"is above, but only {above:.2f} m are there. A flatter, cooler lamp (led-bar, t5-tube) needs least."
+        )
+    return lamp.clearance_m, max(min(highest, max(USUAL_HEADROOM_M, lamp.clearance_m)), lamp.clearance_m)
+
+
+def hang(
+    place: Place, lamp: Lamp, gap: Gap, headroom_m: float | None, panels_refl_frac: float | None
+) -> tuple[Hanging, float]:
+    """Choose fixtures for a bed so that the gap is filled with walls, panels and the fixtures' own shade counted.
+
+    Parameters: place; lamp; gap; headroom_m, highest a lamp may hang; panels_refl_frac, of side panels, or None.
+    Returns: (Hanging, level flux needed [µmol m⁻² s⁻¹] after their shade).
+    Errors: NoAnswer where there is no room for the lamp.
+    """
+    lowest, highest = heights_m(place, lamp, headroom_m)
+    beams = beams_of(lamp)
+    beyond = place.stands_out_m if panels_refl_frac is None else 0.0
+    gain, shade = 1.0, 0.0
+    wanted = gap.ppfd_umol_m2_s(shade) / lamp.maintenance_frac
+    best: Hanging | None = None
+    for _ in range(ROUNDS):
+        choice = choose(place.size, beams, wanted / gain, gap.evenness_frac, lowest, highest, 0.0, beyond)
+        found = with_bounces(place, choice, panels_refl_frac, gap.evenness_frac)
+        wanted = gap.ppfd_umol_m2_s(found.shade) / lamp.maintenance_frac
+        enough = found.light.mean_umol_m2_s >= wanted * (1 - CLOSE_FRAC)
+        if enough and (best is None or found.layout.power_w < best.layout.power_w):
+            best = found
+        step = found.light.mean_umol_m2_s / choice.layout.light.mean_umol_m2_s
+        if abs(step - gain) < CLOSE_FRAC and abs(found.shade - shade) < CLOSE_FRAC:
+            break
+        gain, shade = step if not enough else max(step, gain), found.shade
+    chosen = best if best is not None else found
+    return chosen, wanted * lamp.maintenance_frac
+
+
+def with_bounces(place: Place, choice: Choice, panels_refl_frac: float | None, evenness_frac: float) -> Hanging:
+    """Light of a layout with what walls or panels return, on a grid over the bed."""
+    layout = choice.layout
+    x, y = grid_m(place.size, layout.height_m)
+    hung = fixtures_of(layout, place.size, place.corner_m, place.canopy_m)
+    points = _points(place, x, y)
+    middle = points[:, :2] - place.corner_m - np.array(place.size) / 2
+    mapped = light_map_umol_m2_s(place.size, layout.lamp.beam, layout.arrangement, layout.height_m, *middle.T)
+    direct = mapped[0].reshape(y.size, x.size)
+    extra = np.zeros_like(direct)
+    if panels_refl_frac is not None:
+        extra = _panel_light(place, layout, panels_refl_frac, x, y)
+    elif place.bounce is not None:
+        extra = _coarse(place, x, y, lambda at: place.bounce(hung, at) if place.bounce else at[:, 0] * 0)
+    level = direct + extra
+    emitted = layout.lamp.beam.ppf_umol_s * layout.fixtures_count
+    light = summary(level, emitted, place.area_m2)
+    beam = layout.lamp.beam
+    shade = float(shade_frac(points, hung.centre_m, hung.turn_deg, beam.length_m, beam.width_m).mean())
+    share = float(extra.mean() / level.mean()) if level.mean() > 0 else 0.0
+    even = light.min_mean_frac >= evenness_frac
+    return Hanging(choice._replace(even_enough=even), light, x, y, level, share, shade, hung)
+
+
+def _points(place: Place, x: Array, y: Array) -> Array:
+    grid = np.meshgrid(x + place.corner_m[0], y + place.corner_m[1])
+    return np.column_stack([grid[0].ravel(), grid[1].ravel(), np.full(grid[0].size, place.canopy_m)])
+
+
+def _coarse(place: Place, x: Array, y: Array, light: Callable[[Array], Array]) -> Array:
+    """Bounced light, which is smooth, on fewer points and straight lines between them."""
+    sides = []
+    for line in (x, y):
+        count = max(2, min(line.size, int(np.ceil((line[-1] - line[0]) / COARSE_POINTS_M)) + 1))
+        sides.append(np.linspace(line[0], line[-1], count))
+    points = _points(place, *sides)
+    coarse = light(points).reshape(sides[1].size, sides[0].size)
+    rows = np.array([np.interp(x, sides[0], row) for row in coarse])
+    return np.array([np.interp(y, sides[1], column) for column in rows.T]).T
+
+
+def _panel_light(place: Place, layout: Layout, panels_refl_frac: float, x: Array, y: Array) -> Array:
+    """What side panels up to the lamps return."""
+    box = _panel_box(place.size, round(layout.height_m, 6), panels_refl_frac, place.refl_frac)
+    hung = fixtures_of(layout, place.size)
+    alone = Place(place.size)
+    lift = np.array([0.0, 0.0, 1e-4])
+    return _coarse(alone, x, y, lambda at: bounced_light_umol_m2_s(box, hung, at + lift))
+
+
+@lru_cache(maxsize=8)
+def _panel_box(size: BedSize, height_m: float, panels_refl_frac: float, bed_refl_frac: float) -> LitRoom:
+    return panel_box(size.length_m, size.width_m, height_m, panels_refl_frac, bed_refl_frac)
+
+
+def height_rows(place: Place, hanging: Hanging, lamp: Lamp, headroom_m: float | None) -> tuple[HeightRow, ...]:
+    """The layout at other heights: direct light after maintenance, raised by the bounces of the height chosen."""
+    lowest, highest = heights_m(place, lamp, headroom_m)
+    layout = hanging.layout
+    gain = hanging.light.mean_umol_m2_s / layout.light.mean_umol_m2_s
+    rows = []
+    for height, light in height_table(place.size, layout, lowest, highest):
+        chosen = height == layout.height_m
+        even = hanging.light.min_mean_frac if chosen else light.min_mean_frac
+        mean = light.mean_umol_m2_s * gain * lamp.maintenance_frac
+        rows.append(HeightRow(height, mean, even, min(light.cu_frac * gain, 1.0), chosen))
+    return tuple(rows)
+
+
+def remedies(
+    place: Place, hanging: Hanging, lamp: Lamp, gap: Gap, headroom_m: float | None, white: bool
+) -> tuple[Remedy, ...]:
+    """What would make the light of an uneven layout more even, each computed; white if panels hang already."""
+    if hanging.choice.even_enough:
+        return ()
+    layout, wanted = hanging.layout, gap.evenness_frac
+    lowest, highest = heights_m(place, lamp, headroom_m)
+    need = hanging.light.mean_umol_m2_s * (1 - CLOSE_FRAC)
+    found = []
+    if not white:
+        within = choose(place.size, [layout.lamp], need / PANEL_GAIN, wanted, lowest, highest, 0.0, 0.0)
+        panels = with_bounces(place, within, WHITE_FRAC, wanted)
+        gain = panels.light.mean_umol_m2_s / hanging.light.mean_umol_m2_s - 1
+        change = f"white side panels from canopy to lamps, down by day ({panels.layout.fixtures_count} fixtures)"
+        found.append(Remedy(change, panels.light.min_mean_frac, gain, panels.choice.even_enough))
+    beyond = place.stands_out_m
+    if beyond >= LEAST_BEYOND_M:
+        out = choose(place.size, [layout.lamp], need, wanted, lowest, highest, beyond, beyond)
+        if out.bright_enough and out.layout.light.min_mean_frac > hanging.light.min_mean_frac:
+            change = f"end fixtures hung {beyond:g} m beyond the bed ({out.layout.fixtures_count} fixtures)"
+            found.append(Remedy(change, out.layout.light.min_mean_frac, 0.0, out.even_enough))
+    found.append(Remedy("trays turned and swapped every week", None, None, False))
+    return tuple(found)
+
+
+def ppf_needed(hanging: Hanging, lamp: Lamp, place: Place, ppfd_umol_m2_s: float) -> float:
+    """Photon flux all fixtures must emit for a level flux, by this layout's share of photons landing."""
+    needed = ppf_needed_umol_s(ppfd_umol_m2_s, place.area_m2, hanging.light.cu_frac, lamp.maintenance_frac)
+    return float(needed)

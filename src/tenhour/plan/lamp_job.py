@@ -1,0 +1,129 @@
+"""One lamp question and what follows from it: light by month, lamp months, and what the sizing came to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.lamps.circuit import CircuitLoad
+from tenhour.lamps.sizing import missing_dli, sizing_daylight_dli
+from tenhour.lamps.timer import lamp_season
+from tenhour.model.lamp import Lamp, LampNeed, LampRequest
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY
+from tenhour.plan.lamp_clock import MONTHS, LampCalendar, SunClock, days_by_month, on_day, season_days
+from tenhour.plan.lamp_hang import Hanging, Place
+from tenhour.plan.lamp_needs import Demand
+
+Array = NDArray[np.float64]
+
+CLASSES: Final = 5
+DULL: Final = 5
+BRIGHT: Final = 6
+"""Columns of the bed's light: five equal day classes, the dull day, the bright day."""
+SHELF_POINTS: Final = 4
+HALF: Final = 0.5
+NO_LIGHT_MOL: Final = 1e-6
+
+
+@dataclass(frozen=True)
+class BedUnderLamps:
+    """A bed as the lamp question sees it."""
+
+    name: str
+    place: Place
+    class_dli_mol_m2_d: Array
+    """(365, 7): five day classes, the dull day, the bright day; mean over the bed, without lamps."""
+    point_x_m: Array
+    point_y_m: Array
+    """(p,) grid points in the axes of the room, rows of equal y one after another."""
+    point_dli_mol_m2_d: Array
+    """(365, p), the mean day at each point."""
+    sun: SunClock
+    closed: bool = False
+    """No light leaves: a cellar, a built room."""
+    loss_w_k: float | None = None
+    """Heat loss of the house, for the warming by lamps."""
+    tiers_count: int = 1
+    heated: bool = False
+    us_units: bool = False
+
+
+def dark_bed(name: str, place: Place, sun: SunClock, tiers_count: int = 1) -> BedUnderLamps:
+    """A shelf without any daylight; the map has a point every quarter of its sides."""
+    cells = (np.arange(SHELF_POINTS) + HALF) / SHELF_POINTS
+    x, y = np.meshgrid(cells * place.size.length_m, cells * place.size.width_m)
+    none = np.zeros((DAYS, BRIGHT + 1))
+    points = np.zeros((DAYS, x.size))
+    return BedUnderLamps(name, place, none, x.ravel(), y.ravel(), points, sun, closed=True, tiers_count=tiers_count)
+
+
+@dataclass(frozen=True)
+class Job:
+    """One question with what follows from it at once."""
+
+    bed: BedUnderLamps
+    needs: tuple[LampNeed, ...]
+    lamp: Lamp
+    request: LampRequest
+    today: date
+    need: Demand
+
+    @property
+    def typical(self) -> Array:
+        """Mean day by day of the year (365,)."""
+        return np.asarray(self.bed.class_dli_mol_m2_d[:, :CLASSES].mean(axis=1))
+
+    @cached_property
+    def dates(self) -> tuple[date, ...]:
+        """Days of the lamp season within the time asked about; fixtures out of season are taken to hang aside."""
+        season = lamp_season(self.typical, self.need.target_dli_mol_m2_d)
+        return season_days(season, self.today, self.request.first, self.request.last)[0]
+
+    def lamp_months(self, shade: float) -> NDArray[np.bool_]:
+        """Months with lamp days in which the dull day falls short (12,)."""
+        return np.asarray((days_by_month(self.dates) > 0) & (self.missing(shade) > NO_LIGHT_MOL))
+
+    def by_month(self, values: Array) -> Array:
+        """Mean by month (12,) over the days asked about, or over the whole month where none of its days is."""
+        asked = on_day(self.dates)
+        out = np.zeros(MONTHS)
+        for m in range(MONTHS):
+            month = m + 1 == MONTH_OF_DAY
+            out[m] = values[month & asked].mean() if (month & asked).any() else values[month].mean()
+        return out
+
+    def counted(self, shade: float) -> Array:
+        """Daylight counted on by month: the dull day, less its margin and the fixtures' shade."""
+        return sizing_daylight_dli(self.by_month(self.bed.class_dli_mol_m2_d[:, DULL]), shade)
+
+    def missing(self, shade: float) -> Array:
+        """Light short of the target by month (12,)."""
+        return missing_dli(self.need.target_dli_mol_m2_d, self.counted(shade))
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """What the sizing came to."""
+
+    hanging: Hanging
+    month: int
+    """Darkest month with lamps, 0-11."""
+    missing_dli_mol_m2_d: float
+    needed_umol_m2_s: float
+    delivered_umol_m2_s: float
+    """All fixtures at full power, after maintenance."""
+    hours_h: float
+    power_w: float
+    fixtures_count: int
+    clock: LampCalendar
+    load: CircuitLoad
+
+    @property
+    def run_umol_m2_s(self) -> float:
+        """Flux the lamps are run at: what is needed, or all they have."""
+        return min(self.needed_umol_m2_s, self.delivered_umol_m2_s)

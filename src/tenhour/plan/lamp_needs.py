@@ -1,0 +1,136 @@
+"""What several crops under one lamp ask of it together, and where they disagree."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from tenhour.errors import FileProblem, Problem
+from tenhour.model.lamp import LampNeed, LampRequest
+
+USUAL_H: Final = 16.0
+"""Lamp hours by default: long and dim beats short and bright (Elkins & van Iersel 2020), and it is usual practice."""
+BEFORE_BOLTING_H: Final = 0.5
+"""How far the day stays below the length that makes a crop bolt or bulb. Judgement."""
+DAY_H: Final = 24.0
+WASTE_RATIO: Final = 1.3
+"""A crop that gets this much more than it asks for is named. Judgement."""
+
+
+@dataclass(frozen=True)
+class Demand:
+    """What the lamps must do for all crops: light, hours, longest day; and what is said about it."""
+
+    target_dli_mol_m2_d: float
+    hours_h: float
+    limit_h: float
+    """Longest unbroken span of sun or lamps."""
+    conflicts: tuple[str, ...]
+    warnings: tuple[str, ...]
+    assumptions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Limit:
+    """One reason to end the day: hours, crop, why, and whether a longer day does harm (else it changes growth)."""
+
+    hours_h: float
+    name: str
+    why: str
+    harm: bool
+
+
+def demand(needs: Sequence[LampNeed], request: LampRequest) -> Demand:
+    """Join the needs of all crops under the lamp.
+
+    Parameters: needs, at least one; request, whose hours and target come first where given.
+    Returns: Demand. The most light any crop wants, and the shortest day any crop needs kept.
+    Errors: FileProblem where the hours asked for would harm a crop, with the hours it stands.
+    """
+    limits = [limit for need in needs for limit in _limits(need)]
+    _refuse_harm(limits, request)
+    limit = min(limits, key=lambda x: x.hours_h) if limits else None
+    limit_h = min(limit.hours_h if limit is not None else DAY_H, DAY_H)
+    asked = USUAL_H if request.hours_h is None else request.hours_h
+    hours = min(asked, limit_h)
+    warnings = []
+    if request.hours_h is not None and limit is not None and hours < request.hours_h:
+        warnings.append(
+            f"{request.hours_h:g} h of lamps asked for, {hours:g} h planned: {limit.name} {limit.why} in longer days."
+        )
+    assumptions = []
+    if request.hours_h is None:
+        because = (
+            f", the most {limit.name} should have ({limit.why} in longer days)" if hours < USUAL_H and limit else ""
+        )
+        assumptions.append(f"Lamp hours not given: up to {hours:g} h a day{because}.")
+    if limit is None or limit_h > USUAL_H >= asked:
+        limit_h = max(min(limit_h, USUAL_H), hours)
+    target = max(need.target_dli_mol_m2_d for need in needs)
+    if request.target_dli_mol_m2_d is not None:
+        target = request.target_dli_mol_m2_d
+    if request.target_reason:
+        assumptions.append(request.target_reason)
+    return Demand(
+        target, hours, limit_h, _conflicts(needs, limits, target, limit_h), tuple(warnings), tuple(assumptions)
+    )
+
+
+def _limits(need: LampNeed) -> list[_Limit]:
+    found = []
+    if need.longest_h is not None and need.longest_h < DAY_H:
+        found.append(_Limit(need.longest_h, need.name, "is harmed or gains nothing", True))
+    if need.bolt_h is not None:
+        found.append(_Limit(need.bolt_h - BEFORE_BOLTING_H, need.name, "runs to flower", False))
+    if need.bulb_h is not None:
+        found.append(_Limit(need.bulb_h - BEFORE_BOLTING_H, need.name, "makes bulbs", False))
+    return found
+
+
+def _refuse_harm(limits: Sequence[_Limit], request: LampRequest) -> None:
+    asked = request.hours_h
+    harmed = [limit for limit in limits if limit.harm and asked is not None and asked > limit.hours_h]
+    if harmed:
+        raise FileProblem(
+            [
+                Problem(
+                    "command line",
+                    "--hours",
+                    f"{asked:g}",
+                    f"up to {limit.hours_h:g} h for {limit.name}, which needs an unbroken night",
+                    f"Use --hours {limit.hours_h:g} or less.",
+                )
+                for limit in harmed
+            ]
+        )
+
+
+def _conflicts(
+    needs: Sequence[LampNeed], limits: Sequence[_Limit], target_dli_mol_m2_d: float, limit_h: float
+) -> tuple[str, ...]:
+    """Disagreements between crops under one lamp, each in a sentence."""
+    if len(needs) < 2:
+        return ()
+    said = []
+    for need in needs:
+        most = need.most_dli_mol_m2_d
+        if most is not None and target_dli_mol_m2_d > most:
+            said.append(
+                f"{need.name} suffers from more than {most:g} mol; the others are lit to {target_dli_mol_m2_d:.1f}: "
+                "shade it, or light it apart."
+            )
+        elif target_dli_mol_m2_d > need.target_dli_mol_m2_d * WASTE_RATIO:
+            said.append(
+                f"{need.name} asks for {need.target_dli_mol_m2_d:.1f} mol and is lit to {target_dli_mol_m2_d:.1f}: "
+                "put it at the dim end."
+            )
+    longest = {need.name: min((x.hours_h for x in limits if x.name == need.name), default=DAY_H) for need in needs}
+    bound = [limit for limit in limits if limit.hours_h == min(longest.values())]
+    if bound and limit_h < USUAL_H and max(longest.values()) >= USUAL_H:
+        others = ", ".join(name for name, hours in longest.items() if hours >= USUAL_H)
+        said.append(
+            f"{bound[0].name} {bound[0].why} in days beyond {bound[0].hours_h:g} h, so all share that day; "
+            f"{others} could have {USUAL_H:g} h and a smaller lamp."
+        )
+    return tuple(said)

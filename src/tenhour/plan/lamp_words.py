@@ -1,0 +1,95 @@
+"""Sentences of the lamp answer: the headline, the warnings, the cautions that apply."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
+
+from tenhour.lamps.circuit import CONTINUOUS_SHARE, CircuitLoad
+from tenhour.model.lamp import Lamp, LampRequest
+from tenhour.model.lamp_answer import LampAnswer
+
+MONTHS: Final = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+HOT: Final = ("hps", "metal-halide", "incandescent")
+COLOURED: Final = ("red-blue-led", "red-led", "red-white-led")
+SHORT_RATIO: Final = 0.99
+WASTE_RATIO: Final = 1.5
+
+
+def headline(answer: LampAnswer) -> str:
+    """The answer in one sentence, or two."""
+    month = MONTHS[answer.size_month - 1]
+    where = f"{answer.bed}" if answer.tiers_count == 1 else f"each of {answer.tiers_count} tiers of {answer.bed}"
+    target, what = answer.target_dli_mol_m2_d, " and ".join(answer.crops)
+    if answer.layout is None:
+        return (
+            f"No lamp is needed over {where} for {what}: its darkest month here, {month}, counts on "
+            f"{answer.daylight_dli_mol_m2_d:.1f} mol m⁻² d⁻¹ or its mean day passes {target:.1f}."
+        )
+    layout = answer.layout
+    each = layout.each_count
+    lamps = (
+        f"{each} x {layout.lamp} of {layout.fixture_w:g} W"
+        if each != 1
+        else f"one {layout.lamp} of {layout.fixture_w:g} W"
+    )
+    row = next(r for r in answer.clock if r.month == answer.size_month)
+    times = " and ".join(f"{on}-{off}" for on, off in row.windows)
+    until = f", off from {answer.off_from.isoformat()}" if answer.off_from is not None else ", all year"
+    return (
+        f"Over {where} for {what}: {lamps}, {layout.height_m:.2f} m above the canopy, {answer.power_w:.0f} W in all. "
+        f"In {month} on {times}{until}. A dull day then brings {answer.days[0].total_dli_mol_m2_d:.1f} of the "
+        f"{target:.1f} mol m⁻² d⁻¹ wanted."
+    )
+
+
+def warnings_of(
+    load: CircuitLoad,
+    request: LampRequest,
+    bright_enough: bool,
+    lamp: Lamp,
+    needed_umol_m2_s: float,
+    delivered_umol_m2_s: float,
+) -> Iterator[str]:
+    """What must be said first: an overloaded circuit, light that falls short, light in excess."""
+    circuit = request.circuit
+    if load.overloaded:
+        advice = (
+            f"a {load.smallest_breaker_a:g} A circuit would carry it"
+            if load.smallest_breaker_a is not None
+            else "no common single circuit carries it"
+        )
+        split = f", or {load.circuits_count} circuits of {circuit.breaker_a:g} A for the lamps alone"
+        yield (
+            f"Circuit overloaded: lamps {load.lamps_a:.1f} A and others {load.total_a - load.lamps_a:.1f} A make "
+            f"{load.total_a:.1f} A; a {circuit.breaker_a:g} A breaker at {circuit.mains_v:g} V may carry "
+            f"{load.allowed_a:.1f} A for hours on end ({CONTINUOUS_SHARE:.0%}); {advice}{split}."
+        )
+    if not bright_enough and delivered_umol_m2_s < needed_umol_m2_s * SHORT_RATIO:
+        yield (
+            f"Not enough light: hung full of this lamp the bed gets {delivered_umol_m2_s:.0f} of the "
+            f"{needed_umol_m2_s:.0f} µmol m⁻² s⁻¹ needed. A stronger lamp, more hours, or less light wanted."
+        )
+    if delivered_umol_m2_s > needed_umol_m2_s * WASTE_RATIO:
+        yield (
+            f"One size too big: {lamp.title} gives {delivered_umol_m2_s:.0f} where {needed_umol_m2_s:.0f} "
+            "µmol m⁻² s⁻¹ would do; a smaller fixture would save power."
+        )
+    if lamp.note:
+        yield f"{lamp.title}: {lamp.note}."
+
+
+def cautions_for(rows: Sequence[Mapping[str, str]], lamp: Lamp, heater: bool) -> Iterator[str]:
+    """Texts of the cautions that apply to this lamp and house."""
+    there = {
+        "always": True,
+        "heater": heater,
+        "discharge": lamp.spectrum in HOT,
+        "coloured": lamp.spectrum in COLOURED,
+    }
+    for row in rows:
+        if there.get(row["when"], True):
+            yield row["text"]

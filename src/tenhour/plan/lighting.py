@@ -1,0 +1,191 @@
+"""Lamps over one bed from light to money: deficit, fixtures, clock, circuit, dull days and bright ones."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Final
+
+import numpy as np
+
+from tenhour.lamps.circuit import circuit_load
+from tenhour.lamps.cost import energy_kwh, growth_g_kwh, heat_w, photons_mol_kwh, warming_k
+from tenhour.lamps.sizing import dim_day_dli, hours_needed_h, sizing_daylight_dli
+from tenhour.lamps.timer import SLOT_H, lamp_season, sensor_rule_umol_m2_s
+from tenhour.model.lamp import Lamp, LampNeed, LampRequest
+from tenhour.model.lamp_answer import ClockMonth, LampAnswer
+from tenhour.model.results import Basis
+from tenhour.plan import lamp_words
+from tenhour.plan.lamp_clock import MONTHS, calendar
+from tenhour.plan.lamp_hang import Gap, hang, height_rows, ppf_needed, remedies
+from tenhour.plan.lamp_job import BRIGHT, DULL, NO_LIGHT_MOL, BedUnderLamps, Job, Sizing
+from tenhour.plan.lamp_needs import demand
+from tenhour.plan.lamp_parts import changes_of, circuit_of, clock_of, days_of, half_enough_of, layout_of, map_of
+from tenhour.units import ppfd_from_dli
+
+DIM_WORTH_FRAC: Final = 0.97
+
+
+def light_bed(
+    bed: BedUnderLamps,
+    needs: Sequence[LampNeed],
+    lamp: Lamp,
+    request: LampRequest,
+    today: date,
+    basis: Basis,
+    cautions: Sequence[Mapping[str, str]] = (),
+) -> LampAnswer:
+    """Answer everything about lamps over one bed.
+
+    Parameters: bed; needs of the crops under the lamp, at least one; lamp; request; today; basis, inputs and what was
+        assumed so far; cautions, rows with text and when.
+    Returns: LampAnswer; without fixtures where daylight suffices.
+    Errors: FileProblem where the hours asked for would harm a crop; NoAnswer where the lamp finds no room.
+    """
+    job = Job(bed, tuple(needs), lamp, request, today, demand(needs, request))
+    basis = replace(
+        basis,
+        assumptions=(*basis.assumptions, *job.need.assumptions, *lamp.assumptions),
+        warnings=(*job.need.warnings, *basis.warnings),
+        cautions=tuple(lamp_words.cautions_for(cautions, lamp, request.circuit.others_w > 0 or bed.heated)),
+    )
+    months = job.lamp_months(0.0)
+    if not months.any():
+        return _without(job, basis)
+    return _with(job, basis, int(np.argmax(np.where(months, job.missing(0.0), -1.0))))
+
+
+def _with(job: Job, basis: Basis, month: int) -> LampAnswer:
+    request, lamp, bed = job.request, job.lamp, job.bed
+    gap = Gap(job.need.target_dli_mol_m2_d, float(job.counted(0.0)[month]), job.need.hours_h, request.evenness_frac)
+    hanging, _ = hang(bed.place, lamp, gap, request.headroom_m, request.panels_refl_frac)
+    shade = hanging.shade
+    missing = float(job.missing(shade)[month])
+    delivered = hanging.light.mean_umol_m2_s * lamp.maintenance_frac
+    hours = _hours(job, missing, delivered)
+    needed = float(ppfd_from_dli(missing, hours))
+    run = min(needed, delivered)
+    by_month = np.where(job.lamp_months(shade), hours_needed_h(job.missing(shade), run, hours), 0.0)
+    power = hanging.layout.power_w * bed.tiers_count
+    season = lamp_season(job.typical, job.need.target_dli_mol_m2_d)
+    clock = calendar(
+        season, bed.sun, by_month, job.need.limit_h, power, job.today, request.first, request.last,
+        request.tariff.prices if request.tariff else None, request.windows_count,
+    )  # fmt: skip
+    count = hanging.layout.fixtures_count * bed.tiers_count
+    load = circuit_load(
+        power, request.circuit.others_w, request.circuit.mains_v, request.circuit.breaker_a, hours, count,
+        lamp.power_factor,
+    )  # fmt: skip
+    found = Sizing(hanging, month, missing, needed, delivered, hours, power, count, clock, load)
+    warnings = [*lamp_words.warnings_of(load, request, hanging.choice.bright_enough, lamp, needed, delivered)]
+    basis = replace(basis, warnings=(*warnings, *basis.warnings))
+    return _answer(job, basis, gap, found)
+
+
+def _hours(job: Job, missing: float, delivered: float) -> float:
+    """Lamp hours in the darkest month: as asked, or as short as whole fixtures at full power allow, in quarters."""
+    if job.request.hours_h is not None or delivered <= 0:
+        return job.need.hours_h
+    full = float(hours_needed_h(missing, delivered, job.need.hours_h))
+    return min(float(np.ceil(full / SLOT_H - NO_LIGHT_MOL) * SLOT_H), job.need.hours_h)
+
+
+def _answer(job: Job, basis: Basis, gap: Gap, found: Sizing) -> LampAnswer:
+    request, lamp, bed, hanging = job.request, job.lamp, job.bed, found.hanging
+    efficacy = hanging.layout.lamp.beam.ppf_umol_s / hanging.layout.lamp.power_w
+    per_kwh = float(photons_mol_kwh(efficacy, hanging.light.cu_frac, lamp.maintenance_frac))
+    growth = next((need.growth_g_mol for need in job.needs if need.growth_g_mol is not None), None)
+    heat = float(heat_w(found.power_w, bed.closed))
+    target = job.need.target_dli_mol_m2_d
+    lit = float(found.clock.lit_h[found.month])
+    sensor = sensor_rule_umol_m2_s(target, lit) if lit > 0 and not bed.closed else (None, None)
+    bright = float(job.by_month(bed.class_dli_mol_m2_d[:, BRIGHT])[found.month])
+    dim = found.needed_umol_m2_s / found.delivered_umol_m2_s if found.delivered_umol_m2_s > 0 else 1.0
+    answer = LampAnswer(
+        basis=basis,
+        bed=bed.name,
+        area_m2=bed.place.area_m2 * bed.tiers_count,
+        tiers_count=bed.tiers_count,
+        crops=tuple(need.name for need in job.needs),
+        headline="",
+        target_dli_mol_m2_d=target,
+        daylight_dli_mol_m2_d=float(job.counted(hanging.shade)[found.month]),
+        missing_dli_mol_m2_d=found.missing_dli_mol_m2_d,
+        size_month=found.month + 1,
+        ppfd_umol_m2_s=found.needed_umol_m2_s,
+        hours_h=found.hours_h,
+        ppf_umol_s=ppf_needed(hanging, lamp, bed.place, found.needed_umol_m2_s) * bed.tiers_count,
+        fixtures_count=found.fixtures_count,
+        power_w=found.power_w,
+        clock=clock_of(found.clock, bed.sun, found.power_w),
+        on_from=found.clock.on_from,
+        off_from=found.clock.off_from,
+        energy_day_kwh=float(energy_kwh(found.power_w, found.hours_h)),
+        energy_season_kwh=found.clock.bill.energy_kwh,
+        cost_season_currency=found.clock.bill.cost_currency if request.tariff else None,
+        currency=request.tariff.currency or None if request.tariff else None,
+        circuit=circuit_of(found.load, request),
+        layout=layout_of(lamp, bed.place, hanging, request.evenness_frac),
+        heights=height_rows(bed.place, hanging, lamp, request.headroom_m),
+        days=days_of(job, found),
+        half_enough_from=half_enough_of(job, found),
+        remedies=remedies(bed.place, hanging, lamp, gap, request.headroom_m, request.panels_refl_frac is not None),
+        conflicts=job.need.conflicts,
+        changes=changes_of(found.clock, bed.sun.zone),
+        photons_mol_kwh=per_kwh,
+        growth_g_kwh=None if growth is None else float(growth_g_kwh(per_kwh, growth)),
+        heat_w=heat,
+        warming_k=None if bed.loss_w_k is None else float(warming_k(heat, bed.loss_w_k)),
+        sensor_on_umol_m2_s=sensor[0],
+        sensor_off_umol_m2_s=sensor[1],
+        bright_day_rest_dli_mol_m2_d=dim_day_dli(target, bright, 1) if bright > target else None,
+        dim_frac=dim if lamp.dimmable and dim < DIM_WORTH_FRAC else None,
+        map=map_of(job, found),
+        us_units=bed.us_units,
+    )
+    return replace(answer, headline=lamp_words.headline(answer))
+
+
+def _without(job: Job, basis: Basis) -> LampAnswer:
+    """Daylight suffices in the time asked about."""
+    asked = job.by_month(job.bed.class_dli_mol_m2_d[:, DULL])
+    counted = sizing_daylight_dli(asked)
+    month = int(np.argmin(counted))
+    load = circuit_load(
+        0.0, job.request.circuit.others_w, job.request.circuit.mains_v, job.request.circuit.breaker_a, 0.0, 0
+    )
+    sun = job.bed.sun
+    clock = tuple(
+        ClockMonth(m + 1, photoperiod_h=float(sun.photoperiod_h[m]), lit_h=float(sun.daylength_h[m]))
+        for m in range(MONTHS)
+    )
+    answer = LampAnswer(
+        basis=basis,
+        bed=job.bed.name,
+        area_m2=job.bed.place.area_m2 * job.bed.tiers_count,
+        tiers_count=job.bed.tiers_count,
+        crops=tuple(need.name for need in job.needs),
+        headline="",
+        target_dli_mol_m2_d=job.need.target_dli_mol_m2_d,
+        daylight_dli_mol_m2_d=float(counted[month]),
+        missing_dli_mol_m2_d=0.0,
+        size_month=month + 1,
+        ppfd_umol_m2_s=0.0,
+        hours_h=0.0,
+        ppf_umol_s=0.0,
+        fixtures_count=0,
+        power_w=0.0,
+        clock=clock,
+        on_from=None,
+        off_from=None,
+        energy_day_kwh=0.0,
+        energy_season_kwh=0.0,
+        cost_season_currency=0.0 if job.request.tariff else None,
+        currency=job.request.tariff.currency or None if job.request.tariff else None,
+        circuit=circuit_of(load, job.request),
+        conflicts=job.need.conflicts,
+        us_units=job.bed.us_units,
+    )
+    return replace(answer, headline=lamp_words.headline(answer))
