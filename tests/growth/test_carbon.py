@@ -1,9 +1,9 @@
 import numpy as np
 import pytest
-from helpers_growth import lettuce
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from helpers_growth import lettuce
 from tenhour.growth import carbon
 from tenhour.growth.engine import cover_share
 

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
-from helpers_growth import plants, seasons
 
+from helpers_growth import plants, seasons
 from tenhour.growth.draws import latin_draws
 from tenhour.growth.run import run
 

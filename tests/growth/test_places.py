@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
-from helpers_growth import both, plants, seasons, steady
 
+from helpers_growth import both, plants, seasons, steady
 from tenhour.growth.places import dli_for_days_mol_m2_d, set_out, standing, steady_climate
 from tenhour.growth.run import run
 from tenhour.growth.shapes import Status

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
-from helpers_growth import both, lettuce, plants, seasons, steady
 
+from helpers_growth import both, lettuce, plants, seasons, steady
 from tenhour.growth import carbon
 from tenhour.growth.run import run
 from tenhour.growth.shapes import Draws, Start, Status, ten_day_mean
@@ -9,7 +9,9 @@ from tenhour.growth.shapes import Draws, Start, Status, ten_day_mean
 ENDLESS = {"target_g": 1e9}
 
 
-def exact(dli: float, day: float, night: float, lit: float, days: int, mass: float, leaves: float) -> tuple[float, float]:
+def exact(
+    dli: float, day: float, night: float, lit: float, days: int, mass: float, leaves: float
+) -> tuple[float, float]:
     """Grow one steady stand with the exact day in double precision."""
     crop = lettuce()
     coefficients = carbon.day_coefficients(crop, dli, dli, day, night, lit)
@@ -28,7 +30,9 @@ def exact(dli: float, day: float, night: float, lit: float, days: int, mass: flo
     return mass, min(clock, np.sqrt(mass / cost))
 
 
-@pytest.mark.parametrize(("dli", "day", "night"), [(2.6, 21.0, 10.0), (8.0, 20.0, 14.0), (16.0, 24.0, 19.0), (5.0, 9.0, 3.0)])
+@pytest.mark.parametrize(
+    ("dli", "day", "night"), [(2.6, 21.0, 10.0), (8.0, 20.0, 14.0), (16.0, 24.0, 19.0), (5.0, 9.0, 3.0)]
+)
 def test_a_run_is_the_exact_day_repeated(dli: float, day: float, night: float) -> None:
     start = Start(mass_g_m2=2.0, leaves_count=3.0)
     shots = run(plants(**ENDLESS), steady(dli, day, night), [0], start=start, snapshot_d=[40]).snapshots

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
-from helpers_growth import seasons, steady
 
+from helpers_growth import seasons, steady
 from tenhour.growth.seedfed import TrayArrays, seed_fed
 
 

@@ -10,7 +10,9 @@ PUBLISHED_FORM = [(t, 30.0, 40.0, (40.0 - t) / 10.0 * (t / 30.0) ** 3.0) for t i
 
 
 @pytest.mark.parametrize(("temp", "opt", "top", "expected"), PUBLISHED_FORM)
-def test_yan_hunt_with_base_zero_is_the_published_equation(temp: float, opt: float, top: float, expected: float) -> None:
+def test_yan_hunt_with_base_zero_is_the_published_equation(
+    temp: float, opt: float, top: float, expected: float
+) -> None:
     assert float(yan_hunt_frac(temp, 0.0, opt, top)) == pytest.approx(expected, rel=1e-12)
 
 
