@@ -220,7 +220,7 @@ class SeasonCrop(TypedDict):
     pays_from: Day | None
     hold_from: Day | None
     hold_to: Day | None
-    plants_per_meal: Light | None
+    plants_per_meal_count: Light | None
     picking_g_m2_week: list[Light | None]
     weeks: list[SowWeek]
     spans: list[Span]

@@ -204,7 +204,9 @@ def test_print_has_whole_pictures_and_no_navigation(page: Page) -> None:
     pages = [part.get_textpage().get_text_range() for part in document]
     for number, text in enumerate(pages):
         # The head of a season picture and its key are on one page, as often as it is drawn.
-        assert text.count("day over night") == text.count("plants raised to set out"), f"a picture is cut on page {number + 1}"
+        assert text.count("day over night") == text.count("plants raised to set out"), (
+            f"a picture is cut on page {number + 1}"
+        )
     assert sum(text.count("plants raised to set out") for text in pages) == 2 * len(BEDS)
     assert "Skip to the answer" not in " ".join(pages)
 

@@ -10,7 +10,7 @@ import io
 import re
 import warnings
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cache
@@ -23,6 +23,7 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.transforms import Affine2D, Transform
 
+from tenhour.report.pictures.hatching import Hatch, Points, strokes
 from tenhour.report.pictures.palette import DARK, LIGHT, ROLE_OF, css_variables
 from tenhour.report.terminal import clean
 
@@ -33,7 +34,6 @@ FONT: Final = 11.0
 SMALL: Final = 9.5
 HATCH_WIDTH: Final = 0.9
 SVG: Final = "http://www.w3.org/2000/svg"
-XLINK: Final = "{http://www.w3.org/1999/xlink}href"
 FONT_STACK: Final = "system-ui, 'Segoe UI', 'Helvetica Neue', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
 _SETTINGS: Final[Any] = {
     "svg.fonttype": "none",
@@ -41,13 +41,11 @@ _SETTINGS: Final[Any] = {
     "text.parse_math": False,
     "text.usetex": False,
     "font.family": "DejaVu Sans",
-    "hatch.linewidth": HATCH_WIDTH,
     "path.simplify": False,
 }
 _MOVE: Final = int(Path.MOVETO)
 _LINE: Final = int(Path.LINETO)
 _CLOSE: Final = int(Path.CLOSEPOLY)
-Points = Sequence[tuple[float, float]]
 
 
 @dataclass(frozen=True)
@@ -57,7 +55,6 @@ class _Look:
     closed: bool
     fill: str
     edge: str
-    hatch: str
     width: float
     dash: tuple[float, ...]
 
@@ -129,7 +126,7 @@ class Sheet:
 
     def lines(self, paths: Sequence[Points], role: str, width: float = 1.0, dash: tuple[float, ...] = ()) -> None:
         """Open lines of one look; ``dash`` is on-off lengths in pixels."""
-        self._draw(_Look(False, "", role, "", width, dash), [path for path in paths if len(path) > 1])
+        self._draw(_Look(False, "", role, width, dash), [path for path in paths if len(path) > 1])
 
     def line(self, path: Points, role: str, width: float = 1.0, dash: tuple[float, ...] = ()) -> None:
         """One open line."""
@@ -140,19 +137,23 @@ class Sheet:
         polygons: Sequence[Points],
         fill: str = "",
         edge: str = "",
-        hatch: str = "",
+        hatch: Hatch = "",
         width: float = 1.0,
         dash: tuple[float, ...] = (),
     ) -> None:
         """Closed shapes of one look: filled, outlined, hatched in the edge colour, or all of these."""
-        self._draw(_Look(True, fill, edge, hatch, width, dash), [path for path in polygons if len(path) > 2])
+        kept = [path for path in polygons if len(path) > 2]
+        if fill or width:
+            self._draw(_Look(True, fill, edge, width, dash), kept)
+        if hatch:
+            self.lines([stroke for path in kept for stroke in strokes(path, hatch)], edge, HATCH_WIDTH)
 
     def boxes(
         self,
         boxes: Sequence[tuple[float, float, float, float]],
         fill: str = "",
         edge: str = "",
-        hatch: str = "",
+        hatch: Hatch = "",
         width: float = 1.0,
     ) -> None:
         """Rectangles given as left, top, width, height."""
@@ -164,7 +165,7 @@ class Sheet:
         """Discs, each with its own radius in pixels."""
         if centres:
             circles = [Path.circle(centre, radius) for centre, radius in zip(centres, radii, strict=True)]
-            self._put(_Look(True, fill, "", "", 0.0, ()), Path.make_compound_path(*circles))
+            self._put(_Look(True, fill, "", 0.0, ()), Path.make_compound_path(*circles))
 
     def text(
         self,
@@ -189,7 +190,6 @@ def _patch(look: _Look, path: Path, pixels: Transform) -> PathPatch:
         edgecolor=_rgba(look.edge),
         linewidth=look.width if look.edge else 0.0,
         linestyle=(0.0, tuple(part / look.width for part in look.dash)) if look.dash else "solid",
-        hatch=look.hatch or None,
         capstyle="butt",
         joinstyle="round",
         transform=pixels,
@@ -241,10 +241,7 @@ def svg_text(drawn: Sheet, key: str, title: str, desc: str) -> str:
     with mpl.rc_context(_SETTINGS), _no_glyph_remarks():
         drawn.figure().savefig(raw, format="svg", metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
     root = ET.fromstring(raw.getvalue())
-    for child in [child for child in root if child.tag.endswith("metadata")]:
-        root.remove(child)
-    _drop_style(root)
-    _mend(root, key)
+    _mend(root)
     _tidy(root)
     _write_words(root, drawn)
     root.attrib.clear()
@@ -264,41 +261,15 @@ def svg_text(drawn: Sheet, key: str, title: str, desc: str) -> str:
     return ET.tostring(root, encoding="unicode")
 
 
-def _drop_style(root: ET.Element) -> None:
-    """Take out the style sheet that would reach the whole page."""
-    for defs in root.iter(f"{{{SVG}}}defs"):
-        for style in defs.findall(f"{{{SVG}}}style"):
-            defs.remove(style)
-
-
-def _mend(root: ET.Element, key: str) -> None:
-    used = set(
-        re.findall(r"url\(#([^)]+)\)", " ".join(str(value) for el in root.iter() for value in el.attrib.values()))
-    )
-    used |= {value[1:] for el in root.iter() for name, value in el.attrib.items() if name == XLINK}
-    names = {name: f"{key}-{n}" for n, name in enumerate(sorted(used))}
-    for element in root.iter():
-        _mend_ids(element, names)
-        _mend_look(element)
-
-
-def _mend_ids(element: ET.Element, names: Mapping[str, str]) -> None:
-    own = element.attrib.pop("id", None)
-    if own is not None and own in names:
-        element.set("id", names[own])
-    link = element.attrib.pop(XLINK, None)
-    if link is not None:
-        element.set("href", "#" + names[link[1:]])
-    for name, value in element.attrib.items():
-        if "url(#" in value:
-            element.set(name, re.sub(r"url\(#([^)]+)\)", lambda m: f"url(#{names[m[1]]})", value))
+def _mend(root: ET.Element) -> None:
+    for path in root.iter(f"{{{SVG}}}path"):
+        path.attrib.pop("id", None)
+        _mend_look(path)
 
 
 def _mend_look(element: ET.Element) -> None:
     """Colours by role, fonts by the page, coordinates to a tenth of a pixel."""
-    for name in ("d", "x", "y", "transform", "width", "height"):
-        if name in element.attrib:
-            element.set(name, " ".join(_short(element.attrib[name]).split()))
+    element.set("d", " ".join(_short(element.attrib["d"]).split()))
     style = element.get("style")
     if style is None:
         return
@@ -307,18 +278,13 @@ def _mend_look(element: ET.Element) -> None:
 
 
 def _tidy(root: ET.Element) -> None:
-    """Drop white space between elements and groups that only group."""
-    for element in root.iter():
-        element.text = element.tail = None
-    paths = [element for element in root.iter() if element.tag in (f"{{{SVG}}}path", f"{{{SVG}}}use")]
-    kept = list(root.iter(f"{{{SVG}}}pattern"))
-    inside = {id(path) for pattern in kept for path in pattern.iter()}
-    drawn = [path for path in paths if id(path) not in inside]
+    """Keep the paths and nothing that only groups or spaces them."""
+    paths = list(root.iter(f"{{{SVG}}}path"))
     for child in list(root):
         root.remove(child)
-    if kept:
-        ET.SubElement(root, f"{{{SVG}}}defs").extend(kept)
-    root.extend(drawn)
+    for path in paths:
+        path.tail = None
+        root.append(path)
 
 
 _ANCHORS: Final = {"left": "start", "center": "middle", "right": "end"}

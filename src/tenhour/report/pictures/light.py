@@ -123,7 +123,7 @@ def _draw_lines(page: Sheet, axis: TimeAxis, scale: _Scale, answer: LightAnswer,
     outdoors = _by_month([month.dli_mol_m2_d for month in answer.months], axis, scale)
     typical = _by_month([month.dli_mol_m2_d for month in bed.months], axis, scale)
     dull = _by_month([month.dull_dli_mol_m2_d for month in bed.months], axis, scale)
-    page.shapes([[*typical, *reversed(dull)]], edge="sun", hatch="|||", width=0.0)
+    page.shapes([[*typical, *reversed(dull)]], edge="sun", hatch="bars", width=0.0)
     page.line(outdoors, "dull", 1.6, (7.0, 3.0))
     page.line(typical, "sun", 2.4)
     page.line(dull, "sun", 1.3, (3.0, 2.0))

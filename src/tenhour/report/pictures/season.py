@@ -124,7 +124,7 @@ def _draw_light(page: Sheet, axis: TimeAxis, bed: BedSeason) -> None:
     dull = [(x, y(week.dull_dli_mol_m2_d)) for x, week in zip(middles, bed.weeks, strict=True)]
     ticks = [value for value in (1, 2, 5, 10, 20, 40) if value < 0.97 * top]
     page.lines([[(axis.left_px, y(value)), (axis.right_px, y(value))] for value in ticks], "hair")
-    page.shapes([[*typical, *reversed(dull)]], edge="sun", hatch="||", width=0.0)
+    page.shapes([[*typical, *reversed(dull)]], edge="sun", hatch="bars", width=0.0)
     page.line(typical, "sun", 2.2)
     page.line(dull, "sun", 1.2, (3.0, 2.0))
     page.line([(axis.left_px, base), (axis.right_px, base)], "line", 0.8)
@@ -158,7 +158,7 @@ def _draw_air(page: Sheet, axis: TimeAxis, bed: BedSeason, style: Style) -> None
     middles = [axis.x(week.start + WEEK / 2) for week in bed.weeks]
     days = [(x, y(week.day_degc)) for x, week in zip(middles, bed.weeks, strict=True)]
     nights = [(x, y(week.night_degc)) for x, week in zip(middles, bed.weeks, strict=True)]
-    page.shapes([[*days, *reversed(nights)]], edge="air", hatch="\\\\\\", width=0.0)
+    page.shapes([[*days, *reversed(nights)]], edge="air", hatch="falling", width=0.0)
     page.line(days, "air", 1.2)
     page.line(nights, "air", 2.0)
     page.line([(axis.left_px, y(0.0)), (axis.right_px, y(0.0))], "line", 0.8, (2.0, 2.0))
@@ -254,7 +254,7 @@ def _spans(lane: _Lane, kind: SpanKind) -> list[tuple[float, float]]:
 
 def _draw_shelf(page: Sheet, lane: _Lane, bed: BedSeason) -> None:
     y = lane.shelf_px
-    page.boxes([(a, y, b - a, SHELF_PX) for a, b in _spans(lane, "hold")], edge="hold", hatch="xxxxx", width=0.9)
+    page.boxes([(a, y, b - a, SHELF_PX) for a, b in _spans(lane, "hold")], edge="hold", hatch="crossed", width=0.9)
     page.lines([_bracket(a, b, lane.foot_px) for a, b in _spans(lane, "harvest")], "hold", 1.2)
     page.lines([[(a, y + 3), (b, y + 3)] for a, b in _spans(lane, "trays")], "ink", 2.4, (2.5, 3.5))
     page.lines([[(a, y + 3), (b, y + 3)] for a, b in _spans(lane, "raise")], "quiet", 1.2, (5.0, 2.0))

@@ -7,10 +7,11 @@ from typing import Final
 
 from tenhour.model.season import SowState
 from tenhour.report.pictures.canvas import SMALL, Sheet
+from tenhour.report.pictures.hatching import Hatch
 
-STREAMS: Final[dict[SowState, tuple[str, str, tuple[float, ...]]]] = {
+STREAMS: Final[dict[SowState, tuple[str, Hatch, tuple[float, ...]]]] = {
     "sow": ("leaf", "", ()),
-    "slow": ("", "/////", ()),
+    "slow": ("", "rising", ()),
     "drawn": ("", "", (2.5, 2.0)),
 }
 """Fill, hatch and dash of the outline of a stream; a week of waste or cold has none."""
@@ -61,7 +62,7 @@ def _pays(page: Sheet, x: float, y: float) -> None:
 
 
 def _hold(page: Sheet, x: float, y: float) -> None:
-    page.boxes([(x, y - 3, _SAMPLE_PX, 6)], edge="hold", hatch="xxxxx", width=0.9)
+    page.boxes([(x, y - 3, _SAMPLE_PX, 6)], edge="hold", hatch="crossed", width=0.9)
 
 
 def _pick(page: Sheet, x: float, y: float) -> None:

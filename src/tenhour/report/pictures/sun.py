@@ -91,7 +91,7 @@ def _draw_house(page: Sheet, frame: _Frame, sky: BedSky) -> None:
         for left, right in _runs(frame, sky.azimuth_deg, row, wide):
             boxes.append((frame.x(left), top, frame.x(right) - frame.x(left), base - top))
     page.boxes(boxes, fill="panel")
-    page.boxes(boxes, edge="line", hatch="///", width=0.0)
+    page.boxes(boxes, edge="line", hatch="rising", width=0.0)
 
 
 def _step(places: tuple[float, ...]) -> float:
@@ -187,7 +187,7 @@ def _draw_key(page: Sheet) -> None:
     page.boxes([(LEFT_PX + 248, top - 6, 24, 12)], fill="hair", edge="ink")
     page.text(LEFT_PX + 278, top, "skyline", "quiet", size=SMALL, middle=True)
     page.boxes([(LEFT_PX, top + 12, 24, 12)], fill="panel")
-    page.boxes([(LEFT_PX, top + 12, 24, 12)], edge="line", hatch="///")
+    page.boxes([(LEFT_PX, top + 12, 24, 12)], edge="line", hatch="rising")
     page.text(
         LEFT_PX + 30, top + 18, "no way in there: wall, roof, shelf or neighbour", "quiet", size=SMALL, middle=True
     )
