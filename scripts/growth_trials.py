@@ -10,14 +10,14 @@ from __future__ import annotations
 import csv
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from tenhour.files.crop import load_crops
-from tenhour.growth.carbon import CONSTANTS, Constants
+from tenhour.growth.carbon import CONSTANTS, Constants, light_use_at_co2_g_mol
 from tenhour.growth.places import steady_climate
 from tenhour.growth.run import fresh_per_dry_ratio, run
 from tenhour.growth.seedfed import TrayArrays, seed_fed
@@ -51,6 +51,7 @@ class Trial:
         return self.row[name]
 
     def number(self, name: str, default: float = math.nan) -> float:
+        """Return a number of the row, or the default where the row leaves it open."""
         text = self.row[name]
         return float(text) if text else default
 
@@ -86,6 +87,10 @@ def invented_house(day_degc: float, night_degc: float) -> BedClimate:
 
 def compute(trial: Trial, model: Model) -> float:
     """Return tenhour's value for a published result."""
+    co2 = trial.number("co2_ppm")
+    if not math.isnan(co2):
+        use = float(light_use_at_co2_g_mol(co2, trial.number("day_degc"), model.constants))
+        model = replace(model, constants=replace(model.constants, light_use_g_mol=use))
     return float(KINDS[trial["kind"]](trial, model))
 
 
@@ -100,7 +105,7 @@ def _crop(t: Trial, model: Model, **changes: Any) -> CropArrays:
 
 def endless(crop: CropArrays) -> CropArrays:
     """Return a crop that is never harvested, to look at its mass on any day."""
-    return crop.with_values(by_leaves=False, target_g=1e9)
+    return crop.with_values(by_leaves=False, drawn_ratio=0.0, target_g=1e9)
 
 
 def _steady(t: Trial, **changes: Any) -> BedClimate:
@@ -112,11 +117,10 @@ def _steady(t: Trial, **changes: Any) -> BedClimate:
 def _grow(crop: CropArrays, climate: BedClimate, model: Model, days: Any = LIFE, **more: Any) -> Any:
     """Return snapshots [D, beds] of a crop that is never harvested."""
     days = np.asarray(days, dtype=np.float64)
-    shots = run(
+    return run(
         endless(crop), climate, more.pop("sow", [0]), snapshot_d=days, horizon_d=int(days.max()),
         constants=model.constants, **more,
     ).snapshots  # fmt: skip
-    return shots
 
 
 def _reach(days: Any, values: Any, target: float) -> float:

@@ -19,6 +19,7 @@ RANGES: Final = (
     ("rgr_per_d", 0.02, 1.0, "a day"),
     ("_m2_g", 0.001, 0.15, "m² per g"),
     ("extinction_ratio", 0.2, 1.0, "extinction"),
+    ("drawn_ratio", 0.0, 1.0, "an exponent"),
     ("seedling_mg", 0.01, 2000.0, "mg"),
     ("_per_m2", 0.2, 60000.0, "plants per m²"),
     ("_g_m2", 0.0, 40000.0, "g per m²"),

@@ -66,6 +66,13 @@ NEARLY_DARK_MOL: Final = 0.05
 REFERENCE_DLI_MOL: Final = 10.0
 REFERENCE_TEMP_DEGC: Final = 18.0
 """Light and warmth at which a crop's leaf area per mass is given."""
+GOOD_DLI_MOL: Final = 12.0
+"""Light at which seedlings are not drawn [mol m⁻² d⁻¹]: reference of the stretch score."""
+DRAWN_RANGE_MOL: Final = (4.1, 14.2)
+"""Light of the seedlings in Pramuk & Runkle 2005 [mol m⁻² d⁻¹]. Read."""
+AMBIENT_CO2_PPM: Final = 400.0
+CO2_POINT_PPM: Final = 40.0
+"""CO2 at which nothing is fixed at 20 °C [ppm]: Van Henten 1994. Second-hand."""
 LEAF_AREA_LOW: Final = 0.2
 LEAF_AREA_HIGH: Final = 2.0
 """Leaf area per mass stays within these shares of its reference. Judgement; published trials stay inside."""
@@ -93,19 +100,22 @@ class CropColumns(Protocol):
     def temp_max_degc(self) -> Any: ...  # noqa: D102
     @property
     def rgr_per_d(self) -> Any: ...  # noqa: D102
+    @property
+    def drawn_ratio(self) -> Any: ...  # noqa: D102
 
 
 class DayCoefficients(NamedTuple):
     """One day (or a year of days) of a crop in a place; arrays of one shape.
 
     cover_m2_g: extinction times leaf area per dry mass; gross_g_m2_d: CH2O fixed if all light were absorbed;
-    upkeep_per_d, sink_per_d: per dry mass.
+    upkeep_per_d, sink_per_d: per dry mass; length_ratio: how drawn leaves cut by length are, 1 in good light.
     """
 
     cover_m2_g: Array
     gross_g_m2_d: Array
     upkeep_per_d: Array
     sink_per_d: Array
+    length_ratio: Array
 
 
 class DayGrowth(NamedTuple):
@@ -150,6 +160,7 @@ def day_coefficients(
         gross_g_m2_d=gross,
         upkeep_per_d=upkeep_per_d(day, night, lit, constants),
         sink_per_d=crop.rgr_per_d * growth_warmth_frac(crop, day, night, lit),
+        length_ratio=drawn_length_ratio(dli_ten_day_mol_m2_d, crop.drawn_ratio),
     )
 
 
@@ -210,6 +221,31 @@ def upkeep_per_d(
         for x in (temp_day_degc, temp_night_degc)
     )
     return constants.upkeep_25_per_d * hour_weighted(day, night, lit_h)
+
+
+def drawn_length_ratio(dli_ten_day_mol_m2_d: ArrayLike, drawn_ratio: ArrayLike) -> Floats:
+    """Length of leaves relative to those in good light, at the same number of leaves.
+
+    Leaves cut by length are ready with fewer and lighter leaves in dim light, because they are drawn: length goes as
+    light to the minus 0.45 (term "low light" of the stretch score). Parameters: dli_ten_day_mol_m2_d
+    [mol m⁻² d⁻¹]; drawn_ratio, that exponent, 0 for crops not cut by length. Returns: factor; held outside the light
+    of the trial it comes from (Pramuk & Runkle 2005, 4.1 to 14.2 mol).
+    """
+    light = np.clip(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), *DRAWN_RANGE_MOL)
+    return np.asarray((GOOD_DLI_MOL / light) ** np.asarray(drawn_ratio))
+
+
+def light_use_at_co2_g_mol(co2_ppm: ArrayLike, temp_degc: ArrayLike = 20.0, constants: Constants = CONSTANTS) -> Floats:
+    """Light use at another CO2 than the 400 ppm of outdoor air, to judge trials with raised CO2 [g mol⁻¹].
+
+    Method: Van Henten 1994 (second-hand), (C − G)/(C + 2 G) with G = 40 ppm at 20 °C, doubling per 10 K.
+
+    >>> round(float(light_use_at_co2_g_mol(400.0)), 2)
+    2.0
+    """
+    point = CO2_POINT_PPM * 2.0 ** ((np.asarray(temp_degc) - COMPENSATION_TEMP_DEGC) / constants.doubling_k)
+    ratio = [(c - point) / (c + 2.0 * point) for c in (np.asarray(co2_ppm, dtype=np.float64), AMBIENT_CO2_PPM)]
+    return np.asarray(constants.light_use_g_mol * ratio[0] / ratio[1])
 
 
 def absorbed_per_cover(cover_ratio: Array) -> Array:

@@ -47,6 +47,7 @@ class Tables(NamedTuple):
     gross_g_m2_d: Single
     upkeep_per_d: Single
     sink_per_d: Single
+    length_ratio: Single | None = None
 
 
 @dataclass
@@ -220,7 +221,7 @@ class Loop:
         """Record first leaf, transplanting, harvests and snapshots reached on this day."""
         c = self.cases
         leaves = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))
-        reached = np.flatnonzero(leaves >= c.next_leaf)
+        reached = np.flatnonzero(self._lengthened(leaves) >= c.next_leaf)
         if reached.size:
             self._leaf_event(reached, step)
         ripe = np.flatnonzero(c.mass >= c.target)
@@ -228,6 +229,13 @@ class Loop:
             self._harvest(ripe, step)
         if self.out.snapshots is not None:
             self._photograph(step, leaves, source / (sink + SMALL), cover)
+
+    def _lengthened(self, leaves: Single) -> Single:
+        """Leaves that count towards cutting length: drawn leaves count for more, once there are true ones."""
+        table = self.tables.length_ratio
+        if table is None:
+            return leaves
+        return np.where(self.cases.next_leaf > 1, leaves * self._take(table), leaves)
 
     def _leaf_event(self, which: Index, step: int) -> None:
         """Note first leaves and plants ready to be set out; harvest crops cut at a number of leaves."""

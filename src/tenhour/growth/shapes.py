@@ -53,6 +53,7 @@ class CropArrays:
     target_g: Floats
     transplant_leaves_count: Floats
     regrow_frac: Floats
+    drawn_ratio: Floats
     standing_g_m2: Floats
     pick_g_m2: Floats
     pick_frac: Floats

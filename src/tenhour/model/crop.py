@@ -85,6 +85,8 @@ class Harvest:
     """Share of the shoot left by a cut; none where one harvest ends the crop."""
     leaves_count: Sourced | None = None
     """For leaves cut young: the true leaves at which they have cutting length; the mass is what light has given."""
+    drawn_ratio: Sourced | None = None
+    """For leaves cut young: exponent of leaf length on dim light (drawn leaves have cutting length sooner)."""
     standing_g_m2: Sourced | None = None
     """Dry mass of a grown stand set out before winter, from which only new leaf is picked."""
     pick_g_m2: Sourced | None = None
@@ -317,6 +319,7 @@ _COLUMNS: Final = (
     ("harvest_frac", "harvest.harvest_frac", 0.0),
     ("target_g", "harvest.target_g", 0.0),
     ("regrow_frac", "harvest.regrow_frac", 0.0),
+    ("drawn_ratio", "harvest.drawn_ratio", 0.0),
     ("standing_g_m2", "harvest.standing_g_m2", 0.0),
     ("pick_g_m2", "harvest.pick_g_m2", 0.0),
     ("pick_frac", "harvest.pick_frac", 0.0),

@@ -40,6 +40,7 @@ LABELS: Final = {
     "harvest.harvest_frac": "share of the shoot taken",
     "harvest.target_g": "fresh mass per plant",
     "harvest.leaves_count": "leaves when cut",
+    "harvest.drawn_ratio": "drawn in dim light by the power",
     "harvest.regrow_frac": "shoot left by a cut",
     "harvest.standing_g_m2": "grown stand, dry",
     "harvest.pick_g_m2": "one picking",
