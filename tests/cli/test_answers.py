@@ -131,3 +131,12 @@ def test_season_answers_in_text_and_json() -> None:
     answer = json.loads(tenhour(*arguments, "--json").out)
     assert set(answer) >= COMMON
     assert answer["beds"][0]["name"] == "middle"
+
+
+def test_sow_tells_what_stands_by_the_log(empty_folder: Path) -> None:
+    flags = "--lat 52 --lon 13 --elev 40 --shape hoop --length 4 --width 2.5 --ridge 2 --bed only,0.3,0.3,3,1"
+    assert tenhour("new", *flags.split(), "-o", "house.toml").status == 0
+    (empty_folder / "sown.csv").write_text("date,what,crop,bed\n2026-09-01,sown,kale,only\n", encoding="utf-8")
+    done = tenhour("sow", "--json", "--on", "2027-01-15", "--crop", "radish")
+    assert done.status == 0, done.err
+    assert json.loads(done.out)["beds"][0]["standing"] == ["kale (sown 2026-09-01)"]

@@ -117,3 +117,11 @@ def sources(house: House) -> Sources:
 
         weather = load_weather(Path(house.site.weather_path), house.site.latitude_deg, house.site.longitude_deg)
     return Sources(normals=normals(), perez=perez_sky(), weather=weather)
+
+
+def stands_by_log(house: House, on: date) -> dict[str, tuple[str, ...]]:
+    """What stands on each bed by the grower's log beside the house file; empty for the demo house or without a log."""
+    from tenhour.files.log import log_path, read_log
+    from tenhour.model.log import standing_by_bed
+
+    return standing_by_bed(read_log(log_path(house.path)), on) if house.path else {}

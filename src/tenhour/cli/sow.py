@@ -48,7 +48,7 @@ def sow(
 ) -> None:
     """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
     with user_errors():
-        from tenhour.cli.loading import choose_beds, choose_crops, sources, sowing_date
+        from tenhour.cli.loading import choose_beds, choose_crops, sources, sowing_date, stands_by_log
         from tenhour.report.sow import sow_json, sow_tables, sow_text
 
         when = sowing_date(month, on)
@@ -58,7 +58,7 @@ def sow(
         with working("Growing every crop on every bed"):
             from tenhour.pipeline.sow import sow_answer
 
-            answer = sow_answer(in_use, sources(in_use), chosen, on=when)
+            answer = sow_answer(in_use, sources(in_use), chosen, on=when, standing=stands_by_log(in_use, when))
         out.give(
             lambda: sow_json(answer),
             lambda width: sow_text(answer, width, style=out.style, everything=everything),
