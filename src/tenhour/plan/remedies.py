@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from tenhour.model.diagnosis import Evidence, Remedy
-from tenhour.plan.diagnosis import day_and_night, light_for, match, score
+from tenhour.plan.diagnosis import day_and_night, light_for, match, score, terms
 from tenhour.plan.sentences import day_text
 from tenhour.units import ppfd_from_dli
 
@@ -26,8 +26,8 @@ COOL_DIF_K: Final = (6.0, 2.0)
 ROOM_RATIO: Final = 0.8
 """Leaf area over ground below which plants do not shade each other: judgement (crowding begins near 1)."""
 FLAT_FROM_K: Final = 6.0
-LEAST_DROP: Final = 2.0
-"""A remedy that changes the score by less is not worth a line: judgement."""
+LEAST_DROP_LOG: Final = 0.03
+"""A remedy that shortens by less than 3 % is not worth a line: judgement."""
 ENOUGH_BLUE_FRAC: Final = 0.25
 """Blue from which lamps do not lengthen: Wollaeger & Runkle 2014."""
 SUN_RED_FAR_RED: Final = 1.15
@@ -74,8 +74,10 @@ def options(evidence: Evidence, situation: Situation) -> tuple[Option, ...]:
         *_handling(evidence),
         *_elsewhere(situation),
     ]
-    here = score(evidence)
-    return tuple(option for option in found if here - score(option.evidence) >= LEAST_DROP)
+    here = sum(terms(evidence).values())
+    if here <= 0.0:
+        return ()
+    return tuple(option for option in found if here - sum(terms(option.evidence).values()) >= LEAST_DROP_LOG)
 
 
 def _lamps(evidence: Evidence) -> Iterator[Option]:
