@@ -58,7 +58,7 @@ def test_low_light_and_warm() -> None:
     assert answer.expected_leaves_count > 5
     assert answer.remedies[0].key == "lamps-12"
     assert answer.remedies[0].leaves_count == pytest.approx(answer.expected_leaves_count, rel=0.1)
-    assert answer.score_low is None
+    assert answer.low_score is None
     assert "too little light" in answer.sentence
 
 
@@ -126,9 +126,9 @@ def test_a_bed_gives_its_own_light_and_air() -> None:
     days = [(start + i) % 365 for i in range(min(length, 21))]
     assert answer.evidence.dli_mol_m2_d == pytest.approx(float(bed.dli_mol_m2_d[days].mean()), rel=0.02)
     assert answer.score is not None
-    assert answer.score_low is not None
-    assert answer.score_high is not None
-    assert answer.score_low < answer.score < answer.score_high
+    assert answer.low_score is not None
+    assert answer.high_score is not None
+    assert answer.low_score < answer.score < answer.high_score
     assert any(remedy.key == "bed-front" for remedy in answer.remedies) == (
         why("romaine", bed="front", **warm).score < 0.97 * answer.score  # type: ignore[operator]
     )

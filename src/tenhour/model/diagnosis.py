@@ -132,8 +132,8 @@ class WhyAnswer:
     leaves_count: float | None
     expected_leaves_count: float | None
     score: float | None
-    score_low: float | None
-    score_high: float | None
+    low_score: float | None
+    high_score: float | None
     word: Word | None
     needs_dli_mol_m2_d: float | None
     """Light at which plants as warm as these stay out of the leggy region (score 45), all else as it should be."""

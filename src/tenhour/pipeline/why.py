@@ -161,7 +161,7 @@ def _not_yet(case: Case, up_d: float | None, stands: tuple[str, ...]) -> WhyAnsw
         basis=_basis(case), crop=case.crop.key, name=case.crop.name, bed=_bed_name(case), sown=told.sown,
         seen=told.seen, emerged=due, stage="not up yet", expected_stage="not up yet", leaves_count=None,
         expected_leaves_count=None,
-        score=None, score_low=None, score_high=None, word=None, needs_dli_mol_m2_d=None, sturdy_dli_mol_m2_d=None,
+        score=None, low_score=None, high_score=None, word=None, needs_dli_mol_m2_d=None, sturdy_dli_mol_m2_d=None,
         sentence=not_up(case.crop.name.split(",")[0], told.sown, told.seen, due), standing=stands,
     )  # fmt: skip
 
@@ -200,8 +200,8 @@ def _answer(
         leaves_count=count,
         expected_leaves_count=expected,
         score=found.score,
-        score_low=low,
-        score_high=high,
+        low_score=low,
+        high_score=high,
         word=found.word,
         needs_dli_mol_m2_d=light_for(LEGGY, given),
         sturdy_dli_mol_m2_d=sturdy,

@@ -172,13 +172,14 @@ def _elsewhere(situation: Situation) -> Iterator[Option]:
 
 
 def in_order(
-    found: Sequence[Option], evidence: Evidence, situation: Situation, leaves: dict[str, float], now: float | None
+    found: Sequence[Option], evidence: Evidence, situation: Situation, leaves: dict[str, float], now_count: float | None
 ) -> tuple[Remedy, ...]:
     """Remedies by effect, best first, with leaves they would have by now; eating them young comes last.
 
-    Parameters: found; evidence and situation as for :func:`options`; leaves, by key of an option; now, leaves as it is.
+    Parameters: found; evidence and situation as for :func:`options`; leaves, by key of an option; now_count, leaves
+    as it is.
     """
-    out = [_remedy(option, leaves.get(option.key), now) for option in found]
+    out = [_remedy(option, leaves.get(option.key), now_count) for option in found]
     out.sort(key=lambda remedy: (round(remedy.score), remedy.key == "resow", remedy.score))
     here = score(evidence)
     if situation.young and here >= WORKABLE_SCORE:

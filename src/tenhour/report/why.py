@@ -30,8 +30,8 @@ def why_json(answer: WhyAnswer) -> dict[str, Any]:
         "leaves": rounded(answer.leaves_count, 1),
         "expected_leaves": rounded(answer.expected_leaves_count, 1),
         "score": rounded(answer.score, 1),
-        "score_low": rounded(answer.score_low, 1),
-        "score_high": rounded(answer.score_high, 1),
+        "low_score": rounded(answer.low_score, 1),
+        "high_score": rounded(answer.high_score, 1),
         "word": answer.word,
         "needs_dli_mol_m2_d": rounded(answer.needs_dli_mol_m2_d, 2),
         "sturdy_dli_mol_m2_d": rounded(answer.sturdy_dli_mol_m2_d, 2),
@@ -98,8 +98,8 @@ def _stage_lines(answer: WhyAnswer, width: int) -> list[str]:
     if answer.leaves_count is not None:
         stage = f"Stage: {answer.stage}; in good light (12 mol, 14 h) it would be: {answer.expected_stage}."
         lines += wrap(stage, width)
-    if answer.score_low is not None and answer.score_high is not None:
-        season = f"{answer.score_low:.0f} in a bright season, {answer.score_high:.0f} in a dull one"
+    if answer.low_score is not None and answer.high_score is not None:
+        season = f"{answer.low_score:.0f} in a bright season, {answer.high_score:.0f} in a dull one"
         lines += wrap(f"Stretch {number(answer.score, 0)}; {season}.", width)
     told = answer.matches[:1] if answer.matches and answer.matches[0].any_warmth else answer.matches
     parts = [_match_text(one) for one in told]
