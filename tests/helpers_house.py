@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -93,19 +93,19 @@ def holed(vertices: Array, holes: Sequence[Array]) -> Array:
     return np.array(path)
 
 
-def box(material: str, name: str, low: Sequence[float], high: Sequence[float]) -> str:
-    """Six faces of a box along the axes."""
-    lo, hi = np.array(low), np.array(high)
-    text = ""
+def box_faces(low: Sequence[float], high: Sequence[float]) -> list[Array]:
+    """Corners of the six faces of a box along the axes."""
+    lo, hi = np.array(low, dtype=float), np.array(high, dtype=float)
+    faces = []
     for axis in range(3):
         u, v = (axis + 1) % 3, (axis + 2) % 3
-        for end, at in ((0, lo[axis]), (1, hi[axis])):
+        for at in (lo[axis], hi[axis]):
             corners = np.tile(lo, (4, 1))
             corners[:, axis] = at
             corners[[1, 2], u] = hi[u]
             corners[[2, 3], v] = hi[v]
-            text += polygon(material, f"{name}.{axis}{end}", corners)
-    return text
+            faces.append(corners)
+    return faces
 
 
 SKY = """void glow skyglow
@@ -142,19 +142,17 @@ def sun_sources(directions: Array) -> str:
 class Setting:
     """How finely Radiance traces; named so that a convergence test can vary it."""
 
-    bounces: int = 8
-    divisions: int = 4096
+    bounces: int = 10
+    divisions: int = 2048
     weight: float = 2e-5
-    reflections: int = -10
-    extra: tuple[str, ...] = field(default=())
+    mirrorings: int = 1
 
     def options(self) -> list[str]:
         """Options common to rtrace and rcontrib."""
         return [
             *("-ab", str(self.bounces), "-ad", str(self.divisions), "-as", "0", "-aa", "0"),
-            *("-lw", f"{self.weight:g}", "-lr", str(self.reflections), "-st", "0.001", "-ss", "1"),
-            *("-dc", "1", "-dt", "0", "-dj", "0", "-ds", "0", "-dp", "0", "-dr", "1", "-u+"),
-            *self.extra,
+            *("-lw", f"{self.weight:g}", "-lr", "-10", "-st", "0.001", "-ss", "1", "-u+"),
+            *("-dc", "1", "-dt", "0", "-dj", "0", "-ds", "0", "-dp", "0", "-dr", str(self.mirrorings)),
         ]
 
 

@@ -50,40 +50,49 @@ def _inward(vertices: Array, middle: Array) -> Array:
 
 
 class Writer:
-    """Collects a Radiance scene; polygons face the middle of the room."""
+    """Collects a Radiance scene in compass axes; polygons face the middle of the room."""
 
-    def __init__(self, middle: tuple[float, float, float]) -> None:
+    def __init__(self, middle: tuple[float, float, float], azimuth_deg: float = 90.0) -> None:
         self.middle = np.array(middle)
+        self.azimuth_deg = azimuth_deg
         self.text = ""
         self.made: dict[float, str] = {}
 
     def wall(self, name: str, vertices: list[list[float]], reflectance: float, holes: tuple[Array, ...] = ()) -> None:
         """Opaque wall, with rectangular holes."""
         at = _inward(np.array(vertices, dtype=float), self.middle)
-        material = self._opaque(reflectance)
-        self.text += hh.polygon(material, name, hh.holed(at, holes))
+        self._add(self._opaque(reflectance), name, hh.holed(at, holes))
 
     def pane(self, name: str, material: str, vertices: list[list[float]]) -> None:
         """Pane of a named material."""
-        self.text += hh.polygon(material, name, _inward(np.array(vertices, dtype=float), self.middle))
+        self._add(material, name, _inward(np.array(vertices, dtype=float), self.middle))
 
     def bed(self, low: tuple[float, float], high: tuple[float, float], height: float, reflectance: float) -> None:
         """Level rectangle."""
         corners = [[low[0], low[1]], [high[0], low[1]], [high[0], high[1]], [low[0], high[1]]]
-        at = np.array([[*c, height] for c in corners])
-        material = self._opaque(reflectance)
-        self.text += hh.polygon(material, f"bed{len(self.text)}", at)
+        self._add(self._opaque(reflectance), f"bed{len(self.text)}", np.array([[*c, height] for c in corners]))
 
     def box(self, name: str, low: tuple[float, ...], high: tuple[float, ...], reflectance: float) -> None:
-        """Box along the axes."""
+        """Box along the house's axes."""
         material = self._opaque(reflectance)
-        self.text += hh.box(material, name, low, high)
+        for number, corners in enumerate(hh.box_faces(low, high)):
+            self._add(material, f"{name}.{number}", corners)
 
     def _opaque(self, reflectance: float) -> str:
         if reflectance not in self.made:
             self.made[reflectance] = f"opaque{len(self.made)}"
             self.text += hh.plastic(self.made[reflectance], reflectance)
         return self.made[reflectance]
+
+    def _add(self, material: str, name: str, vertices: Array) -> None:
+        self.text += hh.polygon(material, name, to_compass(vertices, self.azimuth_deg))
+
+
+def to_compass(points: Array, azimuth_deg: float) -> Array:
+    """Points from house axes to east, north, up."""
+    sin, cos = np.sin(np.radians(azimuth_deg)), np.cos(np.radians(azimuth_deg))
+    x, y, z = points.T
+    return np.column_stack([x * sin - y * cos, x * cos + y * sin, z])
 
 
 def _finish(name: str, writer: Writer, scene: bedlight.Scene) -> Pair:
@@ -233,6 +242,65 @@ def window_room() -> Pair:
     for name, x in (("west", 0.0), ("east", length)):
         w.wall(name, [[x, 0, 0], [x, width, 0], [x, width, height], [x, 0, height]], 0.6)
     return _finish("room with one window", w, scene)
+
+
+def random_house(seed: int) -> Pair:
+    """A box room turned anyhow, with two to four windows of clear panes or hazy film, a box and a neighbour."""
+    draw = np.random.default_rng(seed)
+    length, width, height = draw.uniform(2.5, 6.0), draw.uniform(2.2, 4.5), draw.uniform(2.0, 3.0)
+    azimuth = float(draw.uniform(0.0, 360.0))
+    refl = {name: float(draw.uniform(0.1, 0.8)) for name in ("floor", "north", "roof", "south", "east", "west")}
+    clear = bool(draw.random() < 0.5)
+    panes, film = int(draw.integers(1, 4)), (0.75, float(draw.uniform(0.1, 0.9)), 0.15)
+    skin = _skin("box", {"length": length, "width": width, "eaves": height}, {}, refl)
+    w = Writer((length / 2, width / 2, height / 2), azimuth)
+    w.text += hh.clear_panes("pane", *GLASS, panes) if clear else hh.trans("pane", *film)
+    corners = _box_walls(length, width, height)
+    glazed = ["south", *draw.permutation(["east", "west", "roof"])[: int(draw.integers(1, 4))]]
+    openings, holes = [], {}
+    for name in glazed:
+        bottom, across, up = corners[name]
+        size = np.array([np.linalg.norm(across), np.linalg.norm(up)])
+        start, extent = size * draw.uniform(0.1, 0.25, 2), size * draw.uniform(0.3, 0.6, 2)
+        openings.append(shapes.Opening(name, *(float(v) for v in start), *(float(v) for v in extent), 0))
+        u, v = across / size[0], up / size[1]
+        at = bottom + start[0] * u + start[1] * v
+        holes[name] = np.array([at, at + extent[0] * u, at + extent[0] * u + extent[1] * v, at + extent[1] * v])
+        w.pane(f"window{name}", "pane", holes[name].tolist())
+    for name, (at, across, up) in corners.items():
+        outline = np.array([at, at + across, at + across + up, at + up])
+        w.wall(name, outline.tolist(), refl[name], (holes[name],) if name in holes else ())
+    beds = (
+        bedlight.BedPlane(
+            "near", (0.15 * length, 0.1 * width), (0.85 * length, 0.3 * width), float(draw.uniform(0.0, 0.8))
+        ),
+        bedlight.BedPlane(
+            "far", (0.2 * length, 0.6 * width), (0.8 * length, 0.85 * width), float(draw.uniform(0.0, 0.8))
+        ),
+    )
+    box = shapes.Block("box", (0.05 * length, 0.4 * width, 0.0), (0.25 * length, 0.5 * width, 0.6 * height), 0.4)
+    wall = shapes.Block("neighbour", (-2.0, -5.0, 0.0), (length, -4.0, 2.0), 0.5)
+    pane = optics.clear_pane(*GLASS, panes) if clear else flat_pane(*film)
+    around = outside.Outside(blocks=(wall,))
+    scene = bedlight.Scene(skin, tuple(openings), (box,), beds, panes_of(pane), around, azimuth)
+    return _finish(f"random house, seed {seed}", w, scene)
+
+
+def _box_walls(length: float, width: float, height: float) -> dict[str, tuple[Array, Array, Array]]:
+    """Lower left corner seen from inside, way to the right and way up of each wall of a box."""
+
+    def of(*values: float) -> Array:
+        return np.array(values)
+
+    up = of(0.0, 0.0, height)
+    return {
+        "south": (of(length, 0.0, 0.0), of(-length, 0.0, 0.0), up),
+        "north": (of(0.0, width, 0.0), of(length, 0.0, 0.0), up),
+        "east": (of(length, width, 0.0), of(0.0, -width, 0.0), up),
+        "west": (of(0.0, 0.0, 0.0), of(0.0, width, 0.0), up),
+        "floor": (of(0.0, 0.0, 0.0), of(length, 0.0, 0.0), of(0.0, width, 0.0)),
+        "roof": (of(length, 0.0, height), of(-length, 0.0, 0.0), of(0.0, width, 0.0)),
+    }
 
 
 HOUSES = {

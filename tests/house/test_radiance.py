@@ -1,0 +1,167 @@
+"""Light on the beds of six houses against Radiance, traced live.
+
+Settings of Radiance are those of ``helpers_house.Setting``: 10 ambient bounces, 2048 ambient divisions without
+interpolation (-aa 0), Russian roulette below a weight of 2e-5, suns of 0.533 degrees, their mirror images in panes as
+virtual sources (-dr 1). That this is converged is shown by the first test, which doubles everything.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+import pytest
+
+import helpers_house as hh
+import helpers_houses as hs
+import helpers_rooms as hr
+from tenhour.house import bedlight, outside
+from tenhour.sky import dome as skydome
+
+pytest.importorskip("pyradiance")
+pytestmark = pytest.mark.radiance
+
+Array = hh.Array
+SEED = 20_240
+"""Of the house drawn at random; any other will do."""
+NAMES = (*hs.HOUSES, "random")
+PER_BED = 12
+"""Points per bed that Radiance is asked for."""
+SUNS = np.array([hr.sun_at(155, 10), hr.sun_at(215, 18), hr.sun_at(180, 55)])
+SKY = skydome.dome(1, 4)
+OVERCAST = (1 + 2 * SKY.direction[:, 2]) / 3
+BED_MEAN = 0.05
+"""Bed means within 5 %."""
+POINT = 0.10
+"""Nine points in ten within 10 %."""
+
+
+class Both(NamedTuple):
+    """Sky and ground [p, 146] and suns [p, 3] by tenhour and by Radiance, and the bed of each point."""
+
+    sky: Array
+    suns: Array
+    their_sky: Array
+    their_suns: Array
+    bed: Array
+    scene: bedlight.Scene
+
+
+def pair(name: str) -> hs.Pair:
+    """One of the houses."""
+    return hs.random_house(SEED) if name == "random" else hs.HOUSES[name]()
+
+
+def _chosen(bed_index: Array) -> Array:
+    picked = []
+    for number in range(int(bed_index.max()) + 1):
+        own = np.flatnonzero(bed_index == number)
+        picked.append(own[np.linspace(0, len(own) - 1, min(PER_BED, len(own))).round().astype(int)])
+    return np.concatenate(picked)
+
+
+def sky_of(light: bedlight.BedLight) -> Array:
+    """Irradiance per unit radiance of each sky patch, then of the ground [p, 146]."""
+    ground = light.ground_direct_sr[0] + light.ground_bounced_sr[0]
+    return np.column_stack([light.sky_direct_sr[0] + light.sky_bounced_sr[0], ground])
+
+
+def solve(name: str) -> tuple[hs.Pair, bedlight.Solver]:
+    """House and its solver with the sky of 145 patches."""
+    house = pair(name)
+    return house, bedlight.solver(
+        house.scene, outside.Dome(SKY.sample_direction, SKY.sample_solid_angle_sr, SKY.sample_patch)
+    )
+
+
+@cache
+def both(name: str) -> Both:
+    """Run both programs on one house."""
+    house, solved = solve(name)
+    light = hr.exact(solved, SUNS)
+    chosen = _chosen(light.bed_index)
+    points = hs.to_compass(light.point_m[chosen], house.scene.azimuth_deg)
+    with tempfile.TemporaryDirectory() as folder:
+        sky = hh.sky_contributions(Path(folder), house.radiance, points, hh.Setting())
+        suns = hh.sun_contributions(Path(folder), house.radiance, points, SUNS, hh.Setting())
+    own = sky_of(light)[chosen], hr.sun_total(light)[chosen]
+    return Both(*own, sky, suns, light.bed_index[chosen], house.scene)
+
+
+def means(values: Array, bed: Array) -> Array:
+    """Mean of each bed."""
+    return np.array([values[bed == k].mean(axis=0) for k in range(int(bed.max()) + 1)])
+
+
+CONDITIONS = {
+    "uniform sky, dark ground": np.append(np.ones(145), 0.0),
+    "CIE overcast, dark ground": np.append(OVERCAST, 0.0),
+    "uniform sky, ground 0.2": np.append(np.ones(145), 0.2),
+    "uniform sky, ground 0.7": np.append(np.ones(145), 0.7),
+    "CIE overcast, ground 0.2": np.append(OVERCAST, 0.2 * (SKY.horizontal_sr @ OVERCAST) / np.pi),
+    "CIE overcast, ground 0.7": np.append(OVERCAST, 0.7 * (SKY.horizontal_sr @ OVERCAST) / np.pi),
+}
+
+
+def _agree(ours: Array, theirs: Array, bed: Array, what: str) -> None:
+    off = means(ours, bed) / means(theirs, bed) - 1
+    at_points = np.abs(ours / theirs - 1)
+    print(
+        f"{what}: beds {' '.join(f'{100 * o:+.1f}%' for o in off)}, points p90 {100 * np.quantile(at_points, 0.9):.1f}%"
+    )
+    assert np.abs(off).max() < BED_MEAN, what
+    assert np.quantile(at_points, 0.9) < POINT, what
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_skies_and_grounds(name: str) -> None:
+    run = both(name)
+    if name == "random":
+        print(f"seed {SEED}")
+    for what, radiance in CONDITIONS.items():
+        _agree(run.sky @ radiance, run.their_sky @ radiance, run.bed, f"{name}, {what}")
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("number", range(len(SUNS)))
+def test_single_suns(name: str, number: int) -> None:
+    run = both(name)
+    ours, theirs = run.suns[:, number], run.their_suns[:, number]
+    height = np.degrees(np.arcsin(SUNS[number, 2]))
+    _agree(ours, theirs, run.bed, f"{name}, sun at {height:.0f} degrees")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_part_of_the_sky(name: str) -> None:
+    """Not only sums: twelve parts of the sky, each with its direct, mirrored and bounced light on every bed."""
+    run = both(name)
+    azimuth = np.degrees(np.arctan2(SKY.direction[:, 0], SKY.direction[:, 1])) % 360
+    wedge = (azimuth // 60).astype(int) % 6 * 2 + (SKY.direction[:, 2] > 0.5)
+    sums = np.eye(12)[wedge]
+    ours, theirs = means(run.sky[:, :145] @ sums, run.bed), means(run.their_sky[:, :145] @ sums, run.bed)
+    whole = theirs.sum(axis=1, keepdims=True)
+    assert np.abs(ours - theirs).max() < 0.01 * whole.max()
+    big = theirs > 0.1 * whole
+    assert np.abs(ours[big] / theirs[big] - 1).max() < 0.08
+
+
+@pytest.mark.parametrize("name", ["double-glass", "window-room"])
+def test_radiance_is_converged(name: str) -> None:
+    """Twice the divisions, four more bounces and a fifth of the weight limit move no bed mean by more than 1.5 %."""
+    run = both(name)
+    house = pair(name)
+    points = np.concatenate([bedlight.bed_points_m(b, house.scene.grid_m) for b in house.scene.beds])
+    bed = np.repeat(
+        np.arange(len(house.scene.beds)), [len(bedlight.bed_points_m(b, house.scene.grid_m)) for b in house.scene.beds]
+    )
+    chosen = _chosen(bed)
+    finer = hh.Setting(bounces=14, divisions=4096, weight=4e-6)
+    with tempfile.TemporaryDirectory() as folder:
+        at = hs.to_compass(points[chosen], house.scene.azimuth_deg)
+        sky = hh.sky_contributions(Path(folder), house.radiance, at, finer)
+    for radiance in CONDITIONS.values():
+        plain, fine = means(run.their_sky @ radiance, run.bed), means(sky @ radiance, run.bed)
+        assert plain == pytest.approx(fine, rel=0.015)
