@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -62,11 +63,16 @@ class Pieces(NamedTuple):
     part_frac: Array
 
 
+@lru_cache(maxsize=MOST_PIECES)
+def _gauss(count: int) -> tuple[Array, Array]:
+    node, weight = np.polynomial.legendre.leggauss(count)
+    return node * HALF, weight * HALF
+
+
 def _side(size_m: float, nearest_m: float) -> tuple[Array, Array]:
     """Gauss-Legendre places [m] and shares [-] along one side of a face."""
-    count = int(np.clip(np.ceil(size_m / (PIECE_RATIO * nearest_m)), 1, MOST_PIECES))
-    node, weight = np.polynomial.legendre.leggauss(count)
-    return node * size_m * HALF, weight * HALF
+    place, share = _gauss(int(np.clip(np.ceil(size_m / (PIECE_RATIO * nearest_m)), 1, MOST_PIECES)))
+    return place * size_m, share
 
 
 def pieces(beam: Beam, nearest_m: float) -> Pieces:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -154,6 +155,7 @@ def light_map_umol_m2_s(
     return total
 
 
+@lru_cache(maxsize=64)
 def _points(bed: BedSize, height_m: float, whole: bool, cells_most: int) -> tuple[Array, Array, Array]:
     """Points of a quarter of the bed (or all of it) from its middle, with the share of the area each stands for."""
     sides = []

@@ -27,6 +27,8 @@ MOST_ARRANGEMENTS: Final = 160
 REFINED_COUNT: Final = 2
 MOST_POWER_RATIO: Final = 1.6
 """Good evenness is not bought with more than this much of the power that gives fair evenness. Judgement."""
+HANDLING_W: Final = 4.0
+"""Power that hanging and wiring one fixture less is worth, so that few large ones win a near tie. Judgement."""
 GOOD_EVENNESS_FRAC: Final = 0.7
 """Minimum over mean wanted on a working bench. Practice."""
 FAIR_EVENNESS_FRAC: Final = 0.5
@@ -129,13 +131,14 @@ def _thin(beam: Beam, height_m: float) -> Beam:
 
 
 def _candidates(task: _Task) -> list[tuple[float, Lamp, Arrangement]]:
-    """Arrangements of every lamp that could be bright enough if all photons landed on the bed, least power first."""
+    """Arrangements of every lamp that could be bright enough if all photons landed on the bed, thriftiest first."""
     found = []
     photons = task.wanted_umol_m2_s * task.bed.length_m * task.bed.width_m
     for lamp in task.lamps:
         fewest = max(int(np.ceil(photons / lamp.beam.ppf_umol_s - ROUNDING)), 1)
         ways = arrangements(task.bed, lamp.beam, fewest, task.overhang_m, task.stands_out_m)
-        found += [(a.columns_count * a.rows_count * lamp.power_w, lamp, a) for a in ways]
+        each = lamp.power_w + HANDLING_W
+        found += [(a.columns_count * a.rows_count * each, lamp, a) for a in ways]
     return sorted(found, key=lambda c: c[0])
 
 

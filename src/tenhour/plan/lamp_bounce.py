@@ -24,6 +24,8 @@ SAMPLES: Final = 8
 """Points per patch on which direct lamp light is taken; totals are scaled to the photons sent. Derived."""
 SHADOW_PARTS: Final = (-0.4, 0.0, 0.4)
 """Places along a fixture that must be seen, as shares of its length. Judgement."""
+SHORT_M: Final = 0.7
+"""A fixture shorter than this is seen or hidden as a whole. Judgement."""
 TOUCH_M: Final = 1e-4
 DOME_SAMPLES: Final = 4000
 PANEL_GAP_M: Final = 0.01
@@ -94,12 +96,13 @@ def _seen_share(room: Room, points_m: Array, one: Fixtures) -> Array:
     turn = np.deg2rad(one.turn_deg[0])
     along = np.array([np.cos(turn), np.sin(turn), 0.0]) * one.beam.length_m
     seen = np.zeros(len(points_m))
-    for part in SHADOW_PARTS:
+    parts = SHADOW_PARTS if one.beam.length_m > SHORT_M else (0.0,)
+    for part in parts:
         way = one.centre_m[0] + part * along - points_m
         distance = np.linalg.norm(way, axis=1)
         hits = first_hit(room, points_m, way / distance[:, np.newaxis])
         seen += hits.distance_m >= distance - TOUCH_M
-    return seen / len(SHADOW_PARTS)
+    return seen / len(parts)
 
 
 def panel_box(

@@ -156,22 +156,36 @@ def hang(
     lowest, highest = heights_m(place, lamp, headroom_m)
     beams = beams_of(lamp)
     beyond = place.stands_out_m if panels_refl_frac is None else 0.0
-    gain, shade = 1.0, 0.0
-    wanted = gap.ppfd_umol_m2_s(shade) / lamp.maintenance_frac
+    gain = 1.0
+    wanted = gap.ppfd_umol_m2_s(0.0) / lamp.maintenance_frac
     best: Hanging | None = None
-    for _ in range(ROUNDS):
-        choice = choose(place.size, beams, wanted / gain, gap.evenness_frac, lowest, highest, 0.0, beyond)
+    for turn in range(ROUNDS):
+        choice = _chosen(place, beams, wanted / gain, gap.evenness_frac, (lowest, highest), beyond)
         found = with_bounces(place, choice, panels_refl_frac, gap.evenness_frac)
         wanted = gap.ppfd_umol_m2_s(found.shade) / lamp.maintenance_frac
         enough = found.light.mean_umol_m2_s >= wanted * (1 - CLOSE_FRAC)
         if enough and (best is None or found.layout.power_w < best.layout.power_w):
             best = found
-        step = found.light.mean_umol_m2_s / choice.layout.light.mean_umol_m2_s
-        if abs(step - gain) < CLOSE_FRAC and abs(found.shade - shade) < CLOSE_FRAC:
+        # The first round knows nothing of walls and shade; a later one that is enough is settled, as is one whose
+        # light would fall short by one fixture less.
+        spare = 1 - 1 / max(found.layout.fixtures_count, 1)
+        if enough and (turn > 0 or found.light.mean_umol_m2_s * spare < wanted):
             break
-        gain, shade = step if not enough else max(step, gain), found.shade
+        step = found.light.mean_umol_m2_s / choice.layout.light.mean_umol_m2_s
+        gain = step if not enough else max(step, gain)
     chosen = best if best is not None else found
     return chosen, wanted * lamp.maintenance_frac
+
+
+def _chosen(
+    place: Place, beams: list[Hung], wanted: float, evenness_frac: float, heights: tuple[float, float], beyond_m: float
+) -> Choice:
+    """The layout within the bed, or, if that is not even enough, with the end fixtures hung beyond it."""
+    within = choose(place.size, beams, wanted, evenness_frac, *heights, 0.0, beyond_m)
+    if within.even_enough or not within.bright_enough or beyond_m < LEAST_BEYOND_M:
+        return within
+    out = choose(place.size, beams, wanted, evenness_frac, *heights, beyond_m, beyond_m)
+    return out if out.even_enough else within
 
 
 def with_bounces(place: Place, choice: Choice, panels_refl_frac: float | None, evenness_frac: float) -> Hanging:
@@ -259,12 +273,11 @@ def remedies(
         gain = panels.light.mean_umol_m2_s / hanging.light.mean_umol_m2_s - 1
         change = f"white side panels from canopy to lamps, down by day ({panels.layout.fixtures_count} fixtures)"
         found.append(Remedy(change, panels.light.min_mean_frac, gain, panels.choice.even_enough))
-    beyond = place.stands_out_m
-    if beyond >= LEAST_BEYOND_M:
-        out = choose(place.size, [layout.lamp], need, wanted, lowest, highest, beyond, beyond)
-        if out.bright_enough and out.layout.light.min_mean_frac > hanging.light.min_mean_frac:
-            change = f"end fixtures hung {beyond:g} m beyond the bed ({out.layout.fixtures_count} fixtures)"
-            found.append(Remedy(change, out.layout.light.min_mean_frac, 0.0, out.even_enough))
+    if highest < USUAL_HEADROOM_M:
+        high = choose(place.size, [layout.lamp], need, wanted, lowest, USUAL_HEADROOM_M, 0.0, place.stands_out_m)
+        if high.even_enough and high.layout.height_m > highest:
+            change = f"more headroom: lamps at {high.layout.height_m:.2f} m ({high.layout.fixtures_count} fixtures)"
+            found.append(Remedy(change, high.layout.light.min_mean_frac, 0.0, True))
     found.append(Remedy("trays turned and swapped every week", None, None, False))
     return tuple(found)
 

@@ -26,8 +26,8 @@ def headline(answer: LampAnswer) -> str:
     target, what = answer.target_dli_mol_m2_d, " and ".join(answer.crops)
     if answer.layout is None:
         return (
-            f"No lamp is needed over {where} for {what}: its darkest month here, {month}, counts on "
-            f"{answer.daylight_dli_mol_m2_d:.1f} mol m⁻² d⁻¹ or its mean day passes {target:.1f}."
+            f"No lamp is needed over {where} for {what}: the mean day keeps to the {target:.1f} mol m⁻² d⁻¹ wanted, "
+            f"even in {month} (a dull day then counts on {answer.daylight_dli_mol_m2_d:.1f})."
         )
     layout = answer.layout
     each = layout.each_count
