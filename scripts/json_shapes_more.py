@@ -263,8 +263,8 @@ class WhyJson(Common):
     leaves: Light | None
     expected_leaves: Light | None
     score: Score | None
-    score_low: Score | None
-    score_high: Score | None
+    low_score: Score | None
+    high_score: Score | None
     word: str
     needs_dli_mol_m2_d: Light | None
     sturdy_dli_mol_m2_d: Light | None

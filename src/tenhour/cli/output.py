@@ -104,9 +104,9 @@ def check_plot(path: Path | None, force: bool) -> None:
         return
     if path.suffix.lower() not in PLOT_ENDINGS:
         raise FileProblem([Problem("command line", "--plot", repr(str(path)), "a name that ends in .svg or .png", "")])
-    from tenhour.files.write import check_free
+    from tenhour.files.save import check_ready
 
-    check_free(path, force)
+    check_ready(path, force)
 
 
 def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> None:
@@ -124,9 +124,9 @@ def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> No
 def check_ics(path: Path | None, force: bool) -> None:
     """Refuse a calendar's file name before the work begins."""
     if path is not None:
-        from tenhour.files.write import check_free
+        from tenhour.files.save import check_ready
 
-        check_free(path, force)
+        check_ready(path, force)
 
 
 def save_ics(path: Path | None, force: bool, answer: SeasonAnswer, house: House, style: Style) -> None:

@@ -29,15 +29,20 @@ def find_browser() -> str | None:
     return next((path for name in BROWSERS if (path := shutil.which(name)) is not None), None)
 
 
-def print_pdf(page: str, out: Path, force: bool) -> None:
-    """Print a page and save the PDF under a name, whole or not at all.
-
-    Errors: FileProblem if no browser is installed or it gives no PDF.
-    """
+def need_browser() -> str:
+    """Path of a browser that can print. Errors: FileProblem if there is none."""
     browser = find_browser()
     if browser is None:
         do = "Install Chromium, or leave out --pdf and print the page from your own browser."
         raise FileProblem([Problem("command line", "--pdf", "no Chromium on this machine", "", do)])
+    return browser
+
+
+def print_pdf(browser: str, page: str, out: Path, force: bool) -> None:
+    """Print a page and save the PDF under a name, whole or not at all.
+
+    Errors: FileProblem if the browser gives no PDF.
+    """
     from tenhour.files.save import save_bytes
 
     with tempfile.TemporaryDirectory(prefix="tenhour-", ignore_cleanup_errors=True) as folder:

@@ -19,6 +19,7 @@ from tenhour.cli.common import (
     user_errors,
 )
 from tenhour.cli.output import DatesOption, ForceOption, UnitsOption, output_of
+from tenhour.cli.printing import need_browser, print_pdf
 from tenhour.cli.progress import working
 
 
@@ -52,9 +53,11 @@ def report(
 
         from tenhour.cli.loading import choose_beds, choose_crops, parse_date, sources
         from tenhour.files.crop import load_sources
-        from tenhour.files.write import check_free, write_text
+        from tenhour.files.save import check_ready
+        from tenhour.files.write import write_text
 
-        check_free(out, force)
+        check_ready(out, force)
+        browser = need_browser() if pdf else None
         in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), bed)
         style = output_of(in_use.us_units, units, dates).style
         chosen = choose_crops(crops, crop)
@@ -70,10 +73,8 @@ def report(
                 cited=load_sources(crops),
             )
             page = page_html(answer, style)
-        if pdf:
-            from tenhour.cli.printing import print_pdf
-
-            print_pdf(page, out, force)
+        if browser is not None:
+            print_pdf(browser, page, out, force)
         else:
             write_text(out, page, force)
         remark(f"Wrote {out}.")

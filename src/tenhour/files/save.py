@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from pathlib import Path
 
 from tenhour.files import write
+
+
+def check_ready(path: Path, force: bool) -> None:
+    """Raise FileProblem, before long work begins, if a file of that name could not be written in the end."""
+    write.check_free(path, force)
+    if not path.parent.is_dir():
+        missing = errno.ENOTDIR if path.parent.exists() else errno.ENOENT
+        raise write._problem(path, OSError(missing, os.strerror(missing)))
 
 
 def save_bytes(path: Path, data: bytes, force: bool = False) -> None:
