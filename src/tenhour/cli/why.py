@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 WARMEST_DEGC = 45.0
 COLDEST_DEGC = -20.0
 MOST_DLI = 60.0
+FIRST_YEAR, LAST_YEAR = 1980, 2100
+MOST_AGE_D = 360
 
 
 def why(
@@ -160,9 +162,12 @@ def _dates(
     if emerged is not None and not began <= emerged <= looked:
         allowed = f"{began.isoformat()} to {looked.isoformat()}"
         problems.append(Problem("command line", "--up", emerged.isoformat(), allowed, ""))
-    if (looked - began).days > 360:
+    if not FIRST_YEAR <= began.year <= looked.year <= LAST_YEAR:
+        allowed = f"years from {FIRST_YEAR} to {LAST_YEAR}"
+        problems.append(Problem("command line", "--sown and --seen", f"{began.year} and {looked.year}", allowed, ""))
+    if (looked - began).days > MOST_AGE_D:
         found = f"{(looked - began).days} days after sowing"
-        problems.append(Problem("command line", "--seen", found, "up to 360 days after sowing", ""))
+        problems.append(Problem("command line", "--seen", found, f"up to {MOST_AGE_D} days after sowing", ""))
     if problems:
         raise FileProblem(problems)
     return began, looked

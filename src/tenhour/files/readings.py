@@ -50,6 +50,9 @@ DARK_OFFSET: Final = -10.0
 """Sensors drift a little below zero at night; more is an error. Common practice."""
 OUTSIDE_WORDS: Final = frozenset({"outside", "outdoor", "outdoors", "out", "open", "external", "garden", "sky"})
 INSIDE_WORDS: Final = frozenset({"", "inside", "indoor", "indoors", "in", "house", "greenhouse", "internal"})
+FIRST_YEAR: Final = 1980
+LAST_YEAR: Final = 2100
+"""Readings of other years are slips of a clock or a pen. Judgement."""
 REGULAR_ROWS: Final = 24
 REGULAR_SHARE: Final = 0.9
 """A table of at least so many rows, nine in ten of them one even step apart, was written by a logger. Judgement."""
@@ -119,9 +122,7 @@ def parse_readings(sheet: Sheet, wishes: Wishes) -> Readings:
         do = "Begin with a line like: time,place,lux   or: date,place,min_degc,max_degc."
         allowed = "columns of lux, PPFD, W/m2, or degrees C or F"
         raise FileProblem([Problem(sheet.file, "headings", "no column of light or temperature", allowed, do)])
-    return Readings(
-        sheet.file, light, warm, tuple(sorting.notes), _is_regular(sorting.time), offset_h=found.offset_h
-    )
+    return Readings(sheet.file, light, warm, tuple(sorting.notes), _is_regular(sorting.time), offset_h=found.offset_h)
 
 
 def _is_regular(time: pd.DatetimeIndex) -> bool:
@@ -150,10 +151,12 @@ def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> Moments:
     if stamps.ambiguous:
         do = "Say --dates dmy (day first) or --dates mdy."
         problems.add(sheet.heads[date], "days and months that could be either way round", "", do)
-    bad = [i for i, stamp in enumerate(stamps.values) if stamp is None]
+    values = [stamp if stamp is not None and FIRST_YEAR <= stamp.year <= LAST_YEAR else None for stamp in stamps.values]
+    bad = [i for i, stamp in enumerate(values) if stamp is None]
     for i in bad if not stamps.ambiguous else []:
-        problems.add(f"line {sheet.lines[i]}", show(texts[i]), "a time like 2027-01-15 12:30")
-    found = moments(stamps.values, _zone(sheet, wishes, clock if clock is not None else date))
+        allowed = f"a time like 2027-01-15 12:30, from {FIRST_YEAR} to {LAST_YEAR}"
+        problems.add(f"line {sheet.lines[i]}", show(texts[i]), allowed)
+    found = moments(values, _zone(sheet, wishes, clock if clock is not None else date))
     for i in found.skipped[:1]:
         text = f"{texts[i]}, an hour that clocks there skip (and {len(found.skipped) - 1} more)"
         do = "If the logger keeps standard time all year, say so with --zone, like --zone +00:00."

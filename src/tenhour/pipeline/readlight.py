@@ -145,7 +145,8 @@ def _factors(
         why = "no reading in the open to compare with"
         ahead = "pairs: outside in the open, then on the bed within two minutes, under an overcast sky"
         return tuple(_none(name, int((taken.place[inside] == name).sum()), why, ahead) for name in seen)
-    pairing = pair_up(taken, light.ppfd_umol_m2_s, inside, outside)
+    by_day = inside[sun_at(house, taken.time[inside])[0] > 0.0]
+    pairing = pair_up(taken, light.ppfd_umol_m2_s, by_day, outside)
     keep = np.unique(np.linspace(0, len(pairing.inside) - 1, min(len(pairing.inside), MOST_PAIRS)).astype(np.intp))
     rows, partner = pairing.inside[keep], pairing.outside[keep]
     if not len(rows):

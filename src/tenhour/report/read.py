@@ -10,6 +10,8 @@ from tenhour.report.terminal import Column, bold, notes, number, table, wrap
 
 MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 PERCENT: Final = 100.0
+MOST_DAYS: Final = 20
+"""Days shown in the terminal."""
 WHOLE_HOUSE: Final = "whole house"
 
 
@@ -148,9 +150,12 @@ def _day_lines(answer: ReadAnswer, width: int) -> list[str]:
             f"{PERCENT * day.covered_share:.0f} %",
             ", ".join(day.gaps) or "none",
         ]
-        for day in answer.days
+        for day in answer.days[-MOST_DAYS:]
     ]
-    return ["", bold("Light of whole days"), *table(columns, rows, width)]
+    lines = ["", bold("Light of whole days"), *table(columns, rows, width)]
+    if len(answer.days) > MOST_DAYS:
+        lines.append(f"and {len(answer.days) - MOST_DAYS} earlier ones (--json lists all)")
+    return lines
 
 
 def _lamp_lines(answer: ReadAnswer, width: int) -> list[str]:
