@@ -161,7 +161,7 @@ def _check_all_places(
     if house.shape == "custom" and not surfaces:
         return
     room = Room(house.shape, lengths, surfaces)
-    check_places(parts, beds, boxes, room, problems)
+    check_places(parts, beds, boxes, room, problems, notes)
     check_outside(parts, outside, room, problems)
     note_overlaps(beds, notes)
 

@@ -23,6 +23,9 @@ FEWEST_SURFACES: Final = 4
 """No room closes with fewer."""
 EVERY_MONTH: Final = tuple(range(1, MONTHS + 1))
 
+MOST_COVERED_SHARE: Final = 0.8
+"""A bed under boxes to more than this is a mistake: judgement."""
+
 
 class _Named(Protocol):
     @property
@@ -195,7 +198,9 @@ class Room:
         return max(self._roof(y) for y in (max(y0_m, self.low[1]), min(y1_m, self.high[1]), *inner))
 
 
-def check_places(parts: Parts, beds: tuple[Bed, ...], boxes: tuple[Box, ...], room: Room, problems: Problems) -> None:
+def check_places(
+    parts: Parts, beds: tuple[Bed, ...], boxes: tuple[Box, ...], room: Room, problems: Problems, notes: list[str]
+) -> None:
     """Note beds and boxes that stand outside the house or stick through its roof, and beds inside boxes."""
     for (key, _), box in zip(parts.boxes, boxes, strict=True):
         if _check_plan(key, box.at_m[:2], box.size_m[:2], room, problems):
@@ -206,10 +211,7 @@ def check_places(parts: Parts, beds: tuple[Bed, ...], boxes: tuple[Box, ...], ro
             _check_floor(f"{key}.height_m", bed.height_m, room, problems)
             top = bed.height_m + bed.canopy_m
             _check_top(f"{key}.height_m", top, bed.at_m[1], bed.size_m[1], room, problems, bed)
-        for box in boxes:
-            if _in_box(bed, box):
-                do = "Raise the bed above the box or move one of them."
-                problems.add(key, f"its canopy lies inside the box {show(box.name)}", "beds in the open", do)
+        _check_free(key, bed, boxes, problems, notes)
 
 
 def _check_plan(key: str, at: tuple[float, ...], size: tuple[float, ...], room: Room, problems: Problems) -> bool:
@@ -246,14 +248,32 @@ def _check_top(
     problems.add(key, found, f"below the roof, {roof:.2f} m high at its lowest there", "Lower it, or move it inwards.")
 
 
-def _in_box(bed: Bed, box: Box) -> bool:
+def _check_free(key: str, bed: Bed, boxes: tuple[Box, ...], problems: Problems, notes: list[str]) -> None:
+    """A box may stand on part of a bed, not on nearly all of it."""
+    covered = {box.name: _covered_share(bed, box) for box in boxes}
+    if sum(covered.values()) > MOST_COVERED_SHARE:
+        names = ", ".join(show(name) for name, share in covered.items() if share > 0)
+        do = "Raise the bed above the box or move one of them."
+        problems.add(key, f"its canopy lies inside the box {names}", "beds in the open", do)
+        return
+    notes.extend(
+        f"The box {name} stands on part of bed {bed.name}; that part is dark and is left out of the bed's means."
+        for name, share in covered.items()
+        if share > 0
+    )
+
+
+def _covered_share(bed: Bed, box: Box) -> float:
+    """Share of a bed's canopy that lies inside a box."""
     canopy = bed.height_m + bed.canopy_m
     if not box.at_m[2] + SLACK_M < canopy < box.at_m[2] + box.size_m[2] - SLACK_M:
-        return False
-    spans = (
+        return 0.0
+    spans = [
         min(bed.at_m[i] + bed.size_m[i], box.at_m[i] + box.size_m[i]) - max(bed.at_m[i], box.at_m[i]) for i in (0, 1)
-    )
-    return all(span > SLACK_M for span in spans)
+    ]
+    if min(spans) <= SLACK_M:
+        return 0.0
+    return spans[0] * spans[1] / (bed.size_m[0] * bed.size_m[1])
 
 
 def check_outside(parts: Parts, boxes: tuple[Box, ...], room: Room, problems: Problems) -> None:

@@ -101,7 +101,7 @@ def _bed(
     sky: skydome.Dome,
 ) -> BedYear:
     bed = house.beds[number]
-    own = light.bed_index == number
+    own = (light.bed_index == number) & _in_the_open(house, light.point_m)
     factor = np.array([_layers_share(house, number, month) for month in range(1, 13)])
     fitted = _fitted_factor(house, bed.name)
     by_day = factor[MONTH_OF_DAY - 1] * fitted
@@ -119,6 +119,15 @@ def _bed(
         bounced_dli_mol_m2_d=mean[2],
         overcast_ratio=float(overcast[own].mean() * fitted * factor.max()),
     )
+
+
+def _in_the_open(house: House, point_m: Array) -> NDArray[np.bool_]:
+    """Points that no box stands on; the others are dark and left out of the bed's means."""
+    free = np.ones(len(point_m), dtype=np.bool_)
+    for box in house.boxes:
+        low = np.array(box.at_m)
+        free &= ~np.all((point_m > low) & (point_m < low + np.array(box.size_m)), axis=1)
+    return free
 
 
 def _layers_share(house: House, number: int, month: int) -> float:

@@ -181,7 +181,7 @@ def bed_map(world: World, name: str, on: date | None = None, month: int | None =
         values = bed.point_dli_mol_m2_d[chosen == MONTH_OF_DAY].mean(axis=0)
         when = f"mean of month {chosen}"
     x_m, y_m = np.unique(np.round(bed.x_m, 6)), np.unique(np.round(bed.y_m, 6))
-    grid = np.full((y_m.size, x_m.size), np.nan)
+    grid = np.zeros((y_m.size, x_m.size))  # a cell that a box stands on is dark
     grid[np.searchsorted(y_m, np.round(bed.y_m, 6)), np.searchsorted(x_m, np.round(bed.x_m, 6))] = values
     return BedMap(name, when, tuple(x_m.tolist()), tuple(y_m.tolist()), tuple(tuple(row) for row in grid.tolist()))
 
