@@ -66,7 +66,7 @@ def warnings_of(
         yield (
             f"Circuit overloaded: lamps {load.lamps_a:.1f} A and others {load.total_a - load.lamps_a:.1f} A make "
             f"{load.total_a:.1f} A; a {circuit.breaker_a:g} A breaker at {circuit.mains_v:g} V may carry "
-            f"{load.allowed_a:.1f} A for hours on end ({CONTINUOUS_SHARE:.0%}); {advice}{split}."
+            f"{load.allowed_a:.1f} A for hours on end ({CONTINUOUS_SHARE * 100:.0f} %); {advice}{split}."
         )
     if not bright_enough and delivered_umol_m2_s < needed_umol_m2_s * SHORT_RATIO:
         yield (

@@ -1,0 +1,132 @@
+"""``tenhour lamps``: which lamp for which bed, from photons to breaker and bill."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from tenhour.cli.common import (
+    CropsOption,
+    ElevOption,
+    HouseOption,
+    JsonOption,
+    LatOption,
+    LonOption,
+    PlaceOption,
+    load_house_in_use,
+    user_errors,
+)
+from tenhour.cli.lamp_options import read_request
+from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.progress import working
+from tenhour.errors import FileProblem, Problem
+
+
+def lamps(
+    bed: Annotated[str | None, typer.Argument(help="The bed; the first of the house without it.")] = None,
+    crop: Annotated[
+        list[str] | None, typer.Option("--crop", help="Crop under the lamp; may be repeated.", show_default=False)
+    ] = None,
+    lamp: Annotated[
+        str,
+        typer.Option("--lamp", help='A kind, a lamp file (.toml, .ies), or words: "40 W 104 umol/s 1.15 m".'),
+    ] = "led-bar",
+    spectrum: Annotated[
+        str | None, typer.Option("--spectrum", help="Spectrum of a photometric file or lamp.", show_default=False)
+    ] = None,
+    intensities: Annotated[
+        str | None,
+        typer.Option("--intensities", help="What a photometric file holds: photometric or photon.", show_default=False),
+    ] = None,
+    hours: Annotated[str | None, typer.Option("--hours", help="Lamp hours a day.", show_default=False)] = None,
+    dli: Annotated[
+        str | None, typer.Option("--dli", help="Light wanted, mol m⁻² d⁻¹, if not the crop's.", show_default=False)
+    ] = None,
+    first: Annotated[str | None, typer.Option("--from", help="First day (ISO date).", show_default=False)] = None,
+    last: Annotated[str | None, typer.Option("--to", help="Last day (ISO date).", show_default=False)] = None,
+    harvest: Annotated[
+        str | None, typer.Option("--harvest", help="Have the crop in by this date (ISO).", show_default=False)
+    ] = None,
+    price: Annotated[
+        str | None,
+        typer.Option("--price", help='Per kWh: "0.30 EUR", or "0.32 EUR; 23-7=0.14".', show_default=False),
+    ] = None,
+    volts: Annotated[str, typer.Option("--volts", help="Mains voltage.")] = "230",
+    breaker: Annotated[
+        str | None, typer.Option("--breaker", help="Breaker in A; 16, or 15 at 120 V.", show_default=False)
+    ] = None,
+    others: Annotated[str, typer.Option("--others", help="Watts of all else on the circuit.")] = "0",
+    headroom: Annotated[
+        str | None, typer.Option("--headroom", help="Highest lamps may hang above the leaves (m).", show_default=False)
+    ] = None,
+    even: Annotated[str, typer.Option("--even", help="Darkest over mean light wanted, 0 to 1.")] = "0.7",
+    panels: Annotated[
+        str | None,
+        typer.Option("--panels", help="Side panels round the bed: their reflectance, 0.9 white.", show_default=False),
+    ] = None,
+    windows: Annotated[
+        str | None, typer.Option("--windows", help="Most times a day the lamps come on: 1 or 2.", show_default=False)
+    ] = None,
+    shelf: Annotated[
+        str | None,
+        typer.Option("--shelf", help="A shelf without daylight instead of a bed: 1.2x0.5.", show_default=False),
+    ] = None,
+    tiers: Annotated[str, typer.Option("--tiers", help="Shelves of a rack, each with its own lamps.")] = "1",
+    show_map: Annotated[bool, typer.Option("--map", help="Show the lit bed's grid.")] = False,
+    crops: CropsOption = None,
+    house: HouseOption = None,
+    lat: LatOption = None,
+    lon: LonOption = None,
+    elev: ElevOption = None,
+    place: PlaceOption = None,
+    as_json: JsonOption = False,
+    csv: CsvOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
+) -> None:
+    """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost."""
+    with user_errors():
+        from tenhour.cli.loading import choose_crops, parse_date, sources
+        from tenhour.files.lamp import LampChoice, find_lamp
+        from tenhour.files.lamp_kinds import load_cautions
+        from tenhour.report.lamps import lamps_json, lamps_tables, lamps_text
+
+        typed = {
+            "--hours": hours, "--dli": dli, "--from": first, "--to": last, "--price": price, "--volts": volts,
+            "--breaker": breaker, "--others": others, "--headroom": headroom, "--even": even, "--panels": panels,
+            "--windows": windows, "--tiers": tiers,
+        }  # fmt: skip
+        request, tier_count = read_request(typed)
+        wished = parse_date("--harvest", harvest)
+        chosen = choose_crops(crops, _wanted(crop))
+        kind = find_lamp(LampChoice(lamp, spectrum, intensities))
+        in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
+        out = output_of(in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        with working("Hanging lamps over the bed"):
+            from tenhour.pipeline.lamps import Shelf, lamps_answer, shelf_answer
+
+            if in_use is None:
+                from tenhour.files.lamp_words import parse_shelf
+
+                length_m, width_m = parse_shelf(shelf or "")
+                spot = Shelf(length_m, width_m, tier_count, request.headroom_m)
+                answer = shelf_answer(spot, chosen, kind, request, cautions=load_cautions(), harvest_by=wished)
+            else:
+                name = bed if bed is not None else in_use.beds[0].name
+                answer = lamps_answer(
+                    in_use, sources(in_use), chosen, name, kind, request,
+                    cautions=load_cautions(), harvest_by=wished, tiers_count=tier_count,
+                )  # fmt: skip
+        out.give(
+            lambda: lamps_json(answer),
+            lambda width: lamps_text(answer, width, style=out.style, with_map=show_map),
+            lambda: lamps_tables(answer),
+        )
+
+
+def _wanted(crop: list[str] | None) -> list[str]:
+    if not crop:
+        problem = Problem("command line", "--crop", "nothing", "at least one crop", "'tenhour crops' lists them.")
+        raise FileProblem([problem])
+    return crop

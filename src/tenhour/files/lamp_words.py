@@ -1,0 +1,76 @@
+"""What a user types about lamps beside the lamp itself: the price of electricity, and the size of a shelf."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from tenhour.files.problems import Problems, show
+from tenhour.files.units_text import BadValueError, Quantity
+from tenhour.model.lamp import HOURS, Tariff
+
+COMMAND_LINE: Final = "command line"
+_PRICE: Final = r"(-?\d+(?:[.,]\d+)?)"
+_FLAT: Final = re.compile(rf"{_PRICE}\s*([A-Za-z€$£]{{0,4}})")
+_SPAN: Final = re.compile(rf"(\d{{1,2}})(?::00)?\s*-\s*(\d{{1,2}})(?::00)?\s*=\s*{_PRICE}")
+_SIDES: Final = re.compile(r"\s*[x×]\s*")
+PRICE_ALLOWED: Final = 'a price like "0.30 EUR", or with cheap hours like "0.32 EUR; 23-7=0.14"'
+SHELF_ALLOWED: Final = "length x width like 1.2x0.5 or 4ft x 2ft"
+HIGHEST_PRICE: Final = 1000.0
+SIDE: Final = Quantity("length", 0.05, 20.0)
+
+
+def parse_price(text: str, option: str = "--price") -> Tariff:
+    """Price of a kilowatt-hour by local hour, from a flat price and spans of whole hours.
+
+    Parameters: text, a price with or without currency, then spans such as "23-7=0.14" after semicolons.
+    Errors: FileProblem with every problem.
+    """
+    problems = Problems(COMMAND_LINE)
+    first, *spans = [part.strip() for part in text.split(";")]
+    flat = _FLAT.fullmatch(first)
+    prices = [0.0] * HOURS
+    if flat is None:
+        problems.add(option, show(first), PRICE_ALLOWED)
+    else:
+        prices = [_number(flat[1])] * HOURS
+    for span in spans:
+        found = _SPAN.fullmatch(span)
+        if found is None or int(found[1]) > HOURS or int(found[2]) > HOURS:
+            problems.add(option, show(span), 'a span of whole hours like "23-7=0.14"')
+            continue
+        start, end = int(found[1]) % HOURS, int(found[2]) % HOURS
+        for step in range((end - start) % HOURS or HOURS):
+            prices[(start + step) % HOURS] = _number(found[3])
+    if any(not -HIGHEST_PRICE <= price <= HIGHEST_PRICE for price in prices):
+        problems.add(option, show(text), "a price per kWh below 1000")
+    problems.check()
+    assert flat is not None
+    return Tariff(tuple(prices), flat[2], text)
+
+
+def _number(text: str) -> float:
+    return float(text.replace(",", "."))
+
+
+def parse_shelf(text: str, option: str = "--shelf") -> tuple[float, float]:
+    """Length and width of a shelf [m], the longer first.
+
+    Errors: FileProblem with every problem.
+    """
+    problems = Problems(COMMAND_LINE)
+    parts = _SIDES.split(text.strip())
+    sides: list[float] = []
+    if len(parts) != 2:
+        problems.add(option, show(text), SHELF_ALLOWED)
+    for part in parts if len(parts) == 2 else []:
+        try:
+            number = SIDE.parse(part, bare=True)
+        except BadValueError as error:
+            problems.add(option, show(part), error.allowed, error.do)
+            continue
+        if not SIDE.low <= number <= SIDE.high:
+            problems.add(option, show(part), SIDE.allowed)
+        sides.append(number)
+    problems.check()
+    return max(sides), min(sides)

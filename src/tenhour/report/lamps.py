@@ -1,0 +1,161 @@
+"""The lamp answer as text; its JSON and tables are made in ``lamps_data``."""
+
+from __future__ import annotations
+
+from tenhour.model.lamp_answer import LampAnswer, LampLayout
+from tenhour.model.results import BedMap
+from tenhour.report.common import basis_lines, style_of
+from tenhour.report.lamps_data import (
+    clock_table,
+    days_table,
+    heights_table,
+    lamps_json,
+    lamps_tables,
+    places_table,
+    remedies_table,
+)
+from tenhour.report.light import map_lines
+from tenhour.report.tables import Table
+from tenhour.report.terminal import bold, heading, table_lines, wrap
+from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
+
+__all__ = ["lamps_json", "lamps_tables", "lamps_text"]
+
+MOST_PLACES = 12
+"""More fixtures than this are told by their grid, not one by one."""
+
+
+def lamps_text(answer: LampAnswer, width: int, *, style: Style | None = None, with_map: bool = False) -> str:
+    """Answer as text: what must be said first, the answer, then light, fixtures, clock, power and cautions."""
+    chosen = style_of(answer.us_units, style)
+    lines = _first(answer, width, chosen)
+    lines += wrap(localise(answer.headline, chosen), width)
+    for conflict in answer.conflicts:
+        lines += wrap(f"Conflict: {localise(conflict, chosen)}", width)
+    if answer.layout is not None:
+        lines += ["", *_light_lines(answer, answer.layout, width, chosen)]
+        lines += ["", *_layout_lines(answer, answer.layout, width, chosen)]
+        lines += ["", *_clock_lines(answer, width, chosen)]
+        lines += ["", *_power_lines(answer, width, chosen)]
+        if with_map and answer.map is not None:
+            when = f"mean day of {MONTH_NAMES[answer.size_month - 1]} with the lamps"
+            grid = BedMap(answer.bed, when, answer.map.x_m, answer.map.y_m, answer.map.dli_mol_m2_d)
+            lines += ["", *map_lines(grid, width, chosen)]
+    lines += basis_lines(answer.basis, width, chosen)
+    return "\n".join(lines)
+
+
+def _first(answer: LampAnswer, width: int, style: Style) -> list[str]:
+    """An overloaded circuit comes before everything else."""
+    if not answer.circuit.overloaded or not answer.basis.warnings:
+        return []
+    return [bold(line) for line in wrap(localise(answer.basis.warnings[0], style), width)]
+
+
+def _table(data: Table, width: int, style: Style) -> list[str]:
+    return [*wrap(data.caption, width), *table_lines(data, width, style)]
+
+
+def _light_lines(answer: LampAnswer, layout: LampLayout, width: int, style: Style) -> list[str]:
+    month = MONTH_NAMES[answer.size_month - 1]
+    text = (
+        f"Wanted {answer.target_dli_mol_m2_d:.1f} mol m⁻² d⁻¹; a dull day in {month} is counted on for "
+        f"{answer.daylight_dli_mol_m2_d:.1f} (10 % margin and {_percent(layout.shade_frac)} fixture shade taken off); "
+        f"missing {answer.missing_dli_mol_m2_d:.1f}. In {answer.hours_h:g} h that takes "
+        f"{answer.ppfd_umol_m2_s:.0f} µmol m⁻² s⁻¹ at the canopy, {answer.ppf_umol_s:.0f} µmol s⁻¹ from the lamps."
+    )
+    lines = [*heading("Light", "", width), *wrap(text, width), *_table(days_table(answer), width, style)]
+    half = answer.half_enough_from
+    lines += wrap(
+        f"Half the lamps would do on mean days from {date_text(half, style)}."
+        if half is not None
+        else "Half the lamps would never do.",
+        width,
+    )
+    return lines
+
+
+def _layout_lines(answer: LampAnswer, layout: LampLayout, width: int, style: Style) -> list[str]:
+    size = f"{quantity_text('length', layout.size_m[0], style)} by {quantity_text('length', layout.size_m[1], style)}"
+    tiers = f" on each of {answer.tiers_count} tiers" if answer.tiers_count > 1 else ""
+    text = (
+        f"{layout.each_count} of {size}, {layout.fixture_w:g} W and {layout.fixture_ppf_umol_s:.0f} µmol s⁻¹ each"
+        f"{tiers}: {layout.columns_count} along the bed by {layout.rows_count} across, lying along {layout.along}, "
+        f"{quantity_text('length', layout.height_m, style)} above the canopy. Mean "
+        f"{layout.delivered_ppfd_umol_m2_s:.0f} µmol m⁻² s⁻¹ at full power after ageing, darkest over mean "
+        f"{layout.min_mean_frac:.2f}, {_percent(layout.cu_frac)} of the photons land on the bed"
+    )
+    if layout.bounced_share > 0:
+        text += f", {_percent(layout.bounced_share)} of its light by way of walls or panels"
+    text += "."
+    lines = [*heading("Fixtures", "", width), *wrap(text, width)]
+    if not layout.even_enough:
+        lines += wrap(
+            f"This does not reach the {layout.evenness_wanted_frac:.2f} darkest over mean wanted. What would:", width
+        )
+        lines += table_lines(remedies_table(answer), width, style)
+    lines += _table(heights_table(answer), width, style)
+    if layout.each_count <= MOST_PLACES:
+        lines += _table(places_table(layout), width, style)
+    return lines
+
+
+def _clock_lines(answer: LampAnswer, width: int, style: Style) -> list[str]:
+    lines = [*heading("Clock", "", width), *_table(clock_table(answer), width, style)]
+    if answer.on_from is not None and answer.off_from is not None:
+        season = f"Lamp season: {date_text(answer.on_from, style)} to {date_text(answer.off_from, style)}"
+        lines += wrap(f"{season} (from then on a ten-day mean of daylight stays at the light wanted).", width)
+    for change in answer.changes:
+        way = "on" if change.shift_h > 0 else "back"
+        lines += wrap(
+            f"{date_text(change.on, style)}: the clock is put {way} {abs(change.shift_h):g} h; set the timer with it.",
+            width,
+        )
+    row = next((r for r in answer.clock if r.month == answer.size_month and r.windows), None)
+    if row is not None and answer.sensor_on_umol_m2_s is not None and answer.sensor_off_umol_m2_s is not None:
+        lines += wrap(
+            f"With a light sensor at the canopy: within these times on below {answer.sensor_on_umol_m2_s:.0f} "
+            f"µmol m⁻² s⁻¹ of daylight, off above {answer.sensor_off_umol_m2_s:.0f}. Without one: set the timer to the "
+            "table and change it each month.",
+            width,
+        )
+    if answer.bright_day_rest_dli_mol_m2_d is not None:
+        rest = f"After a bright day {answer.bright_day_rest_dli_mol_m2_d:.1f} mol suffice on the next."
+        lines += wrap(rest, width)
+    if answer.dim_frac is not None:
+        dimmed = _percent(answer.dim_frac)
+        lines += wrap(f"Dimmed to {dimmed} the same hours do; that is gentler than fewer hours.", width)
+    return lines
+
+
+def _power_lines(answer: LampAnswer, width: int, style: Style) -> list[str]:
+    circuit = answer.circuit
+    others = f" with {circuit.others_a:.1f} A of other loads {circuit.total_a:.1f} A" if circuit.others_a > 0 else ""
+    state = "overloaded" if circuit.overloaded else "within"
+    text = (
+        f"{answer.power_w:.0f} W, {circuit.lamps_a:.1f} A at {circuit.mains_v:g} V;{others} {state} the "
+        f"{circuit.allowed_a:.1f} A that a {circuit.breaker_a:g} A breaker may carry for hours (80 %). "
+        f"{answer.energy_day_kwh:.2f} kWh on a day of {answer.hours_h:g} h, {answer.energy_season_kwh:.0f} kWh a season"
+    )
+    text += f", {answer.cost_season_currency:.2f} {answer.currency or ''}".rstrip() + "." if _priced(answer) else "."
+    facts = []
+    if answer.photons_mol_kwh is not None:
+        facts.append(f"{answer.photons_mol_kwh:.1f} mol on the bed per kWh")
+    if answer.growth_g_kwh is not None:
+        facts.append(f"about {answer.growth_g_kwh:.0f} g of harvest per kWh of lamp light")
+    heat = f"{answer.heat_w:.0f} W of heat to the house"
+    if answer.warming_k is not None:
+        heat += f", {answer.warming_k:.1f} K warmer in steady state"
+    lines = [*heading("Power", "", width), *wrap(text, width)]
+    lines += wrap(localise("; ".join([*facts, heat]) + ".", style), width)
+    if not _priced(answer):
+        lines += wrap("No price given: add --price for the cost.", width)
+    return lines
+
+
+def _percent(share: float) -> str:
+    return f"{share * 100:.0f} %"
+
+
+def _priced(answer: LampAnswer) -> bool:
+    return answer.cost_season_currency is not None
