@@ -70,7 +70,7 @@ def test_sixteen_hours_run_through_the_day() -> None:
     assert window.off_h - window.on_h == 16.0
     assert window.on_h <= 8.0
     assert window.off_h >= 16.0
-    assert window.on_h >= timer.SMALL_HOURS
+    assert window.on_h >= timer.QUIET_HOURS[1]
 
 
 def test_a_cheap_night_moves_the_lamps() -> None:
@@ -93,8 +93,8 @@ def test_a_cellar_and_a_polar_night_get_one_window_by_day() -> None:
     plan = timer.plan_day(0.0, 0.0, 14.0, 16.0)
     (window,) = plan.windows
     assert plan.photoperiod_h == 14.0
-    assert window.on_h >= timer.SMALL_HOURS
-    assert window.off_h <= 24.0
+    assert window.on_h >= timer.QUIET_HOURS[1]
+    assert window.off_h <= timer.QUIET_HOURS[0]
 
 
 def test_midnight_sun_leaves_no_night_to_lengthen() -> None:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from tenhour.cli.common import number_option
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
-    from tenhour.model.lamp import LampRequest, Tariff
+    from tenhour.model.lamp import LampRequest
 
 BOUNDS: Final = {
     "--hours": (0.25, 24.0),
@@ -29,52 +30,79 @@ LOW_VOLTS: Final = 150.0
 USUAL_BREAKER_A: Final = {True: 15.0, False: 16.0}
 
 
-def read_request(typed: Mapping[str, str | None]) -> tuple[LampRequest, int]:
-    """Return what is asked of the lamps, and the tiers of the rack, from the options as typed.
+T = TypeVar("T")
+U = TypeVar("U")
+V = TypeVar("V")
+
+
+@dataclass(frozen=True)
+class LampOptions:
+    """What is asked of the lamps and beside it."""
+
+    request: LampRequest
+    tiers_count: int
+    harvest_by: date | None
+    shelf_m: tuple[float, float]
+    """Length and width of the shelf; unused where a bed was named."""
+
+
+def all_at_once(first: Callable[[], T], second: Callable[[], U], third: Callable[[], V]) -> tuple[T, U, V]:
+    """Return what three readers read, or raise the problems of all of them together."""
+    from tenhour.files.problems import at_once
+
+    got: dict[int, Any] = {}
+    steps = [lambda n=n, read=read: got.update({n: read()}) for n, read in enumerate((first, second, third))]
+    at_once(*steps)
+    return got[0], got[1], got[2]
+
+
+def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
+    """Return what is asked of the lamps from the options as typed.
 
     Errors: FileProblem with one line for every option that is wrong.
     """
     from tenhour.cli.loading import parse_date
-    from tenhour.files.lamp_words import parse_price
+    from tenhour.files.lamp_words import parse_price, parse_shelf
     from tenhour.files.problems import at_once
     from tenhour.model.lamp import Circuit, LampRequest
 
-    numbers: dict[str, float] = {}
-    days: dict[str, date | None] = {}
-    tariffs: list[Tariff] = []
+    got: dict[str, Any] = {}
 
-    def number(option: str) -> Callable[[], None]:
-        def read() -> None:
-            value = number_option(option, typed[option], *BOUNDS[option])
-            if value is not None:
-                numbers[option] = value
+    def step(option: str, read: Callable[[str], Any]) -> Callable[[], None]:
+        def run() -> None:
+            text = typed[option]
+            if text is not None:
+                got[option] = read(text)
 
-        return read
+        return run
 
-    def day(option: str) -> Callable[[], None]:
-        return lambda: days.update({option: parse_date(option, typed[option])})
+    def number(option: str) -> Callable[[str], float | None]:
+        return lambda text: number_option(option, text, *BOUNDS[option])
 
-    def price() -> None:
-        if typed["--price"] is not None:
-            tariffs.append(parse_price(typed["--price"]))
+    def day(option: str) -> Callable[[str], date | None]:
+        return lambda text: parse_date(option, text)
 
-    at_once(*[number(option) for option in BOUNDS], day("--from"), day("--to"), price)
-    _check_order(days["--from"], days["--to"])
-    volts = numbers["--volts"]
-    breaker = numbers.get("--breaker", USUAL_BREAKER_A[volts < LOW_VOLTS])
+    steps = [step(option, number(option)) for option in BOUNDS]
+    steps += [step(option, day(option)) for option in ("--from", "--to", "--harvest")]
+    at_once(*steps, step("--price", parse_price), step("--shelf", parse_shelf))
+    _check_order(got.get("--from"), got.get("--to"))
+    if typed["BED"] is not None and typed["--shelf"] is not None:
+        raise FileProblem([Problem("command line", "BED and --shelf", "both", "one of them", "Leave one out.")])
+    volts = got["--volts"]
+    breaker = got.get("--breaker", USUAL_BREAKER_A[volts < LOW_VOLTS])
     request = LampRequest(
-        hours_h=numbers.get("--hours"),
-        target_dli_mol_m2_d=numbers.get("--dli"),
-        first=days["--from"],
-        last=days["--to"],
-        tariff=tariffs[0] if tariffs else None,
-        circuit=Circuit(volts, breaker, numbers["--others"]),
-        headroom_m=numbers.get("--headroom"),
-        evenness_frac=numbers["--even"],
-        panels_refl_frac=numbers.get("--panels"),
-        windows_count=int(numbers["--windows"]) if "--windows" in numbers else None,
+        hours_h=got.get("--hours"),
+        target_dli_mol_m2_d=got.get("--dli"),
+        first=got.get("--from"),
+        last=got.get("--to"),
+        tariff=got.get("--price"),
+        circuit=Circuit(volts, breaker, got["--others"]),
+        headroom_m=got.get("--headroom"),
+        evenness_frac=got["--even"],
+        panels_refl_frac=got.get("--panels"),
+        windows_count=int(got["--windows"]) if "--windows" in got else None,
     )
-    return request, int(numbers["--tiers"])
+    return LampOptions(request, int(got["--tiers"]), got.get("--harvest"), got.get("--shelf", (0.0, 0.0)))
 
 
 def _check_order(first: date | None, last: date | None) -> None:

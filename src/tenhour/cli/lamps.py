@@ -17,7 +17,7 @@ from tenhour.cli.common import (
     load_house_in_use,
     user_errors,
 )
-from tenhour.cli.lamp_options import read_request
+from tenhour.cli.lamp_options import all_at_once, read_lamp_options
 from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
 from tenhour.errors import FileProblem, Problem
@@ -87,36 +87,36 @@ def lamps(
 ) -> None:
     """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost."""
     with user_errors():
-        from tenhour.cli.loading import choose_crops, parse_date, sources
+        from tenhour.cli.loading import choose_crops, sources
         from tenhour.files.lamp import LampChoice, find_lamp
         from tenhour.files.lamp_kinds import load_cautions
         from tenhour.report.lamps import lamps_json, lamps_tables, lamps_text
 
         typed = {
-            "--hours": hours, "--dli": dli, "--from": first, "--to": last, "--price": price, "--volts": volts,
-            "--breaker": breaker, "--others": others, "--headroom": headroom, "--even": even, "--panels": panels,
-            "--windows": windows, "--tiers": tiers,
+            "--hours": hours, "--dli": dli, "--from": first, "--to": last, "--harvest": harvest, "--price": price,
+            "--volts": volts, "--breaker": breaker, "--others": others, "--headroom": headroom, "--even": even,
+            "--panels": panels, "--windows": windows, "--tiers": tiers, "--shelf": shelf, "BED": bed,
         }  # fmt: skip
-        request, tier_count = read_request(typed)
-        wished = parse_date("--harvest", harvest)
-        chosen = choose_crops(crops, _wanted(crop))
-        kind = find_lamp(LampChoice(lamp, spectrum, intensities))
+        asked, chosen, kind = all_at_once(
+            lambda: read_lamp_options(typed),
+            lambda: choose_crops(crops, _wanted(crop)),
+            lambda: find_lamp(LampChoice(lamp, spectrum, intensities)),
+        )
         in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
         out = output_of(in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv)
         with working("Hanging lamps over the bed"):
             from tenhour.pipeline.lamps import Shelf, lamps_answer, shelf_answer
 
+            cautions, by = load_cautions(), asked.harvest_by
             if in_use is None:
-                from tenhour.files.lamp_words import parse_shelf
-
-                length_m, width_m = parse_shelf(shelf or "")
-                spot = Shelf(length_m, width_m, tier_count, request.headroom_m)
-                answer = shelf_answer(spot, chosen, kind, request, cautions=load_cautions(), harvest_by=wished)
+                spot = Shelf(*asked.shelf_m, asked.tiers_count, asked.request.headroom_m)
+                answer = shelf_answer(spot, chosen, kind, asked.request, cautions=cautions, harvest_by=by)
             else:
                 name = bed if bed is not None else in_use.beds[0].name
+                light = sources(in_use)
                 answer = lamps_answer(
-                    in_use, sources(in_use), chosen, name, kind, request,
-                    cautions=load_cautions(), harvest_by=wished, tiers_count=tier_count,
+                    in_use, light, chosen, name, kind, asked.request,
+                    cautions=cautions, harvest_by=by, tiers_count=asked.tiers_count,
                 )  # fmt: skip
         out.give(
             lambda: lamps_json(answer),

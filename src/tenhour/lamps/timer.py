@@ -19,8 +19,8 @@ SLOT_H: Final = 0.25
 DAY_H: Final = 24.0
 DAY_SLOTS: Final = 96
 ROUNDING_SLOTS: Final = 1e-6
-SMALL_HOURS: Final = 5.0
-"""End of the part of the night when lit windows disturb people most; only breaks ties. Judgement."""
+QUIET_HOURS: Final = (22.0, 5.0)
+"""Part of the night when lit windows disturb people most; only breaks ties. Judgement."""
 RUNNING_MEAN_DAYS: Final = 10
 """Span of the mean that decides first and last lamp day: facts rule "the 10-day mean stays at the target". Practice."""
 DEADBAND_RATIO: Final = 1.5
@@ -73,7 +73,7 @@ def plan_day(
         civil twilight, 0-24; lamp_h, hours wanted, rounded up to quarters; limit_h, longest unbroken span of sun or
         lamps the crop stands; prices, (24,) by local hour, or None; windows_count, 1 or 2 windows at most.
     Returns: DayPlan. Lamps join the day without a dark gap, lengthen it up to the limit and spend only the rest inside
-        it, at its dim ends; of such plans the cheapest, then the one with least light in the small hours, then evening.
+        it, at its dim ends; of such plans the cheapest, then the one with least light from ten to five, then evening.
     Method: every placement on a grid of quarter hours is tried; the night stays one unbroken block.
     """
     frame = DayFrame(dawn_h, min(max(daylight_h, 0.0), DAY_H), min(limit_h, DAY_H))
@@ -83,7 +83,7 @@ def plan_day(
     plans = _placements(frame, wanted)
     plans = [p for p in plans if len(p) <= max(windows_count, 1)] or plans
     tariff = np.zeros(int(DAY_H)) if prices is None else np.asarray(prices, dtype=np.float64)
-    best = min(plans, key=lambda p: (round(_cost(p, tariff), 9), _small_hours(p), len(p), -p[0].on_h))
+    best = min(plans, key=lambda p: (round(_cost(p, tariff), 9), _quiet_slots(p), len(p), -p[0].on_h))
     return DayPlan(best, wanted * SLOT_H, _span_h(frame, best))
 
 
@@ -128,8 +128,10 @@ def _cost(windows: Sequence[Window], prices: Array) -> float:
     return float(prices[(_slots_of(windows) * SLOT_H).astype(np.intp)].sum())
 
 
-def _small_hours(windows: Sequence[Window]) -> int:
-    return int((_slots_of(windows) < _slots(SMALL_HOURS)).sum())
+def _quiet_slots(windows: Sequence[Window]) -> int:
+    slots = _slots_of(windows)
+    late, early = (_slots(hour) for hour in QUIET_HOURS)
+    return int(((slots >= late) | (slots < early)).sum())
 
 
 def _span_h(frame: DayFrame, windows: Sequence[Window]) -> float:

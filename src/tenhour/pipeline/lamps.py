@@ -183,7 +183,7 @@ def _growth_g_mol(crop: Crop, air: tuple[Array, Array], today: date, dli: float,
     climate = steady_climate(np.array([dli]), np.array([day]), np.array([night]), np.array([hours_h or 16.0]))
     found = run(crop_arrays([crop]), climate, [0])
     days, mass = float(found.harvest_d[0, 0, 0, 0]), float(found.yield_g_m2[0, 0, 0, 0])
-    return mass / (dli * days) if np.isfinite(days) and np.isfinite(mass) and days > 0 else None
+    return mass / (dli * days) if np.isfinite(days) and days > 0 and mass > 0 else None
 
 
 def _season_mean(temp_degc: Array, today: date, days: int = 60) -> float:

@@ -39,9 +39,10 @@ def headline(answer: LampAnswer) -> str:
     row = next(r for r in answer.clock if r.month == answer.size_month)
     times = " and ".join(f"{on}-{off}" for on, off in row.windows)
     until = f", off from {answer.off_from.isoformat()}" if answer.off_from is not None else ", all year"
+    when, day = (f"In {month}", "A dull day") if answer.days[-1].daylight_dli_mol_m2_d > 0 else ("Every day", "A day")
     return (
         f"Over {where} for {what}: {lamps}, {layout.height_m:.2f} m above the canopy, {answer.power_w:.0f} W in all. "
-        f"In {month} on {times}{until}. A dull day then brings {answer.days[0].total_dli_mol_m2_d:.1f} of the "
+        f"{when} on {times}{until}. {day} then brings {answer.days[0].total_dli_mol_m2_d:.1f} of the "
         f"{target:.1f} mol m⁻² d⁻¹ wanted."
     )
 
@@ -62,7 +63,10 @@ def warnings_of(
             if load.smallest_breaker_a is not None
             else "no common single circuit carries it"
         )
-        split = f", or {load.circuits_count} circuits of {circuit.breaker_a:g} A for the lamps alone"
+        count = load.circuits_count
+        split = (
+            ", or one for the lamps alone" if count == 1 else f", or {count} of {circuit.breaker_a:g} A for the lamps"
+        )
         yield (
             f"Circuit overloaded: lamps {load.lamps_a:.1f} A and others {load.total_a - load.lamps_a:.1f} A make "
             f"{load.total_a:.1f} A; a {circuit.breaker_a:g} A breaker at {circuit.mains_v:g} V may carry "

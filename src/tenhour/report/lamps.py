@@ -57,22 +57,24 @@ def _table(data: Table, width: int, style: Style) -> list[str]:
 
 
 def _light_lines(answer: LampAnswer, layout: LampLayout, width: int, style: Style) -> list[str]:
-    month = MONTH_NAMES[answer.size_month - 1]
+    lit = answer.days[-1].daylight_dli_mol_m2_d > 0
+    counted = (
+        f"a dull day in {MONTH_NAMES[answer.size_month - 1]} is counted on for {answer.daylight_dli_mol_m2_d:.1f} "
+        f"(10 % margin and {_percent(layout.shade_frac)} fixture shade taken off); missing "
+        f"{answer.missing_dli_mol_m2_d:.1f}"
+        if lit
+        else "there is no daylight"
+    )
     text = (
-        f"Wanted {answer.target_dli_mol_m2_d:.1f} mol m⁻² d⁻¹; a dull day in {month} is counted on for "
-        f"{answer.daylight_dli_mol_m2_d:.1f} (10 % margin and {_percent(layout.shade_frac)} fixture shade taken off); "
-        f"missing {answer.missing_dli_mol_m2_d:.1f}. In {answer.hours_h:g} h that takes "
+        f"Wanted {answer.target_dli_mol_m2_d:.1f} mol m⁻² d⁻¹; {counted}. In {answer.hours_h:g} h that takes "
         f"{answer.ppfd_umol_m2_s:.0f} µmol m⁻² s⁻¹ at the canopy, {answer.ppf_umol_s:.0f} µmol s⁻¹ from the lamps."
     )
-    lines = [*heading("Light", "", width), *wrap(text, width), *_table(days_table(answer), width, style)]
+    lines = [*heading("Light", "", width), *wrap(text, width)]
+    if not lit:
+        return lines
     half = answer.half_enough_from
-    lines += wrap(
-        f"Half the lamps would do on mean days from {date_text(half, style)}."
-        if half is not None
-        else "Half the lamps would never do.",
-        width,
-    )
-    return lines
+    enough = f"on mean days from {date_text(half, style)}" if half is not None else "never"
+    return [*lines, *_table(days_table(answer), width, style), *wrap(f"Half the lamps would do {enough}.", width)]
 
 
 def _layout_lines(answer: LampAnswer, layout: LampLayout, width: int, style: Style) -> list[str]:
@@ -130,8 +132,8 @@ def _clock_lines(answer: LampAnswer, width: int, style: Style) -> list[str]:
 
 def _power_lines(answer: LampAnswer, width: int, style: Style) -> list[str]:
     circuit = answer.circuit
-    others = f" with {circuit.others_a:.1f} A of other loads {circuit.total_a:.1f} A" if circuit.others_a > 0 else ""
-    state = "overloaded" if circuit.overloaded else "within"
+    others = f" with {circuit.others_a:.1f} A of other loads {circuit.total_a:.1f} A," if circuit.others_a > 0 else ""
+    state = "more than" if circuit.overloaded else "within"
     text = (
         f"{answer.power_w:.0f} W, {circuit.lamps_a:.1f} A at {circuit.mains_v:g} V;{others} {state} the "
         f"{circuit.allowed_a:.1f} A that a {circuit.breaker_a:g} A breaker may carry for hours (80 %). "
