@@ -28,9 +28,9 @@ def test_light_is_neither_made_nor_lost(name: str) -> None:
     accounts = [balance.sky_balance(solved, np.ones(1), 0.0), balance.sky_balance(solved, np.zeros(1), 1.0)]
     accounts += [balance.sun_balance(solved, sun) for sun in SUNS[:3]]
     for account in accounts:
-        assert account.entered > 0.0
-        assert account.absorbed > 0.0
-        assert account.escaped > 0.0
+        assert account.entered_w > 0.0
+        assert account.absorbed_w > 0.0
+        assert account.escaped_w > 0.0
         assert abs(account.error_frac) < 0.005
 
 

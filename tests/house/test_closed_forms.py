@@ -133,7 +133,7 @@ def test_integrating_enclosure(reflectance: float) -> None:
 
 
 def _through_window_m2_sr(solved: bedlight.Solver, sky: np.ndarray) -> float:
-    return balance.sky_balance(solved, sky, 0.0).entered
+    return balance.sky_balance(solved, sky, 0.0).entered_w
 
 
 def _wall_scene(around: outside.Outside | None = None) -> bedlight.Scene:
@@ -179,7 +179,7 @@ def test_low_sun_gives_a_wall_more_than_the_ground(height_deg: float, ratio: flo
     """Beam on a south wall over that on the ground is the cotangent of the sun's height: a window's gain in winter."""
     solved = bedlight.solver(_wall_scene(), hr.COARSE)
     sun = hr.sun_at(180.0, height_deg)
-    entered = balance.sun_balance(solved, sun).entered / (1.0 * 0.2)
+    entered = balance.sun_balance(solved, sun).entered_w / (1.0 * 0.2)
     assert entered / sun[2] == pytest.approx(ratio, abs=0.005)
 
 
@@ -196,7 +196,7 @@ def test_vertical_share_of_plain_skies() -> None:
 def test_ground_light_enters_a_wall_by_half() -> None:
     """Ground of radiance 1 sends pi/2 through each square metre of an open upright window: (1 - cos 90)/2 of pi."""
     solved = bedlight.solver(_wall_scene(), hr.PLAIN)
-    entered = balance.sky_balance(solved, np.zeros(1), 1.0).entered
+    entered = balance.sky_balance(solved, np.zeros(1), 1.0).entered_w
     assert entered == pytest.approx(np.pi / 2 * 0.2, rel=2e-3)
 
 
@@ -207,5 +207,5 @@ def test_white_wall_behind_shines_by_its_reflectance() -> None:
     )
     around = outside.Outside(surfaces=(shapes.Surface("wall", wall, shapes.OPAQUE, 0.8),))
     solved = bedlight.solver(_wall_scene(around), hr.PLAIN)
-    entered = balance.sky_balance(solved, np.ones(1), 1.0).entered
+    entered = balance.sky_balance(solved, np.ones(1), 1.0).entered_w
     assert entered == pytest.approx(0.8 * np.pi * 0.2, rel=5e-3)

@@ -14,34 +14,34 @@ from tenhour.house.transfer import pane_light, scatter_light
 
 
 class Balance(NamedTuple):
-    """Light of one situation, in the unit of the source times [m²]."""
+    """Light of one situation [W], or photons if the source is given in photons."""
 
-    entered: float
+    entered_w: float
     """Through all panes, from their area, angle curves and what they face."""
-    absorbed: float
+    absorbed_w: float
     """By walls, floor, boxes and beds."""
-    escaped: float
+    escaped_w: float
     """Through the panes, their own absorption from inside included."""
 
     @property
     def error_frac(self) -> float:
         """What is missing or too much, as a share of what entered."""
-        return (self.absorbed + self.escaped) / self.entered - 1.0 if self.entered > 0 else 0.0
+        return (self.absorbed_w + self.escaped_w) / self.entered_w - 1.0 if self.entered_w > 0 else 0.0
 
 
-def sky_balance(solved: Solver, sky_radiance: FloatArray, ground_radiance: float) -> Balance:
+def sky_balance(solved: Solver, sky_w_m2_sr: FloatArray, ground_w_m2_sr: float) -> Balance:
     """Balance under a sky and a bright ground.
 
-    Parameters: solved; sky_radiance [sky patches] and ground_radiance, any unit per steradian.
+    Parameters: solved; sky_w_m2_sr [sky patches] and ground_w_m2_sr, radiance [W m⁻² sr⁻¹].
     Returns: Balance.
     """
     around = solved.emitters
-    known = np.append(sky_radiance, ground_radiance)
+    known = np.append(sky_w_m2_sr, ground_w_m2_sr)
     return _balance(solved, around, np.concatenate([known, around.folding() @ known]))
 
 
 def sun_balance(solved: Solver, sun: FloatArray) -> Balance:
-    """Balance under one sun [3] (east, north, up) of unit beam, sky and ground dark."""
+    """Balance under one sun [3] (east, north, up) of 1 W m⁻² beam, sky and ground dark."""
     turned = house_axes(np.asarray(sun, dtype=np.float64)[None], solved.scene.azimuth_deg)
     return _balance(solved, solved.emitters.as_suns(turned), np.ones(1))
 
