@@ -65,6 +65,7 @@ def changed_text(text: str, file: str, changes: Sequence[Change]) -> str:
 def _apply(document: tomlkit.TOMLDocument, change: Change) -> None:
     table = _table(document, change)
     _retire(table, change)
+    after = _trailing(table)
     for key, value in change.values.items():
         item: Any = tomlkit.item(value)
         if isinstance(value, dict):
@@ -73,16 +74,28 @@ def _apply(document: tomlkit.TOMLDocument, change: Change) -> None:
         table[key] = item
         if change.remark and key == next(iter(change.values)):
             table[key].comment(change.remark)
+    table.value.body.extend(after)
+
+
+def _trailing(table: Any) -> list[Any]:
+    """Take off blank lines and comments at a table's end, which belong to what follows; new keys go before them."""
+    body = table.value.body
+    taken: list[Any] = []
+    while body and body[-1][0] is None:
+        taken.insert(0, body.pop())
+    return taken
 
 
 def _retire(table: Any, change: Change) -> None:
     """Turn a heater's set point into a comment where the warmth itself is now known; a file may not hold both."""
     for known, wished in INSTEAD.items():
         if known in change.values and wished in table:
+            body = table.value.body
+            place = next(i for i, (key, _) in enumerate(body) if key is not None and key.key == wished)
             item = table[wished]
             old = f"{wished} = {item.as_string()} {item.trivia.comment}".rstrip()
             table.remove(wished)
-            table.add(tomlkit.comment(f"{old}  (replaced by {known})"))
+            body[place] = (None, tomlkit.comment(f"{old}  (replaced by {known})"))
 
 
 def _table(document: tomlkit.TOMLDocument, change: Change) -> Any:

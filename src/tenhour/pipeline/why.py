@@ -297,7 +297,7 @@ def _basis(case: Case, found: Diagnosis | None = None, cautions: Sequence[str] =
     if found is not None and found.brought_in:
         notes.append(f"Taken for given because of what you see: {', '.join(found.brought_in)}.")
     if told.dli_mol_m2_d is None and case.world.house.calibration_note:
-        notes.append(case.world.house.calibration_note)
+        notes.append(f"Light of the house: {case.world.house.calibration_note}.")
     own = told.day_degc is not None and told.night_degc is not None and told.dli_mol_m2_d is not None
     notes += [] if own else list(case.world.assumptions)
     return Basis(inputs, tuple(notes), () if own else case.world.warnings, tuple(cautions))
