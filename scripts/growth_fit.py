@@ -16,12 +16,12 @@ from growth_trials import Model, Trial, compute, load_trials, shipped_model
 from scipy.optimize import least_squares
 
 SHARED = {
-    "half_light_umol_m2_s": (1150.0, 600.0, 3000.0),
-    "upkeep_25_per_d": (0.0215, 0.015, 0.03),
-    "shade_ratio": (0.225, 0.1, 0.28),
-    "cool_ratio": (0.67, 0.4, 1.5),
-    "young_frac": (0.5, 0.4, 1.2),
-    "young_leaves_count": (3.0, 1.0, 8.0),
+    "half_light_umol_m2_s": (1070.0, 600.0, 3000.0),
+    "upkeep_25_per_d": (0.022, 0.015, 0.03),
+    "shade_ratio": (0.25, 0.1, 0.28),
+    "cool_ratio": (0.7, 0.4, 1.5),
+    "young_frac": (0.58, 0.4, 1.2),
+    "young_leaves_count": (3.3, 1.0, 8.0),
     "leaf_cost_ratio": (1.5, 1.2, 4.0),
 }
 """What all crops share: start, least and greatest value tried."""
@@ -38,11 +38,11 @@ ROMAINE_AREA = 0.94
 CEILING = (0.15, 0.65)
 AREA = (0.015, 0.05)
 START = {
-    "lettuce": (0.461, 0.0425),
-    "kale": (0.31, 0.0455),
-    "spinach": (0.175, 0.034),
-    "radish": (0.53, 0.03),
-    "mizuna": (0.456, 0.04),
+    "lettuce": (0.466, 0.041),
+    "kale": (0.316, 0.0445),
+    "spinach": (0.175, 0.033),
+    "radish": (0.53, 0.0285),
+    "mizuna": (0.469, 0.0385),
     "pak-choi": (0.41, 0.04),
 }
 PULL = 0.3

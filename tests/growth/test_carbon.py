@@ -22,10 +22,18 @@ def test_upkeep_doubles_per_ten_kelvin() -> None:
 
 
 def test_light_below_the_compensation_point_fixes_nothing() -> None:
-    # 5-35 µmol in the literature; 12 here at 20 °C, twice that at 30 °C
-    assert float(carbon.above_compensation_frac(12.0, 20.0)) == 0.0
-    assert float(carbon.above_compensation_frac(24.0, 30.0)) == 0.0
-    assert float(carbon.above_compensation_frac(85.0, 21.0)) == pytest.approx(0.85, abs=0.005)  # section 7 by hand
+    # 5-35 µmol in the literature; the day worked by hand in growth-and-stretch section 7 has 12 at 20 °C: 15 % lost
+    twelve = carbon.Constants(compensation_umol_m2_s=12.0)
+    assert float(carbon.above_compensation_frac(12.0, 20.0, twelve)) == 0.0
+    assert float(carbon.above_compensation_frac(24.0, 30.0, twelve)) == 0.0
+    assert float(carbon.above_compensation_frac(85.0, 21.0, twelve)) == pytest.approx(0.85, abs=0.005)
+    assert 5.0 <= carbon.CONSTANTS.compensation_umol_m2_s <= 35.0
+
+
+def test_raised_carbon_dioxide_helps_as_van_henten_has_it() -> None:
+    # (C − G)/(C + 2 G), G = 40 ppm at 20 °C: 0.75 at 400 ppm, 0.906 at 1200 ppm (Van Henten 1994, second-hand)
+    ratio = carbon.light_use_at_co2_g_mol([400.0, 1200.0]) / carbon.CONSTANTS.light_use_g_mol
+    assert ratio == pytest.approx([1.0, 0.90625 / 0.75])
 
 
 def test_interception_is_beers_law() -> None:

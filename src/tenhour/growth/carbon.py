@@ -25,13 +25,13 @@ class Constants:
 
     light_use_g_mol: float = 2.0
     """CH2O fixed per mole intercepted, ambient CO2. Derived: Van Henten 1994 (1.90), Zhen & Bugbee 2020 (1.71)."""
-    half_light_umol_m2_s: float = 1150.0
+    half_light_umol_m2_s: float = 1070.0
     """Flux at which a stand fixes half of what it could. Fitted: Carotti et al. 2021, Palmer & van Iersel 2020."""
     compensation_umol_m2_s: float = 13.5
     """Leaf light compensation at 20 °C, doubling per 10 K. Judgement within 5-35 published."""
     growth_yield_frac: float = 0.8
     """g dry matter per g CH2O used. Second-hand: Van Henten 1994."""
-    upkeep_25_per_d: float = 0.0215
+    upkeep_25_per_d: float = 0.022
     """g CH2O per g dry matter and day at 25 °C. Fitted; Van Henten 1994 has 0.027 per g structural mass."""
     doubling_k: float = 10.0
     """Kelvins that double upkeep and compensation. Second-hand: Van Henten 1994 (Q10 = 2)."""
@@ -39,13 +39,13 @@ class Constants:
     """Share of upkeep left when growth stops. Judgement (growth-linked maintenance of tomato models)."""
     upkeep_growth_d: float = 20.0
     """How fast upkeep rises with relative growth [d]. Judgement."""
-    shade_ratio: float = 0.225
+    shade_ratio: float = 0.25
     """Leaf area per mass falls as light to the minus this. Fitted; at most 0.28 in Poorter et al. 2019."""
-    cool_ratio: float = 0.67
+    cool_ratio: float = 0.7
     """Leaf area per mass rises as warmth above the growth minimum to this. Fitted: Bierhuizen et al. 1973."""
-    young_frac: float = 0.5
+    young_frac: float = 0.58
     """Leaf area per mass of a plant with open cotyledons, as a share of a grown plant's. Fitted."""
-    young_leaves_count: float = 3.0
+    young_leaves_count: float = 3.3
     """Leaves from which leaf area per mass is that of a grown plant. Fitted."""
     smooth_frac: float = 0.95
     """How sharp the smaller of supply and demand is taken; 1 is a plain minimum. Judgement."""

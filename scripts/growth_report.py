@@ -1,0 +1,197 @@
+"""Write docs/method/growth.md: what the model is, and one row per published result beside tenhour's value.
+
+Run: ``python scripts/growth_report.py`` to write it, ``--check`` to fail if the page is out of step.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+from dataclasses import fields
+from pathlib import Path
+
+import numpy as np
+from growth_trials import ROOT, Model, Trial, compute, invented_house, load_trials, shipped_model
+
+from tenhour.files.crop import load_all_facts, load_crops
+from tenhour.growth.carbon import CONSTANTS
+from tenhour.growth.draws import latin_draws
+from tenhour.growth.places import dli_for_days_mol_m2_d, standing
+from tenhour.growth.run import run
+from tenhour.growth.shapes import CropArrays
+from tenhour.model.crop import growth_columns, honesty
+
+PAGE = ROOT / "docs" / "method" / "growth.md"
+TEXT = Path(__file__).with_name("growth_report.txt")
+ROLES = {
+    "fit": "Used for fitting",
+    "held": "Held back: never used in a fit",
+    "shown": "Neither: shown for comparison",
+}
+SOWN = {"1 Sep": 243, "1 Oct": 273, "1 Nov": 304, "1 Dec": 334, "1 Jan": 0, "1 Feb": 31, "1 Mar": 59, "1 Apr": 90}
+SHOWN = ("head-lettuce", "baby-lettuce", "spinach", "arugula", "radish", "baby-kale", "mizuna")
+
+
+def figure(value: float) -> str:
+    if math.isnan(value):
+        return "never"
+    digits = 0 if abs(value) >= 100 else 1 if abs(value) >= 10 else 2
+    return f"{value:.{digits}f}"
+
+
+def verdict(trial: Trial, ours: float) -> str:
+    low, high, published = (trial.number(name) for name in ("low", "high", "published"))
+    if math.isnan(ours):
+        return "**miss**: never"
+    off = (ours / published - 1) * 100
+    return f"{'pass' if low <= ours <= high else '**miss**'} ({off:+.0f} %)"
+
+
+def table(role: str, trials: list[Trial], ours: dict[str, float]) -> list[str]:
+    lines = [
+        f"### {ROLES[role]}",
+        "",
+        "| trial | crop | conditions | published | passes | tenhour | result | source |",
+        "|---|---|---|---|---|---|---|---|",
+    ]
+    for t in trials:
+        if t["role"] != role:
+            continue
+        conditions = "; ".join(
+            part for part in (t["where"], f"assumed: {t['assumed']}" if t["assumed"] else "") if part
+        )
+        span = f"{figure(t.number('low'))}–{figure(t.number('high'))}"
+        lines.append(
+            f"| {t['id']} | {t['crop']} | {conditions} | {figure(t.number('published'))} {t['unit']} | {span} "
+            f"| {figure(ours[t['id']])} | {verdict(t, ours[t['id']])} | {t['source']} |"
+        )
+    return [*lines, ""]
+
+
+def held_error(trials: list[Trial], ours: dict[str, float]) -> float:
+    """Mean absolute error of days to harvest over the held-back rows, as a share."""
+    rows = [t for t in trials if t["role"] == "held" and t["unit"] == "d"]
+    return float(np.mean([abs(ours[t["id"]] / t.number("published") - 1) for t in rows]))
+
+
+def sowing_table(model: Model) -> list[str]:
+    house = invented_house(21.0, 10.0)
+    lines = ["| sown | " + " | ".join(SHOWN) + " |", "|---|" + "---|" * len(SHOWN)]
+    days = {crop: run(model.crops[crop], house, list(SOWN.values())).harvest_d.ravel() for crop in SHOWN}
+    for i, name in enumerate(SOWN):
+        lines.append(f"| {name} | " + " | ".join(figure(days[crop][i]) for crop in SHOWN) + " |")
+    return lines
+
+
+def december_table(model: Model) -> list[str]:
+    house = invented_house(21.0, 10.0)
+    lines = [
+        "| crop, sown 5 December | up, day | first true leaf, day | day 31: leaves | mg a plant | supply over demand |",
+        "|---|---|---|---|---|---|",
+    ]
+    for key in ("romaine", "radish", "spinach", "baby-lettuce"):
+        crop = model.crops[key]
+        found = run(crop, house, [338], snapshot_d=[31], constants=model.constants)
+        shots = found.snapshots
+        if shots is None:
+            raise RuntimeError("no snapshot came back")
+        one = shots.mass_g_m2.item() / crop.density_per_m2.item() * 1000
+        lines.append(
+            f"| {key} | {figure(found.emergence_d.item())} | {figure(found.first_leaf_d.item())} "
+            f"| {figure(shots.leaves_count.item())} | {figure(one)} | {figure(found.source_sink_ratio.item())} |"
+        )
+    return lines
+
+
+def picking_table(model: Model) -> list[str]:
+    house = invented_house(21.0, 10.0)
+    lines = [
+        "| stand, grown by 5 December | " + " | ".join(f"week {w}" for w in range(1, 9)) + " |",
+        "|---|" + "---|" * 8,
+    ]
+    for key in ("kale", "chard", "celery", "parsley"):
+        weeks = standing(model.crops[key], house, [338]).week_yield_g_m2
+        if weeks is None:
+            raise RuntimeError("no weekly yield came back")
+        lines.append(f"| {key}, g m⁻² | " + " | ".join(figure(v) for v in weeks[:8, 0, 0, 0, 0]) + " |")
+    return lines
+
+
+def range_table(model: Model) -> list[str]:
+    house = invented_house(21.0, 10.0)
+    lines = ["| crop | sown | 10 % | middle | 90 % |", "|---|---|---|---|---|"]
+    for key, name in (("head-lettuce", "1 Dec"), ("head-lettuce", "1 Mar"), ("head-lettuce", "1 Sep"),
+                      ("baby-lettuce", "1 Dec"), ("spinach", "1 Oct")):  # fmt: skip
+        days = run(model.crops[key], house, [SOWN[name]], latin_draws()).harvest_d.ravel()
+        low, middle, high = np.percentile(np.nan_to_num(days, nan=365.0), [10, 50, 90])
+        lines.append(f"| {key} | {name} | {low:.0f} | {middle:.0f} | {high:.0f} |")
+    return lines
+
+
+def need_table(model: Model) -> list[str]:
+    wanted = {"head-lettuce": 60, "baby-lettuce": 35, "spinach": 50, "radish": 40, "baby-kale": 40}
+    lines = ["| crop | days | light at 20/14 °C, 14 h |", "|---|---|---|"]
+    for key, days in wanted.items():
+        need = dli_for_days_mol_m2_d(model.crops[key], float(days), 20.0, 14.0, 14.0).item()
+        lines.append(f"| {key} | {days} | {figure(need)} mol m⁻² d⁻¹ |")
+    return lines
+
+
+def constants_table() -> list[str]:
+    lines = ["| constant | value |", "|---|---|"]
+    return lines + [f"| `{item.name}` | {getattr(CONSTANTS, item.name):g} |" for item in fields(CONSTANTS)]
+
+
+def page() -> str:
+    model = shipped_model()
+    trials = load_trials()
+    ours = {t["id"]: compute(t, model) for t in trials}
+    crops = load_crops()
+    counted, beside = honesty(crops), honesty((), load_all_facts(crops))
+    passed = sum("pass" in verdict(t, ours[t["id"]]) for t in trials)
+    parts = {
+        "constants": constants_table(),
+        "fit": table("fit", trials, ours),
+        "held": table("held", trials, ours),
+        "shown": table("shown", trials, ours),
+        "sowing": sowing_table(model),
+        "december": december_table(model),
+        "picking": picking_table(model),
+        "ranges": range_table(model),
+        "needs": need_table(model),
+    }
+    figures = {
+        "held_error": f"{held_error(trials, ours) * 100:.0f}",
+        "passed": str(passed),
+        "rows": str(len(trials)),
+        "numbers": str(counted.count),
+        "judged": f"{counted.judgement_share * 100:.0f}",
+        "crops": str(len(crops)),
+        "carbon": str(sum(crop.grows_by_carbon for crop in crops)),
+        "findings": str(beside.count),
+    }
+    text = TEXT.read_text("utf-8")
+    for name, lines in parts.items():
+        text = text.replace(f"<<{name}>>", "\n".join(lines).rstrip())
+    for name, value in figures.items():
+        text = text.replace(f"<<{name}>>", value)
+    return text
+
+
+def columns_are_complete() -> bool:
+    """Tell whether every field of CropArrays comes from the table."""
+    carbon = [crop for crop in load_crops() if crop.grows_by_carbon]
+    return set(growth_columns(carbon)) == set(CropArrays.__dataclass_fields__)
+
+
+def main(arguments: list[str]) -> int:
+    text = page()
+    if "--check" in arguments:
+        return 0 if PAGE.exists() and PAGE.read_text("utf-8") == text else 1
+    PAGE.parent.mkdir(parents=True, exist_ok=True)
+    PAGE.write_text(text, "utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
