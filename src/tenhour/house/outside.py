@@ -7,7 +7,6 @@ what they reflect, so they are folded back into sky, ground and sun.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
@@ -238,10 +237,3 @@ def _through(
     for here, there in zip(vertices_m, np.roll(vertices_m, -1, axis=0), strict=True):
         inside &= (point - here) @ np.cross(normal, there - here) >= 0
     return np.where(inside, distance, np.inf), speed < 0
-
-
-def outside_names(outside: Outside) -> Sequence[str]:
-    """Names of the reflecting emitters, in their order."""
-    names = [f"skyline {k + 1}" for k in range(SKYLINE_SECTORS)] if outside.skyline_deg is not None else []
-    names += [block.name for block in outside.blocks for _ in range(BLOCK_FACES)]
-    return names + [surface.name for surface in outside.surfaces for _ in range(2)]
