@@ -130,7 +130,7 @@ def _tables(crops: CropArrays, job: _Job) -> tuple[engine.Tables, Floats]:
     dli, ten, warm, cool, hours = (x[:, None] for x in (dli, ten, day, night, lit))
     found = day_coefficients(_Rows(crops, draws), dli, ten, warm, cool, hours, job.constants)
     whole = (YEAR_D, len(crops), *day.shape[1:])
-    flat = [engine.single(np.broadcast_to(x, whole)).reshape(YEAR_D, -1) for x in found]
+    flat = [np.ascontiguousarray(np.broadcast_to(x, whole), dtype=np.float32).reshape(YEAR_D, -1) for x in found]
     length = flat.pop() if np.any(crops.drawn_ratio != 0) else None
     tables = engine.Tables(flat[0], flat[1], flat[2], flat[3], length)
     return tables, hour_weighted(day, night, lit)
