@@ -124,6 +124,11 @@ def _spread_out(base: Arrangement) -> list[Arrangement]:
     return [base._replace(spread_x_frac=sx, spread_y_frac=sy) for sx, sy in dict.fromkeys(pairs)]
 
 
+def effort_w(layout: Layout) -> float:
+    """Power of a layout plus what hanging and wiring its fixtures is worth [W]."""
+    return layout.power_w + HANDLING_W * layout.fixtures_count
+
+
 def _thin(beam: Beam, height_m: float) -> Beam:
     """The lamp as the search takes it: a thin bar as a line."""
     thin = is_lambertian(beam) and beam.width_m < THIN_RATIO * height_m

@@ -24,7 +24,7 @@ from tenhour.lamps.layout import (
     summary,
 )
 from tenhour.lamps.layout import Lamp as Hung
-from tenhour.lamps.search import STANDS_OUT_M, Choice, choose
+from tenhour.lamps.search import STANDS_OUT_M, Choice, choose, effort_w
 from tenhour.lamps.sizing import ppf_needed_umol_s
 from tenhour.model.lamp import Lamp
 from tenhour.model.lamp_answer import HeightRow, Remedy
@@ -180,12 +180,14 @@ def hang(
 def _chosen(
     place: Place, beams: list[Hung], wanted: float, evenness_frac: float, heights: tuple[float, float], beyond_m: float
 ) -> Choice:
-    """The layout within the bed, or, if that is not even enough, with the end fixtures hung beyond it."""
+    """The thriftier even layout of one within the bed and one whose end fixtures hang beyond it; else the former."""
     within = choose(place.size, beams, wanted, evenness_frac, *heights, 0.0, beyond_m)
-    if within.even_enough or not within.bright_enough or beyond_m < LEAST_BEYOND_M:
+    if not within.bright_enough or beyond_m < LEAST_BEYOND_M:
         return within
     out = choose(place.size, beams, wanted, evenness_frac, *heights, beyond_m, beyond_m)
-    return out if out.even_enough else within
+    if out.even_enough and (not within.even_enough or effort_w(out.layout) < effort_w(within.layout)):
+        return out
+    return within
 
 
 def with_bounces(place: Place, choice: Choice, panels_refl_frac: float | None, evenness_frac: float) -> Hanging:

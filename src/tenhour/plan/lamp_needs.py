@@ -13,6 +13,8 @@ USUAL_H: Final = 16.0
 """Lamp hours by default: long and dim beats short and bright (Elkins & van Iersel 2020), and it is usual practice."""
 BEFORE_BOLTING_H: Final = 0.5
 """How far the day stays below the length that makes a crop bolt or bulb. Judgement."""
+SAME_LIMIT_H: Final = 1.0
+"""A longest day this near to (or beyond) the day that makes a crop bolt or bulb is that limit again. Judgement."""
 DAY_H: Final = 24.0
 WASTE_RATIO: Final = 1.3
 """A crop that gets this much more than it asks for is named. Judgement."""
@@ -78,13 +80,17 @@ def demand(needs: Sequence[LampNeed], request: LampRequest) -> Demand:
 
 
 def _limits(need: LampNeed) -> list[_Limit]:
+    """Every reason of one crop to end the day; a longest day that only repeats its bolting or bulbing does no harm."""
     found = []
-    if need.longest_h is not None and need.longest_h < DAY_H:
-        found.append(_Limit(need.longest_h, need.name, "is harmed or gains nothing", True))
-    if need.bolt_h is not None:
-        found.append(_Limit(need.bolt_h - BEFORE_BOLTING_H, need.name, "runs to flower", False))
-    if need.bulb_h is not None:
-        found.append(_Limit(need.bulb_h - BEFORE_BOLTING_H, need.name, "makes bulbs", False))
+    turning = [(need.bolt_h, "runs to flower"), (need.bulb_h, "makes bulbs")]
+    for turns_h, why in turning:
+        if turns_h is not None:
+            found.append(_Limit(turns_h - BEFORE_BOLTING_H, need.name, why, False))
+    longest = need.longest_h
+    if longest is not None and longest < DAY_H:
+        same = [why for turns_h, why in turning if turns_h is not None and turns_h - longest <= SAME_LIMIT_H]
+        why = same[0] if same else "is harmed or gains nothing"
+        found.append(_Limit(longest, need.name, why, not same))
     return found
 
 
@@ -98,7 +104,7 @@ def _refuse_harm(limits: Sequence[_Limit], request: LampRequest) -> None:
                     "command line",
                     "--hours",
                     f"{asked:g}",
-                    f"up to {limit.hours_h:g} h for {limit.name}, which needs an unbroken night",
+                    f"up to {limit.hours_h:g} h for {limit.name}, which longer days harm or do nothing for",
                     f"Use --hours {limit.hours_h:g} or less.",
                 )
                 for limit in harmed

@@ -19,7 +19,7 @@ from tenhour.plan.lamp_job import BRIGHT, DULL, HALF, Job, Sizing
 from tenhour.units import dli_from_ppfd
 
 
-def clock_of(clock: LampCalendar, sun: SunClock, power_w: float) -> tuple[ClockMonth, ...]:
+def clock_of(clock: LampCalendar, sun: SunClock, priced: bool) -> tuple[ClockMonth, ...]:
     """Lamp times, energy and cost by month."""
     count = days_by_month(clock.days)
     rows = []
@@ -34,7 +34,7 @@ def clock_of(clock: LampCalendar, sun: SunClock, power_w: float) -> tuple[ClockM
                 photoperiod_h=plan.photoperiod_h if plan is not None else float(sun.photoperiod_h[m]),
                 lit_h=float(clock.lit_h[m]),
                 energy_kwh=float(clock.bill.month_energy_kwh[m]),
-                cost_currency=None if np.isnan(cost) else cost,
+                cost_currency=cost if priced else None,
                 days_count=int(count[m]),
             )
         )

@@ -119,7 +119,7 @@ def _answer(job: Job, basis: Basis, gap: Gap, found: Sizing) -> LampAnswer:
         ppf_umol_s=ppf_needed(hanging, lamp, bed.place, found.needed_umol_m2_s) * bed.tiers_count,
         fixtures_count=found.fixtures_count,
         power_w=found.power_w,
-        clock=clock_of(found.clock, bed.sun, found.power_w),
+        clock=clock_of(found.clock, bed.sun, request.tariff is not None),
         on_from=found.clock.on_from,
         off_from=found.clock.off_from,
         energy_day_kwh=float(energy_kwh(found.power_w, found.hours_h)),

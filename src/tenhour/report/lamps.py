@@ -105,8 +105,8 @@ def _layout_lines(answer: LampAnswer, layout: LampLayout, width: int, style: Sty
 def _clock_lines(answer: LampAnswer, width: int, style: Style) -> list[str]:
     lines = [*heading("Clock", "", width), *_table(clock_table(answer), width, style)]
     if answer.on_from is not None and answer.off_from is not None:
-        season = f"Lamp season: {date_text(answer.on_from, style)} to {date_text(answer.off_from, style)}"
-        lines += wrap(f"{season} (from then on a ten-day mean of daylight stays at the light wanted).", width)
+        first, off = date_text(answer.on_from, style), date_text(answer.off_from, style)
+        lines += wrap(f"Lamps from {first}, off from {off}.", width)
     for change in answer.changes:
         way = "on" if change.shift_h > 0 else "back"
         lines += wrap(
