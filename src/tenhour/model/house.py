@@ -8,6 +8,7 @@ from typing import Literal
 
 from tenhour.model.checks import check_between, check_length
 from tenhour.model.cover import Cover
+from tenhour.model.nursery import Nursery
 from tenhour.model.site import MONTHS, Monthly, Site
 
 Point = tuple[float, float, float]
@@ -129,6 +130,8 @@ class House:
     outside_surfaces: tuple[Surface, ...] = ()
     beds: tuple[Bed, ...] = ()
     air: Air = field(default_factory=Air)
+    nursery: Nursery | None = None
+    """Where plants are raised before they are set out."""
     light_factor: Mapping[str, float] = field(default_factory=dict)
     """Fitted from readings, by bed name ("" for the house); replaces dirt and frame. See ``calibration_note``."""
     calibration_note: str = ""

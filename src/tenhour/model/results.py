@@ -123,6 +123,20 @@ class LightAnswer:
 
 
 @dataclass(frozen=True)
+class Raising:
+    """What raising in the nursery and setting out would do for a sowing; None means never."""
+
+    nursery: str
+    set_out: date
+    harvest_from: date | None
+    harvest_to: date | None
+    sooner_d: int | None
+    """Days by which the median harvest comes sooner than from a sowing on the bed; None where that never comes in."""
+    stretch_score: float | None
+    sentence: str = ""
+
+
+@dataclass(frozen=True)
 class CropVerdict:
     """What to do with one crop on one bed at one date; None means never or not applicable."""
 
@@ -146,6 +160,8 @@ class CropVerdict:
     """Yield per day of bed held, the figure crops are ranked by."""
     flags: tuple[str, ...] = ()
     rank_score: float = 0.0
+    raising: Raising | None = None
+    """Raising it elsewhere first, where that gains a week or more."""
 
 
 @dataclass(frozen=True)

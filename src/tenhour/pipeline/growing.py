@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.growth import flags, seedfed
+from tenhour.growth import seedfed
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, CropArrays, Draws, bed_climate
 from tenhour.growth.stages import bed_window_mean
@@ -49,6 +49,11 @@ def part(section: str, field: str, default: float) -> Callable[[Crop], float]:
         return default if part is None else value_of(getattr(part, field), default)
 
     return read
+
+
+def harm_degc(crop: Crop) -> float:
+    """Night that ends a crop: the one that kills it, or for warm crops the one that chills it."""
+    return float(np.fmax(crop.climate.kill_degc.value, value_of(crop.climate.chill_degc)))
 
 
 def crop_arrays(crops: Sequence[Crop]) -> CropArrays:
@@ -156,25 +161,3 @@ def young_rows(crops: Sequence[Crop]) -> tuple[list[int], CropArrays | None]:
         return rows, None
     arrays = crop_arrays([crops[n] for n in rows])
     return rows, arrays.with_values(target_g=arrays.target_g * YOUNG_FRAC)
-
-
-def bolting_days(crops: Sequence[Crop], world: World, climate: BedClimate, day: int, emergence: Array) -> Array:
-    """Days from the sowing on ``day`` until each crop bolts [C, B]; NaN where it does not within a year.
-
-    Parameters: emergence, days to emergence [C, B].
-    """
-    photoperiod = np.maximum(world.outdoors.photoperiod_h, 0.0)
-    long_day = np.maximum(np.broadcast_to(photoperiod, climate.lit_h.shape), climate.lit_h)
-    leaves = column(crops, part("bolting", "juvenile_leaves_count", 0.0))
-    rate = column(crops, part("growth", "leaf_rate_per_d", 1.0))
-    youth = np.where(leaves > 0.0, leaves / np.maximum(rate, 1e-3), 0.0)
-    found = flags.bolting_d(
-        long_day,
-        mean_temp_degc(climate),
-        [day],
-        limit_h=column(crops, part("bolting", "photoperiod_h", np.nan)),
-        cold_degc=column(crops, part("bolting", "cold_degc", np.nan)),
-        cold_d=column(crops, part("bolting", "cold_d", np.nan)),
-        grown_d=(emergence + youth[:, None])[:, :, None],
-    )
-    return np.asarray(found[:, :, 0])

@@ -21,11 +21,13 @@ from tenhour.model.crop import Crop
 from tenhour.model.house import House
 from tenhour.model.results import Basis, BedSowing, CropVerdict, SowAnswer
 from tenhour.pipeline import growing
-from tenhour.pipeline.flagging import flags_of
+from tenhour.pipeline.flagging import Threats, flags_of, threats_of
 from tenhour.pipeline.fruiting import fruiting_verdict
+from tenhour.pipeline.nursery import Raised, raise_all, raising_advice
 from tenhour.pipeline.sunlight import SEED, Sources
 from tenhour.pipeline.world import World, build
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index, last_on_or_before, next_on_or_after, wrap_mean
+from tenhour.plan.ranges import median_days, percentile_days
 from tenhour.plan.sentences import Facts, sentence
 from tenhour.plan.sowing import LEGGY_SCORE, SLOW_RATIO, Ask, CropYear, Decision, by_day, decide
 from tenhour.sun import daylength
@@ -60,6 +62,7 @@ class Table:
     world: World
     climate: BedClimate
     on: date
+    draws: Draws
     asked: growing.Grown
     """The sowing on the date itself under all draws; axis S has length 1."""
     year: growing.Grown
@@ -68,7 +71,6 @@ class Table:
     """Days to young leaf of a sowing on the date [C, B, J]."""
     needs_dli_mol_m2_d: Array
     first_dli_mol_m2_d: Array
-    bolting_d: Array
     """[C, B]."""
 
     @property
@@ -76,16 +78,39 @@ class Table:
         """Day of the generic year of the date asked for."""
         return day_index(self.on)
 
+    @property
+    def sow_doy(self) -> NDArray[np.intp]:
+        """Days of the generic year of the sowings [S]."""
+        return np.asarray((self.day + WEEK_D * np.arange(SOWINGS)) % DAYS)
+
+    @cached_property
+    def raised_now(self) -> Raised | None:
+        """Crops raised in the nursery from a sowing on the date; None where the house has none."""
+        return raise_all(self, self.sow_doy[:1])
+
+    @cached_property
+    def threats(self) -> Threats:
+        """What threatens the sowings of every week."""
+        return self._threats(self.year, self.days)
+
+    @cached_property
+    def threats_now(self) -> Threats:
+        """What threatens the sowing on the date alone."""
+        return self._threats(self.asked, self.days_now)
+
+    def _threats(self, grown: growing.Grown, days: Array) -> Threats:
+        sown = self.sow_doy[: days.shape[-1]]
+        return threats_of(self.crops, self.world, self.climate, sown, grown.emergence_d, days, grown.starved)
+
+    @cached_property
+    def days_now(self) -> Array:
+        """Median days to harvest of the sowing on the date [C, B, 1]."""
+        return median_days(self.asked.harvest_d)
+
     @cached_property
     def days(self) -> Array:
         """Median days to harvest of every week's sowing [C, B, S]; NaN where more than half of the draws never do."""
         return median_days(self.year.harvest_d)
-
-
-def median_days(days: Array) -> Array:
-    """Median over draws (last axis); a draw that never gets there counts as longer than any; NaN if that is most."""
-    found = np.median(np.where(np.isnan(days), np.inf, days), axis=-1)
-    return np.asarray(np.where(np.isfinite(found), found, np.nan))
 
 
 def sow_draws(world: World, day: int) -> Draws:
@@ -112,8 +137,7 @@ def table_of(world: World, crops: Sequence[Crop], on: date, *, every_week_drawn:
     begin = sowings[0] + np.nan_to_num(year.emergence_d[:, :, :1])
     first = bed_window_mean(typical, begin, growing.FIRST_D)[:, :, 0]
     needs = _needs(crops, climate, year, day)
-    bolting = growing.bolting_days(crops, world, climate, day, year.emergence_d[:, :, 0])
-    return Table(tuple(crops), world, climate, on, asked, year, young, needs, first, bolting)
+    return Table(tuple(crops), world, climate, on, draws, asked, year, young, needs, first)
 
 
 def _young(crops: Sequence[Crop], climate: BedClimate, day: int, draws: Draws) -> Array:
@@ -258,6 +282,7 @@ def verdict_of(table: Table, crop: int, bed: int) -> CropVerdict:
         yield_g_m2_d=rate,
         flags=flags_of(table, crop, bed, span[1]),
         rank_score=rate or 0.0,
+        raising=raising_advice(table, crop, bed),
     )
 
 
@@ -301,18 +326,8 @@ def _sow_by_date(decision: Decision, on: date) -> date | None:
 
 def _span(days: Array) -> tuple[int | None, int | None, int | None]:
     """10th, 50th and 90th percentile of days over draws, None where that many never get there."""
-    ordered = np.where(np.isnan(days), np.inf, days)
-    found = [_percentile(ordered, q) for q in (10.0, 50.0, 90.0)]
+    found = [percentile_days(days, q) for q in (10, 50, 90)]
     return found[0], found[1], found[2]
-
-
-def _percentile(values: Array, q: float) -> int | None:
-    ordered = np.sort(values)
-    position = q / 100.0 * (len(ordered) - 1)
-    low, high = ordered[int(np.floor(position))], ordered[int(np.ceil(position))]
-    if not np.isfinite(high):
-        return None
-    return round(float(low + (high - low) * (position % 1.0)))
 
 
 def _after(on: date, days: int | None) -> date | None:

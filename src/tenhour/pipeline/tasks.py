@@ -1,72 +1,104 @@
-"""What to do when, from the dates of a season."""
+"""What to do when, from the dates of a season; beds whose dates lie close to each other share one task."""
 
 from __future__ import annotations
 
-import math
-from datetime import date, timedelta
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
 
-import numpy as np
-from numpy.typing import NDArray
+from tenhour.model.season import BedSeason, CropSeason, GardenPlants, Succession, Task, TaskKind
 
-from tenhour.model.season import (
-    BedSeason,
-    CropSeason,
-    Span,
-    Task,
-)
-from tenhour.pipeline import growing
-from tenhour.pipeline.sow import Table, crop_year
-from tenhour.plan import season as plan
-from tenhour.plan.dates import day_index, next_on_or_after
-
-Array = NDArray[np.float64]
+TOGETHER_D: Final = 10
+"""Beds whose dates lie this close are done on the first of their days: judgement, dates are known to about a week."""
+GRAIN_G: Final = 1.0
+"""Seed lighter than this is told to a tenth of a gram."""
 
 
-def tasks_of(table: Table, beds: tuple[BedSeason, ...], frost: date | None) -> tuple[Task, ...]:
-    """What to do on every bed, in order of date; transplants for the garden count back from the last frost."""
-    out: list[Task] = []
-    for number, bed in enumerate(beds):
-        for place, crop in enumerate(bed.crops):
-            out += _croptasks(bed, crop)
-            if crop.way == "transplant" and frost is not None:
-                out += _raisingtasks(table, place, number, bed, frost)
-    return tuple(sorted(out, key=lambda task: (task.on, task.bed, task.crop)))
+@dataclass(frozen=True)
+class _Todo:
+    """One thing to do for one crop on one bed; its text may hold the last day on which it can be done."""
+
+    on: date
+    bed: str
+    crop: str
+    kind: TaskKind
+    text: str
+    by: date | None = None
 
 
-def _croptasks(bed: BedSeason, crop: CropSeason) -> list[Task]:
-    out = []
-    if crop.sow_by is not None and crop.hold_from is not None:
-        text = f"last sowing of {crop.name} that stands grown before the dark"
-        out.append(Task(crop.sow_by, bed.name, crop.crop, text))
-    if crop.pays_from is not None and crop.way not in ("transplant", "seed-fed", "bulb"):
-        out.append(Task(crop.pays_from, bed.name, crop.crop, f"sowing {crop.name} without lamps pays again"))
+def tasks_of(
+    beds: Sequence[BedSeason], garden: Sequence[GardenPlants], planned: Sequence[Succession], names: dict[str, str]
+) -> tuple[Task, ...]:
+    """What to do, in order of date.
+
+    Parameters: names, crops by key as they are said in a sentence.
+    """
+    todo = [item for bed in beds for crop in bed.crops for item in _of_crop(bed, crop)]
+    out = _together(todo, len(beds))
+    out += [task for plants in garden for task in _of_garden(plants, names)]
+    out += [_of_succession(item, names) for item in planned]
+    return tuple(sorted(out, key=lambda task: (task.on, task.kind, task.crop, task.bed)))
+
+
+def _of_crop(bed: BedSeason, crop: CropSeason) -> Iterator[_Todo]:
+    def todo(on: date, kind: TaskKind, text: str, by: date | None = None) -> _Todo:
+        return _Todo(on, bed.name, crop.crop, kind, text, by)
+
+    name = crop.short
     for span in crop.spans:
-        if span.kind == "trays":
-            out.append(Task(span.first, bed.name, crop.crop, _tray_text(crop, span)))
+        if span.kind == "sow-for-winter":
+            yield todo(span.first, "sow", f"sow {name} for winter, by {{by}} at the latest", span.last)
         if span.kind == "pick":
-            out.append(Task(span.first, bed.name, crop.crop, f"begin to pick {crop.name} week by week"))
+            yield todo(span.first, "pick", f"begin to {'cut' if crop.way == 'cut' else 'pick'} the standing {name}")
+        if span.kind == "trays":
+            yield todo(span.first, "trays", f"start trays of {name}: one a week")
+    if crop.pays_from is not None:
+        yield todo(crop.pays_from, "pays", f"sowing {name} pays again without lamps")
+    route = crop.route
+    if route is not None and route.sow_by is not None and route.set_out_by is not None:
+        text = f"last sowing of {name} on the {route.nursery}, to set out for winter by {{by}}"
+        yield todo(route.sow_by, "raise", text, route.set_out_by)
+        yield todo(route.set_out_by, "set-out", f"set out {name} for winter by now")
+    if route is not None and route.pays_from is not None and route.set_out_from is not None:
+        text = f"sow {name} on the {route.nursery} from now on, to set out from {{by}}"
+        yield todo(route.pays_from, "raise", text, route.set_out_from)
+
+
+def _together(todo: Sequence[_Todo], beds: int) -> list[Task]:
+    """Join what is to be done for one crop on several beds within a week, on the first of their days."""
+    groups: dict[tuple[str, TaskKind, str], list[_Todo]] = defaultdict(list)
+    for item in todo:
+        groups[item.crop, item.kind, item.text].append(item)
+    out: list[Task] = []
+    for (crop, kind, text), items in groups.items():
+        items.sort(key=lambda item: item.on)
+        while items:
+            first = items[0].on
+            near = [item for item in items if (item.on - first).days <= TOGETHER_D]
+            items = items[len(near) :]
+            names = list(dict.fromkeys(item.bed for item in near))
+            by = min((item.by for item in near if item.by is not None), default=first)
+            where = "all beds" if len(names) == beds > 1 else ", ".join(names)
+            out.append(Task(first, where, crop, text.format(by=by.isoformat()), kind))
     return out
 
 
-def _tray_text(crop: CropSeason, span: Span) -> str:
-    days = [week.days_median for week in crop.weeks if span.first <= week.start <= span.last and week.days_median]
-    longest = max(days) if days else 0
-    kept = math.ceil(longest / 7)
-    return f"trays of {crop.name}: {min(days, default=0)}-{longest} days; for one tray a week keep {kept} going"
+def _of_garden(plants: GardenPlants, names: dict[str, str]) -> Iterator[Task]:
+    if plants.sow is None:
+        return
+    name = names.get(plants.crop, plants.name)
+    text = f"sow {name} for the garden, to set out about {plants.set_out.isoformat()}"
+    yield Task(plants.sow, plants.place, plants.crop, text, "garden")
+    yield Task(plants.set_out, plants.place, plants.crop, f"harden off {name} and set it out in the garden", "garden")
 
 
-def _raisingtasks(table: Table, crop: int, bed: int, where: BedSeason, frost: date) -> list[Task]:
-    chosen = table.crops[crop]
-    offset = 0 if chosen.raising is None else round(growing.value_of(chosen.raising.after_frost_d, 0.0))
-    out_on = frost + timedelta(days=offset)
-    sow_day = plan.sow_for(crop_year(table, crop, bed).days, day_index(out_on))
-    if sow_day is None:
-        return []
-    on = next_on_or_after(sow_day, table.on)
-    if on > out_on:
-        return []
-    text = f"sow {chosen.name} for the garden, to set out about {out_on.isoformat()} (last frost {frost.isoformat()})"
-    return [
-        Task(on, where.name, chosen.key, text),
-        Task(out_on, where.name, chosen.key, f"harden off and set out {chosen.name}"),
-    ]
+def _of_succession(item: Succession, names: dict[str, str]) -> Task:
+    seed = "" if item.seed_g is None else f", {_grams(item.seed_g)} of seed"
+    text = f"sow {item.area_m2:.2f} m² of {names.get(item.crop, item.crop)}{seed}"
+    return Task(item.sow, item.bed, item.crop, text, "succession")
+
+
+def _grams(seed_g: float) -> str:
+    return f"{seed_g:.1f} g" if seed_g < GRAIN_G else f"{seed_g:.0f} g"

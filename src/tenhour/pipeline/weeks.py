@@ -1,50 +1,68 @@
-"""One crop on one bed by week of sowing."""
+"""All crops on all beds by week of sowing: ranges of days, what a sowing is worth and what threatens it."""
 
 from __future__ import annotations
 
-import math
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.pipeline import growing
+from tenhour.model.season import SowFlag, SowState
+from tenhour.pipeline.flagging import Threats
 from tenhour.pipeline.sow import Table
 from tenhour.plan import season as plan
-from tenhour.plan.dates import DAYS
-from tenhour.plan.sowing import chilled_days
+from tenhour.plan.ranges import at_share, sorted_draws
 
 Array = NDArray[np.float64]
 
 WEEKS: Final = 52
+LOW, HIGH = 0.1, 0.9
+"""A range of dates runs from the first to the last tenth of the draws: by definition of the answers."""
 
 
-def week_facts(table: Table, crop: int, bed: int) -> plan.WeekFacts:
-    """One crop on one bed by week of sowing."""
-    days = table.year.harvest_d[crop, bed, :WEEKS]
-    ordered = np.sort(np.where(np.isnan(days), np.inf, days), axis=-1)
-    low, high = (at(ordered, q) for q in (0.1, 0.9))
-    chosen = table.crops[crop]
-    limit = np.fmax(chosen.climate.kill_degc.value, growing.value_of(chosen.climate.chill_degc))
-    cold = chilled_days(table.world.air.cold_night_degc[bed], float(limit))
-    week_day = (table.day + 7 * np.arange(WEEKS)) % DAYS
-    return plan.WeekFacts(
-        days_low=low,
-        days=table.days[crop, bed, :WEEKS],
-        days_high=high,
-        emergence_d=table.year.emergence_d[crop, bed, :WEEKS],
-        stretch_score=np.nan_to_num(table.year.stretch_score[crop, bed, :WEEKS], nan=0.0),
-        cold=cold[week_day],
+@dataclass(frozen=True)
+class YearWeeks:
+    """Arrays [C, B, 53] by week of sowing, the last a year after the first; NaN where never."""
+
+    days_low: Array
+    days: Array
+    days_high: Array
+    waiting_cost_d: Array
+    stretch_score: Array
+    code: NDArray[np.int8]
+    """Places in ``plan.season.STATES``."""
+    threats: Threats
+
+    def state(self, crop: int, bed: int, week: int) -> SowState:
+        """What the sowing of a week is worth."""
+        return plan.STATES[int(self.code[crop, bed, week])]
+
+    def flags(self, crop: int, bed: int, week: int) -> tuple[SowFlag, ...]:
+        """What threatens the sowing of a week beside slow growth."""
+        return tuple(name for name, marks in self.threats.named().items() if marks[crop, bed, week])
+
+
+def weeks_of(table: Table) -> YearWeeks:
+    """Everything that depends on the week of sowing alone."""
+    ordered = sorted_draws(table.year.harvest_d)
+    threats = table.threats
+    facts = plan.YearFacts(
+        days=table.days,
+        emergence_d=table.year.emergence_d,
+        stretch_score=table.year.stretch_score,
+        harmed=threats.harmed,
+        reserves=np.array([crop.grows_by_reserves for crop in table.crops], dtype=np.bool_),
     )
-
-
-def at(ordered: Array, share: float) -> Array:
-    """Value at a share of sorted draws (last axis), between neighbours by straight line; NaN where one never comes."""
-    position = share * (ordered.shape[-1] - 1)
-    low, high = ordered[..., math.floor(position)], ordered[..., math.ceil(position)]
-    known = np.isfinite(high)
-    safe = np.where(known, high, 0.0) - np.where(known, low, 0.0)
-    return np.asarray(np.where(known, np.where(known, low, 0.0) + safe * (position % 1.0), np.nan))
+    return YearWeeks(
+        days_low=at_share(ordered, LOW),
+        days=table.days,
+        days_high=at_share(ordered, HIGH),
+        waiting_cost_d=plan.waiting_cost_d(table.days),
+        stretch_score=table.year.stretch_score,
+        code=plan.state_codes(facts),
+        threats=threats,
+    )
 
 
 def whole(value: float) -> int | None:

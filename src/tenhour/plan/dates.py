@@ -36,12 +36,16 @@ def date_of_index(index: int, year: int) -> date:
 
 def next_on_or_after(index: int, start: date) -> date:
     """Return the first date on or after ``start`` with this day of the generic year."""
+    if day_index(start) == int(index) % DAYS:
+        return start
     found = date_of_index(index, start.year)
     return found if found >= start else date_of_index(index, start.year + 1)
 
 
 def last_on_or_before(index: int, end: date) -> date:
     """Return the last date on or before ``end`` with this day of the generic year."""
+    if day_index(end) == int(index) % DAYS:
+        return end
     found = date_of_index(index, end.year)
     return found if found <= end else date_of_index(index, end.year - 1)
 

@@ -1,4 +1,4 @@
-"""A year of one crop on one bed: what a week's sowing is worth, what stands, and steady supply."""
+"""A year of crops on beds: what a week's sowing is worth, what stands through the dark, and steady supply."""
 
 from __future__ import annotations
 
@@ -11,53 +11,181 @@ from numpy.typing import NDArray
 
 from tenhour.model.season import SowState
 from tenhour.plan.dates import DAYS
-from tenhour.plan.sowing import LATE_EMERGENCE_D, LEGGY_SCORE, SENSELESS_RATIO, SLOW_RATIO
+from tenhour.plan.sowing import LATE_EMERGENCE_D, LEGGY_SCORE, SENSELESS_RATIO, SLOW_RATIO, TRAY_SLOW_D, sow_by_day
 
 Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 WEEK_D: Final = 7
-WINDOW_FOR_WINTER_D: Final = 28
-"""How long before the last useful date a sowing for winter may start without standing overgrown: judgement."""
+PATIENCE_D: Final = 28
+PATIENCE_COST_D: Final = 7.0
+"""A slow sowing is a waste when four weeks of waiting cost less than one week of harvest: judgement."""
+TRAY_WASTE_D: Final = 45.0
+"""Trays that live on their reserves go mouldy rather than grow when it takes longer than this: judgement."""
+EARLY_FOR_WINTER_D: Final = 28
+"""How long before the dark begins a stand for winter may be ready without being past its best by then: judgement."""
+OVERGROWN_RATIO: Final = 2.0
+"""Heads and roots past twice their size are overgrown, burst or coarse: judgement."""
+WASTED_RATIO: Final = 0.8
+"""A stand that has lost a fifth of its mass is no longer worth keeping: judgement."""
 FROST_MEAN_DEGC: Final = 11.0
 """The last spring frost is expected about when the outdoor daily mean reaches this (± 2 weeks): common practice."""
 SEED_RESERVE_RATIO: Final = 1.3
 """Seed sown for each plant wanted: common practice."""
+NO_HARVEST_SPAN_D: Final = 60
+"""Days from emergence over which nights are looked at where no harvest comes: judgement."""
+LEAN_WEEKS: Final = 4
+"""The leanest four weeks running are what a weekly meal must be planned for: judgement."""
+G_PER_KG: Final = 1000.0
+STATES: Final[tuple[SowState, ...]] = ("cold", "waste", "drawn", "slow", "sow")
+"""What a sowing is worth, in the order of the codes that :func:`state_codes` returns."""
 
 
 @dataclass(frozen=True)
-class WeekFacts:
-    """One crop on one bed, arrays [W] by week of sowing; NaN where never."""
+class YearFacts:
+    """Crops on beds by week of sowing, arrays [C, B, W + 1] (one week over the year); NaN where never."""
 
-    days_low: Array
     days: Array
-    days_high: Array
+    """Median days from sowing to harvest."""
     emergence_d: Array
     stretch_score: Array
-    cold: NDArray[np.bool_]
-    """Whether a night of the first four weeks harms it."""
+    harmed: Bools
+    """Whether a night between emergence and harvest kills or chills it."""
+    reserves: Bools
+    """[C]: whether warmth alone times it (trays and bulbs)."""
 
 
-def states_of(facts: WeekFacts) -> tuple[SowState, ...]:
-    """What a sowing of each week is worth; the first that applies: cold, waste, drawn, slow, sow."""
-    finite = facts.days[np.isfinite(facts.days)]
-    best = float(finite.min()) if finite.size else np.inf
-    out: list[SowState] = []
-    for week in range(len(facts.days)):
-        days, up = facts.days[week], facts.emergence_d[week]
-        if facts.cold[week] or not up <= LATE_EMERGENCE_D:
-            out.append("cold")
-        elif not days <= SENSELESS_RATIO * best:
-            out.append("waste")
-        elif facts.stretch_score[week] >= LEGGY_SCORE:
-            out.append("drawn")
-        else:
-            out.append("slow" if days > SLOW_RATIO * best else "sow")
-    return tuple(out)
+def state_codes(facts: YearFacts) -> NDArray[np.int8]:
+    """What a sowing of each week is worth, as places in ``STATES``, [C, B, W + 1]; the first that applies.
+
+    Method: cold if a night harms it or it does not come up within 35 days; waste if it never comes in, takes over 2.5
+    times the best, or is slow while four weeks of waiting cost less than a week of harvest; drawn from stretch 45 on;
+    slow over 1.5 times the best. Trays: slow over 30 days, a waste over 45, whatever the best.
+    """
+    finite = np.where(np.isfinite(facts.days), facts.days, np.inf)
+    best = finite.min(axis=-1, keepdims=True)
+    tray = facts.reserves[:, None, None]
+    slow = ~(finite <= np.where(tray, TRAY_SLOW_D, SLOW_RATIO * best))
+    senseless = ~(finite <= np.where(tray, TRAY_WASTE_D, SENSELESS_RATIO * best))
+    idle = slow & ~tray & (waiting_cost_d(facts.days, PATIENCE_D // WEEK_D) < PATIENCE_COST_D)
+    cold = facts.harmed | ~(facts.emergence_d <= LATE_EMERGENCE_D)
+    drawn = np.nan_to_num(facts.stretch_score, nan=0.0) >= LEGGY_SCORE
+    code = np.select([cold, senseless | idle | ~np.isfinite(finite), drawn, slow], [0, 1, 2, 3], 4)
+    return np.asarray(code, dtype=np.int8)
 
 
-def waiting_cost_d(days: Array) -> Array:
-    """Days of harvest lost by sowing one week later than each week [W]; NaN where either never comes in."""
-    return np.asarray(WEEK_D + np.roll(days, -1) - days)
+def waiting_cost_d(days: Array, weeks: int = 1) -> Array:
+    """Days of harvest lost by sowing some weeks later than each week; NaN where either never comes in.
+
+    Parameters: days [..., W + 1], median days to harvest of sowings a week apart, the last a year after the first.
+    Returns: [..., W + 1]; the last value repeats the first.
+    """
+    year = days[..., :-1]
+    cost = WEEK_D * weeks + np.roll(year, -weeks, axis=-1) - year
+    return np.concatenate([cost, cost[..., :1]], axis=-1)
+
+
+def least_within(series: Array, start: NDArray[np.intp], length_d: NDArray[np.intp]) -> Array:
+    """Least value of a yearly series over windows that wrap round the year.
+
+    Parameters: series [B, 365]; start, day of the year, and length_d, 1 to 365, both [C, B, S].
+    Returns: [C, B, S]. Method: two overlapping windows of a power of two, from a table of doublings.
+    """
+    levels = [series]
+    for step in range(int(np.log2(DAYS))):
+        last = levels[-1]
+        levels.append(np.minimum(last, np.roll(last, -(1 << step), axis=-1)))
+    table = np.stack(levels)
+    length = np.clip(length_d, 1, DAYS)
+    level = np.log2(length).astype(np.intp)
+    bed = np.arange(len(series))[None, :, None]
+    second = start + length - (1 << level)
+    return np.asarray(np.minimum(table[level, bed, start % DAYS], table[level, bed, second % DAYS]))
+
+
+def coldest_night_degc(cold_night_degc: Array, sow_doy: NDArray[np.intp], from_d: Array, to_d: Array) -> Array:
+    """Coldest ordinary night a crop stands through [°C], [C, B, S].
+
+    Parameters: cold_night_degc [B, 365]; sow_doy [S]; from_d, to_d, days after sowing between which it stands
+    [C, B, S]; NaN from_d counts as 0, NaN to_d as 60 days later.
+    """
+    begin = np.nan_to_num(from_d, nan=0.0).astype(np.intp)
+    end = np.where(np.isfinite(to_d), np.nan_to_num(to_d), begin + NO_HARVEST_SPAN_D).astype(np.intp)
+    return least_within(cold_night_degc, sow_doy[None, None, :] + begin, np.maximum(end - begin, 1))
+
+
+@dataclass(frozen=True)
+class WinterWindow:
+    """Sowings that stand at harvest size when the dark begins, as days of the generic year."""
+
+    first: int
+    """Before this one it would stand ready for more than four weeks already."""
+    sure: int | None
+    """The last that stands by then in nine seasons of ten."""
+    last: int
+    """The last that stands by then in half of them."""
+
+
+def winter_window(days: Array, days_high: Array, dark_start: int) -> WinterWindow | None:
+    """Return when to sow so that a crop stands grown at the start of the dark, or None.
+
+    Parameters: days, days_high [365], median and 90th percentile from sowing to harvest; dark_start, day of the year.
+    """
+    last = sow_by_day(days, dark_start)
+    if last is None:
+        return None
+    begin = (dark_start - last) % DAYS
+    back = np.arange(begin, DAYS)
+    slack = back - days[(dark_start - back) % DAYS]
+    early = np.flatnonzero(~(slack <= EARLY_FOR_WINTER_D))
+    keep = max(int(early[0]) - 1, 0) if early.size else len(back) - 1
+    sure = sow_by_day(days_high, dark_start)
+    if sure is not None and (last - sure) % DAYS <= EARLY_FOR_WINTER_D:
+        # What is sure in nine seasons of ten is never too early, though it may stand ready a while in a good one.
+        keep = max(keep, (last - sure) % DAYS)
+    return WinterWindow(int((last - keep) % DAYS), sure, last)
+
+
+def hold_days(mass_ratio: Array, most_ratio: float = OVERGROWN_RATIO) -> Array:
+    """Days a grown stand keeps, from its mass over its harvest mass on every seventh day.
+
+    Parameters: mass_ratio [D, ...], NaN once it is dead; most_ratio, beyond which it is overgrown.
+    Returns: [...] days until it is overgrown, dead or has lost a fifth of its mass, at most 7 D.
+    """
+    bad = ~((mass_ratio <= most_ratio) & (mass_ratio >= WASTED_RATIO))
+    first = np.where(bad.any(axis=0), bad.argmax(axis=0), len(mass_ratio))
+    return np.asarray(first * float(WEEK_D))
+
+
+def spread_cuts(week_yield: Array) -> Array:
+    """Weekly picking when a share of the stand is cut each week: each cut over the weeks it has grown.
+
+    Parameters: week_yield [W, ...], mass of each week's cuts. Returns: same shape and sum; NaN after the last cut.
+    """
+    cuts = week_yield > 0.0
+    weeks = np.arange(len(week_yield)).reshape(-1, *([1] * (week_yield.ndim - 1)))
+    later = np.where(cuts, weeks, len(week_yield))
+    ahead = np.minimum.accumulate(later[::-1], axis=0)[::-1]
+    known = ahead < len(week_yield)
+    before = np.maximum.accumulate(np.where(cuts, weeks, -1), axis=0)
+    before = np.concatenate([np.full_like(before[:1], -1), before[:-1]], axis=0)
+    grown = np.maximum(ahead - before, 1)
+    mass = np.take_along_axis(week_yield, np.where(known, ahead, 0), axis=0)
+    return np.asarray(np.where(known, mass / grown, np.nan))
+
+
+def leanest(values: Sequence[float | None]) -> float | None:
+    """Mean of the leanest four weeks running of weekly picking; of all where there are fewer; None without any."""
+    best: float | None = None
+    given = [value for value in values if value is not None]
+    if 0 < len(given) < LEAN_WEEKS:
+        return sum(given) / len(given)
+    for first in range(len(values) - LEAN_WEEKS + 1):
+        run = values[first : first + LEAN_WEEKS]
+        known = [value for value in run if value is not None]
+        if len(known) == LEAN_WEEKS and (best is None or sum(known) / LEAN_WEEKS < best):
+            best = sum(known) / LEAN_WEEKS
+    return best
 
 
 def runs(marks: Sequence[bool]) -> list[tuple[int, int]]:
@@ -88,33 +216,9 @@ def last_frost_day(temp_out_degc: Array, coldest_day: int) -> int | None:
 
 def sow_for(days_by_doy: Array, ready_day: int) -> int | None:
     """Latest day of sowing that is ready by a day of the year, or None. ``days_by_doy`` is [365]."""
-    back = np.arange(1, DAYS)
-    found = np.flatnonzero(days_by_doy[(ready_day - back) % DAYS] <= back)
-    return int((ready_day - back[found[0]]) % DAYS) if found.size else None
-
-
-def successions(days_by_doy: Array, first_day: int, every_d: int, horizon_d: int) -> list[tuple[int, float]]:
-    """Sowings, in days from ``first_day``, whose harvests follow each other at a steady interval.
-
-    Parameters: days_by_doy [365], sowing to median harvest by day of sowing; first_day, day of the year from which
-    one may sow; every_d, days between harvests; horizon_d, how far ahead harvests are wanted.
-    Returns: (day of sowing from first_day, days to its harvest), in order; wishes that no sowing meets are left out.
-    """
-    ahead = np.arange(horizon_d)
-    ready = ahead + days_by_doy[(first_day + ahead) % DAYS]
-    if not np.isfinite(ready).any():
-        return []
-    out: list[tuple[int, float]] = []
-    wish = float(np.nanmin(ready))
-    while wish <= horizon_d:
-        meets = np.flatnonzero(ready <= wish + every_d / 2)
-        best = int(meets[np.argmin(np.abs(ready[meets] - wish) - meets * 1e-3)]) if meets.size else -1
-        if best >= 0 and abs(ready[best] - wish) <= every_d / 2 and (not out or best > out[-1][0]):
-            out.append((best, float(ready[best] - best)))
-        wish += every_d
-    return out
+    return sow_by_day(days_by_doy, ready_day)
 
 
 def seed_g(area_m2: float, density_per_m2: float, thousand_seed_g: float) -> float:
     """Seed for an area, with a reserve for gaps [g]."""
-    return area_m2 * density_per_m2 * SEED_RESERVE_RATIO * thousand_seed_g / 1000.0
+    return area_m2 * density_per_m2 * SEED_RESERVE_RATIO * thousand_seed_g / G_PER_KG

@@ -29,6 +29,7 @@ LAMPS_AHEAD_D: Final = 45
 LATE_EMERGENCE_D: Final = 35.0
 """Seed that lies longer than five weeks in cold soil is lost to rot as often as not: common practice."""
 TRAY_WAYS: Final = ("seed-fed", "bulb")
+STANDING_WAYS: Final = ("head", "root", "cut", "pick")
 TRAY_SLOW_D: Final = 30.0
 """Trays that live on their reserves are slow beyond a month, whatever the best month gives: judgement."""
 SOON_D: Final = 7
@@ -129,6 +130,21 @@ def sow_by_day(days: Array, dark_start: int) -> int | None:
     return int((dark_start - back[found[0]]) % DAYS) if found.size else None
 
 
+def standing_day(ask: Ask, year: CropYear, dark_start: int) -> int | None:
+    """Last day of sowing whose crop stands at harvest size, unharmed by a night, when the dark begins, or None.
+
+    None too for ways of cropping that are not left to stand: trays, bulbs and plants for setting out.
+    """
+    last = sow_by_day(year.days, dark_start) if ask.way in STANDING_WAYS else None
+    if last is None:
+        return None
+    up = year.emergence_d[last]
+    begin = last + (0 if np.isnan(up) else int(up))
+    span = (begin + np.arange(max((dark_start - begin) % DAYS, 1))) % DAYS
+    harmed = ask.cold_night_degc[span].min() < np.fmax(ask.kill_degc, ask.chill_degc)
+    return None if harmed else last
+
+
 def paying_days(year: CropYear, chilled: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Days of the year from which a sowing pays: waiting costs harvest, seedlings stay sturdy, no chilling. [365]."""
     later = np.roll(year.days, -WAITING_D) + WAITING_D - year.days
@@ -184,7 +200,7 @@ def decide(ask: Ask, year: CropYear, darkest_day: int) -> Decision:
     chilled = chilled_days(ask.cold_night_degc, np.fmax(ask.kill_degc, ask.chill_degc))
     pays = pays_from_day(paying_days(year, chilled), ask.day, darkest_day)
     dark_start, dark_end = dark_season(ask.mean_dli_mol_m2_d, darkest_day)
-    stands = sow_by_day(year.days, dark_start)
+    stands = standing_day(ask, year, dark_start)
     cold, coldest, limit = _too_cold(ask, year)
     missing = max(ask.needs_dli_mol_m2_d - ask.first_dli_mol_m2_d, 0.0) if np.isfinite(ask.needs_dli_mol_m2_d) else 0.0
     later = _later_d(year, ask.day, pays)
