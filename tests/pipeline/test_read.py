@@ -64,13 +64,13 @@ def taken(seed: int = 0, noise: float = 0.07, shift_h: float = 0.0, swap: bool =
 def test_the_factor_comes_back_within_its_interval() -> None:
     """Through the whole chain; how often the interval holds is counted over thousands of trials in tests/plan."""
     house, hits = plain(zone="Europe/Vienna"), []
-    for seed in range(5):
+    for seed in range(3):
         for bed in light_found(house, sources(), taken(seed), TOOLS).beds:
             assert bed.factor is not None, bed.refused
             assert bed.low is not None
             assert bed.high is not None
             hits.append(bed.low <= TRUTH[bed.bed] <= bed.high)
-    assert sum(hits) >= 8  # of ten; fewer come by chance once in fourteen at nine in ten
+    assert sum(hits) >= 5  # of six; fewer come by chance once in nine at nine in ten, and the seeds are fixed
 
 
 def test_the_factor_is_measured_against_clean_panes_whatever_the_file_assumes() -> None:

@@ -22,7 +22,7 @@ CHANCE = 0.035
 
 
 @pytest.mark.parametrize("days", [1, 4])
-@pytest.mark.parametrize("count", [6, 12, 40])
+@pytest.mark.parametrize("count", [6, 20])
 @pytest.mark.parametrize(
     ("noise", "bias", "slips"), [(0.08, 0.03, (0.3, 3.0)), (0.12, 0.03, (0.2, 0.6)), (0.15, 0.17, (0.3, 3.0))]
 )
