@@ -18,7 +18,8 @@ def test_draws_have_their_median_and_spread_and_hardly_correlate() -> None:
     assert np.log(draws.light_factor).std() == pytest.approx(0.15, rel=0.08)  # 15 midpoints of a normal
     assert draws.temp_offset_k.mean() == pytest.approx(0.0, abs=1e-12)
     columns = np.stack([np.log(draws.light_factor), draws.temp_offset_k, np.log(draws.rgr_factor),
-                        np.log(draws.sla_factor), np.log(draws.seedling_factor), np.log(draws.target_factor)])  # fmt: skip
+                        np.log(draws.sla_factor), np.log(draws.seedling_factor),
+                        np.log(draws.target_factor)])  # fmt: skip
     assert np.abs(np.corrcoef(columns) - np.eye(6)).max() < 0.45
 
 
