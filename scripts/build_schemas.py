@@ -20,6 +20,7 @@ ANSWERS: dict[str, Any] = {
     "light": shapes.LightJson,
     "sow": shapes.SowJson,
     "season": shapes.SeasonJson,
+    "lamps": more.LampsJson,
     "check": more.CheckJson,
     "crops": more.CropsJson,
     "crop": more.CropJson,

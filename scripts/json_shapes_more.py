@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from json_shapes import CLOSED, Common, Count, Day, Hours, Light, Mark, Month, Ratio, Score, Share, Stamp
+from json_shapes import CLOSED, Clock, Common, Count, Day, Hours, Light, Mark, Month, Ratio, Score, Share, Stamp
 from pydantic import Field
 from typing_extensions import TypedDict
 
@@ -275,3 +275,150 @@ class WhyJson(Common):
     conflicts: list[str]
     standing: list[str]
     sentence: str
+
+
+class LampWindow(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    on: Clock
+    off: Clock
+
+
+class LampMonth(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    month: Month
+    on: Clock | None
+    off: Clock | None
+    windows: list[LampWindow]
+    lamp_h: Hours
+    lit_h: Hours
+    photoperiod_h: Hours
+    days: Count
+    energy_kwh: Light
+    cost: float | None
+
+
+class LampLayout(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    lamp: str
+    length_m: Light
+    width_m: Light
+    fixture_w: Light
+    fixture_ppf_umol_s: Light
+    fixtures_each: Count
+    columns: Count
+    rows: Count
+    along: Literal["the length", "the width"]
+    x_m: list[float]
+    y_m: list[float]
+    height_m: Light
+    cu_ratio: Ratio
+    maintenance_frac: Share
+    delivered_ppfd_umol_m2_s: Light
+    min_mean_frac: Share
+    variation_ratio: Ratio
+    bounced_share: Share
+    shade_frac: Share
+    even_enough: bool
+    evenness_wanted_frac: Share
+
+
+class LampHeight(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    height_m: Light
+    ppfd_umol_m2_s: Light
+    min_mean_frac: Share
+    cu_frac: Share
+    chosen: bool
+
+
+class LampDay(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    kind: Literal["dull", "mean", "bright"]
+    daylight_dli_mol_m2_d: Light
+    lamp_dli_mol_m2_d: Light
+    total_dli_mol_m2_d: Light
+    half_lamp_dli_mol_m2_d: Light
+
+
+class LampCircuit(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    mains_v: Light
+    breaker_a: Light
+    lamps_a: Light
+    others_a: Light
+    total_a: Light
+    allowed_a: Light
+    overloaded: bool
+    smallest_breaker_a: Light | None
+    circuits: Count
+
+
+class LampClockChange(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    on: Day
+    shift_h: float
+
+
+class LampRemedy(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    change: str
+    min_mean_frac: Share | None
+    ppfd_gain_ratio: float | None
+    reaches: bool
+
+
+class LampSensor(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    on_below_umol_m2_s: Light
+    off_above_umol_m2_s: Light | None
+
+
+class LampMap(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    x_m: list[float]
+    y_m: list[float]
+    dli_mol_m2_d: list[list[Light]]
+    lamp_ppfd_umol_m2_s: list[list[Light]]
+
+
+class LampsJson(Common):
+    bed: str
+    crops: list[str]
+    sentence: str
+    area_m2: Light
+    tiers: Count
+    target_dli_mol_m2_d: Light
+    daylight_dli_mol_m2_d: Light
+    missing_dli_mol_m2_d: Light
+    size_month: Month
+    ppfd_umol_m2_s: Light
+    hours_h: Hours
+    ppf_umol_s: Light
+    fixtures: Count
+    height_m: Light | None
+    min_mean_frac: Share | None
+    power_w: Light
+    circuit_a: Light
+    energy_day_kwh: Light
+    energy_season_kwh: Light
+    cost_season: float | None
+    currency: str | None
+    clock: Annotated[list[LampMonth], Field(min_length=12, max_length=12)]
+    on_from: Day | None
+    off_from: Day | None
+    half_enough_from: Day | None
+    layout: LampLayout | None
+    heights: list[LampHeight]
+    days: list[LampDay]
+    circuit: LampCircuit
+    clock_changes: list[LampClockChange]
+    remedies: list[LampRemedy]
+    conflicts: list[str]
+    photons_mol_kwh: Light | None
+    growth_g_kwh: Light | None
+    heat_w: Light
+    warming_k: float | None
+    sensor: LampSensor | None
+    after_bright_day_dli_mol_m2_d: Light | None
+    dim_frac: Share | None
+    map: LampMap | None

@@ -6,6 +6,7 @@ import math
 from datetime import date, timedelta
 
 from tenhour.model.crop import Source
+from tenhour.model.lamp_answer import ClockMonth, LampAnswer, LampCircuit, LampLayout, LampMap
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import (
     Basis,
@@ -232,12 +233,41 @@ def sun_paths(bed_names: tuple[str, ...] = ("front", "back")) -> SunPaths:
     return SunPaths(57.0, tuple(tracks), azimuths, skyline, beds)
 
 
+CLOCK = (("06:00", "09:15"), ("15:00", "20:00"))
+
+
+def lamp_answer(bed: str = "front") -> LampAnswer:
+    """Made-up lamps: two bars, on in seven months, round midnight in one."""
+    clock = tuple(
+        ClockMonth(
+            month,
+            (("22:30", "02:00"),) if month == 3 else () if 4 <= month <= 8 else CLOCK,
+            0.0 if 4 <= month <= 8 else 8.25, 16.0, 15.5, 12.0, 3.6, 30,
+        )
+        for month in range(1, 13)
+    )  # fmt: skip
+    layout = LampLayout(
+        "white bar", (1.2, 0.06), 40.0, 104.0, 2, 2, 1, "the length", (0.9, 2.7), (0.4, 0.4), 0.35, 0.62, 0.9, 120.0,
+        0.72, 0.2, 0.05, 0.03, True, 0.7,
+    )  # fmt: skip
+    grid = LampMap(
+        (0.45, 1.35, 2.25, 3.15), (0.2, 0.6), ((8.0, 9.0, 9.1, 8.2), (7.0, 8.1, 8.0, 7.2)), ((100.0,) * 4,) * 2
+    )
+    return LampAnswer(
+        Basis({"bed": bed}, ("Lamp hours not given.",), (), ("Mains and water: a licensed electrician.", "RCD 30 mA.")),
+        bed, 3.6, 1, ("spinach",), f"Over {bed} for spinach: 2 white bars, 0.35 m above the canopy.", 12.0, 2.0, 10.0,
+        12, 150.0, 8.25, 208.0, 2, 80.0, clock, date(2026, 9, 20), date(2027, 4, 2), 0.66, 120.0, 36.0, "EUR",
+        LampCircuit(230.0, 16.0, 0.35, 0.0, 0.35, 12.8, False, 6.0, 1), layout, map=grid,
+    )  # fmt: skip
+
+
 def report_answer(
     bed_names: tuple[str, ...] = ("front", "back"),
     crops: int = 9,
     *,
     house: str = "made-up house",
     us_units: bool = False,
+    lamps: bool = False,
 ) -> ReportAnswer:
     maps = tuple(
         bed_map(bed, when, mean)
@@ -253,6 +283,7 @@ def report_answer(
         sow_answer(bed_names, crops, us_units=us_units),
         season_answer(bed_names, crops, us_units=us_units),
         sun_paths(bed_names),
+        (lamp_answer(bed_names[0]),) if lamps else (),
         (Source("INV", "An invented table", "invented"),),
         (("judgement", 12),),
         us_units,

@@ -40,7 +40,7 @@ def chromium() -> Iterator[Browser]:
 @pytest.fixture(scope="module")
 def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("page") / "page.html"
-    path.write_text(page_html(made_up.report_answer(BEDS, CROPS), Style(dates="long")), "utf-8")
+    path.write_text(page_html(made_up.report_answer(BEDS, CROPS, lamps=True), Style(dates="long")), "utf-8")
     return path
 
 
@@ -69,7 +69,7 @@ def test_pictures_are_there_and_not_empty(page: Page) -> None:
              return {width: box.width, height: box.height, seen: seen.length, words: words};
            })"""
     )
-    assert len(boxes) == 2 * (2 + 1 + 3 + 1)  # 30 crops need two season pictures a bed
+    assert len(boxes) == 2 * (2 + 1 + 3 + 1) + 2  # 30 crops need two season pictures a bed
     assert all(box["width"] > 250 and box["height"] > 90 for box in boxes)
     assert all(box["seen"] >= 4 and box["words"] >= 8 for box in boxes)
 
@@ -164,7 +164,7 @@ def test_accessibility_has_no_serious_finding(chromium: Browser, tmp_path: Path,
         pytest.skip("axe-core is not installed (npm install axe-core)")
     assert axe is not None, "the project's own checks install axe-core"
     path = tmp_path / "small.html"
-    path.write_text(page_html(made_up.report_answer(("front", "back"), 8), Style()), "utf-8")
+    path.write_text(page_html(made_up.report_answer(("front", "back"), 8, lamps=True), Style()), "utf-8")
     page = chromium.page()
     page.open(path)
     page.size(width)
@@ -208,6 +208,10 @@ def test_print_has_whole_pictures_and_no_navigation(page: Page) -> None:
             f"a picture is cut on page {number + 1}"
         )
     assert sum(text.count("plants raised to set out") for text in pages) == 2 * len(BEDS)
+    lamps = [text for text in pages if "white bars" in text]
+    assert len(lamps) == 1
+    for words in ("06:00-09:15", "Cautions", "licensed electrician", "RCD 30 mA"):
+        assert words in lamps[0], "a lamp plan is not split from its clock and cautions"
     assert "Skip to the answer" not in " ".join(pages)
 
 

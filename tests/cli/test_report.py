@@ -76,6 +76,9 @@ def test_never_replaces_a_page_unasked(elsewhere: Path) -> None:
         (("light", "--plot", "a.gif"), "command line: --plot: found 'a.gif'; allowed: a name that ends in .svg or"),
         (("light", "--json", "--csv", "beds"), "command line: --json and --csv: found both; allowed: one of them."),
         (("report", "-o", "no/such/a.html"), "no/such/a.html: cannot be written: there is no such folder"),
+        (("report", "--lamps", "front"), "command line: --lamps: found 'front'; allowed: BED=CROP, as front=spinach."),
+        (("report", "--lamps", "frnt=kale"), "command line: --lamps: found 'frnt'; allowed: one of front, middle"),
+        (("season", "--lamps", "front=kale"), "command line: --lamps: found without --ics; allowed: both."),
         (("report", "--on", "2027-02-30"), "command line: --on: found '2027-02-30'; allowed: a day that exists"),
     ],
 )  # fmt: skip
@@ -86,6 +89,17 @@ def test_bad_options_are_one_line_and_write_nothing(arguments: tuple[str, ...], 
     assert len(said) == 1
     assert said[0].startswith(line)
     assert list(elsewhere.iterdir()) == []
+
+
+def test_lamp_plans_stand_on_the_page_and_in_the_calendar() -> None:
+    good("report", "--bed", "back", "--lamps", "back=spinach", "--price", "0.30 EUR", *ON, *FEW)
+    page = Path("tenhour.html").read_text("utf-8")
+    plan = page[page.index('class="plan"') :]
+    assert "spinach" in plan
+    assert "licensed electrician" in plan
+    assert "EUR" in plan
+    good("season", "back", "--ics", "winter.ics", "--lamps", "back=spinach", *FEW)
+    assert b"SUMMARY:Lamps on over back" in Path("winter.ics").read_bytes()
 
 
 @needs_browser
@@ -164,6 +178,7 @@ JSON_ANSWERS: dict[str, tuple[str, ...]] = {
     "light": ("light", "--json", "--map", "back", *ON),
     "sow": ("sow", "--json", "--month", "January", "--bed", "back"),
     "season": ("season", "back", "--json", "--every", "2w"),
+    "lamps": ("lamps", "back", "--json", "--crop", "spinach", "--price", "0.30 EUR"),
     "check": ("check", "--json"),
     "crops": ("crops", "--json"),
     "crop": ("crops", "spinach", "--json"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
@@ -16,8 +17,8 @@ from tenhour.report.sow import VERDICT_WORDS
 from tenhour.report.units import Style
 
 STYLE = Style(dates="long")
-PAGE = page_html(made_up.report_answer(), STYLE)
-ORDER = ("today", "sow", "season", "light", "maps", "sun", "sure")
+PAGE = page_html(made_up.report_answer(lamps=True), STYLE)
+ORDER = ("today", "sow", "season", "light", "maps", "sun", "lamps", "sure")
 
 
 class Reader(HTMLParser):
@@ -85,7 +86,7 @@ def test_ids_are_unique_and_links_lead_somewhere() -> None:
 def test_every_picture_has_words_and_tables_beside_it() -> None:
     tags = read(PAGE).tags
     pictures = [attrs for name, attrs in tags if name == "svg"]
-    assert len(pictures) == 2 * (1 + 1 + 3 + 1)  # two beds: season, light, three maps, sun
+    assert len(pictures) == 2 * (1 + 1 + 3 + 1) + 2  # two beds: season, light, three maps, sun; clock and lamps
     assert all(attrs["role"] == "img" for attrs in pictures)
     frames = [attrs for name, attrs in tags if attrs.get("class") == "scroll"]
     assert all(attrs["tabindex"] == "0" and attrs["aria-label"] for attrs in frames)
@@ -163,11 +164,38 @@ def test_hostile_house_is_safe_and_whole() -> None:
     for name in made_up.HOSTILE:
         assert name in text, "the full name stands on the page as text"
     assert not re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", page)
-    assert [attrs["id"] for name, attrs in reader.tags if name == "section" and "id" in attrs] == list(ORDER)
+    assert [attrs["id"] for name, attrs in reader.tags if name == "section" and "id" in attrs] == [
+        key for key in ORDER if key != "lamps"
+    ]
+
+
+def test_lamps_show_only_where_they_are_planned() -> None:
+    assert 'id="lamps"' not in page_html(made_up.report_answer(), STYLE)
+    plan = PAGE[PAGE.index('class="plan"') :]
+    plan = plan[: plan.index("</div><div")]
+    for words in (
+        "2 white bars",
+        "06:00-09:15, 15:00-20:00",
+        "licensed electrician",
+        "RCD 30 mA",
+        "36.00 EUR",
+        "12.8 A",
+    ):
+        assert words in plan, "clock, power and cautions stand in one block with the plan"
+
+
+def test_an_overloaded_circuit_comes_first() -> None:
+    answer = made_up.report_answer(lamps=True)
+    plan = answer.lamps[0]
+    circuit = replace(plan.circuit, total_a=20.0, overloaded=True)
+    basis = replace(plan.basis, warnings=("The circuit would be overloaded: 20 A.",))
+    page = page_html(replace(answer, lamps=(replace(plan, circuit=circuit, basis=basis),)), STYLE)
+    assert page.index("would be overloaded") < page.index("2 white bars")
+    assert "more than the 12.8 A" in page
 
 
 def test_units_are_the_same_everywhere_on_the_page() -> None:
-    us = page_html(made_up.report_answer(us_units=True), Style(True, "us"))
+    us = page_html(made_up.report_answer(us_units=True, lamps=True), Style(True, "us"))
     text = " ".join(read(us).text)
     assert "°F" in text
     assert "°C" not in text
@@ -177,7 +205,7 @@ def test_units_are_the_same_everywhere_on_the_page() -> None:
 
 
 def test_page_is_the_same_every_time() -> None:
-    assert page_html(made_up.report_answer(), STYLE) == PAGE
+    assert page_html(made_up.report_answer(lamps=True), STYLE) == PAGE
 
 
 def test_markup_escapes_what_is_not_markup() -> None:

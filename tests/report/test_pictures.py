@@ -13,6 +13,7 @@ import pytest
 import helpers_report as made_up
 from tenhour.model.results import BedMap
 from tenhour.report.pictures.bedmap import map_picture, shade
+from tenhour.report.pictures.lamps import clock_picture, hang_picture
 from tenhour.report.pictures.light import light_picture, winter_year
 from tenhour.report.pictures.palette import DARK, DRAWN_ROLES, LIGHT, MAP_STEPS, ROLE_OF, TEXT_ROLES
 from tenhour.report.pictures.picture import Picture, TimeAxis, together
@@ -32,6 +33,10 @@ def all_pictures(beds: tuple[str, ...] = ("front",)) -> Iterator[Picture]:
         yield season_picture(season, season.beds[n], f"season-{n}", made_up.TODAY, STYLE, needs)
         yield light_picture(light, light.beds[n], f"light-{n}", made_up.TODAY, STYLE, needs)
         yield map_picture(made_up.bed_map(bed, "December", 1.4), f"map-{n}", STYLE)
+        lamps = made_up.lamp_answer(bed)
+        yield clock_picture(lamps, f"clock-{n}")
+        assert lamps.layout is not None
+        yield hang_picture(lamps, lamps.layout, f"hang-{n}", STYLE)
         yield sun_picture(made_up.sun_paths(beds), made_up.sun_paths(beds).beds[n], f"sun-{n}")
 
 
@@ -188,6 +193,26 @@ def test_polar_night_and_midnight_sun_are_drawn() -> None:
     paths = made_up.sun_paths(("dark",))
     nothing = paths.__class__(80.0, (paths.tracks[0].__class__(date(2026, 12, 21), (), (), ()),), (), (), paths.beds)
     assert "nan" not in sun_picture(nothing, nothing.beds[0], "night").svg()
+
+
+def test_lamp_clock_wraps_round_midnight() -> None:
+    root = ET.fromstring(clock_picture(made_up.lamp_answer(), "clock").svg())
+    bars = [
+        path.get("d") or "" for path in root.findall(f"{SVG}path") if "fill: var(--sun)" in (path.get("style") or "")
+    ]
+    assert len([bar for bar in bars if bar.count("z") == 2]) == 1, (
+        "March burns from 22:30 to 24 h and from 0 h to 02:00"
+    )
+
+
+def test_lamps_that_never_burn_are_drawn_dark() -> None:
+    answer = made_up.lamp_answer()
+    off = answer.__class__(**{**vars(answer), "clock": tuple(row.__class__(row.month) for row in answer.clock)})
+    picture = clock_picture(off, "clock")
+    assert "stay off all year" in picture.desc
+    bare = off.__class__(**{**vars(off), "map": None})
+    assert bare.layout is not None
+    assert "fixtures" in hang_picture(bare, bare.layout, "hang", STYLE).svg()
 
 
 def test_map_shades_are_shares_of_the_brightest_point() -> None:

@@ -15,6 +15,7 @@ from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
     from tenhour.model.house import House
+    from tenhour.model.lamp_answer import LampAnswer
     from tenhour.model.season import SeasonAnswer
     from tenhour.report.pictures.picture import Picture
     from tenhour.report.tables import Table
@@ -129,16 +130,23 @@ def check_ics(path: Path | None, force: bool) -> None:
         check_ready(path, force)
 
 
-def save_ics(path: Path | None, force: bool, answer: SeasonAnswer, house: House, style: Style) -> None:
+def save_ics(
+    path: Path | None, force: bool, answer: SeasonAnswer, house: House, style: Style, plans: Sequence[LampAnswer] = ()
+) -> None:
     """Write the calendar, if one was asked for, and say so."""
     if path is None:
         return
     from datetime import UTC, datetime
 
     from tenhour.files.save import save_bytes
-    from tenhour.report.calendar import season_ics
+    from tenhour.report.calendar import Lamp, season_ics
 
     site = house.site
     name = house.name or site.place or f"{site.latitude_deg:.2f} {site.longitude_deg:.2f}"
-    save_bytes(path, season_ics(answer, name, datetime.now(UTC), style), force)
+    lamps = tuple(
+        Lamp(plan.bed, plan.on_from, plan.off_from)
+        for plan in plans
+        if plan.on_from is not None and plan.off_from is not None
+    )
+    save_bytes(path, season_ics(answer, name, datetime.now(UTC), style, lamps=lamps), force)
     remark(f"Wrote {path}.")

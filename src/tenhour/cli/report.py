@@ -19,6 +19,7 @@ from tenhour.cli.common import (
     user_errors,
 )
 from tenhour.cli.output import DatesOption, ForceOption, UnitsOption, output_of
+from tenhour.cli.planning import LampOption, LampsOption, PriceOption, VoltsOption, lamp_plans, wanted_lamps
 from tenhour.cli.printing import need_browser, print_pdf
 from tenhour.cli.progress import working
 
@@ -38,6 +39,10 @@ def report(
     crop: Annotated[
         list[str] | None, typer.Option("--crop", help="Only this crop; may be repeated.", show_default=False)
     ] = None,
+    lamps: LampsOption = None,
+    lamp: LampOption = "led-bar",
+    price: PriceOption = None,
+    volts: VoltsOption = "230",
     crops: CropsOption = None,
     lat: LatOption = None,
     lon: LonOption = None,
@@ -61,17 +66,15 @@ def report(
         in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), bed)
         style = output_of(in_use.us_units, units, dates).style
         chosen = choose_crops(crops, crop)
+        wanted = wanted_lamps(in_use, lamps)
+        day = parse_date("--on", on) or date.today()
         with working("Working out the year of every bed"):
             from tenhour.pipeline.report import report_answer
             from tenhour.report.page.build import page_html
 
-            answer = report_answer(
-                in_use,
-                sources(in_use),
-                chosen,
-                on=parse_date("--on", on) or date.today(),
-                cited=load_sources(crops),
-            )
+            climate = sources(in_use)
+            plans = lamp_plans(in_use, climate, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
+            answer = report_answer(in_use, climate, chosen, on=day, cited=load_sources(crops), lamps=plans)
             page = page_html(answer, style)
         if browser is not None:
             print_pdf(browser, page, out, force)

@@ -32,12 +32,17 @@ from tenhour.cli.output import (
     save_ics,
     save_plot,
 )
+from tenhour.cli.planning import LampsOption, lamp_plans, wanted_lamps
 from tenhour.cli.progress import working
+from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
     from tenhour.model.season import SeasonAnswer
     from tenhour.report.pictures.picture import Picture
     from tenhour.report.units import Style
+
+
+LAMPS_WITHOUT_CALENDAR = "Here they only put the lamp season into the calendar; 'tenhour lamps' plans them."
 
 
 def season(
@@ -69,6 +74,7 @@ def season(
     as_json: JsonOption = False,
     csv: CsvOption = None,
     ics: IcsOption = None,
+    lamps: LampsOption = None,
     plot: PlotOption = None,
     force: ForceOption = False,
     units: UnitsOption = None,
@@ -82,6 +88,8 @@ def season(
 
         check_plot(plot, force)
         check_ics(ics, force)
+        if lamps and ics is None:
+            raise FileProblem([Problem("command line", "--lamps", "without --ics", "both", LAMPS_WITHOUT_CALENDAR)])
         in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), [bed] if bed else None)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         wishes = Wishes(
@@ -90,18 +98,21 @@ def season(
             last_frost=parse_date("--last-frost", last_frost),
         )
         begin = parse_date("--from", start) or date.today()
+        wanted = wanted_lamps(in_use, lamps)
         chosen = choose_crops(crops, crop)
         with working("Growing every crop on every bed through a year"):
             from tenhour.pipeline.season import season_answer
 
-            answer = season_answer(in_use, sources(in_use), chosen, start=begin, wishes=wishes)
+            climate = sources(in_use)
+            answer = season_answer(in_use, climate, chosen, start=begin, wishes=wishes)
+            plans = lamp_plans(in_use, climate, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
         out.give(
             lambda: season_json(answer),
             lambda width: season_text(answer, width, style=out.style),
             lambda: season_tables(answer),
         )
         save_plot(plot, force, lambda: _picture(answer, out.style))
-        save_ics(ics, force, answer, in_use, out.style)
+        save_ics(ics, force, answer, in_use, out.style, plans)
 
 
 def _picture(answer: SeasonAnswer, style: Style) -> Picture:

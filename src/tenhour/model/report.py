@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from tenhour.model.crop import Source
+from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.results import Basis, BedMap, LightAnswer, SowAnswer
 from tenhour.model.season import SeasonAnswer
 from tenhour.model.sunpaths import SunPaths
@@ -24,6 +25,8 @@ class ReportAnswer:
     sow: SowAnswer
     season: SeasonAnswer
     sun: SunPaths
+    lamps: tuple[LampAnswer, ...] = ()
+    """Plans of the beds that lamps are planned for."""
     sources: tuple[Source, ...] = ()
     marks: tuple[tuple[str, int], ...] = ()
     """How many crop numbers were read in a source, judged, and so on."""

@@ -10,6 +10,7 @@ from typing import Final
 
 from tenhour.model.crop import Crop, Source
 from tenhour.model.house import House
+from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import Basis, BedMap, BedSowing, CropVerdict, SowAnswer
 from tenhour.model.season import SeasonAnswer
@@ -36,8 +37,10 @@ def report_answer(
     standing: dict[str, tuple[str, ...]] | None = None,
     cited: Mapping[str, Source] | None = None,
     wishes: Wishes | None = None,
+    lamps: tuple[LampAnswer, ...] = (),
 ) -> ReportAnswer:
-    """Collect light, maps, sowing, season and sun of one house; ``cited`` holds the works behind source keys.
+    """Collect light, maps, sowing, season and sun of one house; ``cited`` holds the works behind source keys,
+    ``lamps`` the plans already made.
 
     Errors: OutOfRange where there are no climate data near.
     """
@@ -55,6 +58,7 @@ def report_answer(
         sow=sow,
         season=season,
         sun=sun_paths(house),
+        lamps=lamps,
         sources=_cited(crops, cited or {}),
         marks=_marks(crops),
         us_units=house.us_units,

@@ -13,6 +13,7 @@ from tenhour.report.page import sections
 from tenhour.report.page.html import Html, escape, join, tag
 from tenhour.report.page.style import css
 from tenhour.report.pictures.bedmap import map_picture
+from tenhour.report.pictures.lamps import clock_picture, hang_picture
 from tenhour.report.pictures.light import light_picture
 from tenhour.report.pictures.picture import Picture
 from tenhour.report.pictures.season import lives, season_picture
@@ -34,6 +35,7 @@ def page_html(answer: ReportAnswer, style: Style) -> str:
         ("light", "Light through the year", sections.light(answer, light_pictures(answer, style), style)),
         ("maps", "Light over the beds", sections.maps(answer, map_pictures(answer, style), style)),
         ("sun", "The sun over the year", sections.sun(answer, sun_pictures(answer), style)),
+        *_lamps(answer, style),
         ("sure", "What was assumed, how sure it is", sections.sure(answer, style)),
     ]
     body = tag(
@@ -45,6 +47,13 @@ def page_html(answer: ReportAnswer, style: Style) -> str:
         tag("footer", tag("p", f"Made by tenhour {__version__} for {date_text(answer.on, style)}.")),
     )
     return f"<!DOCTYPE html>\n{tag('html', _head(answer), body, lang='en')}\n"
+
+
+def _lamps(answer: ReportAnswer, style: Style) -> list[tuple[str, str, Html]]:
+    """Return the lamp section, where lamps are planned."""
+    if not answer.lamps:
+        return []
+    return [("lamps", "Lamps", sections.lamps(answer, lamp_pictures(answer, style), style))]
 
 
 def _head(answer: ReportAnswer) -> Html:
@@ -137,6 +146,17 @@ def map_pictures(answer: ReportAnswer, style: Style) -> list[Picture]:
 def sun_pictures(answer: ReportAnswer) -> list[Picture]:
     """One picture per bed."""
     return [sun_picture(answer.sun, sky, f"sun-{n}") for n, sky in enumerate(answer.sun.beds)]
+
+
+def lamp_pictures(answer: ReportAnswer, style: Style) -> list[list[Picture]]:
+    """Clock and hanging plan of each lamp plan."""
+    drawn = []
+    for n, plan in enumerate(answer.lamps):
+        pictures = [clock_picture(plan, f"clock-{n}")]
+        if plan.layout is not None:
+            pictures.append(hang_picture(plan, plan.layout, f"hang-{n}", style))
+        drawn.append(pictures)
+    return drawn
 
 
 __all__ = ["escape", "join", "page_html"]

@@ -7,9 +7,11 @@ from dataclasses import replace
 from itertools import groupby
 from typing import Final
 
+from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import BedSowing, CropVerdict, Verdict
 from tenhour.report.jobs import jobs_by_month
+from tenhour.report.lamps_data import clock_table, lamps_tables
 from tenhour.report.light import ten_hour_sentence
 from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.page.html import Html, bullets, folded, join, scroll, table_html, tag
@@ -18,7 +20,7 @@ from tenhour.report.pictures.picture import Picture
 from tenhour.report.season_data import season_tables, successions_table
 from tenhour.report.sow import sow_tables
 from tenhour.report.tables import Field, Table, find_table
-from tenhour.report.units import MONTH_NAMES, Style, localise, quantity_text
+from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
 
 GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
     ("●", "Sow now", "", ("sow",)),
@@ -254,6 +256,47 @@ def sun(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html
         folded("Numbers: noon sun and day length", table_html(noon, style)),
         folded("Numbers: skyline", table_html(skyline, style)),
     )
+
+
+def lamps(answer: ReportAnswer, pictures: Sequence[Sequence[Picture]], style: Style) -> Html:
+    """Lamp plans; each plan keeps its clock and its cautions beside it, on paper too."""
+    parts = []
+    for plan, drawn in zip(answer.lamps, pictures, strict=True):
+        parts.append(tag("h3", f"Bed {plan.bed}"))
+        parts.append(_plan(plan, style))
+        parts.append(tag("div", *(figure(picture) for picture in drawn), class_="pictures"))
+        others = [table for table in lamps_tables(plan) if table.key != "clock"]
+        parts += [folded(f"{table.caption} Bed {plan.bed}.", table_html(table, style)) for table in others]
+    return join(*parts)
+
+
+def _plan(plan: LampAnswer, style: Style) -> Html:
+    overload = [text for text in plan.basis.warnings if plan.circuit.overloaded][:1]
+    return tag(
+        "div",
+        *(tag("p", tag("strong", localise(text, style))) for text in overload),
+        tag("p", localise(plan.headline, style)),
+        *(tag("p", f"Conflict: {localise(text, style)}") for text in plan.conflicts),
+        tag("p", _power(plan, style)),
+        table_html(clock_table(plan), style),
+        tag("h4", "Cautions"),
+        bullets([localise(text, style) for text in plan.basis.cautions], class_="caution"),
+        class_="plan",
+    )
+
+
+def _power(plan: LampAnswer, style: Style) -> str:
+    circuit = plan.circuit
+    load = "more than" if circuit.overloaded else "within"
+    text = (
+        f"{plan.power_w:.0f} W, {circuit.total_a:.1f} A on the circuit: {load} the {circuit.allowed_a:.1f} A that a "
+        f"{circuit.breaker_a:g} A breaker may carry for hours. {plan.energy_season_kwh:.0f} kWh a season"
+    )
+    if plan.cost_season_currency is not None:
+        text += f", {plan.cost_season_currency:.2f} {plan.currency or ''}".rstrip()
+    if plan.on_from is not None and plan.off_from is not None:
+        text += f"; lamp season {date_text(plan.on_from, style)} to {date_text(plan.off_from, style)}"
+    return text + "."
 
 
 def sure(answer: ReportAnswer, style: Style) -> Html:

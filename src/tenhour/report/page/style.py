@@ -50,7 +50,7 @@ td,th{max-width:26rem;min-width:2.5rem;overflow-wrap:break-word}
 details{margin:.4rem 0}
 summary{cursor:pointer;padding:.3rem 0;color:var(--quiet)}
 .plan{border:2px solid var(--sun);padding:.4rem 1rem;margin:1rem 0}
-.caution{border-left:4px solid var(--now);padding-left:.8rem}
+.caution{border-left:4px solid var(--now);padding-left:1.6rem}
 .months{columns:20rem 3;column-gap:1.6rem}
 .months h4{break-after:avoid;margin:0 0 .2rem}
 .months ul{padding-left:1.1rem;margin:.2rem 0 1rem;font-size:.92rem}
