@@ -34,6 +34,7 @@ from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, room_of
 from tenhour.plan.lamp_clock import MONTHS, SunClock
 from tenhour.plan.lamp_hang import Bounce, Place
 from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
+from tenhour.plan.lamp_needs import demand
 from tenhour.plan.lighting import light_bed
 from tenhour.sun import daylength
 
@@ -86,10 +87,12 @@ def lamps_answer(
     """
     now = today or date.today()
     number = _bed_number(house, bed_name)
+    plain = [need_of(crop) for crop in crops]
+    demand(plain, request)  # hours that harm a crop are refused before the long work
     world = build(house, sources)
     bed = _bed_under_lamps(world, number, now, tiers_count)
     air = (world.air.day_degc[number], world.air.night_degc[number])
-    needs = [_need(crop, air, now, request) for crop in crops]
+    needs = _with_growth(plain, crops, air, now, request)
     if harvest_by is not None:
         request = _for_harvest(request, crops[0], air, harvest_by, now)
     basis = Basis(_inputs(house, bed_name, crops, lamp, request, harvest_by), world.assumptions, world.warnings)
@@ -115,7 +118,7 @@ def shelf_answer(
     place = Place(BedSize(shelf.length_m, shelf.width_m), headroom_m=shelf.headroom_m)
     bed = dark_bed("the shelf", place, SunClock(none, none, none, none, shelf.zone), shelf.tiers_count)
     air = (np.full(DAYS, SHELF_DEGC), np.full(DAYS, SHELF_DEGC))
-    needs = [_need(crop, air, now, request) for crop in crops]
+    needs = _with_growth([need_of(crop) for crop in crops], crops, air, now, request)
     if harvest_by is not None:
         request = _for_harvest(request, crops[0], air, harvest_by, now)
     inputs: dict[str, object] = {
@@ -156,7 +159,7 @@ def _inputs(
     }
 
 
-def _need(crop: Crop, air: tuple[Array, Array], today: date, request: LampRequest) -> LampNeed:
+def need_of(crop: Crop) -> LampNeed:
     """What one crop asks of lamps."""
     light, bolting = crop.light, crop.bolting
     target = value_of(light.dli_target_mol_m2_d, value_of(light.dli_min_mol_m2_d, USUAL_DLI_MOL_M2_D))
@@ -170,9 +173,18 @@ def _need(crop: Crop, air: tuple[Array, Array], today: date, request: LampReques
         longest_h=None if light.photoperiod_max_h is None else light.photoperiod_max_h.value,
         bolt_h=value_of(bolting.photoperiod_h, np.nan) if by_day_alone and bolting and bolting.photoperiod_h else None,
         bulb_h=bolting.bulbing_photoperiod_h.value if bolting and bolting.bulbing_photoperiod_h else None,
-        growth_g_mol=_growth_g_mol(crop, air, today, target, request.hours_h),
         note=crop.note,
     )
+
+
+def _with_growth(
+    needs: Sequence[LampNeed], crops: Sequence[Crop], air: tuple[Array, Array], today: date, request: LampRequest
+) -> list[LampNeed]:
+    """Needs with the fresh harvest per mole of light, in the air there is."""
+    return [
+        replace(need, growth_g_mol=_growth_g_mol(crop, air, today, need.target_dli_mol_m2_d, request.hours_h))
+        for need, crop in zip(needs, crops, strict=True)
+    ]
 
 
 def _growth_g_mol(crop: Crop, air: tuple[Array, Array], today: date, dli: float, hours_h: float | None) -> float | None:

@@ -38,6 +38,7 @@ Bounce = Callable[[Fixtures, Array], Array]
 USUAL_HEADROOM_M: Final = 1.2
 """Height above the canopy that is tried where nothing limits it. Practice."""
 ROUNDS: Final = 4
+TOUCH_M: Final = 1e-6
 COARSE_POINTS_M: Final = 0.2
 PANEL_GAIN: Final = 1.15
 """What white panels add to begin with; then computed. Derived (1.2 by 2.4 m bed: 16 to 22 %)."""
@@ -136,7 +137,7 @@ def heights_m(place: Place, lamp: Lamp, headroom_m: float | None) -> tuple[float
     highest = above if headroom_m is not None else above - lamp.clearance_above_m
     if place.headroom_m is not None:
         highest = min(highest, place.headroom_m - lamp.clearance_above_m)
-    if highest < lamp.clearance_m:
+    if highest < lamp.clearance_m - TOUCH_M:
         raise NoAnswer(
             f"{lamp.title}: needs {lamp.clearance_m:g} m above the leaves and {lamp.clearance_above_m:g} m below what "
             f"is above, but only {above:.2f} m are there. A flatter, cooler lamp (led-bar, t5-tube) needs least."
