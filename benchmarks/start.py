@@ -1,6 +1,6 @@
 """Start and whole-answer times as ratios: medians of fresh processes, interleaved, in one run on one machine.
 
-    python benchmarks/start.py [rounds]
+python benchmarks/start.py [rounds]
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ SOURCE = Path(__file__).parents[2] / "src" / "tenhour"
 ROOMS = ("model", "sun", "sky", "cover", "house", "growth", "lamps", "plan", "pipeline")
 
 # Words that name a dimensionless or generic quantity by themselves; each is a trade or code word, not a unit.
-PLAIN = {"value", "low", "high", "expected", "top", "rank_score", "default", "start"}
+PLAIN = {"value", "low", "high", "expected", "top", "rank_score", "default", "start", "shade"}
 
 
 def has_unit(name: str) -> bool:

@@ -31,7 +31,7 @@ def temperatures(
     """Return the readings of some columns of a sheet.
 
     Parameters: sheet; columns, index and heading of each; time, of each row (NaT where unreadable); wished_unit, degc
-    or degf for columns that do not say; spot, name of the place a word means; problems, to which every bad cell is added.
+    or degf for columns that do not say; spot, name of the place a word means; problems, where bad cells are noted.
     """
     words = sheet.column(place_column(sheet.heads))
     parts = [_column(sheet, index, head, wished_unit, problems) for index, head in columns]
