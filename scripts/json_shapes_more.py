@@ -363,7 +363,7 @@ class LampRemedy(TypedDict):
     __pydantic_config__ = CLOSED  # type: ignore[misc]
     change: str
     min_mean_frac: Share | None
-    ppfd_gain_ratio: float | None
+    ppfd_ratio: Ratio | None
     reaches: bool
 
 

@@ -70,7 +70,8 @@ class Remedy:
 
     change: str
     min_mean_frac: float | None
-    ppfd_gain_frac: float | None
+    ppfd_ratio: float | None
+    """Mean light over that of the layout chosen."""
     reaches: bool
 
 

@@ -89,7 +89,7 @@ class Hanging:
     level_umol_m2_s: Array
     """[y, x]."""
     bounced_share: float
-    shade: float
+    shade_share: float
     fixtures: Fixtures
 
     @property
@@ -107,9 +107,9 @@ class Gap:
     hours_h: float
     evenness_frac: float
 
-    def ppfd_umol_m2_s(self, shade: float) -> float:
+    def ppfd_umol_m2_s(self, shade_share: float) -> float:
         """Level flux that fills it."""
-        missing = max(self.target_dli_mol_m2_d - self.daylight_dli_mol_m2_d * (1 - shade), 0.0)
+        missing = max(self.target_dli_mol_m2_d - self.daylight_dli_mol_m2_d * (1 - shade_share), 0.0)
         return float(ppfd_from_dli(missing, self.hours_h))
 
 
@@ -163,7 +163,7 @@ def hang(
     for turn in range(ROUNDS):
         choice = _chosen(place, beams, wanted / gain, gap.evenness_frac, (lowest, highest), beyond)
         found = with_bounces(place, choice, panels_refl_frac, gap.evenness_frac)
-        wanted = gap.ppfd_umol_m2_s(found.shade) / lamp.maintenance_frac
+        wanted = gap.ppfd_umol_m2_s(found.shade_share) / lamp.maintenance_frac
         enough = found.light.mean_umol_m2_s >= wanted * (1 - CLOSE_FRAC)
         if enough and (best is None or found.layout.power_w < best.layout.power_w):
             best = found
@@ -273,14 +273,14 @@ def remedies(
     if not white:
         within = choose(place.size, [layout.lamp], need / PANEL_GAIN, wanted, lowest, highest, 0.0, 0.0)
         panels = with_bounces(place, within, WHITE_FRAC, wanted)
-        gain = panels.light.mean_umol_m2_s / hanging.light.mean_umol_m2_s - 1
+        ratio = panels.light.mean_umol_m2_s / hanging.light.mean_umol_m2_s
         change = f"white side panels from canopy to lamps, down by day ({panels.layout.fixtures_count} fixtures)"
-        found.append(Remedy(change, panels.light.min_mean_frac, gain, panels.choice.even_enough))
+        found.append(Remedy(change, panels.light.min_mean_frac, ratio, panels.choice.even_enough))
     if highest < USUAL_HEADROOM_M:
         high = choose(place.size, [layout.lamp], need, wanted, lowest, USUAL_HEADROOM_M, 0.0, place.stands_out_m)
         if high.even_enough and high.layout.height_m > highest:
             change = f"more headroom: lamps at {high.layout.height_m:.2f} m ({high.layout.fixtures_count} fixtures)"
-            found.append(Remedy(change, high.layout.light.min_mean_frac, 0.0, True))
+            found.append(Remedy(change, high.layout.light.min_mean_frac, 1.0, True))
     found.append(Remedy("trays turned and swapped every week", None, None, False))
     return tuple(found)
 

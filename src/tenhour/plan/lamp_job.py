@@ -84,9 +84,9 @@ class Job:
         season = lamp_season(self.typical, self.need.target_dli_mol_m2_d)
         return season_days(season, self.today, self.request.first, self.request.last)[0]
 
-    def lamp_months(self, shade: float) -> NDArray[np.bool_]:
+    def lamp_months(self, shade_frac: float) -> NDArray[np.bool_]:
         """Months with lamp days in which the dull day falls short (12,)."""
-        return np.asarray((days_by_month(self.dates) > 0) & (self.missing(shade) > NO_LIGHT_MOL))
+        return np.asarray((days_by_month(self.dates) > 0) & (self.missing(shade_frac) > NO_LIGHT_MOL))
 
     def by_month(self, values: Array) -> Array:
         """Mean by month (12,) over the days asked about, or over the whole month where none of its days is."""
@@ -97,13 +97,13 @@ class Job:
             out[m] = values[month & asked].mean() if (month & asked).any() else values[month].mean()
         return out
 
-    def counted(self, shade: float) -> Array:
+    def counted(self, shade_frac: float) -> Array:
         """Daylight counted on by month: the dull day, less its margin and the fixtures' shade."""
-        return sizing_daylight_dli(self.by_month(self.bed.class_dli_mol_m2_d[:, DULL]), shade)
+        return sizing_daylight_dli(self.by_month(self.bed.class_dli_mol_m2_d[:, DULL]), shade_frac)
 
-    def missing(self, shade: float) -> Array:
+    def missing(self, shade_frac: float) -> Array:
         """Light short of the target by month (12,)."""
-        return missing_dli(self.need.target_dli_mol_m2_d, self.counted(shade))
+        return missing_dli(self.need.target_dli_mol_m2_d, self.counted(shade_frac))
 
 
 @dataclass(frozen=True)

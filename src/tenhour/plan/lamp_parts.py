@@ -80,7 +80,7 @@ def layout_of(lamp: Lamp, place: Place, hanging: Hanging, evenness_frac: float) 
         min_mean_frac=hanging.light.min_mean_frac,
         variation_ratio=hanging.light.variation_ratio,
         bounced_share=hanging.bounced_share,
-        shade_frac=hanging.shade,
+        shade_frac=hanging.shade_share,
         even_enough=hanging.choice.even_enough,
         evenness_wanted_frac=evenness_frac,
     )
@@ -88,7 +88,7 @@ def layout_of(lamp: Lamp, place: Place, hanging: Hanging, evenness_frac: float) 
 
 def days_of(job: Job, found: Sizing) -> tuple[LitDay, ...]:
     """Dull, mean and bright day of the darkest month with the lamps as planned, and with half of them."""
-    classes, shade = job.bed.class_dli_mol_m2_d, found.hanging.shade
+    classes, shade = job.bed.class_dli_mol_m2_d, found.hanging.shade_share
     run = found.run_umol_m2_s
     rows = []
     for kind, light in (("dull", classes[:, DULL]), ("mean", job.typical), ("bright", classes[:, BRIGHT])):
@@ -103,7 +103,7 @@ def days_of(job: Job, found: Sizing) -> tuple[LitDay, ...]:
 def half_enough_of(job: Job, found: Sizing) -> date | None:
     """When half the lamps, burning as planned in the darkest month, would be enough on a mean day."""
     run = found.run_umol_m2_s * HALF
-    light = delivered_dli(job.typical, run, found.hours_h, found.hanging.shade * HALF)
+    light = delivered_dli(job.typical, run, found.hours_h, found.hanging.shade_share * HALF)
     season = lamp_season(light, job.need.target_dli_mol_m2_d)
     return season_days(season, job.today, job.request.first, job.request.last)[2]
 
@@ -121,7 +121,7 @@ def map_of(job: Job, found: Sizing) -> LampMap:
     x, y = np.unique(np.round(bed.point_x_m, 9)), np.unique(np.round(bed.point_y_m, 9))
     order = np.lexsort((np.round(bed.point_x_m, 9), np.round(bed.point_y_m, 9)))
     days = found.month + 1 == MONTH_OF_DAY
-    sun = bed.point_dli_mol_m2_d[days].mean(axis=0)[order].reshape(y.size, x.size) * (1 - hanging.shade)
+    sun = bed.point_dli_mol_m2_d[days].mean(axis=0)[order].reshape(y.size, x.size) * (1 - hanging.shade_share)
     grid = np.meshgrid(x, y)
     points = np.column_stack([grid[0].ravel(), grid[1].ravel(), np.full(grid[0].size, bed.place.canopy_m)])
     up = np.tile([0.0, 0.0, 1.0], (len(points), 1))

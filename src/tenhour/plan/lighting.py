@@ -60,7 +60,7 @@ def _with(job: Job, basis: Basis, month: int) -> LampAnswer:
     request, lamp, bed = job.request, job.lamp, job.bed
     gap = Gap(job.need.target_dli_mol_m2_d, float(job.counted(0.0)[month]), job.need.hours_h, request.evenness_frac)
     hanging, _ = hang(bed.place, lamp, gap, request.headroom_m, request.panels_refl_frac)
-    shade = hanging.shade
+    shade = hanging.shade_share
     missing = float(job.missing(shade)[month])
     delivered = hanging.light.mean_umol_m2_s * lamp.maintenance_frac
     hours = _hours(job, missing, delivered)
@@ -111,7 +111,7 @@ def _answer(job: Job, basis: Basis, gap: Gap, found: Sizing) -> LampAnswer:
         crops=tuple(need.name for need in job.needs),
         headline="",
         target_dli_mol_m2_d=target,
-        daylight_dli_mol_m2_d=float(job.counted(hanging.shade)[found.month]),
+        daylight_dli_mol_m2_d=float(job.counted(hanging.shade_share)[found.month]),
         missing_dli_mol_m2_d=found.missing_dli_mol_m2_d,
         size_month=found.month + 1,
         ppfd_umol_m2_s=found.needed_umol_m2_s,

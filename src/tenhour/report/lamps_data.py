@@ -68,7 +68,7 @@ def lamps_json(answer: LampAnswer) -> dict[str, Any]:
             {
                 "change": row.change,
                 "min_mean_frac": rounded(row.min_mean_frac, 3),
-                "ppfd_gain_ratio": rounded(row.ppfd_gain_frac, 3),
+                "ppfd_ratio": rounded(row.ppfd_ratio, 3),
                 "reaches": row.reaches,
             }
             for row in answer.remedies
@@ -244,10 +244,10 @@ def remedies_table(answer: LampAnswer) -> Table:
     fields = (
         Field("change", "change", wrap=True),
         Field("min_mean_frac", "darkest over mean", "plain", 2),
-        Field("ppfd_gain_ratio", "light more", "share"),
+        Field("ppfd_ratio", "light, of now", "share"),
         Field("reaches", "enough"),
     )
     rows: tuple[tuple[Cell, ...], ...] = tuple(
-        (row.change, row.min_mean_frac, row.ppfd_gain_frac, "yes" if row.reaches else "no") for row in answer.remedies
+        (row.change, row.min_mean_frac, row.ppfd_ratio, "yes" if row.reaches else "no") for row in answer.remedies
     )
     return Table("remedies", "What would make the light more even.", fields, rows)
