@@ -36,6 +36,8 @@ from tenhour.model.weather import WeatherYear
 
 DO_NEXT = 'Mend the file or take another; without one the embedded normals serve (climate = "normals").'
 
+MOST_HOURS = 300_000
+"""More than thirty years; beyond, a file takes long to refuse. Judgement."""
 TEXT_READERS = {
     "epw": read_epw_text,
     "tmy3": read_tmy3_text,
@@ -98,6 +100,8 @@ def _read_text(text: str, file: str, stamp: Stamp) -> RawWeather:
         if kind == "power-json":
             return read_power_json(document, file)
     if kind in TEXT_READERS:
+        if text.count("\n") > MOST_HOURS:
+            raise refuse(file, "", "too many rows", f"up to {MOST_HOURS} hours", "Write fewer years.")
         return TEXT_READERS[kind](text, file)
     if kind == "plain":
         return read_plain_text(text, file, stamp)

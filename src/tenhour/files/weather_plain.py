@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import io
 import re
 from dataclasses import dataclass
@@ -89,6 +90,8 @@ def _table(text: str, file: str) -> _Table:
         raise refuse(file, "", "a table without rows", "a header line and one row per hour or day", "")
     separator = max(";\t,", key=body[0].count)
     body = [line.rstrip(separator) for line in body]
+    heads = next(csv.reader([body[0]], delimiter=separator), [])
+    _known_columns(_Table(pd.DataFrame(columns=[name.strip() for name in heads]), head, file))
     decimal = "," if separator == ";" and re.search(r"\d,\d", body[1]) else "."
     try:
         frame = pd.read_csv(

@@ -11,8 +11,9 @@ from typing import Any, Final
 
 from tenhour.files.weather_raw import FORMATS, refuse
 
-MOST_BYTES: Final = 200_000_000
-"""Twenty years of minutes in text; more is a wrong file. Judgement."""
+MOST_BYTES: Final = 40_000_000
+MOST_LINES: Final = 600_000
+"""A year of minutes, or sixty years of hours; more is a wrong file, and would take long to refuse. Judgement."""
 PACKED: Final = (
     (b"PK", "a zip or spreadsheet file", "Unpack it, or save the sheet as CSV."),
     (b"\x1f\x8b", "a compressed file", "Unpack it first."),
@@ -32,6 +33,9 @@ def read_weather_text(path: Path) -> tuple[str, list[str]]:
     for start, what, do in PACKED:
         if data.startswith(start):
             raise refuse(str(path), "", what, f"a text file: {FORMATS}", do)
+    if data.count(b"\n") > MOST_LINES:
+        allowed = f"up to {MOST_LINES} lines"
+        raise refuse(str(path), "", "a very long file", allowed, "Write hourly means, or fewer years.")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return data.decode("utf-16", errors="replace"), ["The file is in UTF-16."]
     if b"\0" in data:
