@@ -1,3 +1,4 @@
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -5,6 +6,7 @@ import pytest
 from tenhour.errors import FileProblem
 from tenhour.files import find
 from tenhour.files.crop import find_crop, load_all_facts, load_crops, load_facts, load_sources
+from tenhour.files.crop_lines import read_plain
 from tenhour.model.crop import CARBON_WAYS, WAYS, growth_columns
 
 GOOD = """schema = 1
@@ -179,3 +181,31 @@ def test_a_wheel_carries_the_files_and_a_checkout_is_the_fallback(
     src.mkdir(parents=True)
     monkeypatch.setattr(find, "PACKAGE", src)
     assert find.shipped_folder() == tmp_path / "checkout" / "crops"
+
+
+def test_quick_reading_is_reading() -> None:
+    for path in sorted(find.shipped_folder().glob("*.toml")):
+        if path.name != "sources.toml":
+            text = path.read_text("utf-8")
+            assert read_plain(text) == tomllib.loads(text), path.name
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        ("[tray]\n", "[tray]\n[tray]\n"),
+        ("seed_g_m2 = {", "base_degc = {"),
+        ("[tray]", "[[tray]]"),
+        ('name = "my rocket"', 'name = "my rocket'),
+        ("value = 3.0", "value = 03.0"),
+        ("[climate]", "[cli mate]"),
+    ],
+)
+def test_what_is_not_plain_is_left_to_the_toml_reader(change: tuple[str, str]) -> None:
+    assert read_plain(GOOD.replace(*change)) is None
+
+
+def test_comments_and_other_toml_still_work(tmp_path: Path) -> None:
+    text = "# mine\n" + GOOD.replace("[climate]", "[climate] # frost").replace("value = -2.0", "value = -2")
+    crops = {crop.key: crop for crop in load_crops(folder_with(tmp_path, mine=text))}
+    assert crops["mine"].climate.kill_degc.value == -2.0

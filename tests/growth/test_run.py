@@ -1,3 +1,5 @@
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
@@ -141,3 +143,23 @@ def test_real_days_in_a_fixed_order_are_slower_than_their_mean() -> None:
 
     real = run(plants(), bed_climate(6.0 * order, 20.0, 10.0, 10.0), [0]).harvest_d.item()
     assert 1.0 < real / steady_days < 1.08
+
+
+def test_looked_up_tables_are_the_formulas() -> None:
+    from tenhour.growth.carbon import CONSTANTS, day_coefficients
+    from tenhour.growth.tables import Weather, year_tables
+
+    random = np.random.default_rng(3)
+    shape = (365, 2, 3)
+    day, night = random.uniform(-5, 36, shape), random.uniform(-12, 25, shape)
+    dli, ten, lit = random.uniform(0, 30, shape), random.uniform(0.1, 25, shape), random.uniform(0, 24, shape)
+    crops = both(plants(), plants(temp_min_degc=5.0, drawn_ratio=0.45))
+    tables = year_tables(crops, np.ones(3), np.ones(3), Weather(dli, ten, day, night, lit), CONSTANTS)
+    for c, crop in enumerate(
+        (lettuce(), SimpleNamespace(**{**vars(lettuce()), "temp_min_degc": 5.0, "drawn_ratio": 0.45}))
+    ):
+        exact = day_coefficients(crop, dli, ten, day, night, lit)
+        for name in ("cover_m2_g", "gross_g_m2_d", "upkeep_per_d", "sink_per_d", "length_ratio"):
+            ours = getattr(tables, name).reshape(365, 2, 2, 3)[:, c]
+            scale = np.abs(getattr(exact, name)).max()
+            assert np.abs(ours - getattr(exact, name)).max() < 0.005 * scale, name

@@ -28,6 +28,8 @@ def test_days_to_reach_is_the_plain_loop(values: list[float], start: int) -> Non
         total += rate[0, (start + day) % 365]
         day += 1
     assert days_to_reach(rate, [start], 365).item() == day
+    few, many = days_to_reach(rate, [start], 60), days_to_reach(rate, [start] * 9, 60)
+    assert few.item() == many[0, 0] or (np.isnan(few.item()) and np.isnan(many[0, 0]))
 
 
 @given(st.integers(0, 1000), st.integers(1, 800))

@@ -12,6 +12,7 @@ from pydantic import create_model
 
 from tenhour.errors import FileProblem
 from tenhour.files.crop_checks import check_crop
+from tenhour.files.crop_lines import read_plain
 from tenhour.files.find import FACTS_FOLDER, SOURCES_FILE, crop_files, shipped_folder, user_folder
 from tenhour.files.problems import Problems, Section, show
 from tenhour.files.textfile import parse_toml, read_text
@@ -183,7 +184,8 @@ def _shown(path: Path, place: Path, shipped: Path) -> str:
 def _read_crop(path: Path, problems: Problems, sources: Mapping[str, Source]) -> Crop | None:
     """Read one crop file; note its problems."""
     try:
-        raw = parse_toml(read_text(path), problems.file)
+        text = read_text(path)
+        raw = read_plain(text) or parse_toml(text, problems.file)
     except FileProblem as error:
         problems.found.extend(error.problems)
         return None

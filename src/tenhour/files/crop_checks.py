@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import cache
 from typing import Any, Final
 
 from tenhour.files.problems import Problems, show
@@ -87,6 +88,7 @@ def _check_number(key: str, number: Mapping[str, Any], problems: Problems) -> No
         problems.add(key, f"low / value / high = {found}", "low ≤ value ≤ high", "Put them in order.")
 
 
+@cache
 def _range(key: str) -> tuple[float, float, str]:
     for end, low, high, unit in RANGES:
         if key.endswith(end):

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from statistics import NormalDist
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from tenhour.growth.shapes import Draws
 
@@ -20,6 +20,7 @@ SEEDLING_SD: Final = 0.25
 TARGET_SD: Final = 0.20
 """One standard deviation of light, air, growth ceiling and leaf area, seedling mass, target size. Judgement."""
 
+FACTORS: Final = 6
 SHUFFLES: Final = 200
 """Orders tried for the one with the least correlation between what is drawn."""
 
@@ -58,12 +59,10 @@ def latin_draws(
 
 def _shuffled(n: int, seed: int) -> Floats:
     """Six orders of the same n normal scores with little correlation between them, [6, n]."""
-    scores = ndtri((np.arange(n) + 0.5) / n)
-    random = np.random.default_rng(seed)
-    best, least = np.tile(scores, (6, 1)), np.inf
-    for _ in range(SHUFFLES if n > 2 else 1):
-        trial = np.stack([random.permutation(scores) for _ in range(6)])
-        worst = float(np.abs(np.corrcoef(trial) - np.eye(6)).max()) if n > 2 else 0.0
-        if worst < least:
-            best, least = trial, worst
-    return best
+    normal = NormalDist()
+    scores = np.array([normal.inv_cdf((i + 0.5) / n) for i in range(n)])
+    order = np.random.default_rng(seed).random((SHUFFLES, FACTORS, n)).argsort(axis=-1)
+    trials = scores[order]
+    alike = np.abs(trials @ np.swapaxes(trials, 1, 2))
+    alike[:, np.arange(FACTORS), np.arange(FACTORS)] = 0.0
+    return np.asarray(trials[alike.max(axis=(1, 2)).argmin()])

@@ -121,10 +121,12 @@ def dli_for_days_mol_m2_d(
     )
     each = [np.repeat(part, STEPS) for part in (day, night, lit)]
     climate = steady_climate(np.tile(levels, len(day)), *each)
-    took = run(crops, climate, [0], constants=constants).harvest_d[:, :, 0, 0].reshape(len(crops), len(day), STEPS)
+    wanted = np.broadcast_to(np.asarray(days_d, dtype=np.float64), (len(crops), len(day)))
+    ahead_d = int(min(np.ceil(np.nanmax(wanted, initial=1.0)) + 1, YEAR_D))
+    took = run(crops, climate, [0], horizon_d=ahead_d, constants=constants).harvest_d[:, :, 0, 0]
+    took = took.reshape(len(crops), len(day), STEPS)
     took = np.where(np.isfinite(took), took, np.inf)
     took = np.minimum.accumulate(took, axis=-1)
-    wanted = np.broadcast_to(np.asarray(days_d, dtype=np.float64), took.shape[:2])
     return _cross(took, wanted, np.log(levels))
 
 

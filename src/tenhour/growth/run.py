@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tenhour.growth import engine
-from tenhour.growth.carbon import CONSTANTS, Constants, day_coefficients
+from tenhour.growth.carbon import CONSTANTS, Constants
 from tenhour.growth.shapes import (
     YEAR_D,
     BedClimate,
@@ -21,7 +21,8 @@ from tenhour.growth.shapes import (
     middle_draw,
 )
 from tenhour.growth.stages import days_to_reach
-from tenhour.growth.temperature import emergence_rate_per_d, hour_weighted
+from tenhour.growth.tables import Weather, year_tables
+from tenhour.growth.temperature import emergence_rate_per_d
 
 Floats = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -81,22 +82,6 @@ class _Job:
     constants: Constants
 
 
-class _Rows:
-    """Crop numbers shaped [C, 1, 1] with the draws folded in, ready to meet [C, J, B] weather."""
-
-    def __init__(self, crops: CropArrays, draws: Draws) -> None:
-        self._crops = crops
-        self._draws = draws
-
-    def __getattr__(self, name: str) -> Any:
-        value = getattr(self._crops, name)[:, None, None]
-        if name == "rgr_per_d":
-            return value * self._draws.rgr_factor[None, None, :]
-        if name == "leaf_area_m2_g":
-            return value * self._draws.sla_factor[None, None, :]
-        return value
-
-
 def _spread_start(start: Start | None, shape: tuple[int, ...]) -> Floats | None:
     if start is None:
         return None
@@ -127,13 +112,8 @@ def _tables(crops: CropArrays, job: _Job) -> tuple[engine.Tables, Floats]:
     day = climate.temp_day_degc.T[:, :, None] + draws.temp_offset_k
     night = climate.temp_night_degc.T[:, :, None] + draws.temp_offset_k
     lit = np.broadcast_to(climate.lit_h.T[:, :, None], day.shape)
-    dli, ten, warm, cool, hours = (x[:, None] for x in (dli, ten, day, night, lit))
-    found = day_coefficients(_Rows(crops, draws), dli, ten, warm, cool, hours, job.constants)
-    whole = (YEAR_D, len(crops), *day.shape[1:])
-    flat = [np.ascontiguousarray(np.broadcast_to(x, whole), dtype=np.float32).reshape(YEAR_D, -1) for x in found]
-    length = flat.pop() if np.any(crops.drawn_ratio != 0) else None
-    tables = engine.Tables(flat[0], flat[1], flat[2], flat[3], length)
-    return tables, hour_weighted(day, night, lit)
+    weather = Weather(dli, ten, day, night, lit)
+    return year_tables(crops, draws.rgr_factor, draws.sla_factor, weather, job.constants), weather.mean_degc
 
 
 def _emergence(crops: CropArrays, mean_degc: Floats, sow_doy: Index) -> Floats:

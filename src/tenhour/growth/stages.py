@@ -23,16 +23,28 @@ def days_to_reach(rate_per_d: Floats, start_doy: ArrayLike, limit_d: int = EMERG
     Returns: whole days [d], shape [R, S]; NaN where the sum stays below 1 within the limit.
     """
     rate = np.maximum(np.nan_to_num(np.asarray(rate_per_d, dtype=np.float64)), 0.0)
-    start = np.asarray(start_doy, dtype=np.intp) % YEAR_D
-    total = np.concatenate([np.zeros((len(rate), 1)), np.cumsum(np.concatenate([rate, rate], axis=1), axis=1)], axis=1)
+    start = np.atleast_1d(np.asarray(start_doy, dtype=np.intp)) % YEAR_D
     if limit_d > YEAR_D:
         raise ValueError(f"limit_d is {limit_d}; at most {YEAR_D} days can be searched")
+    days = _by_window(rate, start, limit_d) if len(start) * limit_d < YEAR_D else _by_search(rate, start)
+    return np.asarray(np.where(days <= limit_d, days, np.nan), dtype=np.float64)
+
+
+def _by_window(rate: Floats, start: NDArray[np.intp], limit_d: int) -> Floats:
+    """Add up from each start: for few starts. One more than the limit where never reached."""
+    total = np.cumsum(rate[:, (start[:, None] + np.arange(limit_d)) % YEAR_D], axis=-1)
+    short = np.count_nonzero(total < 1.0 - ROUNDING, axis=-1)
+    return np.asarray(short + 1.0)
+
+
+def _by_search(rate: Floats, start: NDArray[np.intp]) -> Floats:
+    """Look each start's goal up in one running sum of all rows: for many starts."""
+    total = np.concatenate([np.zeros((len(rate), 1)), np.cumsum(np.concatenate([rate, rate], axis=1), axis=1)], axis=1)
     lift = total[:, -1].max(initial=0.0) + 2.0
     rows = np.arange(len(rate))[:, None]
     wanted = total[rows, start] + 1.0 - ROUNDING + rows * lift
     found = np.searchsorted((total + rows * lift).ravel(), wanted.ravel()).reshape(wanted.shape)
-    days = found - rows * total.shape[1] - start
-    return np.asarray(np.where(days <= limit_d, days, np.nan), dtype=np.float64)
+    return np.asarray(found - rows * total.shape[1] - start, dtype=np.float64)
 
 
 ROUNDING: Final = 1e-9
