@@ -16,6 +16,8 @@ Array = NDArray[np.float64]
 
 SLOT_H: Final = 0.25
 """A quarter of an hour, the step of plain mechanical timers. Practice."""
+ONE_BLOCK_H: Final = 1.5
+"""A single window over the whole day may leave the lit span this much shorter than it could be. Judgement."""
 DAY_H: Final = 24.0
 DAY_SLOTS: Final = 96
 ROUNDING_SLOTS: Final = 1e-6
@@ -101,6 +103,8 @@ def _placements(frame: DayFrame, wanted: int) -> list[tuple[Window, ...]]:
             morning = _window(dawn - before, before + early)
             evening = _window(dusk - (inside - early), outside - before + inside - early)
             found.append(tuple(w for w in (morning, evening) if w is not None))
+    if wanted >= _slots(frame.limit_h - ONE_BLOCK_H):
+        found += _one_block(frame, wanted)
     return found
 
 

@@ -180,4 +180,6 @@ class LampAnswer:
     dim_frac: float | None = None
     """Output to which the fixtures may be dimmed in the darkest month."""
     map: LampMap | None = None
+    dark: bool = False
+    """No daylight at any time of the year."""
     us_units: bool = False

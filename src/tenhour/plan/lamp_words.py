@@ -39,7 +39,7 @@ def headline(answer: LampAnswer) -> str:
     row = next(r for r in answer.clock if r.month == answer.size_month)
     times = " and ".join(f"{on}-{off}" for on, off in row.windows)
     until = f", off from {answer.off_from.isoformat()}" if answer.off_from is not None else ", all year"
-    when, day = (f"In {month}", "A dull day") if answer.days[-1].daylight_dli_mol_m2_d > 0 else ("Every day", "A day")
+    when, day = ("Every day", "A day") if answer.dark else (f"In {month}", "A dull day")
     return (
         f"Over {where} for {what}: {lamps}, {layout.height_m:.2f} m above the canopy, {answer.power_w:.0f} W in all. "
         f"{when} on {times}{until}. {day} then brings {answer.days[0].total_dli_mol_m2_d:.1f} of the "

@@ -143,6 +143,7 @@ def _answer(job: Job, basis: Basis, gap: Gap, found: Sizing) -> LampAnswer:
         bright_day_rest_dli_mol_m2_d=dim_day_dli(target, bright, 1) if bright > target else None,
         dim_frac=dim if lamp.dimmable and dim < DIM_WORTH_FRAC else None,
         map=map_of(job, found),
+        dark=not job.typical.any(),
         us_units=bed.us_units,
     )
     return replace(answer, headline=lamp_words.headline(answer))

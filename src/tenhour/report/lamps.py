@@ -57,7 +57,7 @@ def _table(data: Table, width: int, style: Style) -> list[str]:
 
 
 def _light_lines(answer: LampAnswer, layout: LampLayout, width: int, style: Style) -> list[str]:
-    lit = answer.days[-1].daylight_dli_mol_m2_d > 0
+    lit = not answer.dark
     counted = (
         f"a dull day in {MONTH_NAMES[answer.size_month - 1]} is counted on for {answer.daylight_dli_mol_m2_d:.1f} "
         f"(10 % margin and {_percent(layout.shade_frac)} fixture shade taken off); missing "
