@@ -282,3 +282,13 @@ def test_a_bed_too_small_for_its_demand_says_so() -> None:
     a = ask(LampRequest(hours_h=4.0, target_dli_mol_m2_d=50.0), kind="led-bulb", bed=small)
     assert any(w.startswith("Not enough light") for w in a.basis.warnings)
     assert a.days[0].total_dli_mol_m2_d < 50.0
+
+
+def test_neighbours_that_see_the_lamps_are_named() -> None:
+    near = np.array([[0.5, 1.5, 0.45], [2.0, 1.5, 0.45]])
+    above = np.array([[0.5, 0.7, 3.0]])
+    a = ask(LampRequest(hours_h=12.0), bed=made_bed(neighbours=(("back", near), ("loft", above))))
+    spilled = [warning for warning in a.basis.warnings if warning.startswith("Lamp light spills")]
+    assert len(spilled) == 1
+    assert "back (" in spilled[0]
+    assert "loft" not in spilled[0]

@@ -260,8 +260,16 @@ def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -
         loss_w_k=loss if loss > 0 else None,
         tiers_count=tiers_count,
         heated=house.air.day_set_degc is not None or house.air.night_set_degc is not None,
+        neighbours=tuple((other.name, _bed_points_m(other)) for n, other in enumerate(house.beds) if n != number),
         us_units=house.us_units,
     )
+
+
+def _bed_points_m(bed: Bed) -> Array:
+    """Points at the canopy of a bed, its corners and middle (5, 3)."""
+    length, width = bed.size_m
+    corners = np.array([[0, 0], [length, 0], [0, width], [length, width], [length / 2, width / 2]]) + bed.at_m
+    return np.column_stack([corners, np.full(len(corners), bed.height_m + max(bed.canopy_m, LIFT_M))])
 
 
 def _place(scene: Scene, bed: Bed) -> Place:
@@ -270,8 +278,7 @@ def _place(scene: Scene, bed: Bed) -> Place:
     lit = room_of(solved)
     canopy = bed.height_m + max(bed.canopy_m, LIFT_M)
     length, width = bed.size_m
-    corners = np.array([[0, 0], [length, 0], [0, width], [length, width], [length / 2, width / 2]]) + bed.at_m
-    points = np.column_stack([corners, np.full(len(corners), canopy)])
+    points = _bed_points_m(bed)
     above = float(first_hit(lit.room, points, np.broadcast_to(UP, points.shape)).distance_m.min())
     level = points[:4] + UP * min(LAMP_LEVEL_M, above / 2)
     outward = first_hit(lit.room, level[:, np.newaxis], SIDES[np.newaxis]).distance_m

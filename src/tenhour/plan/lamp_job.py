@@ -50,6 +50,8 @@ class BedUnderLamps:
     """Heat loss of the house, for the warming by lamps."""
     tiers_count: int = 1
     heated: bool = False
+    neighbours: tuple[tuple[str, Array], ...] = ()
+    """Other beds of the house, each with points (p, 3) at its canopy."""
     us_units: bool = False
 
 

@@ -137,3 +137,15 @@ def map_of(job: Job, found: Sizing) -> LampMap:
         tuple(tuple(float(v) for v in row) for row in total),
         tuple(tuple(float(v) for v in row) for row in lamp),
     )
+
+
+def spill_of(job: Job, found: Sizing) -> list[tuple[str, float]]:
+    """Mean lamp light on the other beds of the house [µmol m⁻² s⁻¹], straight from the fixtures, brightest first."""
+    run = found.run_umol_m2_s / found.delivered_umol_m2_s if found.delivered_umol_m2_s > 0 else 0.0
+    fixtures = found.hanging.fixtures
+    spill = []
+    for name, points in job.bed.neighbours:
+        up = np.tile([0.0, 0.0, 1.0], (len(points), 1))
+        light = float(irradiance_on(points, up, fixtures).mean()) * job.lamp.maintenance_frac * run
+        spill.append((name, light))
+    return sorted(spill, key=lambda pair: -pair[1])

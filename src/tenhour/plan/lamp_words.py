@@ -15,6 +15,8 @@ MONTHS: Final = (
 )  # fmt: skip
 HOT: Final = ("hps", "metal-halide", "incandescent")
 COLOURED: Final = ("red-blue-led", "red-led", "red-white-led")
+COUNTS_AS_DAY_UMOL_M2_S: Final = 1.5
+"""Light that plants take for day when it lasts (threshold about 1 to 2). Memory."""
 SHORT_RATIO: Final = 0.99
 WASTE_RATIO: Final = 1.5
 
@@ -84,6 +86,16 @@ def warnings_of(
         )
     if lamp.note:
         yield f"{lamp.title}: {lamp.note}."
+
+
+def spill_warning(spill: Sequence[tuple[str, float]]) -> Iterator[str]:
+    """Neighbours that see the lamps long enough to count it as day."""
+    seen = [f"{name} ({light:.0f} µmol m⁻² s⁻¹)" for name, light in spill if light >= COUNTS_AS_DAY_UMOL_M2_S]
+    if seen:
+        yield (
+            f"Lamp light spills onto {', '.join(seen)}: a few µmol already count as day, so crops there see the long "
+            "day too."
+        )
 
 
 def cautions_for(rows: Sequence[Mapping[str, str]], lamp: Lamp, heater: bool) -> Iterator[str]:

@@ -21,7 +21,16 @@ from tenhour.plan.lamp_clock import MONTHS, calendar
 from tenhour.plan.lamp_hang import Gap, hang, height_rows, ppf_needed, remedies
 from tenhour.plan.lamp_job import BRIGHT, DULL, NO_LIGHT_MOL, BedUnderLamps, Job, Sizing
 from tenhour.plan.lamp_needs import demand
-from tenhour.plan.lamp_parts import changes_of, circuit_of, clock_of, days_of, half_enough_of, layout_of, map_of
+from tenhour.plan.lamp_parts import (
+    changes_of,
+    circuit_of,
+    clock_of,
+    days_of,
+    half_enough_of,
+    layout_of,
+    map_of,
+    spill_of,
+)
 from tenhour.units import ppfd_from_dli
 
 DIM_WORTH_FRAC: Final = 0.97
@@ -80,6 +89,7 @@ def _with(job: Job, basis: Basis, month: int) -> LampAnswer:
     )  # fmt: skip
     found = Sizing(hanging, month, missing, needed, delivered, hours, power, count, clock, load)
     warnings = [*lamp_words.warnings_of(load, request, hanging.choice.bright_enough, lamp, needed, delivered)]
+    warnings += lamp_words.spill_warning(spill_of(job, found))
     basis = replace(basis, warnings=(*warnings, *basis.warnings))
     return _answer(job, basis, gap, found)
 
