@@ -11,7 +11,7 @@ from pydantic import ConfigDict, Field, WithJsonSchema
 from typing_extensions import TypedDict
 
 from tenhour.model.results import Verdict
-from tenhour.model.season import SowState, SpanKind
+from tenhour.model.season import SowFlag, SowState, SpanKind, TaskKind
 
 Day = Annotated[str, WithJsonSchema({"type": "string", "format": "date"})]
 Stamp = Annotated[str, WithJsonSchema({"type": "string", "format": "date-time"})]
@@ -146,6 +146,17 @@ class LightJson(Common):
     brighter: NotRequired[list[Gain]]
 
 
+class SowRaising(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    nursery: str
+    set_out: Day
+    harvest_from: Day | None
+    harvest_to: Day | None
+    sooner_d: Annotated[int | None, Field(description="days sooner than sown on the bed, whose harvest may never come")]
+    stretch_score: Score | None
+    sentence: str
+
+
 class SowCrop(TypedDict):
     __pydantic_config__ = CLOSED  # type: ignore[misc]
     crop: str
@@ -166,6 +177,7 @@ class SowCrop(TypedDict):
     yield_kg_m2: Light | None
     yield_g_m2_d: Light | None
     flags: list[str]
+    raising: SowRaising | None
 
 
 class SowBed(TypedDict):
@@ -200,6 +212,8 @@ class SowWeek(TypedDict):
     days_high: Count | None
     waiting_cost_d: Annotated[float | None, Field(description="days of harvest lost by sowing a week later")]
     stretch_score: Score | None
+    again_d: Annotated[int | None, Field(description="days from the first cut to the second")]
+    flags: list[SowFlag]
 
 
 class Span(TypedDict):
@@ -210,13 +224,37 @@ class Span(TypedDict):
     note: str
 
 
+class Route(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    nursery: str
+    sow_by: Annotated[Day | None, Field(description="last sowing there that stands grown by the dark")]
+    set_out_by: Day | None
+    bed_free_d: Annotated[int | None, Field(description="days the bed may be taken later than for a sowing on it")]
+    pays_from: Day | None
+    set_out_from: Day | None
+    days_low: Count | None
+    days_high: Count | None
+    stretch_score: Score | None
+    sentence: str
+
+
 class SeasonCrop(TypedDict):
     __pydantic_config__ = CLOSED  # type: ignore[misc]
     crop: str
     name: str
     way: str
+    short: str
     sentence: str
-    sow_by: Day | None
+    sow_from: Annotated[Day | None, Field(description="first sowing for winter that is not past its best by the dark")]
+    sow_by_sure: Annotated[Day | None, Field(description="last sowing that stands by the dark, nine seasons of ten")]
+    sow_by: Annotated[Day | None, Field(description="last sowing that stands by the dark, half of the seasons")]
+    dearest: Annotated[Day | None, Field(description="week in which a week of waiting costs most")]
+    dearest_cost_d: float | None
+    kept_low_count: Annotated[Count | None, Field(description="trays to keep going for one a week, least")]
+    kept_high_count: Count | None
+    seed_g_m2: Light | None
+    flags: list[str]
+    route: Route | None
     pays_from: Day | None
     hold_from: Day | None
     hold_to: Day | None
@@ -231,7 +269,8 @@ class SeasonBed(TypedDict):
     name: str
     area_m2: Light
     weeks: list[SeasonWeek]
-    full_frac: list[Ratio]
+    full_frac: list[Share]
+    wished_ratio: Annotated[list[Ratio], Field(description="what the wishes would take; above 1 they were cut down")]
     crops: list[SeasonCrop]
 
 
@@ -239,7 +278,8 @@ class Task(TypedDict):
     __pydantic_config__ = CLOSED  # type: ignore[misc]
     date: Day
     bed: str
-    crop: str
+    crop: Annotated[str, Field(description="keys, joined by commas")]
+    kind: TaskKind
     text: str
 
 
@@ -252,7 +292,29 @@ class Succession(TypedDict):
     harvest_to: Day
     area_m2: Light
     seed_g: Light | None
+    meals_count: Light | None
+    share: Annotated[Share, Field(description="share of the wish that the bed has room for")]
     note: str
+
+
+class SeedNeed(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    crop: str
+    name: str
+    area_m2: Light
+    seed_g: Light | None
+
+
+class GardenPlants(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    crop: str
+    name: str
+    place: str
+    sow: Day | None
+    set_out: Day
+    days: Count | None
+    stretch_score: Score | None
+    sentence: str
 
 
 class SeasonJson(Common):
@@ -263,3 +325,5 @@ class SeasonJson(Common):
     beds: list[SeasonBed]
     tasks: list[Task]
     successions: list[Succession]
+    seeds: list[SeedNeed]
+    garden: list[GardenPlants]

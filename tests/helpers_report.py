@@ -23,8 +23,11 @@ from tenhour.model.results import (
 from tenhour.model.season import (
     BedSeason,
     CropSeason,
+    GardenPlants,
+    Route,
     SeasonAnswer,
     SeasonWeek,
+    SeedNeed,
     SowState,
     SowWeek,
     Span,
@@ -163,7 +166,9 @@ def crop_season(i: int, name: str) -> CropSeason:
         name.replace(",", "").replace(" ", "-"), name, "picked" if hold else "one harvest", weeks, spans,
         date(2026, 9, 28) if hold else None, date(2027, 2, 20 + i % 8), date(2026, 11, 20) if hold else None,
         date(2027, 2, 20) if hold else None, picking, 6.0 if hold else None,
-        f"Sow {name} by 28 Sep 2026 to pick through the dark.",
+        f"Sow {name} by 28 Sep 2026 to pick through the dark.", name,
+        route=Route("made-up sill", date(2026, 9, 20), date(2026, 10, 20), 22, date(2027, 1, 10), date(2027, 2, 8), 28,
+                    33, 20.0, f"Raised on the made-up sill: sow {name} by 2026-09-20.") if hold else None,
     )  # fmt: skip
 
 
@@ -200,6 +205,11 @@ def season_answer(
     return SeasonAnswer(
         BASIS, START, tuple(beds), tasks, successions, date(2026, 10, 25), date(2027, 2, 16), date(2027, 5, 10),
         us_units=us_units,
+        seeds=(SeedNeed(names[0], names[0], 0.6, 1.2),),
+        garden=(
+            GardenPlants("made-up-plants", "made-up plants", "front", date(2027, 3, 8), date(2027, 4, 20), 40, 22.0,
+                         "Sow made-up plants about 2027-03-08 (front), to set out in the garden about 2027-04-20."),
+        ),
     )  # fmt: skip
 
 

@@ -124,7 +124,7 @@ class BedSeason:
     crops: tuple[CropSeason, ...]
     full_frac: tuple[float, ...] = ()
     """Share of the bed taken in each week by the successions planned; never above 1."""
-    wished_frac: tuple[float, ...] = ()
+    wished_ratio: tuple[float, ...] = ()
     """What the wishes would take if the bed were as large as they; above 1 they were cut down."""
 
 
@@ -134,8 +134,9 @@ class Task:
 
     on: date
     bed: str
-    """Beds, joined by commas; empty for what concerns no bed."""
+    """Beds, joined by commas, or where plants for the garden are raised."""
     crop: str
+    """Keys of crops, joined by commas."""
     text: str
     kind: TaskKind = "sow"
 

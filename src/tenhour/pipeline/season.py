@@ -54,8 +54,8 @@ def season_of(world: World, table: Table, wishes: Wishes, fruiting: Sequence[Cro
     supply = supply_of(table, year.weeks, beds, wishes)
     if supply.full_frac:
         beds = tuple(
-            replace(bed, full_frac=full, wished_frac=wished)
-            for bed, full, wished in zip(beds, supply.full_frac, supply.wished_frac, strict=True)
+            replace(bed, full_frac=full, wished_ratio=wished)
+            for bed, full, wished in zip(beds, supply.full_frac, supply.wished_ratio, strict=True)
         )
     before, after = daylength.ten_hour_dates(start, site.latitude_deg, site.longitude_deg)
     names = {crop.key: short_name(crop.name) for crop in table.crops}
@@ -65,7 +65,7 @@ def season_of(world: World, table: Table, wishes: Wishes, fruiting: Sequence[Cro
         ),
         start=start,
         beds=beds,
-        tasks=tasks_of(beds, garden, supply.successions, names),
+        tasks=tasks_of(start, beds, garden, supply.successions, names),
         successions=supply.successions,
         before_dark=before,
         after_dark=after,

@@ -57,7 +57,7 @@ class Supply:
     successions: tuple[Succession, ...] = ()
     seeds: tuple[SeedNeed, ...] = ()
     full_frac: tuple[tuple[float, ...], ...] = ()
-    wished_frac: tuple[tuple[float, ...], ...] = ()
+    wished_ratio: tuple[tuple[float, ...], ...] = ()
     """By bed and week."""
     notes: tuple[str, ...] = ()
 
@@ -101,7 +101,7 @@ def supply_of(table: Table, weeks: YearWeeks, beds: Sequence[BedSeason], wishes:
         successions=tuple(sorted(found, key=lambda s: (s.sow, s.bed, s.crop))),
         seeds=_seeds(table, found),
         full_frac=_by_week(granted, area),
-        wished_frac=_by_week(every, area),
+        wished_ratio=_by_week(every, area),
         notes=tuple(_notes(table, beds, chosen, share)),
     )
 

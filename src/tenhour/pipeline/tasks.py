@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
-from tenhour.model.season import BedSeason, CropSeason, GardenPlants, Succession, Task, TaskKind
+from tenhour.model.season import BedSeason, CropSeason, GardenPlants, Route, Succession, Task, TaskKind
 
+WEEK_D: Final = 7
 TOGETHER_D: Final = 10
 """Beds whose dates lie this close are done on the first of their days: judgement, dates are known to about a week."""
 GRAIN_G: Final = 1.0
@@ -18,71 +19,103 @@ GRAIN_G: Final = 1.0
 
 @dataclass(frozen=True)
 class _Todo:
-    """One thing to do for one crop on one bed; its text may hold the last day on which it can be done."""
+    """One thing to do for one crop; ``names`` in its text stands for the crops, ``by`` for a date beside each."""
 
     on: date
-    bed: str
+    beds: tuple[str, ...]
     crop: str
+    name: str
     kind: TaskKind
     text: str
+    by_text: str = ""
     by: date | None = None
 
 
 def tasks_of(
-    beds: Sequence[BedSeason], garden: Sequence[GardenPlants], planned: Sequence[Succession], names: dict[str, str]
+    start: date,
+    beds: Sequence[BedSeason],
+    garden: Sequence[GardenPlants],
+    planned: Sequence[Succession],
+    names: dict[str, str],
 ) -> tuple[Task, ...]:
     """What to do, in order of date.
 
-    Parameters: names, crops by key as they are said in a sentence.
+    Parameters: start, first day of the year shown; names, crops by key as they are said in a sentence.
     """
     todo = [item for bed in beds for crop in bed.crops for item in _of_crop(bed, crop)]
-    out = _together(todo, len(beds))
+    out = _crops_together(_beds_together(todo), start, len(beds))
     out += [task for plants in garden for task in _of_garden(plants, names)]
     out += [_of_succession(item, names) for item in planned]
     return tuple(sorted(out, key=lambda task: (task.on, task.kind, task.crop, task.bed)))
 
 
 def _of_crop(bed: BedSeason, crop: CropSeason) -> Iterator[_Todo]:
-    def todo(on: date, kind: TaskKind, text: str, by: date | None = None) -> _Todo:
-        return _Todo(on, bed.name, crop.crop, kind, text, by)
+    def todo(on: date, kind: TaskKind, text: str, by_text: str = "", by: date | None = None) -> _Todo:
+        return _Todo(on, (bed.name,), crop.crop, crop.short, kind, text, by_text, by)
 
-    name = crop.short
     for span in crop.spans:
         if span.kind == "sow-for-winter":
-            yield todo(span.first, "sow", f"sow {name} for winter, by {{by}} at the latest", span.last)
+            yield todo(span.first, "sow", "sow {names} for winter", "by {by}", span.last)
         if span.kind == "pick":
-            yield todo(span.first, "pick", f"begin to {'cut' if crop.way == 'cut' else 'pick'} the standing {name}")
+            yield todo(span.first, "pick", f"begin to {'cut' if crop.way == 'cut' else 'pick'} the standing {{names}}")
         if span.kind == "trays":
-            yield todo(span.first, "trays", f"start trays of {name}: one a week")
+            yield todo(span.first, "trays", "start trays of {names}, one a week")
     if crop.pays_from is not None:
-        yield todo(crop.pays_from, "pays", f"sowing {name} pays again without lamps")
-    route = crop.route
-    if route is not None and route.sow_by is not None and route.set_out_by is not None:
-        text = f"last sowing of {name} on the {route.nursery}, to set out for winter by {{by}}"
-        yield todo(route.sow_by, "raise", text, route.set_out_by)
-        yield todo(route.set_out_by, "set-out", f"set out {name} for winter by now")
-    if route is not None and route.pays_from is not None and route.set_out_from is not None:
-        text = f"sow {name} on the {route.nursery} from now on, to set out from {{by}}"
-        yield todo(route.pays_from, "raise", text, route.set_out_from)
+        yield todo(crop.pays_from, "pays", "sowing {names} pays again without lamps")
+    yield from _of_route(crop.route, todo)
 
 
-def _together(todo: Sequence[_Todo], beds: int) -> list[Task]:
-    """Join what is to be done for one crop on several beds within a week, on the first of their days."""
+def _of_route(route: Route | None, todo: Callable[..., _Todo]) -> Iterator[_Todo]:
+    if route is None:
+        return
+    if route.sow_by is not None and route.set_out_by is not None:
+        text = f"sow {{names}} on the {route.nursery}, the last time for winter"
+        yield todo(route.sow_by, "raise", text, "to set out by {by}", route.set_out_by)
+        yield todo(route.set_out_by, "set-out", "set out {names} for winter by now")
+    if route.pays_from is not None and route.set_out_from is not None:
+        text = f"sow {{names}} on the {route.nursery} from now on"
+        yield todo(route.pays_from, "raise", text, "to set out from {by}", route.set_out_from)
+
+
+def _beds_together(todo: Sequence[_Todo]) -> list[_Todo]:
+    """Join what is to be done for one crop on several beds within some days, on the first of them."""
     groups: dict[tuple[str, TaskKind, str], list[_Todo]] = defaultdict(list)
     for item in todo:
         groups[item.crop, item.kind, item.text].append(item)
-    out: list[Task] = []
-    for (crop, kind, text), items in groups.items():
-        items.sort(key=lambda item: item.on)
+    out: list[_Todo] = []
+    for group in groups.values():
+        items = sorted(group, key=lambda item: item.on)
         while items:
-            first = items[0].on
-            near = [item for item in items if (item.on - first).days <= TOGETHER_D]
+            near = [item for item in items if (item.on - items[0].on).days <= TOGETHER_D]
+            where = tuple(dict.fromkeys(bed for item in near for bed in item.beds))
+            by = min((item.by for item in near if item.by is not None), default=None)
+            out.append(replace(items[0], beds=where, by=by))
             items = items[len(near) :]
-            names = list(dict.fromkeys(item.bed for item in near))
-            by = min((item.by for item in near if item.by is not None), default=first)
-            where = "all beds" if len(names) == beds > 1 else ", ".join(names)
-            out.append(Task(first, where, crop, text.format(by=by.isoformat()), kind))
     return out
+
+
+def _crops_together(todo: Sequence[_Todo], start: date, beds: int) -> list[Task]:
+    """Join what is to be done for several crops on the same beds in the same week."""
+    groups: dict[tuple[int, TaskKind, str, frozenset[str]], list[_Todo]] = defaultdict(list)
+    for item in todo:
+        groups[(item.on - start).days // WEEK_D, item.kind, item.text, frozenset(item.beds)].append(item)
+    out = []
+    for (_, kind, text, where), group in groups.items():
+        items = sorted(group, key=lambda item: (item.on, item.name))
+        named = "all beds" if len(where) == beds > 1 else ", ".join(items[0].beds)
+        crops = ", ".join(item.crop for item in items)
+        out.append(Task(items[0].on, named, crops, text.format(names=_listed([_named(item) for item in items])), kind))
+    return out
+
+
+def _named(item: _Todo) -> str:
+    """A crop with the date that goes with it."""
+    return item.name if item.by is None else f"{item.name} ({item.by_text.format(by=item.by.isoformat())})"
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Words in a row: "kale, endive and chard"."""
+    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
 def _of_garden(plants: GardenPlants, names: dict[str, str]) -> Iterator[Task]:

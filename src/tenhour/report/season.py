@@ -7,7 +7,15 @@ from typing import Final
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek, SowState, SowWeek
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.jobs import jobs_by_month
-from tenhour.report.season_data import crops_table, season_json, season_tables, successions_table, tasks_table
+from tenhour.report.season_data import (
+    crops_table,
+    garden_table,
+    season_json,
+    season_tables,
+    seeds_table,
+    successions_table,
+    tasks_table,
+)
 from tenhour.report.tables import Table
 from tenhour.report.terminal import ROOMY, bars, bold, fit, heading, table_lines, wrap
 from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
@@ -18,6 +26,8 @@ STATE_MARKS: Final[dict[SowState, str]] = {"sow": "█", "slow": "▒", "drawn":
 """A sowing of that week: solid pays, lighter is slower or weaker, a dot is a waste, a cross too cold."""
 PICK_MARK: Final = "p"
 HOLD_MARK: Final = "h"
+FEW_CROPS: Final = 8
+"""So many crops on a bed get their sentences even where there is little room."""
 NAME_WIDTH: Final = 22
 NARROW_NAME_WIDTH: Final = 20
 
@@ -28,9 +38,12 @@ def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None)
     lines = [bold(f"The year from {date_text(answer.start, chosen)}"), *_legend(width)]
     for bed in answer.beds:
         lines += ["", *_bed_lines(answer, bed, width, chosen)]
-    if answer.successions:
-        table = successions_table(answer)
-        lines += ["", bold(table.caption), *table_lines(table, width, chosen)]
+    for table in (successions_table(answer), seeds_table(answer)):
+        if table.rows:
+            lines += ["", bold(table.caption), *table_lines(table, width, chosen)]
+    if answer.garden:
+        said = [line for item in answer.garden for line in wrap(localise(item.sentence, chosen), width)]
+        lines += ["", bold(garden_table(answer).caption), *said]
     lines += _task_lines(answer, width, chosen)
     lines += basis_lines(answer.basis, width, chosen, answer.calibration)
     return "\n".join(lines)
@@ -53,12 +66,17 @@ def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -
     for crop in bed.crops:
         lines += _crop_rows(crop, bed.weeks, name_width)
     lines += ["", *table_lines(_dates(answer, bed, width), width, style)]
-    said = [f"{crop.name}: {localise(crop.sentence, style)}" for crop in bed.crops if crop.sentence]
-    if width >= ROOMY and said:
-        lines.append("")
-        for text in said:
-            lines += wrap(text, width)
+    if width >= ROOMY or len(bed.crops) <= FEW_CROPS:
+        said = [_said(crop, style) for crop in bed.crops]
+        lines += [line for text in said if text for line in ("", *wrap(text, width))]
     return lines
+
+
+def _said(crop: CropSeason, style: Style) -> str:
+    """Everything there is to say of a crop: its year, its route through the nursery, and what threatens it."""
+    route = "" if crop.route is None else crop.route.sentence
+    text = " ".join(part for part in (crop.sentence, route, *crop.flags) if part)
+    return f"{crop.short or crop.name}: {localise(text, style)}" if text else ""
 
 
 def _week_rows(bed: BedSeason, name_width: int, style: Style) -> list[str]:
@@ -112,9 +130,10 @@ def _stand_mark(crop: CropSeason, week: SeasonWeek | SowWeek) -> str:
 def _dates(answer: SeasonAnswer, bed: BedSeason, width: int) -> Table:
     """Return the dates of one bed; the words only where there is room for them."""
     full = crops_table(answer)
-    keep = ["name", "sow_by", "hold_from", "hold_to", "pays_from"]
+    wide = ["sow_from", "sow_by_sure"] if width >= ROOMY else []
+    keep = ["name", *wide, "sow_by", "hold_from", "hold_to", "pays_from"]
     places = [i for i, field in enumerate(full.fields) if field.key in keep]
-    rows = tuple(tuple(row[i] for i in places) for row in full.rows if row[0] == bed.name and _has_date(row[4:8]))
+    rows = tuple(tuple(row[i] for i in places) for row in full.rows if row[0] == bed.name and _has_date(row[4:10]))
     return Table("dates", "", tuple(full.fields[i] for i in places), rows)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
-from tenhour.model.results import BedSowing, CropVerdict, SowAnswer
+from tenhour.model.results import BedSowing, CropVerdict, Raising, SowAnswer
 from tenhour.report.common import basis_json, basis_lines, iso, rounded, style_of
 from tenhour.report.tables import Field, Table
 from tenhour.report.terminal import ROOMY, bold, heading, wrap
@@ -62,6 +62,19 @@ def _crop_json(crop: CropVerdict) -> dict[str, Any]:
         "yield_kg_m2": rounded(crop.yield_kg_m2, 2),
         "yield_g_m2_d": rounded(crop.yield_g_m2_d, 1),
         "flags": list(crop.flags),
+        "raising": None if crop.raising is None else _raising_json(crop.raising),
+    }
+
+
+def _raising_json(raising: Raising) -> dict[str, Any]:
+    return {
+        "nursery": raising.nursery,
+        "set_out": raising.set_out.isoformat(),
+        "harvest_from": iso(raising.harvest_from),
+        "harvest_to": iso(raising.harvest_to),
+        "sooner_d": raising.sooner_d,
+        "stretch_score": rounded(raising.stretch_score, 0),
+        "sentence": raising.sentence,
     }
 
 
@@ -87,13 +100,16 @@ def sow_tables(answer: SowAnswer) -> tuple[Table, ...]:
         Field("yield_kg_m2", "yield", "yield"),
         Field("yield_g_m2_d", "yield a day", "yield_day"),
         Field("flags", "flags", "prose", wrap=True),
+        Field("set_out", "set out", "date"),
+        Field("sooner_d", "raised, sooner by", "days"),
     )
     rows = tuple(
         (
             bed.name, crop.crop, crop.name, crop.verdict, crop.sentence, crop.harvest_from, crop.harvest_to,
             crop.days_low, crop.days_median, crop.days_high, crop.dli_mol_m2_d, crop.needs_dli_mol_m2_d,
             crop.missing_dli_mol_m2_d, crop.stretch_score, crop.pays_from, crop.sow_by, crop.yield_kg_m2,
-            crop.yield_g_m2_d, "; ".join(crop.flags),
+            crop.yield_g_m2_d, "; ".join(crop.flags), None if crop.raising is None else crop.raising.set_out,
+            None if crop.raising is None else crop.raising.sooner_d,
         )
         for bed in answer.beds
         for crop in bed.crops
@@ -155,7 +171,7 @@ def _told(crop: CropVerdict, style: Style, width: int) -> str:
     if sentence.lower().startswith(word):
         rest = sentence[len(word) :]
         sentence = rest[0].upper() + rest[1:]
-    parts = [sentence, *crop.flags]
+    parts = [sentence, *crop.flags, *([] if crop.raising is None else [crop.raising.sentence])]
     numbers = []
     if width >= ROOMY and crop.dli_mol_m2_d is not None:
         numbers.append(f"light {crop.dli_mol_m2_d:.1f}")
