@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
+
+LONGEST_FOUND: Final = 1000
+"""Beyond this, what was found is somebody's whole file, and no help. Judgement."""
 
 
 class TenhourError(Exception):
@@ -23,7 +27,8 @@ class Problem:
     def line(self) -> str:
         """Return the problem as the one line a user reads."""
         where = ": ".join(part for part in (self.file, self.key) if part)
-        text = f"{where}: found {self.found}; allowed: {self.allowed}." if self.allowed else f"{where}: {self.found}."
+        found = self.found if len(self.found) <= LONGEST_FOUND else f"{self.found[:LONGEST_FOUND]}…"
+        text = f"{where}: found {found}; allowed: {self.allowed}." if self.allowed else f"{where}: {found}."
         return one_line(f"{text} {self.do}").rstrip()
 
 

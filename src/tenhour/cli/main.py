@@ -21,6 +21,7 @@ from tenhour.cli.season import season
 from tenhour.cli.sow import sow
 from tenhour.cli.weather import weather_app
 from tenhour.cli.why import why
+from tenhour.errors import LONGEST_FOUND, one_line
 
 app = typer.Typer(
     name="tenhour",
@@ -68,7 +69,9 @@ def run() -> None:
     except TyperException as error:
         context = getattr(error, "ctx", None)
         where = context.command_path if context is not None else "tenhour"
-        remark(f"command line: {where}: {' '.join(error.format_message().split())} See '{where} --help'.")
+        said = one_line(" ".join(error.format_message().split()))
+        said = said if len(said) <= LONGEST_FOUND else f"{said[:LONGEST_FOUND]}…"
+        remark(f"command line: {where}: {said} See '{where} --help'.")
         sys.exit(EXIT_BAD_INPUT)
     except (typer.Abort, KeyboardInterrupt):
         remark("Stopped; nothing was changed.")
