@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import json
 import os
 import random
@@ -25,8 +26,8 @@ HOUSE: Final = PLAIN.format(
     air="day_set_degc = 12\nnight_set_degc = 5",
 )  # fmt: skip
 WORDS: Final = (
-    "", " ", "0", "-0", "-1", "1", "2", "7", "1e400", "-1e400", "nan", "inf", "1e-320", "48", "48.0.1", "91", "-91", "180",
-    "-180.0001", "0x10", "1_0", "٣", "½", "1,5", "12 ft", "68F", "70 F", "2w", "10d", "0d", "99999999999999999999d",
+    "", " ", "0", "-0", "-1", "1", "2", "7", "1e400", "-1e400", "nan", "inf", "1e-320", "48", "48.0.1", "91", "-91",
+    "180", "-180.0001", "0x10", "1_0", "٣", "½", "1,5", "12 ft", "68F", "70 F", "2w", "10d", "0d", "99999999999999999999d",
     "January", "ju", "13", "2027-01-15", "2027-02-29", "2028-02-29", "0001-01-01", "9999-12-31", "1899-12-31",
     "2027-W03-5", "20270115", "2027-01-15T00:00", "today", "kale", "lettuce", "Kale", "spinach", "front", "FRONT",
     "back", "nowhere", "none", "list", "iso", "us", "metric", "long", "locale", "led-bar", "white-led", "hps",
@@ -125,7 +126,7 @@ def walled_in() -> Iterator[None]:
 
     from tenhour.cli import printing
     from tenhour.files import fetch
-    from tenhour.pipeline import light, lamps, read, report, season, sow, why, world
+    from tenhour.pipeline import lamps, light, read, report, season, sow, why, world
 
     build = world.build
 
@@ -138,8 +139,8 @@ def walled_in() -> Iterator[None]:
     users = [m for m in (light, lamps, read, report, season, sow, why, world) if hasattr(m, "build")]
     with (
         mock.patch.object(fetch, "_call", side_effect=requests.ConnectionError("walled in")),
-        mock.patch.object(fetch.time, "sleep", lambda seconds: None),
-        mock.patch.object(printing, "find_browser", lambda: None),
+        mock.patch.object(fetch.time, "sleep", return_value=None),
+        mock.patch.object(printing, "find_browser", return_value=None),
     ):
         patches = [mock.patch.object(module, "build", built) for module in users]
         for patch in patches:
@@ -175,7 +176,7 @@ def check(words: list[str], done: Done, before: dict[str, bytes], after: dict[st
         json.loads(done.out, parse_constant=_no_constant)
     odd = sorted({char for char in done.out if not char.isprintable() and char != "\n"})
     assert not odd, f"{odd!r} in the answer"
-    named = {Path(value).name for flag, value in zip(words, words[1:], strict=False) if flag in WRITING}
+    named = {Path(value).name for flag, value in itertools.pairwise(words) if flag in WRITING}
     named |= {ALWAYS.get(words[0], "")} if words else set()
     if "--keep" in words:
         named |= {"house.toml"}
