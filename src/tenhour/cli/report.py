@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import importlib
+import threading
 from pathlib import Path
 from typing import Annotated
 
@@ -70,14 +72,24 @@ def report(
         day = parse_date("--on", on) or date.today()
         with working("Working out the year of every bed"):
             from tenhour.pipeline.report import report_answer
-            from tenhour.report.page.build import page_html
 
+            drawing = _load_drawing()
             climate = sources(in_use)
             plans = lamp_plans(in_use, climate, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
             answer = report_answer(in_use, climate, chosen, on=day, cited=load_sources(crops), lamps=plans)
+            drawing.join()
+            from tenhour.report.page.build import page_html
+
             page = page_html(answer, style)
         if browser is not None:
             print_pdf(browser, page, out, force)
         else:
             write_text(out, page, force)
         remark(f"Wrote {out}.")
+
+
+def _load_drawing() -> threading.Thread:
+    """Load the plotting library while the house is worked out; it takes as long as a good part of that work."""
+    loading = threading.Thread(target=importlib.import_module, args=("tenhour.report.page.build",), daemon=True)
+    loading.start()
+    return loading

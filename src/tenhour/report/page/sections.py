@@ -17,6 +17,7 @@ from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.page.html import Html, bullets, folded, join, scroll, table_html, tag
 from tenhour.report.page.today import today_sentences
 from tenhour.report.pictures.picture import Picture
+from tenhour.report.pictures.season import barren
 from tenhour.report.season_data import season_tables, successions_table
 from tenhour.report.sow import sow_tables
 from tenhour.report.tables import Field, Table, find_table
@@ -120,8 +121,7 @@ def season(answer: ReportAnswer, pictures: Sequence[Sequence[Picture]], style: S
     for bed, drawn in zip(answer.season.beds, pictures, strict=True):
         parts.append(tag("h3", f"Bed {bed.name}"))
         parts += [figure(picture, class_="wide") for picture in drawn]
-        shown = {crop.crop for crop in bed.crops if _lives_in(bed.name, crop.crop, tables)}
-        absent = [crop.name for crop in bed.crops if crop.crop not in shown]
+        absent = [crop.name for crop in barren(bed)]
         if absent:
             parts.append(tag("p", f"No week of the year suits: {'; '.join(absent)}.", class_="quiet"))
         for key, words in (("crops", "Dates"), ("weeks", "Light and air by week"), ("spans", "Spans in the picture")):
@@ -131,15 +131,6 @@ def season(answer: ReportAnswer, pictures: Sequence[Sequence[Picture]], style: S
     parts.append(_successions(answer, style))
     parts.append(_tasks(answer, style))
     return join(*parts)
-
-
-def _lives_in(bed: str, crop: str, tables: Sequence[Table]) -> bool:
-    spans, sowing = find_table(tables, "spans"), find_table(tables, "sowing")
-    assert spans is not None
-    assert sowing is not None
-    return any(row[:2] == (bed, crop) for row in spans.rows) or any(
-        row[:2] == (bed, crop) and row[3] in ("sow", "slow", "drawn") for row in sowing.rows
-    )
 
 
 def _of_bed(tables: Sequence[Table], key: str, bed: str) -> Table | None:

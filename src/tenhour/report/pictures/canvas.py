@@ -17,6 +17,7 @@ from functools import cache
 from typing import Any, Final
 
 import matplotlib as mpl
+import numpy as np
 from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
@@ -33,6 +34,8 @@ PNG_DOTS_PER_INCH: Final = 144.0
 FONT: Final = 11.0
 SMALL: Final = 9.5
 HATCH_WIDTH: Final = 0.9
+DIGITS: Final = 1
+"""Places are rounded to a tenth of a pixel, which no eye sees and which keeps the page small."""
 SVG: Final = "http://www.w3.org/2000/svg"
 FONT_STACK: Final = "system-ui, 'Segoe UI', 'Helvetica Neue', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
 _SETTINGS: Final[Any] = {
@@ -165,7 +168,8 @@ class Sheet:
         """Discs, each with its own radius in pixels."""
         if centres:
             circles = [Path.circle(centre, radius) for centre, radius in zip(centres, radii, strict=True)]
-            self._put(_Look(True, fill, "", 0.0, ()), Path.make_compound_path(*circles))
+            whole = Path.make_compound_path(*circles)
+            self._put(_Look(True, fill, "", 0.0, ()), Path(np.round(whole.vertices, DIGITS), whole.codes))
 
     def text(
         self,
@@ -224,7 +228,7 @@ def _joined(paths: list[Points], *, closed: bool) -> Path:
         if closed:
             vertices.append(path[0])
             codes.append(_CLOSE)
-    return Path(vertices, codes)
+    return Path(np.round(np.array(vertices), DIGITS), codes)
 
 
 @contextmanager
@@ -269,7 +273,7 @@ def _mend(root: ET.Element) -> None:
 
 def _mend_look(element: ET.Element) -> None:
     """Colours by role, fonts by the page, coordinates to a tenth of a pixel."""
-    element.set("d", " ".join(_short(element.attrib["d"]).split()))
+    element.set("d", " ".join(element.attrib["d"].split()))
     style = element.get("style")
     if style is None:
         return

@@ -34,13 +34,12 @@ def _family(corners: np.ndarray[tuple[int, int], np.dtype[np.float64]], angle: f
     across = np.array([-np.sin(angle), np.cos(angle)])
     t, s = corners @ along, corners @ across
     t_next, s_next = np.roll(t, -1), np.roll(s, -1)
-    found: list[Points] = []
-    for number in range(int(np.ceil(s.min() / step_px)), int(np.floor(s.max() / step_px)) + 1):
-        level = number * step_px
-        cut = (s <= level) != (s_next <= level)
-        share = (level - s[cut]) / (s_next[cut] - s[cut])
-        places = np.sort(t[cut] + share * (t_next[cut] - t[cut]))
-        for first, last in zip(places[::2], places[1::2], strict=False):
-            start, end = first * along + level * across, last * along + level * across
-            found.append(((float(start[0]), float(start[1])), (float(end[0]), float(end[1]))))
-    return found
+    level = step_px * np.arange(np.ceil(s.min() / step_px), np.floor(s.max() / step_px) + 1.0)
+    row, edge = np.nonzero((s <= level[:, None]) != (s_next <= level[:, None]))
+    share = (level[row] - s[edge]) / (s_next[edge] - s[edge])
+    place = t[edge] + share * (t_next[edge] - t[edge])
+    order = np.lexsort((place, row))
+    ends = place[order, None] * along + level[row[order], None] * across
+    # A closed outline crosses every line an even number of times, so that ends pair up line by line.
+    pairs = ends.reshape(-1, 2, 2).tolist()
+    return [(tuple(first), tuple(last)) for first, last in pairs]

@@ -1,0 +1,58 @@
+"""How long the page of four beds and forty crops takes, beside loading the plotting library alone.
+
+Run: python benchmarks/report.py [runs]
+The promise: at most six times ``python -c "import matplotlib.pyplot"`` in wall time on a machine with nothing else to
+do, and a page under 2 MB.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+PROMISE_RATIO = 6.0
+MOST_BYTES = 2_000_000
+CROPS = 40
+
+
+def seconds(*command: str) -> float:
+    """Wall time of a command that must succeed."""
+    begin = time.perf_counter()
+    subprocess.run(command, check=True, capture_output=True)
+    return time.perf_counter() - begin
+
+
+def crop_options() -> list[str]:
+    """The first forty crops of the table, as options."""
+    from tenhour.files.crop import load_crops
+
+    keys = [crop.key for crop in load_crops()][:CROPS]
+    return [part for key in keys for part in ("--crop", key)]
+
+
+def main() -> int:
+    runs = int(sys.argv[1]) if len(sys.argv) > 1 else 3
+    options = crop_options()
+    ratios, size = [], 0
+    with tempfile.TemporaryDirectory() as folder:
+        page = Path(folder) / "page.html"
+        for _ in range(runs):
+            library = seconds(sys.executable, "-c", "import matplotlib.pyplot")
+            whole = seconds(sys.executable, "-m", "tenhour", "report", "--force", "-o", str(page), *options)
+            ratios.append(whole / library)
+            size = page.stat().st_size
+            print(
+                f"plotting library {library:.2f} s, page {whole:.2f} s, ratio {whole / library:.1f}, {size / 1e6:.2f} MB"
+            )
+    best = min(ratios)
+    print(
+        f"best ratio {best:.1f} (promised at most {PROMISE_RATIO:.0f}), page {size / 1e6:.2f} MB (under {MOST_BYTES / 1e6:.0f})"
+    )
+    return 0 if best <= PROMISE_RATIO and size < MOST_BYTES else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
