@@ -11,6 +11,7 @@ from typer.exceptions import TyperException
 from tenhour import __version__
 from tenhour.cli.check import check
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
+from tenhour.cli.crops import crops
 from tenhour.cli.lamps import lamps
 from tenhour.cli.light import light
 from tenhour.cli.log import log
@@ -53,6 +54,7 @@ app.command()(light)
 app.command()(sow)
 app.command()(season)
 app.command()(lamps)
+app.command()(crops)
 app.command()(report)
 app.command()(new)
 app.command()(check)
