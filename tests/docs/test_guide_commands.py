@@ -65,7 +65,8 @@ def _run(arguments: list[str]) -> None:
 
 
 def test_commands_are_found() -> None:
-    text = "```sh\ntenhour a \\\n  --b 'c d'  # why\n```\n\n    tenhour e\n\nmore `tenhour f`\n\n```toml\ntenhour = 1\n```\n"
+    fenced = "```sh\ntenhour a \\\n  --b 'c d'  # why\n```\n"
+    text = fenced + "\n    tenhour e\n\nmore `tenhour f`\n\n```toml\ntenhour = 1\n```\n"
     assert commands(text) == [["a", "--b", "c d"], ["e"]]
     assert len([page for page in PAGES if commands(page.read_text("utf-8"))]) >= 6
 
