@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import errno
+import io
+import os
 import sys
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 from typer.exceptions import TyperException
@@ -33,10 +36,16 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
+OUTPUT_ERRORS: Final = frozenset({errno.EPIPE, errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG})
+EXIT_UNWRITTEN: Final = 74
+"""Of a program whose output cannot be written, after the list of statuses that mail programs began. Practice."""
+
 
 def _print_version(asked: bool) -> None:
     if asked:
-        print(f"tenhour {__version__}")
+        from tenhour.files.versions import data_lines
+
+        print("\n".join([f"tenhour {__version__}", *data_lines()]))
         raise typer.Exit
 
 
@@ -44,7 +53,7 @@ def _print_version(asked: bool) -> None:
 def root(
     version: Annotated[
         bool,
-        typer.Option("--version", callback=_print_version, is_eager=True, help="Print the version and leave."),
+        typer.Option("--version", callback=_print_version, is_eager=True, help="Print versions of program and data."),
     ] = False,
 ) -> None:
     """Plan a winter greenhouse by its light: what to sow, which lamp, why seedlings are leggy."""
@@ -64,10 +73,22 @@ app.command()(log)
 app.add_typer(weather_app)
 
 
+def _steady() -> None:
+    """Write what a narrow encoding cannot hold as question marks, and do without streams that were closed."""
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, io.TextIOWrapper(io.FileIO(os.devnull, "w"), encoding="utf-8"))
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
 def run() -> None:
     """Entry point: run the command line and leave with its exit status."""
+    _steady()
     try:
         status = app(standalone_mode=False)
+        sys.stdout.flush()
     except TyperException as error:
         context = getattr(error, "ctx", None)
         where = context.command_path if context is not None else "tenhour"
@@ -78,7 +99,11 @@ def run() -> None:
     except (typer.Abort, KeyboardInterrupt):
         remark("Stopped; nothing was changed.")
         sys.exit(EXIT_STOPPED)
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(0)
+    except OSError as error:
+        if error.errno not in OUTPUT_ERRORS or error.filename is not None:
+            raise
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # what is left unsaid stays unsaid
+        if error.errno != errno.EPIPE:
+            remark(f"The answer could not be written: {error.strerror}.")
+        sys.exit(EXIT_UNWRITTEN)
     sys.exit(status if isinstance(status, int) else 0)
