@@ -11,7 +11,7 @@ import time_machine
 from typer.testing import CliRunner
 
 from helpers_fetch import closed_port_url
-from helpers_guide import GUIDE, commands, tables
+from helpers_guide import GUIDE, build_once, commands, tables
 from helpers_weather import NORTH, epw, made_up
 from tenhour.cli.main import app
 
@@ -32,6 +32,7 @@ def test_commands_of_a_page_run(page: Path, tmp_path: Path, monkeypatch: pytest.
     lines = commands(text)
     monkeypatch.setattr("tenhour.files.fetch.time.sleep", lambda wait_s: None)
     _lay_out(text, lines)
+    build_once(monkeypatch)
     with time_machine.travel(TODAY, tick=True):
         for arguments in lines:
             _run(arguments)
