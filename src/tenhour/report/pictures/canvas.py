@@ -169,7 +169,7 @@ class Sheet:
         if centres:
             circles = [Path.circle(centre, radius) for centre, radius in zip(centres, radii, strict=True)]
             whole = Path.make_compound_path(*circles)
-            self._put(_Look(True, fill, "", 0.0, ()), Path(np.round(whole.vertices, DIGITS), whole.codes))
+            self._put(_Look(True, fill, "", 0.0, ()), Path(np.round(np.asarray(whole.vertices), DIGITS), whole.codes))
 
     def text(
         self,
