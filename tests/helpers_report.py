@@ -263,8 +263,9 @@ def lamp_answer(bed: str = "front") -> LampAnswer:
     grid = LampMap(
         (0.45, 1.35, 2.25, 3.15), (0.2, 0.6), ((8.0, 9.0, 9.1, 8.2), (7.0, 8.1, 8.0, 7.2)), ((100.0,) * 4,) * 2
     )
+    cautions = tuple(row["text"] for row in load_cautions())
     return LampAnswer(
-        Basis({"bed": bed}, ("Lamp hours not given.",), (), ("Mains and water: a licensed electrician.", "RCD 30 mA.")),
+        Basis({"bed": bed}, ("Lamp hours not given.",), (), cautions),
         bed, 3.6, 1, ("spinach",), f"Over {bed} for spinach: 2 white bars, 0.35 m above the canopy.", 12.0, 2.0, 10.0,
         12, 150.0, 8.25, 208.0, 2, 80.0, clock, date(2026, 9, 20), date(2027, 4, 2), 0.66, 120.0, 36.0, "EUR",
         LampCircuit(230.0, 16.0, 0.35, 0.0, 0.35, 12.8, False, 6.0, 1), layout, map=grid,

@@ -177,7 +177,7 @@ def test_lamps_show_only_where_they_are_planned() -> None:
         "2 white bars",
         "06:00-09:15, 15:00-20:00",
         "licensed electrician",
-        "RCD 30 mA",
+        "30 mA RCD",
         "36.00 EUR",
         "12.8 A",
     ):

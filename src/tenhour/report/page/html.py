@@ -5,9 +5,11 @@ from __future__ import annotations
 import html
 from typing import Final
 
-from tenhour.report.tables import Table
+from tenhour.report.tables import Field, Table
 from tenhour.report.units import Style
 
+SHORT: Final = 14
+"""Cells of so few signs are never broken."""
 VOID: Final = frozenset({"meta", "link", "br", "hr", "img"})
 _DROPPED: Final = {n: None for n in range(32) if n not in (9, 10)} | dict.fromkeys(range(127, 160))
 """Control characters have no place in HTML; tab and line feed stay."""
@@ -54,15 +56,21 @@ def table_html(table: Table, style: Style, *, caption: bool = True) -> Html:
     )
     rows = []
     for cells in table.text_rows(style):
-        first = tag("th", cells[0], scope="row")
+        first = tag("th", cells[0], scope="row", class_=_look(table.fields[0], cells[0]))
         rest = [
-            tag("td", cell, class_="n" if field.right else None)
-            for field, cell in zip(table.fields[1:], cells[1:], strict=True)
+            tag("td", cell, class_=_look(field, cell)) for field, cell in zip(table.fields[1:], cells[1:], strict=True)
         ]
         rows.append(tag("tr", first, *rest))
     title = tag("caption", table.caption) if caption else None
     inner = tag("table", title, tag("thead", head), tag("tbody", *rows))
     return scroll(inner, table.caption)
+
+
+def _look(field: Field, cell: str) -> str | None:
+    """Numbers stand at the right; dates, times and other short words stay on one line."""
+    if field.right:
+        return "n"
+    return "w" if len(cell) <= SHORT else None
 
 
 def scroll(inner: Html, label: str) -> Html:

@@ -47,6 +47,7 @@ thead th{border-bottom:2px solid var(--line);vertical-align:bottom}
 tbody th{font-weight:500}
 td,th{max-width:26rem;min-width:2.5rem;overflow-wrap:break-word}
 .n{text-align:right}
+.w{white-space:nowrap}
 details{margin:.4rem 0}
 summary{cursor:pointer;padding:.3rem 0;color:var(--quiet)}
 .plan{border:2px solid var(--sun);padding:.4rem 1rem;margin:1rem 0}
@@ -72,6 +73,9 @@ nav,.skip,details:not([open]):not(.keep){display:none}
 h2,h3,h4,.verdict{break-after:avoid}
 h2{margin-top:1.4rem}
 figure,.plan,tr{break-inside:avoid}
+.plan{font-size:9.5pt}
+.plan .caution{columns:2;font-size:8.5pt;line-height:1.35}
+.plan li{break-inside:avoid}
 .scroll{overflow:visible}
 svg.picture{max-height:240mm;-webkit-print-color-adjust:exact;print-color-adjust:exact}
 figure{break-inside:avoid}

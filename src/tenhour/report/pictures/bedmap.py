@@ -67,7 +67,7 @@ def _draw_cells(page: Sheet, bed_map: BedMap, wide: float, tall: float, high: fl
         middle = TOP_PX + (rows - 1 - j + 0.5) * tall
         for i in range(every // 2, len(row), every):
             text = "-" if math.isnan(row[i]) else f"{row[i]:.1f}"
-            page.text(LEFT_PX + (i + 0.5) * wide, middle, text, "mapink", anchor="center", size=9.0, middle=True)
+            page.text(LEFT_PX + (i + 0.5) * wide, middle, text, "mapink", anchor="center", size=8.5, middle=True)
 
 
 def _draw_sizes(page: Sheet, bed_map: BedMap, wide: float, tall: float, bottom: float, style: Style) -> None:
@@ -92,4 +92,4 @@ def _draw_key(page: Sheet, top: float, high: float) -> None:
     for n in range(MAP_STEPS):
         page.boxes([(LEFT_PX + n * wide, top, wide, 13.0)], fill=f"map{n}", edge="line", width=0.5)
         text = f"to {(n + 1) * high / MAP_STEPS:.1f}"
-        page.text(LEFT_PX + (n + 0.5) * wide, top + 6.5, text, "mapink", anchor="center", size=9.0, middle=True)
+        page.text(LEFT_PX + (n + 0.5) * wide, top + 6.5, text, "mapink", anchor="center", size=8.5, middle=True)
