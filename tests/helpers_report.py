@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from datetime import date, timedelta
 
+from tenhour.files.lamp_kinds import load_cautions
 from tenhour.model.crop import Source
 from tenhour.model.lamp_answer import ClockMonth, LampAnswer, LampCircuit, LampLayout, LampMap
 from tenhour.model.report import ReportAnswer

@@ -74,7 +74,7 @@ h2,h3,h4,.verdict{break-after:avoid}
 h2{margin-top:1.4rem}
 figure,.plan,tr{break-inside:avoid}
 .plan{font-size:9.5pt}
-.plan .caution{columns:2;font-size:8.5pt;line-height:1.35}
+.plan .caution{columns:2;column-gap:2rem;font-size:8.5pt;line-height:1.35}
 .plan li{break-inside:avoid}
 .scroll{overflow:visible}
 svg.picture{max-height:240mm;-webkit-print-color-adjust:exact;print-color-adjust:exact}
