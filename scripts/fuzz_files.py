@@ -28,7 +28,7 @@ from helpers_fuzz import ENDING, SEEDS, broken, outcome
 
 SHARES = {"house": 28, "crop": 14, "weather": 12, "readings": 18, "log": 10, "lamp": 9, "luminaire": 9}
 PATIENCE_S = 2.0
-BOUND_MB = 1024
+BOUND_MB = 512
 CHUNK = 400
 
 

@@ -1,0 +1,183 @@
+"""A fixed part of the trial by killed writers (scripts/kill_writes.py kills hundreds); disks that are full or shut."""
+
+from __future__ import annotations
+
+import os
+import resource
+import signal
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from helpers_cli import tenhour
+from helpers_writes import HOUSE, WRITINGS, Writing, check_whole, finished, kill_after, kill_at_call, points, prepare
+from tenhour.errors import FileProblem
+from tenhour.files.log import append_log, read_log
+from tenhour.model.log import LogLine
+
+KILLS = 16
+NOBODY = 65534
+
+
+@pytest.mark.parametrize(
+    "writing", WRITINGS, ids=lambda w: f"{w.name}-{w.act.__name__}-{'new' if w.old is None else 'old'}"
+)
+def test_a_kill_leaves_the_old_or_the_new_file_whole(writing: Writing, tmp_path: Path) -> None:
+    finished(tmp_path, writing)
+    new, calls = finished(tmp_path, writing)
+    seen = {check_whole(kill_at_call(tmp_path, writing, n), writing, new) for n in points(calls, KILLS, 1)}
+    seen |= {check_whole(kill_after(tmp_path, writing, wait_s), writing, new) for wait_s in (0.0, 0.002)}
+    assert "old" in seen or "nothing yet" in seen
+    path = tmp_path / writing.name  # what a killed writer left behind is in nobody's way
+    prepare(tmp_path, writing)
+    writing.act(path)
+    assert path.read_text("utf-8") == new
+
+
+def test_a_careless_writer_would_be_caught(tmp_path: Path) -> None:
+    def careless(path: Path) -> None:
+        with path.open("w", encoding="utf-8") as stream:
+            for _ in range(50):
+                stream.write("half a page " * 2000)
+                stream.flush()
+
+    writing = Writing("tenhour.html", "<p>old</p>", careless)
+    new, calls = finished(tmp_path, writing)
+
+    def kill_often() -> None:
+        for number in range(0, calls, 5):
+            check_whole(kill_at_call(tmp_path, writing, number), writing, new)
+
+    with pytest.raises(AssertionError, match="neither old nor new"):
+        kill_often()
+
+
+def in_child(act: object, before: object) -> str:
+    """Run something in a process of its own after a change to that process; return its refusal, or "done"."""
+    reader, writer = os.pipe()
+    child = os.fork()
+    if child == 0:  # pragma: no cover
+        os.close(reader)
+        try:
+            before()  # type: ignore[operator]
+            act()  # type: ignore[operator]
+            said = "done"
+        except FileProblem as error:
+            said = str(error)
+        except BaseException as error:
+            said = f"fault: {error!r}"
+        os.write(writer, said.encode())
+        os._exit(0)
+    os.close(writer)
+    with os.fdopen(reader, encoding="utf-8") as stream:
+        said = stream.read()
+    os.waitpid(child, 0)
+    return said
+
+
+def small_disk() -> None:
+    """No file of this process grows beyond 4 kB: the system refuses as a full disk or quota does."""
+    signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
+
+
+@pytest.mark.parametrize(
+    "writing", [w for w in WRITINGS if w.act.__name__ in ("_page", "_picture")], ids=lambda w: w.name
+)
+def test_a_full_disk_is_one_line_and_loses_nothing(writing: Writing, tmp_path: Path) -> None:
+    path = prepare(tmp_path, writing)
+    old = path.read_text("utf-8") if path.exists() else None
+    said = in_child(lambda: writing.act(path), small_disk)
+    assert said.startswith(f"{path}: cannot be written")
+    assert "\n" not in said
+    assert (path.read_text("utf-8") if path.exists() else None) == old
+    assert [p for p in tmp_path.iterdir() if p != path] == [], "a draft was left behind"
+
+
+def test_a_log_on_a_full_disk_stays_as_it_was(tmp_path: Path) -> None:
+    path = tmp_path / "sown.csv"
+    line = LogLine(date(2026, 10, 1), "sown", "lettuce", "front", None, None, "x" * 100)
+    while path.stat().st_size < 4090 if path.exists() else True:
+        append_log(path, line)
+        if path.stat().st_size + 140 > 4096:
+            break
+    old = path.read_bytes()
+    said = in_child(lambda: append_log(path, line), small_disk)
+    assert said.startswith(f"{path}: ")
+    assert "fault" not in said
+    assert path.read_bytes() == old
+
+
+def test_a_folder_that_may_not_be_written(tmp_path: Path) -> None:
+    tmp_path.chmod(0o755)
+    for above in tmp_path.parents[:2]:
+        above.chmod(0o755)
+    (tmp_path / "house.toml").write_text(HOUSE, "utf-8")
+    (tmp_path / "house.toml").chmod(0o644)
+    tmp_path.chmod(0o555)
+
+    def nobody() -> None:
+        if os.geteuid() == 0:
+            os.setuid(NOBODY)
+
+    try:
+        for writing in WRITINGS:
+            path = tmp_path / writing.name
+            said = in_child(lambda writing=writing, path=path: writing.act(path), nobody)
+            assert said.startswith(f"{path}: "), said
+            assert "\n" not in said
+        assert [p.name for p in tmp_path.iterdir()] == ["house.toml"]
+        assert (tmp_path / "house.toml").read_text("utf-8") == HOUSE
+    finally:
+        tmp_path.chmod(0o755)
+
+
+def test_a_file_that_is_there_is_kept_unless_force_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "house.toml").write_text(HOUSE, "utf-8")
+    (tmp_path / "old.html").write_text("mine", "utf-8")
+    calls = (
+        ["new", "--lat", "48", "--lon", "16", "--shape", "gable"],
+        ["report", "-o", "old.html"],
+        ["light", "--plot", "old.svg"],
+        ["season", "--crop", "kale", "--plot", "old.svg"],
+        ["season", "--crop", "kale", "--ics", "old.ics"],
+    )
+    for name in ("old.svg", "old.ics"):
+        (tmp_path / name).write_text("mine", "utf-8")
+    for words in calls:
+        done = tenhour(*words)
+        assert done.status == 2, words
+        assert done.err.count("\n") == 1, done.err
+        assert "already there" in done.err
+        assert "--force" in done.err
+    assert (tmp_path / "house.toml").read_text("utf-8") == HOUSE
+    assert {(tmp_path / name).read_text("utf-8") for name in ("old.html", "old.svg", "old.ics")} == {"mine"}
+    assert tenhour("new", "--lat", "48", "--lon", "16", "--shape", "gable", "--force").status == 0
+    assert (tmp_path / "house.toml").read_text("utf-8") != HOUSE
+
+
+WRITER = """
+import sys
+from datetime import date
+from pathlib import Path
+from tenhour.files.log import append_log
+from tenhour.model.log import LogLine
+for number in range(int(sys.argv[3])):
+    note = f"{sys.argv[2]}-{number}"
+    append_log(Path(sys.argv[1]), LogLine(date(2026, 10, 1), "sown", "lettuce", "front", None, None, note))
+"""
+
+
+def test_writers_at_the_same_time_lose_no_line(tmp_path: Path) -> None:
+    path, each = tmp_path / "sown.csv", 60
+    writers = [subprocess.Popen([sys.executable, "-c", WRITER, str(path), name, str(each)]) for name in "abc"]
+    assert [writer.wait() for writer in writers] == [0, 0, 0]
+    notes = [line.note for line in read_log(path)]
+    assert sorted(notes) == sorted(f"{name}-{number}" for name in "abc" for number in range(each))
+    for name in "abc":
+        mine = [int(note[2:]) for note in notes if note[0] == name]
+        assert mine == sorted(mine)
