@@ -91,6 +91,35 @@ def test_bad_options_are_one_line_and_write_nothing(arguments: tuple[str, ...], 
     assert list(elsewhere.iterdir()) == []
 
 
+HOSTILE_HOUSE = """
+schema = 1
+name = '<script>alert("x")</script> & "quotes" 🥬'
+site = {latitude_deg = 57.1, longitude_deg = -4.7, elevation_m = 40}
+house = {shape = "gable", length_m = 5, width_m = 3, eaves_m = 1.8, ridge_m = 2.6}
+[[bed]]
+name = "<img src=x onerror=alert(1)>"
+at_m = [0.2, 0.2]
+size_m = [4.6, 0.8]
+[[bed]]
+name = "=cmd|' /C calc'!A0"
+at_m = [0.2, 1.2]
+size_m = [4.6, 0.8]
+"""
+
+
+def test_hostile_house_file() -> None:
+    Path("house.toml").write_text(HOSTILE_HOUSE, "utf-8")
+    good("report", "--crop", "spinach")
+    page = Path("tenhour.html").read_text("utf-8")
+    assert "<script" not in page
+    assert "<img" not in page
+    assert "&lt;script&gt;alert(&quot;x&quot;)&lt;/script&gt; &amp; &quot;quotes&quot; 🥬" in page
+    rows = list(csv.DictReader(io.StringIO(good("light", "--csv", "beds").stdout)))
+    assert {row["bed"] for row in rows} == {"<img src=x onerror=alert(1)>", "'=cmd|' /C calc'!A0"}
+    good("season", "--crop", "spinach", "--ics", "a.ics")
+    assert Calendar.from_ical(Path("a.ics").read_bytes()).walk("VEVENT")
+
+
 def test_lamp_plans_stand_on_the_page_and_in_the_calendar() -> None:
     good("report", "--bed", "back", "--lamps", "back=spinach", "--price", "0.30 EUR", *ON, *FEW)
     page = Path("tenhour.html").read_text("utf-8")
