@@ -292,6 +292,7 @@ class Succession(TypedDict):
     harvest_to: Day
     area_m2: Light
     seed_g: Light | None
+    plants_count: Count | None
     meals_count: Light | None
     share: Annotated[Share, Field(description="share of the wish that the bed has room for")]
     note: str
@@ -303,6 +304,7 @@ class SeedNeed(TypedDict):
     name: str
     area_m2: Light
     seed_g: Light | None
+    plants_count: Count | None
 
 
 class GardenPlants(TypedDict):

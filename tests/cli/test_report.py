@@ -78,7 +78,7 @@ def test_never_replaces_a_page_unasked(elsewhere: Path) -> None:
         (("report", "-o", "no/such/a.html"), "no/such/a.html: cannot be written: there is no such folder"),
         (("report", "--lamps", "front"), "command line: --lamps: found 'front'; allowed: BED=CROP, as front=spinach."),
         (("report", "--lamps", "frnt=kale"), "command line: --lamps: found 'frnt'; allowed: one of front, middle"),
-        (("season", "--lamps", "front=kale"), "command line: --lamps: found without --ics; allowed: both."),
+        (("season", "--lamps", "front"), "command line: --lamps: found 'front'; allowed: BED=CROP, as front=spinach."),
         (("report", "--on", "2027-02-30"), "command line: --on: found '2027-02-30'; allowed: a day that exists"),
     ],
 )  # fmt: skip

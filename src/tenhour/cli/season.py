@@ -34,15 +34,19 @@ from tenhour.cli.output import (
 )
 from tenhour.cli.planning import LampsOption, lamp_plans, wanted_lamps
 from tenhour.cli.progress import working
-from tenhour.errors import FileProblem, Problem
+from tenhour.cli.raising import (
+    RaiseBedOption,
+    RaiseDayOption,
+    RaiseDliOption,
+    RaiseHoursOption,
+    RaiseNightOption,
+    with_nursery,
+)
 
 if TYPE_CHECKING:
     from tenhour.model.season import SeasonAnswer
     from tenhour.report.pictures.picture import Picture
     from tenhour.report.units import Style
-
-
-LAMPS_WITHOUT_CALENDAR = "Here they only put the lamp season into the calendar; 'tenhour lamps' plans them."
 
 
 def season(
@@ -60,12 +64,22 @@ def season(
         typer.Option("--every", help="Plan a steady supply: a harvest every 2w, or 10d.", show_default=False),
     ] = None,
     meals: Annotated[
-        str, typer.Option("--meals", help="Servings a week for which the steady supply is planned.")
-    ] = "2",
+        str | None,
+        typer.Option(
+            "--meals",
+            help="Plan a steady supply of so many servings of each crop a week (2 if only --every is given).",
+            show_default=False,
+        ),
+    ] = None,
     last_frost: Annotated[
         str | None,
         typer.Option("--last-frost", help="Last spring frost of your garden (ISO date).", show_default=False),
     ] = None,
+    raise_bed: RaiseBedOption = None,
+    raise_dli: RaiseDliOption = None,
+    raise_hours: RaiseHoursOption = None,
+    raise_day: RaiseDayOption = None,
+    raise_night: RaiseNightOption = None,
     crops: CropsOption = None,
     lat: LatOption = None,
     lon: LonOption = None,
@@ -88,24 +102,26 @@ def season(
 
         check_plot(plot, force)
         check_ics(ics, force)
-        if lamps and ics is None:
-            raise FileProblem([Problem("command line", "--lamps", "without --ics", "both", LAMPS_WITHOUT_CALENDAR)])
-        in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), [bed] if bed else None)
+        whole = with_nursery(
+            load_house_in_use(house, lat, lon, elev, place), raise_bed, raise_dli, raise_hours, raise_day, raise_night
+        )
+        in_use = choose_beds(whole, [bed] if bed else None)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
-        wishes = Wishes(
-            every_d=parse_interval("--every", every),
-            meals_per_week_count=number_option("--meals", meals, 0.1, 100.0) or 0.0,
-            last_frost=parse_date("--last-frost", last_frost),
+        wishes = Wishes.of(
+            parse_interval("--every", every),
+            number_option("--meals", meals, 0.1, 100.0),
+            parse_date("--last-frost", last_frost),
         )
         begin = parse_date("--from", start) or date.today()
         wanted = wanted_lamps(in_use, lamps)
         chosen = choose_crops(crops, crop)
         with working("Growing every crop on every bed through a year"):
+            from tenhour.pipeline.lit import lit_house
             from tenhour.pipeline.season import season_answer
 
             climate = sources(in_use)
-            answer = season_answer(in_use, climate, chosen, start=begin, wishes=wishes)
             plans = lamp_plans(in_use, climate, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
+            answer = season_answer(lit_house(in_use, plans), climate, chosen, start=begin, wishes=wishes)
         out.give(
             lambda: season_json(answer),
             lambda width: season_text(answer, width, style=out.style),

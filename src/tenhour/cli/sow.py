@@ -19,6 +19,14 @@ from tenhour.cli.common import (
 )
 from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
+from tenhour.cli.raising import (
+    RaiseBedOption,
+    RaiseDayOption,
+    RaiseDliOption,
+    RaiseHoursOption,
+    RaiseNightOption,
+    with_nursery,
+)
 
 
 def sow(
@@ -35,6 +43,11 @@ def sow(
     crop: Annotated[
         list[str] | None, typer.Option("--crop", help="Only this crop; may be repeated.", show_default=False)
     ] = None,
+    raise_bed: RaiseBedOption = None,
+    raise_dli: RaiseDliOption = None,
+    raise_hours: RaiseHoursOption = None,
+    raise_day: RaiseDayOption = None,
+    raise_night: RaiseNightOption = None,
     crops: CropsOption = None,
     lat: LatOption = None,
     lon: LonOption = None,
@@ -52,7 +65,10 @@ def sow(
         from tenhour.report.sow import sow_json, sow_tables, sow_text
 
         when = sowing_date(month, on)
-        in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), bed)
+        whole = with_nursery(
+            load_house_in_use(house, lat, lon, elev, place), raise_bed, raise_dli, raise_hours, raise_day, raise_night
+        )
+        in_use = choose_beds(whole, bed)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         chosen = choose_crops(crops, crop)
         with working("Growing every crop on every bed"):

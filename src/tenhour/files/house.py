@@ -23,6 +23,7 @@ from tenhour.files.house_inside import (
     check_places,
     note_overlaps,
 )
+from tenhour.files.house_nursery import build_nursery
 from tenhour.files.house_parts import Parts, read_parts
 from tenhour.files.house_schema import CalibrationTable, HouseTable
 from tenhour.files.house_shape import azimuth_deg, build_faces, build_windows, default_face, dimensions
@@ -97,6 +98,7 @@ def _build(
     boxes = build_boxes(parts, problems, notes)
     outside, outside_surfaces = build_outside(parts, problems)
     air = _air(parts, problems, notes)
+    nursery = build_nursery(parts, beds, problems, notes)
     factor = _light_factor(parts.calibration, beds, problems)
     if parts.house is None:
         _check_cover_names(parts, known, problems)
@@ -128,6 +130,7 @@ def _build(
         outside_surfaces=outside_surfaces,
         beds=beds,
         air=air,
+        nursery=nursery,
         light_factor=factor,
         calibration_note=_calibration_note(parts.calibration),
         whole_house_trans_frac=parts.house.whole_house_transmittance,

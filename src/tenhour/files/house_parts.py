@@ -15,6 +15,7 @@ from tenhour.files.house_schema import (
     CoverTable,
     FaceTable,
     HouseTable,
+    NurseryTable,
     OutsideTable,
     SiteTable,
     SurfaceTable,
@@ -37,6 +38,7 @@ TOP_KEYS: Final = (
     "outside",
     "bed",
     "air",
+    "nursery",
     "cover",
     "calibration",
 )
@@ -66,6 +68,7 @@ class Parts:
     outside: Listed[OutsideTable] = ()
     beds: Listed[BedTable] = ()
     air: AirTable = field(default_factory=AirTable)
+    nursery: NurseryTable | None = None
     covers: dict[str, CoverTable] = field(default_factory=dict)
     calibration: CalibrationTable | None = None
     bad_covers: frozenset[str] = frozenset()
@@ -100,6 +103,8 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
     parts.beds = _listed(raw, "bed", BedTable, problems)
     if "air" in raw:
         parts.air = problems.read(AirTable, raw["air"], "air") or AirTable()
+    if "nursery" in raw:
+        parts.nursery = problems.read(NurseryTable, raw["nursery"], "nursery")
     if "calibration" in raw:
         parts.calibration = problems.read(CalibrationTable, raw["calibration"], "calibration")
     own = raw.get("cover")

@@ -43,6 +43,9 @@ U_VALUE: Final = Quantity("u-value", 0.05, 20.0)
 GHI_MEAN: Final = Quantity("number", 0.0, 50.0)
 DLI_MEAN: Final = Quantity("number", 0.0, 100.0)
 INDEX: Final = Quantity("number", 1.0, 2.5)
+LAMP_HOURS: Final = Quantity("number", 0.5, 24.0)
+LIT_HOURS: Final = Quantity("number", 0.0, 24.0)
+LAMP_PPFD: Final = Quantity("number", 1.0, 2000.0)
 LIGHT_FACTOR: Final = Quantity("ratio", 0.05, 3.0)
 
 Fraction = Annotated[float, BeforeValidator(FRACTION)]
@@ -153,6 +156,8 @@ Months = Annotated[tuple[Month, ...], BeforeValidator(ListOf(0, MONTHS, "a list 
 AirMonthly = Annotated[tuple[Annotated[float, BeforeValidator(AIR_MEAN)], ...], BeforeValidator(TwelveOf(AIR_MEAN))]
 SetMonthly = Annotated[tuple[Annotated[float, BeforeValidator(SET_POINT)], ...], BeforeValidator(TwelveOf(SET_POINT))]
 GroundMonthly = Annotated[tuple[Fraction, ...], BeforeValidator(TwelveOf(FRACTION))]
+DliMonthly = Annotated[tuple[Annotated[float, BeforeValidator(DLI_MEAN)], ...], BeforeValidator(TwelveOf(DLI_MEAN))]
+LitMonthly = Annotated[tuple[Annotated[float, BeforeValidator(LIT_HOURS)], ...], BeforeValidator(TwelveOf(LIT_HOURS))]
 GhiTwelve = Annotated[
     tuple[Annotated[float, BeforeValidator(GHI_MEAN)], ...],
     BeforeValidator(ListOf(MONTHS, MONTHS, "twelve numbers, January to December")),
@@ -321,6 +326,19 @@ class AirTable(Section):
     day_set_degc: SetMonthly | None = None
     night_set_degc: SetMonthly | None = None
     night_min_degc: AirMonthly | None = None
+
+
+class NurseryTable(Section):
+    """[nursery]: where plants are raised before they are set out."""
+
+    name: Name | None = None
+    bed: Name | None = None
+    dli_mol_m2_d: DliMonthly | None = None
+    lamp_h: Annotated[float, BeforeValidator(LAMP_HOURS)] | None = None
+    lamp_ppfd_umol_m2_s: Annotated[float, BeforeValidator(LAMP_PPFD)] | None = None
+    lit_h: LitMonthly | None = None
+    day_degc: AirMonthly | None = None
+    night_degc: AirMonthly | None = None
 
 
 class CoverTable(Section):

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Final, Literal
 
+from tenhour.errors import OutOfRange
 from tenhour.model.checks import check_between, check_length
 from tenhour.model.cover import Cover
-from tenhour.model.nursery import Nursery
 from tenhour.model.site import MONTHS, Monthly, Site
 
 Point = tuple[float, float, float]
@@ -109,6 +109,78 @@ class Air:
 
 
 @dataclass(frozen=True)
+class Nursery:
+    """A place where plants are raised before they are set out: a sill, a lit shelf, a cellar, or a bed of the house.
+
+    Light is ``dli_mol_m2_d`` where that is stated, otherwise the daylight of ``bed`` and lamps together. Air that is
+    not stated is that of ``bed``. Months run from January to December.
+    """
+
+    name: str = "nursery"
+    bed: Bed | None = None
+    """The bed of the house it stands on; none for a place elsewhere."""
+    dli_mol_m2_d: Monthly | None = None
+    """All the light it gets, lamps included."""
+    lamp_ppfd_umol_m2_s: float | None = None
+    lamp_h: float | None = None
+    lit_h: Monthly | None = None
+    """Hours with daylight or lamps."""
+    day_degc: Monthly | None = None
+    night_degc: Monthly | None = None
+
+    def __post_init__(self) -> None:
+        for name, low, high in NURSERY_BOUNDS:
+            values = getattr(self, name)
+            if values is not None:
+                check_length(f"nursery: {name}", values, MONTHS)
+                for value in values:
+                    check_between(f"nursery: {name}", value, low, high)
+        if (self.lamp_ppfd_umol_m2_s is None) != (self.lamp_h is None):
+            raise OutOfRange("nursery: lamps need both lamp_h and lamp_ppfd_umol_m2_s")
+        if self.dli_mol_m2_d is None and self.lamp_h is None and self.bed is None:
+            raise OutOfRange("nursery: its light is unknown: give dli_mol_m2_d, lamps, or a bed")
+        if self.bed is None and (self.day_degc is None or self.night_degc is None):
+            raise OutOfRange("nursery: its air is unknown: give day_degc and night_degc, or a bed")
+
+    @property
+    def where(self) -> str:
+        """The place as it is said: "on the sill", "in the cellar", "on bed front"."""
+        if self.bed is not None and self.name == self.bed.name:
+            return f"on bed {self.name}"
+        return f"{'on' if self.name.split()[-1].lower() in STOOD_ON else 'in'} the {self.name}"
+
+
+@dataclass(frozen=True)
+class BedLamps:
+    """Lamps that burn over one bed, by month from January to December; nothing where they stay off."""
+
+    bed: str
+    dli_mol_m2_d: Monthly
+    """Light they add."""
+    lit_h: Monthly
+    """Hours with the sun up or lamps on."""
+    photoperiod_h: Monthly
+    """Civil daylight and lamps together; light spills, so every bed of the house sees it."""
+    shade_frac: float = 0.0
+    """Share of the daylight the fixtures take away."""
+
+    def __post_init__(self) -> None:
+        for name in ("dli_mol_m2_d", "lit_h", "photoperiod_h"):
+            check_length(f"lamps over {self.bed}: {name}", getattr(self, name), MONTHS)
+        check_between(f"lamps over {self.bed}: shade_frac", self.shade_frac, 0.0, 1.0)
+
+
+NURSERY_BOUNDS: Final = (
+    ("dli_mol_m2_d", 0.0, 100.0),
+    ("lit_h", 0.0, 24.0),
+    ("day_degc", -60.0, 60.0),
+    ("night_degc", -60.0, 60.0),
+)
+STOOD_ON: Final = frozenset({"sill", "windowsill", "shelf", "bench", "rack", "ledge", "table", "board", "mat", "bed"})
+"""Places one stands trays on rather than in."""
+
+
+@dataclass(frozen=True)
 class House:
     """A whole house in its place, with its beds; every default taken stands in ``assumptions``."""
 
@@ -132,6 +204,8 @@ class House:
     air: Air = field(default_factory=Air)
     nursery: Nursery | None = None
     """Where plants are raised before they are set out."""
+    lamps: tuple[BedLamps, ...] = ()
+    """Lamps that are reckoned with; a house file names none, for 'tenhour lamps' plans them."""
     light_factor: Mapping[str, float] = field(default_factory=dict)
     """Fitted from readings, by bed name ("" for the house); replaces dirt and frame. See ``calibration_note``."""
     calibration_note: str = ""

@@ -76,6 +76,8 @@ class Route:
     stretch_score: float | None = None
     """Highest of the year, of its first three weeks there."""
     sentence: str = ""
+    where: str = ""
+    """The place as it is said: "on the sill"."""
 
 
 @dataclass(frozen=True)
@@ -155,6 +157,7 @@ class Succession:
     note: str = ""
     meals_count: float | None = None
     """Servings it gives."""
+    plants_count: int | None = None
     share: float = 1.0
     """Share of the wish that the bed has room for."""
 
@@ -167,6 +170,7 @@ class SeedNeed:
     name: str
     area_m2: float
     seed_g: float | None
+    plants_count: int | None = None
 
 
 @dataclass(frozen=True)

@@ -58,14 +58,6 @@ class Threats:
         }  # fmt: skip
 
 
-def photoperiod_h(world: World, climate: BedClimate) -> Array:
-    """Day length that turns plants to flower or bulb, by day of the year [365], the same all over the house.
-
-    Civil twilight counts, and so do lamps: over any bed, for light spills to its neighbours.
-    """
-    return np.asarray(np.maximum(np.maximum(world.outdoors.photoperiod_h, 0.0), climate.lit_h.max(axis=0)))
-
-
 def threats_of(
     crops: Sequence[Crop],
     world: World,
@@ -86,7 +78,7 @@ def threats_of(
     follow = np.array([crop.way not in BOLTS_ANYWAY for crop in crops], dtype=np.bool_)[:, None, None]
     end = np.where(np.isfinite(days), days, growing.FIRST_D)
     bulb = growing.column(crops, growing.part("bolting", "bulbing_photoperiod_h", np.nan))
-    long_days = photoperiod_h(world, climate)[None, :] >= bulb[:, None]
+    long_days = world.photoperiod_h[None, :] >= bulb[:, None]
     limit = growing.column(crops, growing.part("climate", "most_mean_degc", np.nan))
     warm = growing.mean_temp_degc(climate)[None] > limit[:, None, None]
     carbon = np.array([crop.grows_by_carbon for crop in crops], dtype=np.bool_)[:, None, None]
@@ -127,7 +119,7 @@ def bolting_days(
         return found
     some = [crops[n] for n in rows]
     temp = growing.mean_temp_degc(climate)
-    long_day = np.broadcast_to(photoperiod_h(world, climate), temp.shape)
+    long_day = np.broadcast_to(world.photoperiod_h, temp.shape)
     turned = flags.bolting_d(
         long_day,
         temp,

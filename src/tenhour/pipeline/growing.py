@@ -72,8 +72,7 @@ def bed_climates(world: World) -> BedClimate:
     order = spread.class_sequence(DAYS)
     day = np.arange(DAYS)
     dli = np.stack([bed.class_dli_mol_m2_d[day, order] for bed in world.beds])
-    lit = np.broadcast_to(np.clip(world.outdoors.daylength_h, 0.0, 24.0), dli.shape)
-    return bed_climate(dli, world.air.day_degc, world.air.night_degc, lit)
+    return bed_climate(dli, world.air.day_degc, world.air.night_degc, world.lit_h)
 
 
 def mean_temp_degc(climate: BedClimate) -> Array:

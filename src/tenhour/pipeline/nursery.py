@@ -15,7 +15,7 @@ from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, bed_climate
 from tenhour.growth.stretch import COOL_BASE_DEGC, stretch
 from tenhour.model.crop import Crop
-from tenhour.model.nursery import Nursery
+from tenhour.model.house import Nursery
 from tenhour.model.results import Raising
 from tenhour.pipeline import growing
 from tenhour.pipeline.world import World
@@ -54,21 +54,16 @@ class Raised:
 
 
 def nursery_climate(world: World, nursery: Nursery) -> BedClimate:
-    """Light and air of the nursery, as one bed.
-
-    Errors: KeyError for a bed the house has not; the file's checks refuse it before.
-    """
+    """Light and air of the nursery, as one bed."""
     month = MONTH_OF_DAY - 1
     dli, lit = np.zeros(DAYS), np.clip(world.outdoors.daylength_h, 0.0, 24.0)
     day = night = None
-    if nursery.bed:
-        whole = growing.bed_climates(world)
-        bed = world.bed_names.index(nursery.bed)
-        dli, day, night = whole.dli_mol_m2_d[bed], whole.temp_day_degc[bed], whole.temp_night_degc[bed]
-        lit = whole.lit_h[bed]
+    if world.nursery_bed is not None:
+        own = growing.bed_climates(world.nursery_bed)
+        dli, day, night, lit = own.dli_mol_m2_d[0], own.temp_day_degc[0], own.temp_night_degc[0], own.lit_h[0]
     if nursery.lamp_h is not None and nursery.lamp_ppfd_umol_m2_s is not None:
         dli = dli + dli_from_ppfd(nursery.lamp_ppfd_umol_m2_s, nursery.lamp_h)
-        lit = np.maximum(lit, nursery.lamp_h) if nursery.bed else np.full(DAYS, nursery.lamp_h)
+        lit = np.full(DAYS, nursery.lamp_h) if nursery.bed is None else np.maximum(lit, nursery.lamp_h)
     if nursery.dli_mol_m2_d is not None:
         dli = np.array(nursery.dli_mol_m2_d)[month]
     if nursery.lit_h is not None:
@@ -174,10 +169,10 @@ def raising_advice(table: Table, crop: int, bed: int) -> Raising | None:
     if sooner is not None and sooner < WORTH_D:
         return None
     nursery = table.world.house.nursery
-    name = "" if nursery is None else nursery.name
+    name, where = ("", "") if nursery is None else (nursery.name, nursery.where)
     out = table.on + timedelta(days=round(float(found.set_out_d[place, 0])))
     first, last = _after(table.on, low), _after(table.on, high)
-    text = raising_sentence(name, day_text(out), first, last, sooner)
+    text = raising_sentence(where, day_text(out), first, last, sooner)
     return Raising(name, out, first, last, sooner, float(found.stretch_score[place, 0]), text)
 
 

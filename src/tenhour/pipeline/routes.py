@@ -98,10 +98,11 @@ def route_of(table: Table, routes: Routes, row: int, bed: int, direct_sow_by: in
     set_out_from = None if pays is None or spring is None else spring + timedelta(days=round(out[pays]))
     stay = raised.set_out_d[place]
     drawn = bool(np.nanmax(raised.stretch_score[place], initial=0.0) >= LEGGY_SCORE)
-    words = RouteWords(nursery.name, winter, set_out_by, free, spring, set_out_from, drawn)
+    words = RouteWords(nursery.where, winter, set_out_by, free, spring, set_out_from, drawn)
     finite = stay[np.isfinite(stay)]
     return Route(
         nursery=nursery.name,
+        where=nursery.where,
         sow_by=winter,
         set_out_by=set_out_by,
         bed_free_d=free,
@@ -137,9 +138,10 @@ def tray_route(table: Table, routes: Routes, row: int) -> Route | None:
     text = tray_sentence(words) if words else "Too cold for trays for part of the year."
     return Route(
         nursery=nursery.name,
+        where=nursery.where,
         days_low=round(float(good.min())) if good.size else None,
         days_high=round(float(good.max())) if good.size else None,
-        sentence=f"On the {nursery.name}: {text[0].lower()}{text[1:]}",
+        sentence=f"{nursery.where[0].upper()}{nursery.where[1:]}: {text[0].lower()}{text[1:]}",
     )
 
 

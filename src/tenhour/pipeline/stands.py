@@ -13,7 +13,6 @@ from tenhour.growth.run import dry_target_g_m2, run
 from tenhour.growth.shapes import Start
 from tenhour.model.crop import Crop
 from tenhour.pipeline import growing
-from tenhour.pipeline.flagging import photoperiod_h
 from tenhour.pipeline.sow import SMOOTH_D, Table
 from tenhour.plan import season as plan
 from tenhour.plan.dates import DAYS, wrap_mean
@@ -92,7 +91,7 @@ def _end_d(table: Table, dark: Dark, sow_by: Array) -> Array:
     nights = np.take_along_axis(table.world.air.cold_night_degc, span, axis=1)
     limit = growing.column(table.crops, growing.harm_degc)[:, None, None]
     harmed = nights[None] < limit
-    long_days = photoperiod_h(table.world, table.climate)[span]
+    long_days = table.world.photoperiod_h[span]
     out = np.where(harmed.any(axis=-1), harmed.argmax(axis=-1), len(days)).astype(np.float64)
     for row, crop in enumerate(table.crops):
         if crop.bolting is None:

@@ -147,7 +147,7 @@ def _fresh(out: _Plan, table: Table, weeks: YearWeeks, wishes: Wishes) -> None:
         out.wanted.append(supply.Wanted(bed, sown, max(last, sown + round(took) + every_d), area))
         out.harvest.append((first, last))
         out.meals_count.append(meals)
-        out.notes.append("the first cut alone; what grows again comes on top" if table.crops[row].way == "cut" else "")
+        out.notes.append("first cut only" if table.crops[row].way == "cut" else "")
 
 
 def _standing(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wishes) -> None:
@@ -164,7 +164,7 @@ def _standing(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: 
     out.wanted.append(supply.Wanted(out.bed, sown, end, area))
     out.harvest.append((begin, end))
     out.meals_count.append(meals)
-    out.notes.append("stands through the dark; take it as you need it")
+    out.notes.append("stands; take as needed")
 
 
 def _stand(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wishes) -> tuple[int, int, float, float]:
@@ -215,7 +215,7 @@ def _successions(
             part = share[number]
             number += 1
             area = item.area_m2 * part
-            cut_down = f"the bed has room for {100 * part:.0f} % of the wish" if part < WHOLE_SHARE else ""
+            cut_down = f"room for {100 * part:.0f} %" if part < WHOLE_SHARE else ""
             out.append(
                 Succession(
                     bed=beds[one.bed].name,
@@ -227,6 +227,7 @@ def _successions(
                     seed_g=seed_for_g(crop, area),
                     note="; ".join(text for text in (cut_down, note) if text),
                     meals_count=meals * part,
+                    plants_count=plants_for(crop, area),
                     share=part,
                 )
             )
@@ -242,13 +243,18 @@ def seed_for_g(crop: Crop, area_m2: float) -> float | None:
     return plan.seed_g(area_m2, crop.harvest.density_per_m2.value, crop.use.thousand_seed_g.value)
 
 
+def plants_for(crop: Crop, area_m2: float) -> int | None:
+    """Plants on an area; None for trays, which are told by their seed."""
+    return None if crop.harvest is None else max(round(crop.harvest.density_per_m2.value * area_m2), 1)
+
+
 def _seeds(table: Table, found: Sequence[Succession]) -> tuple[SeedNeed, ...]:
     out = []
     for crop in table.crops:
         own = [item for item in found if item.crop == crop.key]
         if own:
             area = sum(item.area_m2 for item in own)
-            out.append(SeedNeed(crop.key, short_name(crop.name), area, seed_for_g(crop, area)))
+            out.append(SeedNeed(crop.key, short_name(crop.name), area, seed_for_g(crop, area), plants_for(crop, area)))
     return tuple(out)
 
 

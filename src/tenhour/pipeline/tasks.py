@@ -69,11 +69,11 @@ def _of_route(route: Route | None, todo: Callable[..., _Todo]) -> Iterator[_Todo
     if route is None:
         return
     if route.sow_by is not None and route.set_out_by is not None:
-        text = f"sow {{names}} on the {route.nursery}, the last time for winter"
+        text = f"sow {{names}} {route.where}, the last time for winter"
         yield todo(route.sow_by, "raise", text, "to set out by {by}", route.set_out_by)
         yield todo(route.set_out_by, "set-out", "set out {names} for winter by now")
     if route.pays_from is not None and route.set_out_from is not None:
-        text = f"sow {{names}} on the {route.nursery} from now on"
+        text = f"sow {{names}} {route.where} from now on"
         yield todo(route.pays_from, "raise", text, "to set out from {by}", route.set_out_from)
 
 

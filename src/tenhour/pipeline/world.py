@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 from datetime import date
 
 import numpy as np
@@ -32,11 +33,32 @@ class World:
     warnings: tuple[str, ...]
     darkest_day: int
     """Day of the generic year with the lowest noon sun."""
+    nursery_bed: World | None = None
+    """The one bed the nursery stands on, if it does, whether or not that is among the beds asked for."""
 
     @property
     def outdoors(self) -> Outdoors:
         """Light and air outdoors."""
         return self.light.outdoors
+
+    @property
+    def lit_h(self) -> Array:
+        """Hours with the sun up or lamps on, of every bed [B, 365]."""
+        sun = np.clip(self.outdoors.daylength_h, 0.0, 24.0)
+        out = np.tile(sun, (len(self.beds), 1))
+        for lamps in self.house.lamps:
+            for number, bed in enumerate(self.beds):
+                if bed.name == lamps.bed:
+                    out[number] = np.maximum(out[number], np.array(lamps.lit_h)[MONTH_OF_DAY - 1])
+        return out
+
+    @property
+    def photoperiod_h(self) -> Array:
+        """Day length that turns plants to flower or bulb [365]: civil twilight, and lamps over any bed of the house."""
+        out = np.maximum(self.outdoors.photoperiod_h, 0.0)
+        for lamps in self.house.lamps:
+            out = np.maximum(out, np.array(lamps.photoperiod_h)[MONTH_OF_DAY - 1])
+        return np.asarray(out)
 
     @property
     def bed_names(self) -> list[str]:
@@ -54,10 +76,49 @@ def build(house: House, sources: Sources) -> World:
         raise FileProblem(problems)
     light = sunlight_at(house, sources)
     out = light.outdoors
-    beds = beds_in(house, light)
+    whole, place = _with_nursery_bed(house)
+    beds = beds_in(whole, light)
     darkest = int(np.argmin(out.noon_height_deg))
-    air = _air(house, out, beds, loss_w_m2_k(house, scene_of(house)))
-    return World(house, light, beds, air, _assumptions(house, out.source), tuple(out.climate.notes), darkest)
+    air = _air(whole, out, beds, loss_w_m2_k(whole, scene_of(whole)))
+    lit = tuple(_with_lamps(bed, house) for bed in beds)
+    world = World(whole, light, lit, air, _assumptions(house, out.source), tuple(out.climate.notes), darkest)
+    there = None if place is None else _some_beds(world, [place])
+    return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
+
+
+def _with_lamps(bed: BedYear, house: House) -> BedYear:
+    """The bed with the light its lamps add, and without what their fixtures take away."""
+    for lamps in house.lamps:
+        if lamps.bed == bed.name:
+            left, more = 1.0 - lamps.shade_frac, np.array(lamps.dli_mol_m2_d)[MONTH_OF_DAY - 1]
+            bed = replace(
+                bed,
+                class_dli_mol_m2_d=bed.class_dli_mol_m2_d * left + more[:, None],
+                point_dli_mol_m2_d=bed.point_dli_mol_m2_d * left + more[:, None],
+                beam_dli_mol_m2_d=bed.beam_dli_mol_m2_d * left,
+                sky_dli_mol_m2_d=bed.sky_dli_mol_m2_d * left,
+                bounced_dli_mol_m2_d=bed.bounced_dli_mol_m2_d * left,
+            )
+    return bed
+
+
+def _with_nursery_bed(house: House) -> tuple[House, int | None]:
+    """The house with the bed its nursery stands on, and that bed's number."""
+    bed = None if house.nursery is None else house.nursery.bed
+    if bed is None:
+        return house, None
+    names = [own.name for own in house.beds]
+    if bed.name in names:
+        return house, names.index(bed.name)
+    return replace(house, beds=(*house.beds, bed)), len(names)
+
+
+def _some_beds(world: World, numbers: Sequence[int]) -> World:
+    """The same house-year with some of its beds."""
+    which = list(numbers)
+    air = IndoorAir(*(getattr(world.air, part.name)[which] for part in fields(IndoorAir)))
+    house = replace(world.house, beds=tuple(world.house.beds[number] for number in which))
+    return replace(world, house=house, beds=tuple(world.beds[number] for number in which), air=air)
 
 
 def _daily(months: tuple[float, ...] | None) -> Array | None:

@@ -185,7 +185,8 @@ def flag_sentences(found: Sequence[tuple[SowFlag, tuple[tuple[date, date], ...]]
 class RouteWords:
     """What raising a crop elsewhere gives."""
 
-    nursery: str
+    where: str
+    """The place as it is said: "on the sill"."""
     sow_by: date | None
     set_out_by: date | None
     bed_free_d: int | None
@@ -198,7 +199,7 @@ def route_sentence(words: RouteWords) -> str:
     """Say when to sow in the nursery and set out, for winter and for spring."""
     parts = []
     if words.sow_by is not None and words.set_out_by is not None:
-        text = f"Raised on the {words.nursery}: sow by {words.sow_by.isoformat()}, "
+        text = f"Raised {words.where}: sow by {words.sow_by.isoformat()}, "
         text += f"set out by {words.set_out_by.isoformat()}"
         if words.bed_free_d is not None and words.bed_free_d > 0:
             text += f", which leaves the bed free {words.bed_free_d} days longer"
@@ -209,18 +210,17 @@ def route_sentence(words: RouteWords) -> str:
             f"set out from {words.set_out_from.isoformat()}."
         )
     if not parts:
-        return f"Raising on the {words.nursery} does not bring it in either."
+        return f"Raising it {words.where} does not bring it in either."
     if words.drawn:
         parts.append("Seedlings would be drawn there: give them more light or less warmth.")
     return " ".join(parts)
 
 
 def raising_sentence(
-    nursery: str, set_out: str, harvest_from: date | None, harvest_to: date | None, sooner_d: int | None
+    where: str, set_out: str, harvest_from: date | None, harvest_to: date | None, sooner_d: int | None
 ) -> str:
-    """Say what raising elsewhere does for a sowing now; ``set_out`` is a date in words."""
+    """Say what raising elsewhere does for a sowing now; ``where`` as "on the sill", ``set_out`` a date in words."""
     gain = "while sown on the bed it never comes in" if sooner_d is None else f"{sooner_d} days sooner"
     return (
-        f"Raised on the {nursery} and set out about {set_out} it is ready between "
-        f"{span_text(harvest_from, harvest_to)}, {gain}."
+        f"Raised {where} and set out about {set_out} it is ready between {span_text(harvest_from, harvest_to)}, {gain}."
     )

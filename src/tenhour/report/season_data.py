@@ -39,6 +39,7 @@ def season_json(answer: SeasonAnswer) -> dict[str, Any]:
             "harvest_to": item.harvest_to.isoformat(),
             "area_m2": rounded(item.area_m2, 3),
             "seed_g": rounded(item.seed_g, 3),
+            "plants_count": item.plants_count,
             "meals_count": rounded(item.meals_count, 1),
             "share": rounded(item.share, 3),
             "note": item.note,
@@ -46,7 +47,13 @@ def season_json(answer: SeasonAnswer) -> dict[str, Any]:
         for item in answer.successions
     ]
     out["seeds"] = [
-        {"crop": item.crop, "name": item.name, "area_m2": rounded(item.area_m2, 3), "seed_g": rounded(item.seed_g, 2)}
+        {
+            "crop": item.crop,
+            "name": item.name,
+            "area_m2": rounded(item.area_m2, 3),
+            "seed_g": rounded(item.seed_g, 3),
+            "plants_count": item.plants_count,
+        }
         for item in answer.seeds
     ]
     out["garden"] = [_garden_json(item) for item in answer.garden]
@@ -298,11 +305,12 @@ def successions_table(answer: SeasonAnswer) -> Table:
         Field("harvest_to", "to", "date"),
         Field("area_m2", "area", "area"),
         Field("seed_g", "seed", "seed"),
+        Field("plants_count", "plants", "count", digits=0, wide_only=True),
         Field("meals_count", "servings", "count", wide_only=True),
         Field("note", "note", "prose", wrap=True),
     )
     rows = tuple(
-        (s.bed, s.crop, s.sow, s.harvest_from, s.harvest_to, s.area_m2, s.seed_g, s.meals_count, s.note)
+        (s.bed, s.crop, s.sow, s.harvest_from, s.harvest_to, s.area_m2, s.seed_g, s.plants_count, s.meals_count, s.note)
         for s in answer.successions
     )
     return Table("successions", "Sowings of a steady supply.", fields, rows)
@@ -315,8 +323,9 @@ def seeds_table(answer: SeasonAnswer) -> Table:
         Field("name", "name"),
         Field("area_m2", "area", "area"),
         Field("seed_g", "seed", "seed"),
+        Field("plants_count", "plants", "count", digits=0),
     )
-    rows = tuple((item.crop, item.name, item.area_m2, item.seed_g) for item in answer.seeds)
+    rows = tuple((item.crop, item.name, item.area_m2, item.seed_g, item.plants_count) for item in answer.seeds)
     return Table("seeds", "Seed for the steady supply.", fields, rows)
 
 
