@@ -5,14 +5,6 @@ from __future__ import annotations
 import re
 import shlex
 from pathlib import Path
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    import pytest
-
-    from tenhour.model.house import House
-    from tenhour.pipeline.sunlight import Sources
-    from tenhour.pipeline.world import World
 
 GUIDE = Path(__file__).parents[1] / "docs" / "guide"
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```", re.DOTALL | re.MULTILINE)
@@ -41,20 +33,3 @@ def tables(text: str) -> dict[str, str]:
         for name in (after or before)[:1]:
             found.setdefault(name, match[2])
     return found
-
-
-def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let the commands of one page share a house-year: it is the same house in most of them."""
-    from tenhour.pipeline import brighter, lamps, light, read, report, season, sow, why, world
-
-    real, made = world.build, {}
-
-    def build(house: House, sources: Sources) -> World:
-        key = repr(house)
-        if key not in made:
-            made[key] = real(house, sources)
-        return made[key]
-
-    for module in (brighter, lamps, light, read, report, season, sow, why, world):
-        if getattr(module, "build", None) is real:
-            monkeypatch.setattr(module, "build", build)

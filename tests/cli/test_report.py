@@ -17,8 +17,10 @@ from icalendar import Calendar
 from jsonschema import Draft202012Validator
 from typer.testing import CliRunner
 
+from helpers_once import build_once
 from tenhour.cli import printing, progress
 from tenhour.cli.main import app
+from tenhour.pipeline.world import World
 
 ROOT = Path(__file__).parents[2]
 FEW = ("--crop", "spinach", "--crop", "pea-shoots")
@@ -28,9 +30,13 @@ needs_browser = pytest.mark.skipif(
 )
 
 
+HOUSE_YEARS: dict[str, World] = {}
+
+
 @pytest.fixture(autouse=True)
 def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
+    build_once(monkeypatch, HOUSE_YEARS)
     return tmp_path
 
 

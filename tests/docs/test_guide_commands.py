@@ -11,7 +11,8 @@ import time_machine
 from typer.testing import CliRunner
 
 from helpers_fetch import closed_port_url
-from helpers_guide import GUIDE, build_once, commands, tables
+from helpers_guide import GUIDE, commands, tables
+from helpers_once import build_once
 from helpers_weather import NORTH, epw, made_up
 from tenhour.cli.main import app
 
