@@ -29,7 +29,7 @@ WORDS: Final = (
     "", " ", "0", "-0", "-1", "1", "2", "7", "1e400", "-1e400", "nan", "inf", "1e-320", "48", "48.0.1", "91", "-91",
     "180", "-180.0001", "0x10", "1_0", "٣", "½", "1,5", "12 ft", "68F", "70 F", "2w", "10d", "0d",
     "99999999999999999999d", "January", "ju", "13", "2027-01-15", "2027-02-29", "2028-02-29", "0001-01-01", "9999-12-31",
-    "1899-12-31", "2027-W03-5", "20270115", "2027-01-15T00:00", "today", "kale", "lettuce", "Kale", "spinach", "front", "FRONT",
+    "1899-12-31", "2027-W03-5", "20270115", "2027-01-15T00:00", "today", "kale", "leaf-lettuce", "Kale", "spinach", "front", "FRONT",
     "back", "nowhere", "none", "list", "iso", "us", "metric", "long", "locale", "led-bar", "white-led", "hps",
     "40 W 104 umol/s 1.15 m", "0 W", "1.2x0.5", "x", "1x", "0x0", "1e9x1e9", "0.30 EUR", "0.32 EUR; 23-7=0.14", ";=;",
     "pale,leaning", ",,,", "UTC", "+01:00", "+99:99", "Europe/Vienna", "../UTC", "C", "F", "dmy", "one", "auto",
@@ -101,7 +101,7 @@ def words_of(case: int, seed: int = 1) -> list[str]:
         flag = rng.choice(option.opts + option.secondary_opts)
         words += [flag] if option.is_flag else [flag, _value(rng, option)]
     if name == "lamps" and rng.random() < 0.8:
-        words += ["--crop", "lettuce" if rng.random() < 0.5 else "kale"]
+        words += ["--crop", "leaf-lettuce" if rng.random() < 0.5 else "kale"]
     if name == "weather fetch":
         words += ["--no-write"]
     if rng.random() < 0.05:

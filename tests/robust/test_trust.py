@@ -1,0 +1,179 @@
+"""What the program may touch: no network but to fetch, no other program but a browser when told, no file unnamed."""
+
+from __future__ import annotations
+
+import ast
+import json
+import os
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from helpers_fuzz import seeds
+from helpers_options import commands, fill
+
+ROOT = Path(__file__).parents[2]
+SOURCE = ROOT / "src" / "tenhour"
+
+CALLS = {
+    "light": ["light", "--map", "front"],
+    "sow": ["sow", "--on", "2027-01-15", "--crop", "kale"],
+    "season": ["season", "front", "--crop", "kale", "--from", "2027-01-15"],
+    "lamps": ["lamps", "front", "--crop", "leaf-lettuce"],
+    "report": ["report", "--crop", "kale", "-o", "page.html"],
+    "new": ["new", "--lat", "48", "--lon", "16", "--shape", "gable", "-o", "mine.toml"],
+    "check": ["check"],
+    "why": ["why", "leaf-lettuce", "--sown", "2027-01-05", "--seen", "2027-01-25"],
+    "read": ["read", "readings.csv"],
+    "log": ["log", "sown", "kale"],
+    "crops": ["crops", "kale"],
+    "weather judge": ["weather", "weather.csv"],
+    "weather fetch": ["weather", "fetch", "--no-write", "--tries", "1", "--timeout", "5"],
+}
+WRITES = {"report": {"page.html"}, "new": {"mine.toml"}, "log": {"sown.csv"}}
+PICTURES = (
+    (["light", "--plot", "year.png"], {"year.png"}),
+    (["season", "--crop", "kale", "--plot", "year.svg", "--ics", "dates.ics"], {"year.svg", "dates.ics"}),
+)
+FONT_LIST = {"cache", "home"}
+"""Matplotlib keeps its list of fonts in the user's cache folder; see "Limits and trust" in DEVELOPERS.md."""
+
+WATCHED = """
+import json, os, sys
+seen = []
+FONTS_AND_PROCESSOR = ("fc-list", "uname")
+def watch(event, args):
+    if event == "open":
+        path, mode, flags = args
+        if flags & (os.O_WRONLY | os.O_RDWR | os.O_CREAT) and not isinstance(path, int):
+            seen.append(["write", os.path.abspath(os.fsdecode(path))])
+    elif event in ("socket.connect", "socket.getaddrinfo", "socket.sendto", "socket.gethostbyname"):
+        seen.append(["network", event])
+    elif event in ("subprocess.Popen", "os.system", "os.exec", "os.posix_spawn", "os.fork"):
+        # libraries, while they load, ask for the kind of processor and for the fonts
+        if args[0] not in FONTS_AND_PROCESSOR:
+            seen.append(["program", str(args)[:200]])
+    elif event in ("os.mkdir", "os.rename", "os.link", "os.symlink", "os.remove", "os.rmdir", "os.chmod"):
+        seen.append(["write", os.path.abspath(os.fsdecode(args[1] if event in ("os.rename", "os.link") else args[0]))])
+    elif event == "compile" and os.getcwd() in str(args[1]):
+        seen.append(["compile", str(args[1])])
+sys.addaudithook(watch)
+from tenhour.cli.main import run
+told = []
+for words in json.loads(sys.argv[1]):
+    seen.clear()
+    sys.argv = ["tenhour", *words]
+    status = 0
+    try:
+        run()
+    except SystemExit as leaving:
+        status = leaving.code or 0
+    told.append([status, list(seen)])
+print(json.dumps(told), file=sys.stderr)
+"""
+FONT_LIST = {"cache", "home"}
+"""Matplotlib keeps its list of fonts in the user's cache folder; see "Limits and trust" in DEVELOPERS.md."""
+
+
+@dataclass(frozen=True)
+class Watched:
+    """What each call touched."""
+
+    folder: Path
+    told: list[tuple[int, list[list[str]]]]
+    said: str
+
+
+@pytest.fixture(scope="module")
+def watched(tmp_path_factory: pytest.TempPathFactory) -> Watched:
+    """All calls, one after the other, in one process that notes what it touches."""
+    folder = tmp_path_factory.mktemp("trust")
+    fill(folder)
+    (folder / "weather.csv").write_bytes(seeds("weather")[0])
+    environment = {
+        **os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p), "PYTHONDONTWRITEBYTECODE": "1",
+        "XDG_CACHE_HOME": str(folder / "cache"), "HOME": str(folder / "home"),
+        "TENHOUR_PVGIS_URL": "http://127.0.0.1:9/",
+    }  # fmt: skip
+    environment.pop("MPLCONFIGDIR", None)
+    calls = [*CALLS.values(), *(words for words, _ in PICTURES)]
+    done = subprocess.run(
+        [sys.executable, "-c", WATCHED, json.dumps(calls)],
+        capture_output=True, text=True, cwd=folder, env=environment, stdin=subprocess.DEVNULL, check=False,
+    )  # fmt: skip
+    said, _, last = done.stderr.strip().rpartition("\n")
+    assert last.startswith("[["), done.stderr[-2000:]
+    return Watched(folder, json.loads(last), said)
+
+
+def written(seen: list[list[str]], folder: Path) -> set[str]:
+    """Names of the files written, drafts under the name they are for; devices and the font list are left out."""
+    names = set()
+    for path in {Path(what) for kind, what in seen if kind == "write" and not what.startswith("/dev/")}:
+        name = path.relative_to(folder).as_posix() if folder in path.parents else str(path)
+        if name.split("/")[0] in FONT_LIST:
+            continue
+        draft = name.startswith(".") and name.endswith(".new")
+        names.add(name[1:].rsplit(".", 2)[0] if draft else name)
+    return names
+
+
+def test_every_command_is_watched() -> None:
+    assert set(CALLS) == set(commands())
+
+
+@pytest.mark.parametrize("name", sorted(set(CALLS) - {"weather fetch"}))
+def test_no_command_uses_a_network_or_another_program_or_writes_unasked(name: str, watched: Watched) -> None:
+    status, seen = watched.told[list(CALLS).index(name)]
+    assert status == 0, watched.said
+    assert [what for kind, what in seen if kind in ("network", "program")] == []
+    assert written(seen, watched.folder) == WRITES.get(name, set())
+    users = [what for kind, what in seen if kind == "compile" and str(watched.folder) in what]
+    assert users == [], "a user's file was compiled"
+
+
+@pytest.mark.parametrize("number", range(len(PICTURES)))
+def test_pictures_and_calendars_write_only_what_was_named(number: int, watched: Watched) -> None:
+    folder = watched.folder
+    status, seen = watched.told[len(CALLS) + number]
+    assert status == 0, watched.said
+    assert written(seen, folder) == PICTURES[number][1]
+    kept = {path.name for path in (folder / "cache").glob("*")} | {path.name for path in folder.glob("home/.*/*")}
+    assert kept <= {"matplotlib"}
+    assert not [what for kind, what in seen if kind in ("network", "program")]
+
+
+def test_fetching_is_what_asks_the_network(watched: Watched) -> None:
+    """The watcher sees a network where there is a use of one: fetching asks an address that nobody serves."""
+    status, seen = watched.told[list(CALLS).index("weather fetch")]
+    assert status == 1, watched.said
+    assert any(kind == "network" for kind, _ in seen)
+    assert written(seen, watched.folder) == set()
+
+
+FORBIDDEN_CALLS = {"eval", "exec", "compile", "__import__", "input"}
+FORBIDDEN_IMPORTS = {"pickle", "marshal", "shelve", "yaml", "ctypes", "socket", "urllib", "http", "ftplib", "code"}
+ALLOWED = {
+    ("cli/printing.py", "subprocess"),  # prints a page by an installed browser, when --pdf is given
+    ("files/fetch.py", "requests"),
+}
+
+
+@pytest.mark.parametrize("path", sorted(SOURCE.rglob("*.py")), ids=lambda p: str(p.relative_to(SOURCE)))
+def test_nothing_can_run_what_a_file_says(path: Path) -> None:
+    """No code from text, no pickles, and the network and other programs in one module each."""
+    where = path.relative_to(SOURCE).as_posix()
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            assert node.func.id not in FORBIDDEN_CALLS, f"{where}:{node.lineno}"
+        if isinstance(node, ast.Call):
+            assert all(word.arg not in ("allow_pickle", "shell") for word in node.keywords), f"{where}:{node.lineno}"
+        names = [a.name for a in node.names] if isinstance(node, ast.Import) else []
+        names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+        for name in (name.split(".")[0] for name in names):
+            assert name not in FORBIDDEN_IMPORTS, f"{where} imports {name}"
+            if name in ("subprocess", "requests"):
+                assert (where, name) in ALLOWED, f"{where} imports {name}"
