@@ -28,6 +28,7 @@ from tenhour.cli.output import (
     save_plot,
 )
 from tenhour.cli.progress import working
+from tenhour.cli.quick import load_by_module
 
 if TYPE_CHECKING:
     from tenhour.model.results import LightAnswer
@@ -59,6 +60,7 @@ def light(
 ) -> None:
     """Day length, sun height, outdoor light and the light on every bed through the year."""
     with user_errors():
+        load_by_module()
         from tenhour.cli.loading import parse_date, sources
         from tenhour.report.light import light_json, light_tables, light_text
 

@@ -24,6 +24,7 @@ from tenhour.cli.output import DatesOption, ForceOption, UnitsOption, output_of
 from tenhour.cli.planning import LampOption, LampsOption, PriceOption, VoltsOption, lamp_plans, wanted_lamps
 from tenhour.cli.printing import need_browser, print_pdf
 from tenhour.cli.progress import working
+from tenhour.cli.quick import load_by_module
 
 
 def report(
@@ -64,6 +65,7 @@ def report(
         from tenhour.files.write import write_text
 
         check_ready(out, force)
+        load_by_module()
         browser = need_browser() if pdf else None
         in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), bed)
         style = output_of(in_use.us_units, units, dates).style

@@ -34,6 +34,7 @@ from tenhour.cli.output import (
 )
 from tenhour.cli.planning import LampsOption, lamp_plans, wanted_lamps
 from tenhour.cli.progress import working
+from tenhour.cli.quick import load_by_module
 from tenhour.cli.raising import (
     RaiseBedOption,
     RaiseDayOption,
@@ -96,6 +97,7 @@ def season(
 ) -> None:
     """A year of every bed: sow-by dates for winter, what stands and is picked, when sowing pays again."""
     with user_errors():
+        load_by_module()
         from tenhour.cli.loading import choose_beds, choose_crops, parse_date, parse_interval, sources
         from tenhour.pipeline.supply import Wishes
         from tenhour.report.season import season_json, season_tables, season_text

@@ -19,6 +19,7 @@ from tenhour.cli.common import (
 )
 from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
+from tenhour.cli.quick import load_by_module
 from tenhour.cli.raising import (
     RaiseBedOption,
     RaiseDayOption,
@@ -61,6 +62,7 @@ def sow(
 ) -> None:
     """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
     with user_errors():
+        load_by_module()
         from tenhour.cli.loading import choose_beds, choose_crops, sources, sowing_date, stands_by_log
         from tenhour.report.sow import sow_json, sow_tables, sow_text
 

@@ -1,0 +1,56 @@
+"""Loading a large library module by module: the same modules, only fewer of them."""
+
+from __future__ import annotations
+
+import ast
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tenhour.cli.quick import LIBRARY, load_by_module
+
+
+def run(code: str) -> str:
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout.strip()
+
+
+def test_the_top_module_of_the_library_only_imports() -> None:
+    spec = importlib.util.find_spec(LIBRARY)
+    assert spec is not None
+    assert spec.origin is not None
+    body = ast.parse(Path(spec.origin).read_text("utf-8")).body
+    assert {type(node) for node in body} <= {ast.Import, ast.ImportFrom, ast.Expr}
+
+
+def test_modules_load_when_they_are_asked_for() -> None:
+    start = f"import sys; from tenhour.cli.quick import load_by_module; load_by_module(); import {LIBRARY} as library; "
+    assert run(start + "from pvlib import spa; print('pvlib.iotools' in sys.modules)") == "False"
+    assert run(start + "library.iotools; print('pvlib.iotools' in sys.modules)") == "True"
+    assert run(start + "print(hasattr(library, 'nothing'), hasattr(library, '__nothing__'))") == "False False"
+
+
+def test_light_is_the_same_either_way() -> None:
+    code = (
+        "{0}import numpy as np, pandas as pd\n"
+        "from tenhour.sun import position\n"
+        "times = pd.date_range('2027-01-15 12:00', periods=3, freq='h', tz='UTC')\n"
+        "path = position.solar_position(times, 57.1, -4.7, 40.0)\n"
+        "print(np.asarray(path.zenith_deg).tolist())"
+    )
+    quick = "from tenhour.cli.quick import load_by_module\nload_by_module()\n"
+    assert run(code.format(quick)) == run(code.format(""))
+
+
+def test_what_is_loaded_or_missing_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    load_by_module("json")
+    assert sys.modules["json"] is __import__("json")
+    load_by_module("a_library_that_is_not_there")
+    assert "a_library_that_is_not_there" not in sys.modules
+    monkeypatch.delitem(sys.modules, "colorsys", raising=False)
+    load_by_module("colorsys")  # a module without parts
+    assert "colorsys" not in sys.modules
