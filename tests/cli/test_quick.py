@@ -32,6 +32,8 @@ def test_modules_load_when_they_are_asked_for() -> None:
     assert run(start + "from pvlib import spa; print('pvlib.iotools' in sys.modules)") == "False"
     assert run(start + "library.iotools; print('pvlib.iotools' in sys.modules)") == "True"
     assert run(start + "print(hasattr(library, 'nothing'), hasattr(library, '__nothing__'))") == "False False"
+    same = "print(library.__version__)"
+    assert run(start + same) == run(f"import {LIBRARY} as library; {same}")
 
 
 def test_light_is_the_same_either_way() -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import importlib
+import importlib.metadata
 import importlib.util
 import sys
-from types import ModuleType
 from typing import Final
 
 LIBRARY: Final = "pvlib"
@@ -28,7 +28,9 @@ def load_by_module(name: str = LIBRARY) -> None:
     sys.modules[name] = package
 
 
-def _part(name: str, part: str) -> ModuleType:
+def _part(name: str, part: str) -> object:
+    if part == "__version__":
+        return importlib.metadata.version(name)
     if part.startswith("__"):
         raise AttributeError(part)
     try:
