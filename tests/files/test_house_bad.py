@@ -83,8 +83,9 @@ def one_line(path: Path) -> str:
     assert time.process_time() - start < PATIENCE_S
     (problem,) = caught.value.problems
     line = problem.line()
-    assert line.startswith(f"{path}: ")
-    return line.removeprefix(f"{path}: ")
+    shown = str(path).replace("\0", "\\x00")  # what a terminal would act upon is written out
+    assert line.startswith(f"{shown}: ")
+    return line.removeprefix(f"{shown}: ")
 
 
 def test_things_that_are_no_files(tmp_path: Path) -> None:

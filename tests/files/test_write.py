@@ -20,7 +20,8 @@ def problem(path: Path, **options: bool) -> str:
     with pytest.raises(FileProblem, match=r".") as caught:
         write_text(path, "new", **options)
     (only,) = caught.value.problems
-    return only.line().removeprefix(f"{path}: ")
+    shown = str(path).replace("\0", "\\x00")  # what a terminal would act upon is written out
+    return only.line().removeprefix(f"{shown}: ")
 
 
 def names(folder: Path) -> list[str]:
