@@ -80,6 +80,20 @@ def test_near_dark_ends_in_death_within_weeks(dli: float) -> None:
     assert np.isnan(found.harvest_d.item())
 
 
+def test_the_dark_kills_a_warm_seedling_in_weeks_and_spares_a_cold_one_for_months() -> None:
+    # growth-and-stretch section 4: dead within weeks in the dark (day 19-24 there); common practice: near freezing a
+    # seedling stands still through the darkest weeks and grows on (Orde & Sideman 2016: October sowings crop in spring)
+    warm = run(plants(), steady(0.0, 20.0, 10.0, 9.0), [0], snapshot_d=[21, 36])
+    assert warm.snapshots is not None
+    alive = np.isfinite(warm.snapshots.mass_g_m2.ravel()).tolist()
+    assert alive == [True, False]  # up on day 5, dead some four weeks later
+    young = Start(mass_g_m2=0.1, leaves_count=1.0)
+    cold = run(plants(), steady(0.3, 1.0, 0.0, 9.0), [0], start=young, horizon_d=60, snapshot_d=[59])
+    assert cold.status.item() == Status.NOT_WITHIN
+    assert cold.snapshots is not None
+    assert 0.087 < cold.snapshots.mass_g_m2.item() < 0.1
+
+
 def test_one_mole_keeps_alive_but_never_makes_a_head() -> None:
     # growth-and-stretch section 4: DLI 1: alive, no harvest in 300 days
     found = run(plants(), steady(1.0, 20.0, 10.0, 9.0), [0], horizon_d=300)

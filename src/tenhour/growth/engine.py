@@ -24,11 +24,10 @@ CHECK_EVERY_D: Final = 4
 COMPACT_BELOW: Final = 0.9
 """Close up the arrays when fewer than this share of cases still grows."""
 
-SEEDLING_STARVED_D: Final = 14.0
-STAND_STARVED_D: Final = 60.0
-"""Days by which days in deficit must outnumber days in surplus before a seedling, or a stand, is dead. Judgement."""
-
 SEEDLING_LEAVES: Final = 2.0
+SEEDLING_LOST_SHARE: Final = 0.13
+"""A seedling that has lived on this share of its greatest mass is dead: weeks in the dark at 20/10 °C, months near
+freezing, where little is spent (late sowings stand still and crop in spring: Orde & Sideman 2016). Judgement."""
 LOST_SHARE: Final = 0.4
 """A stand that has lost this share of its greatest mass is dead. Judgement."""
 
@@ -67,7 +66,6 @@ class Cases:
     target_after: Single
     keep_share: Single
     running: Single
-    deficit: Single
     peak: Single
     done: NDArray[np.bool_]
 
@@ -189,8 +187,6 @@ class Loop:
         self._note_early(day, source, sink)
         c.mass *= 1 + growth
         c.running += (growth - c.running) * np.float32(1 / WEEK_D)
-        c.deficit += np.where(source > 0, np.float32(-1), np.float32(1))
-        np.maximum(c.deficit, 0, out=c.deficit)
         self._events(day + 1, source, sink, cover)
         c.index += self.rows
 
@@ -304,8 +300,8 @@ class Loop:
         c = self.cases
         np.maximum(c.peak, c.mass, out=c.peak)
         young = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost)) < SEEDLING_LEAVES
-        dead = c.deficit > np.where(young, np.float32(SEEDLING_STARVED_D), np.float32(STAND_STARVED_D))
-        dead |= c.mass < c.peak * np.float32(1 - LOST_SHARE)
+        lost = np.where(young, np.float32(SEEDLING_LOST_SHARE), np.float32(LOST_SHARE))
+        dead = c.mass < c.peak * (1 - lost)
         unharvested = np.isnan(self.out.harvest_d[c.number])
         self.out.status[c.number[dead & unharvested]] = Status.STARVED
         over = c.start_d + day >= self.plan.horizon_d

@@ -177,7 +177,6 @@ def _cases(crops: CropArrays, job: _Job, begin: Floats, start: Floats | None, ro
         target_after=of_crop(standing if picked else np.full(shape[0], np.inf)),
         keep_share=of_crop(keep),
         running=np.zeros(len(live), dtype=np.float32),
-        deficit=np.zeros(len(live), dtype=np.float32),
         peak=mass.copy(),
         done=np.zeros(len(live), dtype=np.bool_),
     )

@@ -16,7 +16,7 @@ from tenhour.pipeline.routes import Routes, kept_count, route_of, tray_route
 from tenhour.pipeline.sow import WEEK_D, Table
 from tenhour.pipeline.stands import Stands
 from tenhour.pipeline.supply import seed_for_g
-from tenhour.pipeline.weeks import WEEKS, YearWeeks, number, whole
+from tenhour.pipeline.weeks import WEEKS, YearWeeks, numbers, wholes
 from tenhour.plan import season as plan
 from tenhour.plan import year_words
 from tenhour.plan.dates import DAYS, next_on_or_after
@@ -123,20 +123,22 @@ def _sure(window: plan.WinterWindow | None, sow_by: date | None, on: date) -> da
 
 def _weeks(year: Year, crop: int, bed: int) -> tuple[SowWeek, ...]:
     table, found = year.table, year.weeks
-    reserves = table.crops[crop].grows_by_reserves
-    cuts = year.stands.cuts
-    again = cuts.again_d[cuts.rows.index(crop), bed] if crop in cuts.rows else np.full(WEEKS, np.nan)
+    low, median, high = (wholes(part[crop, bed]) for part in (found.days_low, found.days, found.days_high))
+    cost, score = (numbers(part[crop, bed]) for part in (found.waiting_cost_d, found.stretch_score))
+    states, flags = found.states(crop, bed), found.flags(crop, bed)
+    reserves, cuts = table.crops[crop].grows_by_reserves, year.stands.cuts
+    again = wholes(cuts.again_d[cuts.rows.index(crop), bed]) if crop in cuts.rows else [None] * (WEEKS + 1)
     return tuple(
         SowWeek(
             start=table.on + timedelta(days=WEEK_D * week),
-            state=found.state(crop, bed, week),
-            days_low=whole(found.days_low[crop, bed, week]),
-            days_median=whole(found.days[crop, bed, week]),
-            days_high=whole(found.days_high[crop, bed, week]),
-            waiting_cost_d=number(found.waiting_cost_d[crop, bed, week]),
-            stretch_score=None if reserves else number(found.stretch_score[crop, bed, week]),
-            flags=found.flags(crop, bed, week),
-            again_d=whole(again[week]),
+            state=states[week],
+            days_low=low[week],
+            days_median=median[week],
+            days_high=high[week],
+            waiting_cost_d=cost[week],
+            stretch_score=None if reserves else score[week],
+            flags=flags[week],
+            again_d=again[week],
         )
         for week in range(WEEKS)
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -34,13 +35,17 @@ class YearWeeks:
     """Places in ``plan.season.STATES``."""
     threats: Threats
 
-    def state(self, crop: int, bed: int, week: int) -> SowState:
-        """What the sowing of a week is worth."""
-        return plan.STATES[int(self.code[crop, bed, week])]
+    def states(self, crop: int, bed: int) -> list[SowState]:
+        """What the sowing of each week is worth."""
+        return [plan.STATES[code] for code in self.code[crop, bed].tolist()]
 
-    def flags(self, crop: int, bed: int, week: int) -> tuple[SowFlag, ...]:
-        """What threatens the sowing of a week beside slow growth."""
-        return tuple(name for name, marks in self.threats.named().items() if marks[crop, bed, week])
+    def flags(self, crop: int, bed: int) -> list[tuple[SowFlag, ...]]:
+        """What threatens the sowing of each week beside slow growth."""
+        out: list[tuple[SowFlag, ...]] = [()] * self.code.shape[-1]
+        for name, marks in self.threats.named().items():
+            for week in np.flatnonzero(marks[crop, bed]).tolist():
+                out[week] = (*out[week], name)
+        return out
 
 
 def weeks_of(table: Table) -> YearWeeks:
@@ -65,11 +70,16 @@ def weeks_of(table: Table) -> YearWeeks:
     )
 
 
+def wholes(values: Array) -> list[int | None]:
+    """Whole days, or None where never."""
+    return [round(value) if math.isfinite(value) else None for value in values.tolist()]
+
+
+def numbers(values: Array) -> list[float | None]:
+    """Plain numbers, or None where unknown."""
+    return [value if math.isfinite(value) else None for value in values.tolist()]
+
+
 def whole(value: float) -> int | None:
     """Whole days, or None where never."""
     return round(float(value)) if np.isfinite(value) else None
-
-
-def number(value: float) -> float | None:
-    """A plain number, or None where unknown."""
-    return float(value) if np.isfinite(value) else None
