@@ -11,6 +11,9 @@ import re
 import tomllib
 from typing import Any, Final
 
+LONGEST_LINE: Final = 1000
+"""Longer lines are written by no hand, and left to the reader that bounds how deep they may be nested. Judgement."""
+
 _NUMBER: Final = r"(-?(?:0|[1-9]\d*)\.\d+)"
 _TEXT: Final = r'"([^"\\\x00-\x1f\x7f]*)"'
 _LINE: Final = re.compile(
@@ -42,9 +45,11 @@ def _add(table: dict[str, Any], line: str) -> bool:
     """Add one key to a table; False if that cannot be done plainly."""
     found = _LINE.fullmatch(line)
     if found is None:
+        if len(line) > LONGEST_LINE:
+            return False
         try:
             values = tomllib.loads(line)
-        except tomllib.TOMLDecodeError:
+        except (ValueError, RecursionError):
             return False
         if line.lstrip().startswith("[") or set(values) & set(table):
             return False
