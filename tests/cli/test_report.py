@@ -12,10 +12,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from click.testing import Result
 from icalendar import Calendar
 from jsonschema import Draft202012Validator
-from typer.testing import CliRunner
+from typer.testing import CliRunner, Result
 
 from helpers_once import build_once
 from tenhour.cli import printing, progress
