@@ -7,6 +7,7 @@ import json
 import os
 import subprocess
 import sys
+import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -44,7 +45,7 @@ FONT_LIST = {"cache", "home"}
 WATCHED = """
 import json, os, sys
 seen = []
-FONTS_AND_PROCESSOR = ("fc-list", "uname")
+FONTS_AND_PROCESSOR = ("fc-list", "uname", "lscpu")
 def watch(event, args):
     if event == "open":
         path, mode, flags = args
@@ -76,6 +77,8 @@ print(json.dumps(told), file=sys.stderr)
 """
 FONT_LIST = {"cache", "home"}
 """Matplotlib keeps its list of fonts in the user's cache folder; see "Limits and trust" in DEVELOPERS.md."""
+SCRATCH = str(Path(tempfile.gettempdir()) / "scipy-")
+"""Older versions of scipy make an empty folder there while they load."""
 
 
 @dataclass(frozen=True)
@@ -114,7 +117,7 @@ def written(seen: list[list[str]], folder: Path) -> set[str]:
     names = set()
     for path in {Path(what) for kind, what in seen if kind == "write" and not what.startswith("/dev/")}:
         name = path.relative_to(folder).as_posix() if folder in path.parents else str(path)
-        if name.split("/")[0] in FONT_LIST:
+        if name.split("/")[0] in FONT_LIST or name.startswith(SCRATCH):
             continue
         draft = name.startswith(".") and name.endswith(".new")
         names.add(name[1:].rsplit(".", 2)[0] if draft else name)
