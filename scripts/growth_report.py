@@ -175,6 +175,7 @@ def page() -> str:
     text = TEXT.read_text("utf-8")
     for name, lines in parts.items():
         text = text.replace(f"<<{name}>>", "\n".join(lines).rstrip())
+    figures.update({f"ours:{name}": figure(value).removesuffix(".0") for name, value in ours.items()})
     for name, value in figures.items():
         text = text.replace(f"<<{name}>>", value)
     return text
