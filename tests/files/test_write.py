@@ -136,11 +136,12 @@ import sys
 from pathlib import Path
 from tenhour.files.write import write_text
 path = Path(sys.argv[1])
-print("ready", flush=True)
 n = 0
 while True:
     n += 1
     write_text(path, f"{n}\\n" * 20000, force=True)
+    if n == 1:
+        print("ready", flush=True)
 """
 
 
