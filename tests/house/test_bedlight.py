@@ -35,8 +35,9 @@ def test_light_is_neither_made_nor_lost(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", ["double-glass", "window-room"])
-def test_two_ways_to_the_same_bed_agree(name: str) -> None:
+def test_two_ways_to_the_same_bed_agree(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Light on bed points, looked up from the point, against light landing on the bed, sent in from the panes."""
+    monkeypatch.setattr("tenhour.house.transfer.PANE_RAYS", 300_000)
     scene = hs.HOUSES[name]().scene
     flat = replace(scene, beds=tuple(b._replace(canopy_m=0.0) for b in scene.beds))
     solved = bedlight.solver(flat, hr.PLAIN)
@@ -338,11 +339,10 @@ def test_a_mirror_adds_what_a_diffuse_pane_spreads() -> None:
     bed = (bedlight.BedPlane("west", (0.05, 1.0), (0.6, 2.0), 0.3),)
     scene = hr.box_scene({"east": 0, "west": 0}, 0.0, hr.panes_of(pane), beds=bed)
     plain = replace(scene, panes=scene.panes._replace(mirrored_frac=None))
-    sun = np.array([hr.sun_at(90, 25)])
+    sun = np.array([hr.sun_at(90, 15)])  # low enough to come in below the top of the east pane for every point
     mirrored, spread = (hr.exact(bedlight.solver(s, hr.COARSE), sun) for s in (scene, plain))
     assert mirrored.sun_direct_ratio.mean() > 1.05 * spread.sun_direct_ratio.mean()
-    theta = np.arccos(np.cos(np.radians(25)))
-    share = np.interp(np.degrees(theta), optics.ANGLE_DEG, pane.mirrored_frac)
+    share = np.interp(15, optics.ANGLE_DEG, pane.mirrored_frac)
     lit = spread.sun_direct_ratio[0, :, 0] > 0
     gain = (mirrored.sun_direct_ratio - spread.sun_direct_ratio)[0, :, 0]
-    assert gain[lit].mean() == pytest.approx(share * spread.sun_direct_ratio[0, lit, 0].mean(), rel=0.2)
+    assert gain[lit].mean() == pytest.approx(share * spread.sun_direct_ratio[0, lit, 0].mean(), rel=0.05)

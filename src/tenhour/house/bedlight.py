@@ -328,11 +328,14 @@ def _states(solved: Solver, around: Emitters, straight: Source, factors: FloatAr
     on_points, on_patches = (len(solved.point_m), around.count), (len(area), around.count)
     to_points = solved.factor @ panes.patches
     by_bounce = (solved.bounced_per_m2 @ solved.exchange.share.T * area) @ panes.patches
-    soil, soil_m2 = solved.soil_patch, np.where(area > 0, area, np.inf)[solved.soil_patch]
+    soil, place = np.unique(solved.soil_patch, return_inverse=True)
+    at = np.minimum(np.searchsorted(soil, mirrored.receiver), max(len(soil) - 1, 0))
+    mirrored = mirrored._replace(receiver=at).picked(soil[at] == mirrored.receiver)
+    soil_m2 = np.where(area > 0, area, np.inf)[soil]
     direct, bounced = [], []
     for factor in factors:
         sent = panes.density * factor[panes.piece][:, None]
-        by_mirror = mirrored.summed(factor, on_patches)[soil] / soil_m2[:, None]
-        direct.append(straight.summed(factor, on_points) + to_points @ sent + by_mirror)
+        by_mirror = mirrored.summed(factor, (len(soil), around.count)) / soil_m2[:, None]
+        direct.append(straight.summed(factor, on_points) + to_points @ sent + by_mirror[place])
         bounced.append(solved.bounced_per_m2 @ landed.summed(factor, on_patches) + by_bounce @ sent)
     return np.array(direct), np.array(bounced)

@@ -22,7 +22,7 @@ from tenhour.house.shapes import (
     opening_corners_m,
 )
 
-PATCHES: Final = 300
+PATCHES: Final = 450
 """Patches aimed at in a room; bed means no longer move beyond (docs/method/house.md)."""
 
 CORNERS: Final = 14

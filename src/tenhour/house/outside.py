@@ -212,15 +212,15 @@ def near_face(outside: Outside, origin_m: FloatArray, direction: FloatArray) -> 
     for b, block in enumerate(outside.blocks):
         low, high = np.array(block.low_m), np.array(block.high_m)
         enter, leave = block_range(low, high, rays)
-        met = (enter <= leave) & (leave > 0) & (enter < best)
-        np.copyto(best, np.maximum(enter, 0.0), where=met)
-        face[met] = BLOCK_FACES * b + entered_side(low, high, rays, met)
+        met = np.flatnonzero((enter <= leave) & (leave > 0) & (enter < best))
+        best.ravel()[met] = np.maximum(enter.ravel()[met], 0.0)
+        face.ravel()[met] = BLOCK_FACES * b + entered_side(low, high, rays, met)
     first = BLOCK_FACES * len(outside.blocks)
     for k, surface in enumerate(outside.surfaces):
         distance, front = _through(surface.vertices_m, origin_m, direction)
-        met = distance < best
-        best = np.where(met, distance, best)
-        face = np.where(met, first + 2 * k + np.where(front, 0, 1), face)
+        through = distance < best
+        best = np.where(through, distance, best)
+        face = np.where(through, first + 2 * k + np.where(front, 0, 1), face)
     return face
 
 

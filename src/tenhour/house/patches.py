@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -61,6 +62,26 @@ class Room:
     patch_whole: NDArray[np.bool_]
     """[n], rectangles; the others are cells clipped by an outline."""
 
+    @cached_property
+    def piece_pane(self) -> IntArray:
+        """Pane of each piece, or ``OPAQUE``."""
+        return np.array([p.pane_index for p in self.pieces], dtype=np.int64)
+
+    @cached_property
+    def face_glazed(self) -> NDArray[np.bool_]:
+        """Faces that have a pane anywhere."""
+        return np.isin(np.arange(len(self.face_normal)), [p.face_index for p in self.pieces if p.pane_index >= 0])
+
+    @cached_property
+    def face_piece(self) -> IntArray:
+        """Piece that a face wholly consists of, -1 if there are several."""
+        found = np.full(len(self.face_normal), -1, dtype=np.int64)
+        count = np.bincount([p.face_index for p in self.pieces], minlength=len(found))
+        for k, piece in enumerate(self.pieces):
+            if count[piece.face_index] == 1:
+                found[piece.face_index] = k
+        return found
+
     @property
     def planes_count(self) -> int:
         """How many planes bound the room."""
@@ -71,10 +92,10 @@ class Room:
         """Reflectance of each patch; panes have theirs set when the room is built."""
         return np.array([p.refl_frac for p in self.pieces])[self.patch_piece]
 
-    @property
+    @cached_property
     def patch_pane_index(self) -> IntArray:
         """Pane of each patch, or ``OPAQUE``."""
-        return np.array([p.pane_index for p in self.pieces], dtype=np.int64)[self.patch_piece]
+        return np.asarray(self.piece_pane[self.patch_piece])
 
     @property
     def patch_normal(self) -> FloatArray:
@@ -96,14 +117,20 @@ class Room:
         Parameters: patch [n]; first, second [n].
         Returns: [n, 3] in house axes.
         """
-        corners = self.patch_corner_m[patch]
-        anchor = corners[:, 0]
-        uv = anchor + first[:, None] * (corners[:, 1] - anchor) + second[:, None] * (corners[:, 3] - anchor)
+        corner, across, up = self._rectangles
+        points = corner[patch] + first[:, None] * across[patch] + second[:, None] * up[patch]
         odd = np.flatnonzero(~self.patch_whole[patch])
         if len(odd):
-            uv[odd] = _in_fan(corners[odd], first[odd], second[odd])
-        face = self.patch_face[patch]
-        return np.asarray(self.face_origin_m[face] + uv[:, :1] * self.face_u[face] + uv[:, 1:] * self.face_v[face])
+            face = self.patch_face[patch[odd]]
+            uv = _in_fan(self.patch_corner_m[patch[odd]], first[odd], second[odd])
+            points[odd] = self.face_origin_m[face] + uv[:, :1] * self.face_u[face] + uv[:, 1:] * self.face_v[face]
+        return np.asarray(points)
+
+    @cached_property
+    def _rectangles(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """First corner and two edges of each patch in space [n, 3]; of use for whole ones only."""
+        corner, second, last = (self._in_space(self.patch_corner_m[:, k]) for k in (0, 1, 3))
+        return corner, second - corner, last - corner
 
 
 def _in_fan(corners_m: FloatArray, first: FloatArray, second: FloatArray) -> FloatArray:

@@ -43,7 +43,7 @@ def first_hit(room: Room, origin_m: FloatArray, direction: FloatArray) -> Hits:
     shape = np.broadcast_shapes(origin_m.shape[:-1], direction.shape[:-1])
     best = np.full(shape, np.inf)
     face = np.zeros(shape, dtype=np.int16)
-    for k in range(len(away)):
+    for k in np.flatnonzero((inverse < NEVER_M).reshape(len(inverse), -1).any(axis=1)):
         distance = away[k] * inverse[k]
         closer = distance < best
         np.copyto(best, distance, where=closer)
@@ -70,12 +70,31 @@ def _blocks(room: Room, origin_m: FloatArray, direction: FloatArray, best: Float
     for b, (low, high) in enumerate(zip(room.block_low_m, room.block_high_m, strict=True)):
         if (rising and high[2] < lowest) or (falling and low[2] > highest):
             continue
+        if low[2] == high[2]:
+            _sheet(room, b, rays, best, face)
+            continue
         enter, leave = block_range(low, high, rays)
         np.maximum(enter, 0.0, out=enter)
-        met = (enter <= leave) & (leave > TOUCH_M) & (enter < best + TIE_M)
-        if met.any():
-            np.copyto(best, enter, where=met)
-            face[met] = room.planes_count + BLOCK_FACES * b + entered_side(low, high, rays, met)
+        met = np.flatnonzero((enter <= leave) & (leave > TOUCH_M) & (enter < best + TIE_M))
+        best.ravel()[met] = enter.ravel()[met]
+        face.ravel()[met] = room.planes_count + BLOCK_FACES * b + entered_side(low, high, rays, met)
+
+
+def _sheet(room: Room, block: int, rays: SlabRays, best: FloatArray, face: NDArray[np.int16]) -> None:
+    """A block without height, such as a bed: met where a ray crosses its level inside its outline."""
+    low, high = room.block_low_m[block], room.block_high_m[block]
+    distance = low[2] * rays.inverse[2] - rays.start[2]
+    met = np.flatnonzero((distance > TOUCH_M) & (distance < best + TIE_M))
+    at = distance.ravel()[met]
+    inside = np.ones(len(met), dtype=bool)
+    for axis in (0, 1):
+        # origin + distance × direction, from what is kept of the ray
+        place = (rays.part(rays.start[axis], met) + at) / rays.part(rays.inverse[axis], met)
+        inside &= (place >= low[axis]) & (place <= high[axis])
+    met = met[inside]
+    upwards = rays.part(rays.inverse[2], met) > 0
+    best.ravel()[met] = at[inside]
+    face.ravel()[met] = room.planes_count + BLOCK_FACES * (block + 1) - np.where(upwards, 2, 1)
 
 
 class SlabRays(NamedTuple):
@@ -84,6 +103,11 @@ class SlabRays(NamedTuple):
     inverse: list[FloatArray]
     start: list[FloatArray]
     forward: list[NDArray[np.bool_]]
+
+    def part(self, values: FloatArray, rays: IntArray) -> FloatArray:
+        """Values of some rays, by flat number; values are of all rays or of all directions."""
+        flat = values.ravel()
+        return flat[rays if flat.size == self.start[0].size else rays % flat.size]
 
 
 def slab_rays(origin_m: FloatArray, direction: FloatArray) -> SlabRays:
@@ -112,15 +136,17 @@ def block_range(low_m: FloatArray, high_m: FloatArray, rays: SlabRays) -> tuple[
     return enter, leave
 
 
-def entered_side(low_m: FloatArray, high_m: FloatArray, rays: SlabRays, met: NDArray[np.bool_]) -> IntArray:
+def entered_side(low_m: FloatArray, high_m: FloatArray, rays: SlabRays, met: IntArray) -> IntArray:
     """Which of a block's six faces the rays that meet it enter by: low and high side of x, y, z.
 
-    Parameters: low_m, high_m [3]; rays; met [...], which rays.
+    Parameters: low_m, high_m [3]; rays; met, flat numbers of the rays that meet it.
     Returns: one number per met ray, 0-5.
     """
-    near = np.stack([np.broadcast_to(_near(low_m, high_m, rays, a), met.shape)[met] for a in range(3)])
+    inverse = np.stack([rays.part(rays.inverse[a], met) for a in range(3)])
+    forward = inverse > 0
+    side = np.where(forward, low_m[:, None], high_m[:, None])
+    near = side * inverse - np.stack([rays.part(rays.start[a], met) for a in range(3)])
     axis = near.argmax(axis=0)
-    forward = np.stack([np.broadcast_to(rays.forward[a], met.shape)[met] for a in range(3)])
     return np.asarray(2 * axis + np.where(forward[axis, np.arange(len(axis))], 0, 1))
 
 

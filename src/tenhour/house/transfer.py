@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -12,9 +13,9 @@ from tenhour.house.outside import Emitters
 from tenhour.house.patches import IntArray, Room
 from tenhour.house.shapes import OPAQUE, FloatArray
 from tenhour.house.spread import even_points
-from tenhour.house.trace import first_hit, patch_at
+from tenhour.house.trace import Hits, first_hit, patch_at
 
-PANE_RAYS: Final = 60_000
+PANE_RAYS: Final = 30_000
 """Rays spent on where light lands that comes straight through the panes."""
 
 FEWEST_PER_PANE: Final = 6
@@ -31,6 +32,15 @@ CHUNK: Final = 16
 
 MIRROR_SKIP: Final = 4
 """Of the rays that points send to smooth panes, one in so many is followed through the mirror."""
+
+FACTOR_SKIP: Final = 3
+"""Of the rays from points, one in so many is counted for what bounced."""
+
+GOLDEN: Final = 0.6180339887498949
+"""Step that picks rays evenly whatever their order: the golden section."""
+
+SMALLEST_LIGHT: Final = 1e-300
+"""Keeps 0/0 away where panes mirror nothing."""
 
 
 class Tables(NamedTuple):
@@ -69,24 +79,35 @@ class Source(NamedTuple):
         return Source(self.receiver[which], self.emitter[which], self.piece[which], self.weight[which])
 
 
-class _Seen(NamedTuple):
-    """What rays from points to all dome directions meet first."""
+class _Glazed(NamedTuple):
+    """Rays from points that meet panes, as flat lists."""
 
-    where_m: FloatArray
+    point: IntArray
+    ray: IntArray
     face: NDArray[np.int16]
-    patch: IntArray
+    piece: IntArray
 
 
-def _look(room: Room, point_m: FloatArray, direction: FloatArray) -> _Seen:
-    parts = [_look_part(room, point_m[k : k + CHUNK], direction) for k in range(0, len(point_m), CHUNK)]
-    where, face, patch = (np.concatenate([part[k] for part in parts]) for k in range(len(_Seen._fields)))
-    return _Seen(where, face, patch)
+def _look(room: Room, point_m: FloatArray, direction: FloatArray) -> Iterator[tuple[int, Hits]]:
+    """First meetings of all points with all directions, some points at a time: first point, hits [points, s]."""
+    for first in range(0, len(point_m), CHUNK):
+        yield first, first_hit(room, point_m[first : first + CHUNK, None, :], direction[None, :, :])
 
 
-def _look_part(room: Room, point_m: FloatArray, direction: FloatArray) -> _Seen:
-    hits = first_hit(room, point_m[:, None, :], direction[None, :, :])
-    where = point_m[:, None, :] + hits.distance_m[..., None] * direction
-    return _Seen(where, hits.face, patch_at(room, hits.face, where))
+def _glazed(room: Room, point_m: FloatArray, direction: FloatArray, first: int, hits: Hits) -> _Glazed:
+    """The rays of a chunk that meet panes."""
+    flat = np.flatnonzero(room.face_glazed[hits.face.ravel()])
+    face = hits.face.ravel()[flat]
+    point, ray = first + flat // len(direction), flat % len(direction)
+    piece = room.face_piece[face]
+    mixed = np.flatnonzero(piece < 0)
+    if len(mixed):
+        distance = hits.distance_m.ravel()[flat[mixed]]
+        where = point_m[point[mixed]] + distance[:, None] * direction[ray[mixed]]
+        piece[mixed] = room.patch_piece[patch_at(room, face[mixed], where)]
+        keep = room.piece_pane[piece] != OPAQUE
+        return _Glazed(point[keep], ray[keep], face[keep], piece[keep])
+    return _Glazed(point, ray, face, piece)
 
 
 def gather(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) -> tuple[FloatArray, Source]:
@@ -94,64 +115,103 @@ def gather(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) ->
 
     Parameters: room; around, emitters; tables; point_m [p, 3], facing up.
     Returns: form factors [p, n], patches seen in panes' mirrors included (rows sum to 1), and Source with weights
-    in [sr].
+    in [sr]. Where no pane diffuses, one ray in ``FACTOR_SKIP`` is enough for the form factors: they carry only what
+    bounced.
     """
     upper = np.arange(len(around.direction) // 2)
     direction = around.direction[upper]
     weight = around.solid_angle_sr[upper] * direction[:, 2]
-    seen = _look(room, point_m, direction)
-    source = _through(room, around, tables.straight, point_m, upper, weight, seen)
-    share = np.broadcast_to(weight / weight.sum(), seen.patch.shape).copy()
-    count = len(room.patch_area_m2)
-    factor = np.zeros(len(point_m) * count)
-    if tables.mirrored.any():
-        factor += _in_mirrors(room, tables.mirrored, direction, seen, share)
-    row = np.arange(len(point_m))[:, None] * count
-    factor += np.bincount((row + seen.patch).ravel(), share.ravel(), len(factor))
-    return factor.reshape(len(point_m), count), source
+    skip = 1 if tables.scattered.any() else FACTOR_SKIP
+    sources: list[Source] = []
+    factor = np.zeros((len(point_m), len(room.patch_area_m2)))
+    for first, hits in _look(room, point_m, direction):
+        seen = _glazed(room, point_m, direction, first, hits)
+        sources.append(_passed(room, around, tables.straight, point_m, upper, weight, seen))
+        _add_factors(room, tables.mirrored, point_m, direction, weight, first, hits, skip, factor)
+    return factor / factor.sum(axis=1, keepdims=True), _joined(sources)
 
 
-def _in_mirrors(room: Room, mirrors: FloatArray, direction: FloatArray, seen: _Seen, share: FloatArray) -> FloatArray:
-    """Take the mirrored part off the rays' share, and return where it goes [p × n]."""
-    point, ray = np.nonzero(room.patch_pane_index[seen.patch] != OPAQUE)
-    patch, face = seen.patch[point, ray], seen.face[point, ray]
-    cosine = -np.einsum("ij,ij->i", direction[ray], room.face_normal[face])
-    thrown = share[point, ray] * curve_at(mirrors, np.clip(cosine, 0.0, 1.0), room.patch_pane_index[patch])
-    share[point, ray] -= thrown
-    few = slice(MIRROR_SKIP // 2, None, MIRROR_SKIP)
-    ends = follow(room, mirrors, seen.where_m[point, ray][few], direction[ray[few]], face[few], patch[few])
+def _add_factors(
+    room: Room,
+    mirrors: FloatArray,
+    point_m: FloatArray,
+    direction: FloatArray,
+    weight: FloatArray,
+    first: int,
+    hits: Hits,
+    skip: int,
+    factor: FloatArray,
+) -> None:
+    """Add the cosine-weighted share of a chunk's rays to the patches they end on."""
+    flat = np.arange(hits.face.size)
+    if skip > 1:
+        flat = flat[np.mod(flat * GOLDEN, 1.0) < 1.0 / skip]
+    point, ray = first + flat // len(direction), flat % len(direction)
+    face = hits.face.ravel()[flat]
+    where = point_m[point] + hits.distance_m.ravel()[flat][:, None] * direction[ray]
+    patch = patch_at(room, face, where)
+    light = weight[ray]
+    count = factor.shape[1]
+    if mirrors.any():
+        ends = _in_mirrors(room, mirrors, where, direction[ray], face, patch, light)
+        factor += np.bincount(point[ends[0]] * count + ends[1], ends[2], factor.size).reshape(factor.shape)
+    factor += np.bincount(point * count + patch, light, factor.size).reshape(factor.shape)
+
+
+def _in_mirrors(
+    room: Room,
+    mirrors: FloatArray,
+    where_m: FloatArray,
+    direction: FloatArray,
+    face: NDArray[np.int16],
+    patch: IntArray,
+    light: FloatArray,
+) -> tuple[IntArray, IntArray, FloatArray]:
+    """Take the mirrored part off the rays' light, and return where it ends: ray, patch, light.
+
+    One ray in ``MIRROR_SKIP`` is followed and carries the light of those beside it.
+    """
+    pane = room.patch_pane_index[patch]
+    on = np.flatnonzero(pane != OPAQUE)
+    cosine = -np.einsum("ij,ij->i", direction[on], room.face_normal[face[on]])
+    thrown = light[on] * curve_at(mirrors, np.clip(cosine, 0.0, 1.0), pane[on])
+    few = on[MIRROR_SKIP // 2 :: MIRROR_SKIP]
+    if not len(few):
+        return few, few, np.zeros(0)
+    ends = follow(room, mirrors, where_m[few], direction[few], face[few], patch[few])
     back = ends.mirrored
-    start = point[few][ends.ray[back]]
-    part = share[point, ray][few] + thrown[few]
-    light = part[ends.ray[back]] * ends.share_frac[back]
-    count = len(room.patch_area_m2)
-    points = len(seen.patch)
-    wanted = np.bincount(point, thrown, points)
-    followed = np.bincount(start, light, points)
-    scale = wanted / np.where(followed > 0, followed, 1.0)
-    share[point, ray] += np.where(followed > 0, 0.0, 1.0)[point] * thrown
-    cell = start * count + ends.patch[back]
-    return np.asarray(np.bincount(cell, light * scale[start], points * count), dtype=np.float64)
+    part = light[few][ends.ray[back]] * ends.share_frac[back]
+    light[on] -= thrown
+    return few[ends.ray[back]], ends.patch[back], part * (thrown.sum() / max(part.sum(), SMALLEST_LIGHT))
 
 
-def _through(
+def _passed(
     room: Room,
     around: Emitters,
     straight: FloatArray,
     point_m: FloatArray,
     index: IntArray,
     weight: FloatArray,
-    seen: _Seen,
+    seen: _Glazed,
 ) -> Source:
-    point, ray = np.nonzero(room.patch_pane_index[seen.patch] != OPAQUE)
-    direction = index[ray]
-    at = seen.patch[point, ray]
-    normal = room.face_normal[seen.face[point, ray]]
-    cosine = -np.einsum("ij,ij->i", around.direction[direction], normal)
-    passed = curve_at(straight, np.clip(cosine, 0.0, 1.0), room.patch_pane_index[at])
-    emitter = around.along(point_m[point], direction)
-    found = Source(point, emitter, room.patch_piece[at], weight[ray] * passed)
+    """Light that rays to panes bring straight from outside."""
+    cosines = -(around.direction[index] @ room.face_normal.T)
+    cosine = np.clip(cosines[seen.ray, seen.face], 0.0, 1.0)
+    passed = curve_at(straight, cosine, room.piece_pane[seen.piece])
+    emitter = around.along(point_m[seen.point], index[seen.ray])
+    found = Source(seen.point, emitter, seen.piece, weight[seen.ray] * passed)
     return found.picked((emitter >= 0) & (passed > 0.0))
+
+
+def _joined(parts: list[Source]) -> Source:
+    empty = np.zeros(0, dtype=np.int64)
+    parts = [Source(empty, empty, empty, np.zeros(0)), *parts]
+    return Source(
+        np.concatenate([p.receiver for p in parts]),
+        np.concatenate([p.emitter for p in parts]),
+        np.concatenate([p.piece for p in parts]),
+        np.concatenate([p.weight for p in parts]),
+    )
 
 
 def point_straight(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) -> Source:
@@ -162,8 +222,11 @@ def point_straight(room: Room, around: Emitters, tables: Tables, point_m: FloatA
     """
     up = np.flatnonzero(around.direction[:, 2] > 0)
     direction = around.direction[up]
-    seen = _look(room, point_m, direction)
-    return _through(room, around, tables.straight, point_m, up, direction[:, 2], seen)
+    sources = []
+    for first, hits in _look(room, point_m, direction):
+        seen = _glazed(room, point_m, direction, first, hits)
+        sources.append(_passed(room, around, tables.straight, point_m, up, direction[:, 2], seen))
+    return _joined(sources)
 
 
 def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, Source]:
@@ -177,12 +240,23 @@ def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, So
     """
     facing = _facing(room, around, tables.straight)
     rays = sum(len(index) for _, index in facing)
-    each = int(np.clip(PANE_RAYS // max(rays, 1), FEWEST_PER_PANE, MOST_PER_PANE))
-    parts = [_pane_rays(room, around, tables, piece, index, each) for piece, index in facing]
-    empty = np.zeros(0, dtype=np.int64)
-    parts.append((Source(empty, empty, empty, np.zeros(0)), np.zeros(0, dtype=bool)))
-    everything = Source(*(np.concatenate([part[0][k] for part in parts]) for k in range(len(Source._fields))))
-    return everything, everything.picked(np.concatenate([part[1] for part in parts]))
+    if not rays:
+        return _joined([]), _joined([])
+    each = int(np.clip(PANE_RAYS // rays, FEWEST_PER_PANE, MOST_PER_PANE))
+    turn = np.concatenate([np.repeat(index, each) for _, index in facing])
+    origin = np.concatenate([_pane_points_m(room, piece, len(index) * each) for piece, index in facing])
+    piece = np.concatenate([np.full(len(index) * each, piece) for piece, index in facing])
+    emitter = around.along(origin, turn)
+    inward = -around.direction[turn]
+    cosines = -(around.direction @ room.face_normal.T)
+    cosine = cosines[turn, np.array([p.face_index for p in room.pieces])[piece]]
+    area = np.bincount(room.patch_piece, room.patch_area_m2, len(room.pieces)) / each
+    passed = curve_at(tables.straight, cosine, room.piece_pane[piece])
+    weight = area[piece] * around.solid_angle_sr[turn] * cosine * passed
+    ends: Landings = land(room, tables.mirrored, origin, inward)[0]
+    found = Source(ends.patch, emitter[ends.ray], piece[ends.ray], weight[ends.ray] * ends.share_frac)
+    keep = found.emitter >= 0
+    return found.picked(keep), found.picked(keep & ends.mirrored)
 
 
 def _facing(room: Room, around: Emitters, curves: FloatArray) -> list[tuple[int, IntArray]]:
@@ -197,33 +271,13 @@ def _facing(room: Room, around: Emitters, curves: FloatArray) -> list[tuple[int,
     return found
 
 
-def _pane_rays(
-    room: Room, around: Emitters, tables: Tables, piece: int, index: IntArray, each: int
-) -> tuple[Source, NDArray[np.bool_]]:
-    start = _pane_points_m(room, piece)
-    turn = np.repeat(index, each)
-    origin = start[np.arange(len(turn)) % len(start)]
-    emitter = around.along(origin, turn)
-    inward = -around.direction[turn]
-    which = room.pieces[piece]
-    cosine = inward @ room.face_normal[which.face_index]
-    passed = curve_at(tables.straight, cosine, np.full(len(turn), which.pane_index))
-    area = room.patch_area_m2[room.patch_piece == piece].sum() / each
-    weight = area * around.solid_angle_sr[turn] * cosine * passed
-    ends: Landings = land(room, tables.mirrored, origin, inward)[0]
-    light = weight[ends.ray] * ends.share_frac
-    found = Source(ends.patch, emitter[ends.ray], np.full(len(light), piece), light)
-    keep = found.emitter >= 0
-    return found.picked(keep), ends.mirrored[keep]
-
-
-def _pane_points_m(room: Room, piece: int) -> FloatArray:
-    """Points spread evenly over a piece of skin."""
+def _pane_points_m(room: Room, piece: int, count: int) -> FloatArray:
+    """Points spread evenly over a piece of skin, as many as asked for [count, 3]; they repeat after ``POOL``."""
     own = np.flatnonzero(room.patch_piece == piece)
-    even = even_points(POOL, 3, start=POOL * piece)
+    even = even_points(min(count, POOL), 3, start=POOL * piece)
     upto = np.cumsum(room.patch_area_m2[own])
     patch = own[np.minimum(np.searchsorted(upto, even[:, 0] * upto[-1]), len(own) - 1)]
-    return room.points_on_m(patch, even[:, 1], even[:, 2])
+    return room.points_on_m(patch, even[:, 1], even[:, 2])[np.arange(count) % len(even)]
 
 
 class Diffused(NamedTuple):
