@@ -26,7 +26,8 @@ HEADROOM_M: Final = 0.5
 """Room kept between a raised bed and the roof."""
 HEDGE_SHARE: Final = 0.5
 """A hedge is cut back to half its height over the horizon on trial."""
-LEAST_GAIN_MOL: Final = 0.005
+LEAST_GAIN_FRAC: Final = 0.005
+"""Smaller gains are within what the house's light is known to, and left out."""
 DARK_MONTHS: Final = 6
 
 
@@ -41,7 +42,7 @@ class _Trial:
 
 
 def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> tuple[Gain, ...]:
-    """Every cheap change that adds light to a bed, best first; mean over the six darkest months.
+    """Cheap changes that add at least half a percent to a bed in the six darkest months, best first.
 
     Parameters: world; progress, told the name of each trial.
     Returns: gains in mol m⁻² d⁻¹ and as a share of the bed's light.
@@ -56,8 +57,9 @@ def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> 
             if trial.bed is not None and bed.name != trial.bed:
                 continue
             more = _dark_mean(bed, dark) - before[bed.name]
-            if more > LEAST_GAIN_MOL:
-                gains.append(Gain(trial.change, bed.name, more, more / max(before[bed.name], 1e-9), trial.note))
+            share = more / max(before[bed.name], 1e-9)
+            if share >= LEAST_GAIN_FRAC:
+                gains.append(Gain(trial.change, bed.name, more, share, trial.note))
     return tuple(sorted(gains, key=lambda gain: (-gain.gain_dli_mol_m2_d, gain.change, gain.bed)))
 
 
