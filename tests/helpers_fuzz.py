@@ -21,7 +21,8 @@ MOST_LINES: Final = 6000
 ODD_NUMBERS: Final = (
     "0", "-0.0", "-1", "1e308", "-1e308", "1e400", "1e-320", "nan", "inf", "-inf", "1" * 400, "1" * 6000, "0x7fffffff",
     "9007199254740993", "2147483648", "1_000", "1__0", "+5", "05", ".5", "5.", "1,5", "1e", "1e99999", "٣", "½", "−3",
-    "1979-05-27", "2026-02-30", "0001-01-01T00:00:00Z", "07:32:00", "9999-12-31T23:59:60+99:99",
+    "1979-05-27", "2026-02-30", "0001-01-01T00:00:00Z", "07:32:00", "9999-12-31T23:59:60+99:99", "9999-12-31 24:00",
+    "0001-01-01 00:00+14:00", "2027-03-28 02:30", "2262-04-12 00:00",
 )  # fmt: skip
 ODD_VALUES: Final = (
     "true", "[]", "{}", "[[]]", '""', "''", '"""', '"9 ft"', '"68 F"', '"9 parsecs"', '"\\u0000"', '"\\ud800"',
@@ -32,6 +33,12 @@ ODD_VALUES: Final = (
 ODD_BYTES: Final = (
     b"\0", b"\xff", b"\xc3", b"\r", b"\n", b"\t", b'"', b"'", b"[", b"]", b"{", b"}", b"=", b"#", b",", b";", b".",
     b"\x1b[2J", b"\x85", "\u2028".encode(), "\u202e".encode(), "🌱".encode(), b"\xed\xa0\x80", b"\x7f", b"\\", b"\x0c",
+)  # fmt: skip
+ODD_STAMPS: Final = (
+    "9999-12-31 24:00", "9999-12-31 23:59", "9999-12-31", "0001-01-01", "0001-01-01 00:00+14:00", "1677-09-21 00:12",
+    "2262-04-12 00:00", "2027-03-28 02:30", "2027-10-31 02:30", "2028-02-29 24:00", "2027-02-29", "29.02.2028 00:00",
+    "31/12/9999 23:59", "01/13/2027", "2027-01-01T00:00:60Z", "2027-01-01 00:00 -14:00", "0", "46000.5", "1e18", "",
+    "2027-W01-1", "20270101", "2027-1-1 9:5", "12/31/99 11:59 PM", "Jan 5 2027", "1900-01-00", "2200-12-31 23:59",
 )  # fmt: skip
 ENCODINGS: Final = ("utf-8-sig", "utf-16", "utf-16-le", "utf-32", "latin-1", "cp1252", "cp037", "shift_jis")
 
@@ -195,6 +202,27 @@ def _nudge(rng: random.Random, data: bytes) -> bytes:
     return text.encode("latin-1")
 
 
+_STAMP: Final = re.compile(
+    r"\d{4}-\d\d-\d\d(?:[T ]\d\d:\d\d(?::\d\d)?)?|\d{1,2}[./]\d{1,2}[./]\d{4}(?: \d\d:\d\d)?|\b\d{8,10}\b"
+)
+
+
+def _stamp(rng: random.Random, data: bytes) -> bytes:
+    """Put odd dates in the places of one, of some that follow each other, or of a tenth of all."""
+    text = data.decode("latin-1")
+    found = list(_STAMP.finditer(text[:400_000]))
+    if not found:
+        return _number(rng, data)
+    first = rng.randrange(len(found))
+    chosen = rng.choice((found[first : first + rng.choice((1, 1, 3, 30))], rng.sample(found, -(-len(found) // 10))))
+    odd = rng.choice(ODD_STAMPS)
+    parts, end = [], 0
+    for match in sorted(chosen, key=lambda m: m.start()):
+        parts += [text[end : match.start()], odd if rng.random() < 0.5 else rng.choice(ODD_STAMPS)]
+        end = match.end()
+    return "".join([*parts, text[end:]]).encode("latin-1")
+
+
 def _word(rng: random.Random, data: bytes) -> bytes:
     """Put other words of the same file, or odd values, in the places of words."""
     letters = b"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ_"
@@ -264,7 +292,7 @@ def _splice(rng: random.Random, data: bytes) -> bytes:
 
 BREAKS: Final[tuple[Callable[[random.Random, bytes], bytes], ...]] = (
     _flip, _cut, _insert, _lines, _lines, _nudge, _nudge, _nudge, _nudge, _number, _number, _word, _word, _recoded,
-    _deep, _noise, _splice,
+    _deep, _noise, _splice, _stamp,
 )  # fmt: skip
 
 

@@ -36,7 +36,8 @@ def test_forms(text: str, expected: datetime) -> None:
 @pytest.mark.parametrize(
     "text",
     ["", "yesterday", "2027-02-29", "2027-13-01", "31/31/2027", "2027-01-15 25:00", "2027-01-15 13:00 PM",
-     "2027-01-15 12:00 XYZ", "2027-01-15 12:00+99:00", "0000-01-01", "9" * 5000, "2027-01-15 8"],
+     "2027-01-15 12:00 XYZ", "2027-01-15 12:00+99:00", "0000-01-01", "9" * 5000, "2027-01-15 8",
+     "9999-12-31 24:00", "31.12.9999 23:59", "0001-01-01 00:00+14:00"],
 )  # fmt: skip
 def test_what_is_no_date_reads_as_nothing(text: str) -> None:
     assert parse_stamps([text]).values == (None,)

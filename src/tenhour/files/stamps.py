@@ -19,6 +19,8 @@ _CLOCK: Final = re.compile(
 )
 _ZONE: Final = re.compile(r"(?:Z|UTC|GMT|(?:UTC|GMT)?(?P<sign>[+-])(?P<h>\d{1,2}):?(?P<m>\d{2})?)", re.IGNORECASE)
 CENTURY: Final = 2000
+YEARS: Final = range(2, 9999)
+"""Years whose every day has a day before and after it that a computer's calendar can hold, as zones may need."""
 NOON_H: Final = 12
 LAST_OFFSET_H: Final = 14
 LONGEST_STAMP: Final = 40
@@ -73,9 +75,11 @@ def _clock(day: date, rest: str | None) -> datetime | None:
 
 
 def _date(year: str, month: str, day: str) -> date | None:
-    number = int(year)
+    number = int(year) if len(year) == 4 else CENTURY + int(year)
+    if number not in YEARS:
+        return None
     try:
-        return date(number if len(year) == 4 else CENTURY + number, int(month), int(day))
+        return date(number, int(month), int(day))
     except ValueError:
         return None
 
