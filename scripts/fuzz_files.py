@@ -2,15 +2,18 @@
 
     python scripts/fuzz_files.py [--cases 10000] [--seed 1] [--rooms house,crop]
 
-Each case is read in a worker process that may use BOUND_MB of memory beyond what it started with and PATIENCE_S of
-processor time; a worker that dies is replaced. What is wrong is printed with the room and number that make the file
-again (``--show ROOM NUMBER`` writes it to stdout). Leaves with status 1 if anything is wrong.
+Each case is read in a worker process that may use BOUND_MB of memory beyond what it started with, PATIENCE_S of
+processor time and HANGS_S by the clock; a worker that dies is replaced. What is wrong is printed with the room and
+number that make the file again (``--show ROOM NUMBER`` writes it to stdout). With ``--light`` the light of every house
+that is accepted is computed as well. Leaves with status 1 if anything is wrong.
 """
 
 from __future__ import annotations
 
 import argparse
 import collections
+import contextlib
+import json
 import os
 import re
 import resource
@@ -24,16 +27,18 @@ import warnings
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
-from helpers_fuzz import ENDING, SEEDS, broken, outcome
+from helpers_fuzz import ENDING, SEEDS, broken, check_line, outcome
 
 SHARES = {"house": 28, "crop": 14, "weather": 12, "readings": 18, "log": 10, "lamp": 9, "luminaire": 9}
 PATIENCE_S = 2.0
+HANGS_S = 60.0
+LIGHT_S = 30.0
 BOUND_MB = 512
 CHUNK = 400
 
 
-def worker(room: str, first: int, last: int, seed: int) -> None:
-    """Read the cases of a range; one line to stdout before and after each."""
+def worker(room: str, first: int, last: int, seed: int, light: bool) -> None:
+    """Read the cases of a range; one line to stdout before and after each, and the most memory at the end."""
     warnings.simplefilter("error")
     with tempfile.TemporaryDirectory(prefix="fuzz-") as name:
         folder = Path(name)
@@ -43,26 +48,64 @@ def worker(room: str, first: int, last: int, seed: int) -> None:
         if room != "house":  # load what is loaded once: libraries and packaged data
             outcome_or_fault(room, path)
         limit_memory()
+        resident = memory_mb("VmRSS", reset=True)
         for case in range(first, last):
             path.write_bytes(broken(room, case, seed))
             print(f"begin {case}", flush=True)
             signal.setitimer(signal.ITIMER_PROF, PATIENCE_S)
+            signal.alarm(int(HANGS_S))
             used = time.process_time()
             said = outcome_or_fault(room, path)
             used = time.process_time() - used
+            signal.setitimer(signal.ITIMER_PROF, LIGHT_S)
+            if light and room == "house" and said == "answered":
+                said = light_or_fault(path)
             signal.setitimer(signal.ITIMER_PROF, 0.0)
             if [one.name for one in folder.iterdir()] != [path.name]:
                 said = "wrong: something was written"
             print(f"end {case} {used:.3f} {said}", flush=True)
+        print(f"peak {memory_mb('VmHWM') - resident:.0f}", flush=True)
+
+
+def memory_mb(key: str, reset: bool = False) -> float:
+    """Resident memory now (VmRSS) or the most so far (VmHWM), which begins anew after a reset."""
+    if reset:
+        with contextlib.suppress(OSError):
+            Path("/proc/self/clear_refs").write_text("5", "ascii")
+    lines = Path("/proc/self/status").read_text("ascii").splitlines()
+    return float(next(line for line in lines if line.startswith(key)).split()[1]) / 1024.0
+
+
+def light_or_fault(path: Path) -> str:
+    """Light of a house that was accepted: finite numbers, none negative, or a line that says why not."""
+    from helpers_everywhere import check_light, check_numbers
+    from helpers_options import run
+
+    try:
+        done = run(["light", "--house", str(path), "--json"])
+        if done.status:
+            for line in done.err.splitlines():
+                check_line(line)
+            return "dark" if done.status in (1, 2) and done.err else f"wrong: status {done.status} at {done.err[:200]}"
+        answer = json.loads(done.out)
+        check_numbers(answer, "light")
+        check_light(answer)
+    except BaseException as error:
+        return fault(error)
+    return "lit"
 
 
 def outcome_or_fault(room: str, path: Path) -> str:
     try:
         return outcome(room, path)
     except BaseException as error:  # every fault is what this looks for
-        where = traceback.extract_tb(error.__traceback__)
-        ours = [f"{Path(frame.filename).name}:{frame.lineno}" for frame in where if "tenhour" in frame.filename]
-        return f"wrong: {type(error).__name__}: {str(error)[:300]!r} at {' '.join(ours[-3:])}"
+        return fault(error)
+
+
+def fault(error: BaseException) -> str:
+    where = traceback.extract_tb(error.__traceback__)
+    ours = [f"{Path(frame.filename).name}:{frame.lineno}" for frame in where if "/tenhour/" in frame.filename]
+    return f"wrong: {type(error).__name__}: {str(error)[:300]!r} at {' '.join(ours[-3:])}"
 
 
 def limit_memory() -> None:
@@ -71,17 +114,21 @@ def limit_memory() -> None:
     resource.setrlimit(resource.RLIMIT_AS, (most, most))
 
 
-def run_chunk(room: str, first: int, last: int, seed: int, tally: collections.Counter[str], wrong: list[str]) -> float:
-    """Run a range in workers, a new one after each death. Returns the longest time of a case [s]."""
-    longest = 0.0
+def run_chunk(
+    room: str, first: int, last: int, options: list[str], tally: collections.Counter[str], wrong: list[str]
+) -> tuple[float, float]:
+    """Run a range in workers, a new one after each death. Returns the longest time [s] and most memory [MB]."""
+    longest = peak = 0.0
     while first < last:
-        command = [sys.executable, __file__, "--worker", room, str(first), str(last), "--seed", str(seed)]
+        command = [sys.executable, __file__, "--worker", room, str(first), str(last), *options]
         environment = {**os.environ, "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
         done = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=False, env=environment)
         running = None
         for line in done.stdout.splitlines():
             if line.startswith("begin "):
                 running = int(line.split()[1])
+            elif line.startswith("peak "):
+                peak = max(peak, float(line.split()[1]))
             elif line.startswith("end "):
                 _, case, used, said = line.split(" ", 3)
                 longest, running, first = max(longest, float(used)), None, int(case) + 1
@@ -92,11 +139,13 @@ def run_chunk(room: str, first: int, last: int, seed: int, tally: collections.Co
             break
         if running is None:
             raise SystemExit(f"the worker itself failed for {room} from {first} (status {done.returncode})")
-        late = -done.returncode == signal.SIGPROF
-        wrong.append(f"{room} {running}: {f'more than {PATIENCE_S:g} s' if late else f'died with {done.returncode}'}")
+        late = -done.returncode in (signal.SIGPROF, signal.SIGALRM)
+        wrong.append(
+            f"{room} {running}: {f'too long (status {done.returncode})' if late else f'died with {done.returncode}'}"
+        )
         tally[f"{room} wrong"] += 1
         first = running + 1
-    return longest
+    return longest, peak
 
 
 def grouped(wrong: list[str]) -> str:
@@ -117,11 +166,12 @@ def main() -> None:
     parser.add_argument("--cases", type=int, default=10_000)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--rooms", default=",".join(SHARES))
+    parser.add_argument("--light", action="store_true")
     parser.add_argument("--worker", nargs=3, metavar=("ROOM", "FIRST", "LAST"))
     parser.add_argument("--show", nargs=2, metavar=("ROOM", "CASE"))
     args = parser.parse_args()
     if args.worker:
-        worker(args.worker[0], int(args.worker[1]), int(args.worker[2]), args.seed)
+        worker(args.worker[0], int(args.worker[1]), int(args.worker[2]), args.seed, args.light)
         return
     if args.show:
         sys.stdout.buffer.write(broken(args.show[0], int(args.show[1]), args.seed))
@@ -132,14 +182,20 @@ def main() -> None:
     whole = sum(SHARES[room] for room in rooms)
     tally: collections.Counter[str] = collections.Counter()
     wrong: list[str] = []
+    options = ["--seed", str(args.seed), *(["--light"] if args.light else [])]
     for room in rooms:
         count = -(-args.cases * SHARES[room] // whole)
-        started, longest = time.monotonic(), 0.0
+        started, longest, peak = time.monotonic(), 0.0, 0.0
         for first in range(0, count, CHUNK):
-            longest = max(longest, run_chunk(room, first, min(first + CHUNK, count), args.seed, tally, wrong))
-        shown = ", ".join(f"{tally[f'{room} {what}']} {what}" for what in ("answered", "refused", "wrong"))
+            most = run_chunk(room, first, min(first + CHUNK, count), options, tally, wrong)
+            longest, peak = max(longest, most[0]), max(peak, most[1])
+        kinds = ("answered", "lit", "dark", "refused", "wrong")
+        shown = ", ".join(f"{tally[f'{room} {what}']} {what}" for what in kinds if tally[f"{room} {what}"])
         took = time.monotonic() - started
-        print(f"{room}: {count} cases, {shown}; longest {longest:.2f} s, {took:.0f} s in all", flush=True)
+        print(
+            f"{room}: {count} cases, {shown}; longest {longest:.2f} s, most memory {peak:.0f} MB, {took:.0f} s in all",
+            flush=True,
+        )
     print(grouped(wrong) or "nothing wrong")
     raise SystemExit(1 if wrong else 0)
 
