@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import resource
 import signal
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -97,6 +101,61 @@ def test_a_full_disk_is_one_line_and_loses_nothing(writing: Writing, tmp_path: P
     assert [p for p in tmp_path.iterdir() if p != path] == [], "a draft was left behind"
 
 
+@dataclass(frozen=True)
+class Disk:
+    """A folder on a disk of its own that is full, or, where none may be mounted, one in which no file may grow."""
+
+    folder: Path
+    mounted: bool
+
+    def fill(self) -> None:
+        handle = os.open(self.folder / "ballast", os.O_WRONLY | os.O_CREAT)
+        with contextlib.suppress(OSError):
+            while self.mounted:
+                os.write(handle, bytes(4096))
+        os.close(handle)
+
+    def begin(self) -> None:
+        if not self.mounted:
+            signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+            resource.setrlimit(resource.RLIMIT_FSIZE, (64, 64))
+
+
+@pytest.fixture
+def full_disk(tmp_path: Path) -> Iterator[Disk]:
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    try:
+        words = ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(folder)]
+        mounted = subprocess.run(words, capture_output=True, check=False).returncode == 0
+    except OSError:
+        mounted = False
+    yield Disk(folder, mounted)
+    if mounted:
+        subprocess.run(["umount", "-l", str(folder)], check=True)
+
+
+def test_every_kind_of_file_on_a_full_disk(full_disk: Disk) -> None:
+    refused = 0
+    for writing in WRITINGS:
+        path = prepare(full_disk.folder, writing)
+        full_disk.fill()
+        old = writing.old or ""
+        said = in_child(lambda writing=writing, path=path: writing.act(path), full_disk.begin)
+        now = path.read_text("utf-8") if path.exists() else ""
+        if said == "done":  # a line that still fits behind what is there
+            assert path.name == "sown.csv"
+            assert now.startswith(old)
+            assert now.count("\n") == old.count("\n") + 1
+            continue
+        refused += 1
+        assert said.startswith(f"{path}: "), said
+        assert "\n" not in said
+        assert now == old
+        assert sorted(there.name for there in full_disk.folder.iterdir() if there != path) == ["ballast"]
+    assert refused >= len(WRITINGS) - 1
+
+
 def test_a_log_on_a_full_disk_stays_as_it_was(tmp_path: Path) -> None:
     path = tmp_path / "sown.csv"
     line = LogLine(date(2026, 10, 1), "sown", "lettuce", "front", None, None, "x" * 100)
@@ -111,28 +170,27 @@ def test_a_log_on_a_full_disk_stays_as_it_was(tmp_path: Path) -> None:
     assert path.read_bytes() == old
 
 
-def test_a_folder_that_may_not_be_written(tmp_path: Path) -> None:
-    tmp_path.chmod(0o755)
-    for above in tmp_path.parents[:2]:
-        above.chmod(0o755)
-    (tmp_path / "house.toml").write_text(HOUSE, "utf-8")
-    (tmp_path / "house.toml").chmod(0o644)
-    tmp_path.chmod(0o555)
-
+def test_a_folder_that_may_not_be_written() -> None:
     def nobody() -> None:
         if os.geteuid() == 0:
             os.setuid(NOBODY)
 
-    try:
-        for writing in WRITINGS:
-            path = tmp_path / writing.name
-            said = in_child(lambda writing=writing, path=path: writing.act(path), nobody)
-            assert said.startswith(f"{path}: "), said
-            assert "\n" not in said
-        assert [p.name for p in tmp_path.iterdir()] == ["house.toml"]
-        assert (tmp_path / "house.toml").read_text("utf-8") == HOUSE
-    finally:
-        tmp_path.chmod(0o755)
+    with tempfile.TemporaryDirectory(prefix="shut-") as name:  # where everyone may come, unlike in tmp_path
+        folder = Path(name)
+        (folder / "house.toml").write_text(HOUSE, "utf-8")
+        (folder / "house.toml").chmod(0o644)
+        folder.chmod(0o555)
+        try:
+            for writing in WRITINGS:
+                path = folder / writing.name
+                said = in_child(lambda writing=writing, path=path: writing.act(path), nobody)
+                assert said.startswith(f"{path}: "), said
+                assert "may not be written" in said or "already there" in said, said
+                assert "\n" not in said
+            assert [p.name for p in folder.iterdir()] == ["house.toml"]
+            assert (folder / "house.toml").read_text("utf-8") == HOUSE
+        finally:
+            folder.chmod(0o755)
 
 
 def test_a_file_that_is_there_is_kept_unless_force_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
