@@ -172,7 +172,8 @@ def check(words: list[str], done: Done, before: dict[str, bytes], after: dict[st
         assert done.err.strip(), "refused without a line"
     if done.status == 1:
         assert done.err.strip(), "no answer, and no reason"
-    if done.status == 0 and "--json" in words and not {"-h", "--csv"} & set(words):
+    flags = [word for last, word in itertools.pairwise(words) if not _takes_a_value(words, last)]
+    if done.status == 0 and "--json" in flags and not {"-h", "--csv"} & set(words):
         json.loads(done.out, parse_constant=_no_constant)
     odd = sorted({char for char in done.out if not char.isprintable() and char != "\n"})
     assert not odd, f"{odd!r} in the answer"
@@ -186,6 +187,12 @@ def check(words: list[str], done: Done, before: dict[str, bytes], after: dict[st
         assert not changed, f"refused, and yet wrote {sorted(changed)}"
     lost = [name for name in before if before[name] != after.get(name) and name not in ALWAYS.values()]
     assert not lost or "--force" in words or "--keep" in words, f"replaced {lost} unasked"
+
+
+def _takes_a_value(words: list[str], option: str) -> bool:
+    name = max((name for name in commands() if words[: len(name.split())] == name.split()), default="", key=len)
+    parameters = commands()[name].params if name else ()
+    return any(option in each.opts and each.param_type_name == "option" and not each.is_flag for each in parameters)
 
 
 def _no_constant(name: str) -> object:

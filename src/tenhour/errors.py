@@ -9,6 +9,9 @@ from typing import Final
 LONGEST_FOUND: Final = 1000
 """Beyond this, what was found is somebody's whole file, and no help. Judgement."""
 
+LONGEST_FILE: Final = 500
+"""Of a longer path the end is shown, which tells it from others. Judgement."""
+
 
 class TenhourError(Exception):
     """Base of every error that the command line turns into a clear line."""
@@ -26,7 +29,8 @@ class Problem:
 
     def line(self) -> str:
         """Return the problem as the one line a user reads."""
-        where = ": ".join(part for part in (self.file, self.key) if part)
+        file = self.file if len(self.file) <= LONGEST_FILE else f"…{self.file[-LONGEST_FILE:]}"
+        where = ": ".join(part for part in (file, self.key) if part)
         found = self.found if len(self.found) <= LONGEST_FOUND else f"{self.found[:LONGEST_FOUND]}…"
         text = f"{where}: found {found}; allowed: {self.allowed}." if self.allowed else f"{where}: {found}."
         return one_line(f"{text} {self.do}").rstrip()

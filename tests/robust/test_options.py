@@ -29,6 +29,31 @@ def test_odd_words_give_an_answer_or_clear_lines(case: int, tmp_path: Path, monk
     check(words, done, before, contents(tmp_path))
 
 
+FOUND = (
+    (["crops", "--crops", "x" * 3000], 2),
+    (["light", "--plot", "\udcff.svg"], 0),
+    (["lamps", "--from", "9999-12-31", "--crop", "leaf-lettuce"], 2),
+    (["sow", "--on", "0001-01-01"], 2),
+    (["sow", "--place", "\udcff"], 2),
+    (["lamps", "--spectrum", "white-led", "--crop", "leaf-lettuce"], 2),
+    (["log", "sown", "kale", "--note", "a \udcff b"], 0),
+)
+"""Calls that once showed a traceback or passed over a word in silence, and how they end now."""
+
+
+@pytest.mark.parametrize(("words", "status"), FOUND, ids=lambda value: value[0] if isinstance(value, list) else "")
+def test_calls_that_once_went_wrong(
+    words: list[str], status: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fill(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    before = contents(tmp_path)
+    with walled_in():
+        done = run(words)
+    check(words, done, before, contents(tmp_path))
+    assert done.status == status
+
+
 def shell(command: str, folder: Path, **environment: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         ["bash", "-c", command.replace("tenhour", f"{sys.executable} -m tenhour")],

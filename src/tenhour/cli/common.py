@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from tenhour.errors import FileProblem, NoAnswer, OutOfRange, Problem
+from tenhour.errors import FileProblem, NoAnswer, OutOfRange, Problem, one_line
 
 if TYPE_CHECKING:
     from tenhour.model.house import House
@@ -54,7 +54,7 @@ CropsOption = Annotated[
 
 def remark(text: str) -> None:
     """Say something beside the answer, on stderr."""
-    print(text, file=sys.stderr)
+    print(one_line(text), file=sys.stderr)
 
 
 @contextmanager

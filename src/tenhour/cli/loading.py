@@ -22,18 +22,22 @@ MONTHS: Final = (
 )  # fmt: skip
 SHORTEST_MONTH_NAME: Final = 3
 LONGEST_INTERVAL_D: Final = 182
+YEARS: Final = range(1000, 9000)
+"""Years far enough from both ends of the calendar; a command may allow fewer."""
 
 
 def parse_date(option: str, text: str | None) -> date | None:
     """Read an ISO date typed by the user, or raise one clear problem."""
     if text is None:
         return None
+    allowed = "a day that exists, written as 2027-01-15"
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
     except ValueError:
-        raise FileProblem(
-            [Problem("command line", option, repr(text), "a day that exists, written as 2027-01-15", "")]
-        ) from None
+        raise FileProblem([Problem("command line", option, repr(text), allowed, "")]) from None
+    if found.year not in YEARS:
+        raise FileProblem([Problem("command line", option, repr(text), f"{YEARS[0]} to {YEARS[-1]}", "")])
+    return found
 
 
 def parse_interval(option: str, text: str | None) -> int | None:

@@ -56,6 +56,7 @@ def new(
     """Write a commented house file: by a few questions, or all by flags (no question with a place and a shape)."""
     with user_errors():
         from tenhour.cli.asking import ask_missing
+        from tenhour.errors import one_line
         from tenhour.files.house_draft import Draft, draft_text
         from tenhour.files.problems import at_once
         from tenhour.files.write import check_free, write_text
@@ -70,4 +71,4 @@ def new(
             draft = ask_missing(draft)
         at_once(lambda: check_free(output, force), lambda: draft_text(draft))
         write_text(output, draft_text(draft), force)
-        print(f"Wrote {output}. Look at it, then run: tenhour check {output}")
+        print(one_line(f"Wrote {output}. Look at it, then run: tenhour check {output}"))

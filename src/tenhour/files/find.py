@@ -28,9 +28,12 @@ def shipped_folder() -> Path:
 
 def user_folder(folder: Path) -> Path:
     """Return the user's own crop folder. Errors: FileProblem if it is missing or no folder."""
-    if folder.is_dir():
-        return folder
-    found = "a file" if folder.exists() else "no such folder"
+    try:
+        if folder.is_dir():
+            return folder
+        found = "a file" if folder.exists() else "no such folder"
+    except OSError as error:  # a name longer than the system takes, on older Pythons
+        found = f"cannot be opened ({error.strerror})"
     raise FileProblem([Problem(str(folder), "", found, "a folder of crop files (*.toml)", "Check the path.")])
 
 

@@ -36,19 +36,33 @@ def find_lamp(choice: LampChoice) -> Lamp:
     kinds = load_kinds()
     text = choice.text.strip()
     if text in kinds:
+        _check_unused(choice, "--spectrum", "--intensities")
         return kinds[text]
     path = Path(text)
     if path.suffix.lower() == PHOTOMETRIC:
         return _photometric(path, choice)
     if path.suffix.lower() == TOML:
+        _check_unused(choice, "--spectrum", "--intensities")
         return read_lamp(path)
     if re.search(r"\d\s*w\b", text, re.IGNORECASE):
+        _check_unused(choice, "--intensities")
         return build_lamp(_inline(text, choice), COMMAND_LINE, Path(), text, "--lamp: ")
     problems = Problems(COMMAND_LINE)
     do = suggest(text, list(kinds))
     problems.add("--lamp", show(text), 'a kind, a file, or a text like "40 W 104 umol/s 1.15 m"', do)
     problems.check()
     raise AssertionError("unreachable: a problem was noted")
+
+
+def _check_unused(choice: LampChoice, *options: str) -> None:
+    """Raise FileProblem for words about a lamp that this kind of lamp answers itself."""
+    problems = Problems(COMMAND_LINE)
+    said = {"--spectrum": choice.spectrum, "--intensities": choice.intensities}
+    for option in options:
+        if said[option] is not None:
+            allowed = "only with a photometric file" + (" or a lamp in numbers" if option == "--spectrum" else "")
+            problems.add(option, show(said[option]), allowed, "Leave it out.")
+    problems.check()
 
 
 def _photometric(path: Path, choice: LampChoice) -> Lamp:

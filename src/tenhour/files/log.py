@@ -237,7 +237,7 @@ def _write_whole(handle: int, path: Path, line: LogLine) -> None:
         os.lseek(handle, -1, os.SEEK_END)
         ended = os.read(handle, 1) in (b"\n", b"\r")
         data = ("" if ended else "\n") + _in_columns(line, head)
-    raw = data.encode()
+    raw = data.encode(errors="backslashreplace")
     try:
         if os.write(handle, raw) != len(raw):
             raise OSError(errno.ENOSPC, "")

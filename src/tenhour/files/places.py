@@ -114,7 +114,7 @@ class Gazetteer:
 
     def named(self, folded: str) -> list[Place]:
         """Every place that goes by a folded name, the largest first."""
-        key = re.escape(folded.encode())
+        key = re.escape(folded.encode(errors="surrogatepass"))  # odd bytes match nothing
         found = []
         row, counted_to = 0, 0
         for hit in re.finditer(rb"[\n;]" + key + rb"(?=[\n;])", self._lower):
@@ -127,7 +127,7 @@ class Gazetteer:
 
     def similar(self, folded: str) -> list[str]:
         """Names in the gazetteer that a mistyped one may have meant, best first."""
-        initial = re.escape(folded[:1].encode())
+        initial = re.escape(folded[:1].encode(errors="surrogatepass"))
         starting = re.findall(rb"[\n;](" + initial + rb"[^\n;]*)(?=[\n;])", self._lower)
         known = [name for raw in set(starting) if (name := raw.decode()) == fold(name)]
         return closest(folded, known, SUGGESTED)
