@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tenhour.cli.quick import LIBRARY, load_by_module
+from tenhour.cli.quick import LIBRARY, load_by_module, load_when_used
 
 
 def run(code: str) -> str:
@@ -56,3 +56,25 @@ def test_what_is_loaded_or_missing_is_left_alone(monkeypatch: pytest.MonkeyPatch
     monkeypatch.delitem(sys.modules, "colorsys", raising=False)
     load_by_module("colorsys")  # a module without parts
     assert "colorsys" not in sys.modules
+
+
+def test_rare_modules_run_when_something_in_them_is_asked_for() -> None:
+    start = (
+        "import sys; from tenhour.cli.quick import RARE, RARE_IN_DRAWING, load_by_module, load_when_used\n"
+        "load_by_module(); load_when_used(*RARE_IN_DRAWING)\n"
+        "import tenhour.pipeline.report, tenhour.report.page.build\n"
+        "waiting = [name for name in (*RARE, *RARE_IN_DRAWING) if '__getattr__' in vars(sys.modules[name])]\n"
+    )
+    assert run(start + "print(set(waiting) == {*RARE, *RARE_IN_DRAWING})") == "True"
+    assert run(
+        start + "import numpy as np; print(callable(np.testing.assert_allclose), callable(np.f2py.run_main))"
+    ) == ("True True")
+    assert run(start + "import h5py; print(h5py.File.__name__, hasattr(h5py, 'nothing'))") == "File False"
+    assert run(start + "from scipy.spatial.transform import Rotation; print(Rotation.__name__)") == "Rotation"
+    assert run(start + "from matplotlib.widgets import Button; print(Button.__name__)") == "Button"
+
+
+def test_rare_modules_loaded_or_missing_are_left_alone() -> None:
+    load_when_used("json", "a_library_that_is_not_there", "a_library_that_is_not_there.part", "json.no_such_part")
+    assert sys.modules["json"] is __import__("json")
+    assert not {"a_library_that_is_not_there", "json.no_such_part"} & set(sys.modules)

@@ -20,6 +20,7 @@ from tenhour.cli.common import (
 from tenhour.cli.lamp_options import all_at_once, read_lamp_options
 from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
+from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, Problem
 
 
@@ -87,6 +88,7 @@ def lamps(
 ) -> None:
     """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost."""
     with user_errors():
+        load_by_module()
         from tenhour.cli.loading import choose_crops, sources
         from tenhour.files.lamp import LampChoice, find_lamp
         from tenhour.files.lamp_kinds import load_cautions

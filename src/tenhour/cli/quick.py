@@ -1,4 +1,4 @@
-"""Start quicker: load of a large library only the modules that are used."""
+"""Start quicker: load of large libraries only what is used."""
 
 from __future__ import annotations
 
@@ -6,18 +6,28 @@ import importlib
 import importlib.metadata
 import importlib.util
 import sys
+import threading
+from importlib.machinery import ModuleSpec, PathFinder
+from types import ModuleType
 from typing import Final
 
 LIBRARY: Final = "pvlib"
 """Its top module loads every reader and model it has, which costs a second; we use three of its modules."""
+RARE: Final = ("numpy.f2py", "numpy.testing", "h5py", "scipy.spatial.transform")
+"""Modules that libraries load beside what we use and that no answer of ours calls: a quarter of a second."""
+RARE_IN_DRAWING: Final = ("matplotlib.widgets",)
+"""The same of the plotting library: buttons."""
+_loading: Final = threading.RLock()
 
 
 def load_by_module(name: str = LIBRARY) -> None:
-    """Make the modules of a library load one by one, each when it is first asked for.
+    """Make the modules of a library load one by one, each when it is first asked for, and rare ones when used.
 
     The library's own top module is not run; it must hold nothing but imports, as a test of the installed one asserts.
     A library that is loaded already, or not installed, is left alone.
     """
+    if name == LIBRARY:
+        load_when_used(*RARE)
     if name in sys.modules:
         return
     spec = importlib.util.find_spec(name)
@@ -37,3 +47,48 @@ def _part(name: str, part: str) -> object:
         return importlib.import_module(f"{name}.{part}")
     except ModuleNotFoundError:
         raise AttributeError(f"module {name!r} has no attribute {part!r}") from None
+
+
+def load_when_used(*names: str) -> None:
+    """Put off running modules until something in them is first asked for; loaded or missing ones are left alone."""
+    for name in names:
+        if name not in sys.modules:
+            _put_off(name)
+
+
+def _put_off(name: str) -> None:
+    spec = _spec_of(name)
+    if spec is None or spec.loader is None:
+        return
+    module = importlib.util.module_from_spec(spec)
+    module.__dict__["__getattr__"] = lambda part: _run_and_get(module, part)
+    sys.modules[name] = module
+    package, _, part = name.rpartition(".")
+    if package in sys.modules:
+        setattr(sys.modules[package], part, module)
+
+
+def _spec_of(name: str) -> ModuleSpec | None:
+    """Where a module lies, loading no more than the top of its library; None if that is not installed."""
+    top, *parts = name.split(".")
+    try:
+        spec = importlib.import_module(top).__spec__ if parts else importlib.util.find_spec(top)
+    except ModuleNotFoundError:
+        return None
+    for part in parts:
+        if spec is None:
+            return None
+        spec = PathFinder.find_spec(f"{spec.name}.{part}", spec.submodule_search_locations)
+    return spec
+
+
+def _run_and_get(module: ModuleType, part: str) -> object:
+    if part.startswith("__"):
+        raise AttributeError(part)
+    with _loading:
+        if module.__dict__.pop("__getattr__", None) is not None:
+            spec = module.__spec__
+            assert spec is not None
+            assert spec.loader is not None
+            spec.loader.exec_module(module)
+    return getattr(module, part)

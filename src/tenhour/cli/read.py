@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, print_answer, user_errors
+from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, NoAnswer, Problem
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def read(
 ) -> None:
     """Compare light or temperature readings with the model, and fit the house's own numbers."""
     with user_errors():
+        load_by_module()
         from tenhour.cli.loading import choose_crops, sources
         from tenhour.files.readings import read_readings
         from tenhour.files.spectra import load_meters, load_spectra

@@ -24,7 +24,7 @@ from tenhour.cli.output import DatesOption, ForceOption, UnitsOption, output_of
 from tenhour.cli.planning import LampOption, LampsOption, PriceOption, VoltsOption, lamp_plans, wanted_lamps
 from tenhour.cli.printing import need_browser, print_pdf
 from tenhour.cli.progress import working
-from tenhour.cli.quick import load_by_module
+from tenhour.cli.quick import RARE_IN_DRAWING, load_by_module, load_when_used
 
 
 def report(
@@ -92,6 +92,11 @@ def report(
 
 def _load_drawing() -> threading.Thread:
     """Load the plotting library while the house is worked out; it takes as long as a good part of that work."""
-    loading = threading.Thread(target=importlib.import_module, args=("tenhour.report.page.build",), daemon=True)
+    loading = threading.Thread(target=_load_page, daemon=True)
     loading.start()
     return loading
+
+
+def _load_page() -> None:
+    load_when_used(*RARE_IN_DRAWING)
+    importlib.import_module("tenhour.report.page.build")

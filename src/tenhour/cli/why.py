@@ -18,6 +18,7 @@ from tenhour.cli.common import (
     print_answer,
     user_errors,
 )
+from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
@@ -81,6 +82,7 @@ def why(
 ) -> None:
     """Why seedlings are leggy: share of each cause, and what each remedy would do."""
     with user_errors():
+        load_by_module()
         from tenhour.cli.loading import choose_beds, parse_date, sources
         from tenhour.files.log import log_path, read_log
         from tenhour.files.signs import load_signs

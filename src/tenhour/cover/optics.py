@@ -7,6 +7,7 @@ incidence angle which goes straight through, and the share which leaves the inne
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -148,6 +149,12 @@ def angle_curve(
     return AngleCurve(angles, np.asarray(trans.mean(axis=0)), np.asarray(inside.mean(axis=0)))
 
 
+@cache
+def _gauss_points() -> tuple[FloatArray, FloatArray]:
+    """Places and weights of Gauss's rule with three points, which take longer to find than to use."""
+    return np.polynomial.legendre.leggauss(3)
+
+
 def hemispherical_frac(curve_frac: ArrayLike, angle_deg: ArrayLike = ANGLE_DEG) -> float:
     """Mean of an angle curve for light that comes equally from all directions.
 
@@ -157,7 +164,7 @@ def hemispherical_frac(curve_frac: ArrayLike, angle_deg: ArrayLike = ANGLE_DEG) 
     """
     angle = np.radians(np.asarray(angle_deg, dtype=np.float64))
     values = np.asarray(curve_frac, dtype=np.float64)
-    nodes, weights = np.polynomial.legendre.leggauss(3)
+    nodes, weights = _gauss_points()
     middle, half = (angle[1:] + angle[:-1]) / 2, (angle[1:] - angle[:-1]) / 2
     at = middle[:, None] + half[:, None] * nodes
     inner = np.interp(at.ravel(), angle, values).reshape(at.shape) * np.sin(2 * at)

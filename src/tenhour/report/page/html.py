@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+from functools import lru_cache
 from typing import Final
 
 from tenhour.report.tables import Field, Table
@@ -24,6 +25,7 @@ class Html(str):
 Child = Html | str | None
 
 
+@lru_cache(maxsize=4096)
 def escape(text: str) -> Html:
     """Text as markup: safe between tags and inside a quoted attribute."""
     return Html(html.escape(text.translate(_DROPPED), quote=True))

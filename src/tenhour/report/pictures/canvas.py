@@ -14,19 +14,22 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import matplotlib as mpl
 import numpy as np
+from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.colors import to_rgba
-from matplotlib.figure import Figure
-from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.transforms import Affine2D, Transform
 
 from tenhour.report.pictures.hatching import Hatch, Points, strokes
 from tenhour.report.pictures.palette import DARK, LIGHT, ROLE_OF, css_variables
 from tenhour.report.terminal import clean
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+    from matplotlib.patches import PathPatch
 
 POINTS_PER_INCH: Final = 72.0
 PNG_DOTS_PER_INCH: Final = 144.0
@@ -36,6 +39,8 @@ SMALL: Final = 9.5
 HATCH_WIDTH: Final = 0.9
 DIGITS: Final = 1
 """Places are rounded to a tenth of a pixel, which no eye sees and which keeps the page small."""
+NO_REMARKS: Final[dict[str, str | None]] = dict.fromkeys(("Date", "Creator", "Format", "Type"))
+"""What the library would write about itself."""
 SVG: Final = "http://www.w3.org/2000/svg"
 FONT_STACK: Final = "system-ui, 'Segoe UI', 'Helvetica Neue', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
 _SETTINGS: Final[Any] = {
@@ -112,8 +117,28 @@ class Sheet:
         self.marks += [(look, path.transformed(shift)) for look, path in other.marks]
         self.words += [replace(label, y=label.y + down_px) for label in other.words]
 
+    def vectors(self) -> str:
+        """Return the marks as SVG, straight from the library's writer; words are left to the page."""
+        written = io.StringIO()
+        untyped: Any = RendererSVG
+        writer = untyped(self.width_px, self.height_px, written, image_dpi=POINTS_PER_INCH, metadata=NO_REMARKS)
+        # The writer turns what it is given, y upwards, over again; this sheet runs downwards already.
+        over = Affine2D().scale(1.0, -1.0).translate(0.0, self.height_px)
+        for look, path in self.marks:
+            pen = writer.new_gc()
+            pen.set_foreground(_rgba(look.edge), isRGBA=True)
+            pen.set_linewidth(look.width if look.edge else 0.0)
+            pen.set_dashes(0.0, look.dash or None)
+            pen.set_joinstyle("round")
+            writer.draw_path(pen, path, over, _rgba(look.fill) if look.fill else None)
+            pen.restore()
+        writer.finalize()
+        return written.getvalue()
+
     def figure(self) -> Figure:
-        """Return the marks as a figure; words are left to the writer of each format."""
+        """Return the marks as a figure, for pixels; words are added by the one who asks."""
+        from matplotlib.figure import Figure
+
         inches = (self.width_px / POINTS_PER_INCH, self.height_px / POINTS_PER_INCH)
         figure = Figure(figsize=inches, dpi=POINTS_PER_INCH)
         figure.patch.set_visible(False)
@@ -188,6 +213,8 @@ class Sheet:
 
 
 def _patch(look: _Look, path: Path, pixels: Transform) -> PathPatch:
+    from matplotlib.patches import PathPatch
+
     return PathPatch(
         path,
         facecolor=_rgba(look.fill),
@@ -241,10 +268,8 @@ def _no_glyph_remarks() -> Iterator[None]:
 
 def svg_text(drawn: Sheet, key: str, title: str, desc: str) -> str:
     """SVG element for a page: roles as CSS variables, ids that begin with ``key``, title and description."""
-    raw = io.BytesIO()
-    with mpl.rc_context(_SETTINGS), _no_glyph_remarks():
-        drawn.figure().savefig(raw, format="svg", metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
-    root = ET.fromstring(raw.getvalue())
+    with mpl.rc_context(_SETTINGS):
+        root = ET.fromstring(drawn.vectors())
     _mend(root)
     _tidy(root)
     _write_words(root, drawn)
