@@ -89,11 +89,6 @@ def degc_from_degf(temp_degf: ArrayLike) -> NDArray[np.float64]:
     return (np.asarray(temp_degf, dtype=np.float64) - 32.0) * 5.0 / 9.0
 
 
-def degf_from_degc(temp_degc: ArrayLike) -> NDArray[np.float64]:
-    """Degrees Fahrenheit from degrees Celsius."""
-    return np.asarray(temp_degc, dtype=np.float64) * 9.0 / 5.0 + 32.0
-
-
 def polar_weights_sr(vertical_deg: ArrayLike) -> NDArray[np.float64]:
     """Solid angle [sr] that each vertical angle stands for when intensity runs straight between the angles.
 

@@ -137,6 +137,7 @@ def angle_curve(
     Returns: AngleCurve, polarisation-averaged at the very end.
     Method: :func:`slab` and :func:`stacked`. Stated error against measured glass 0.005 for one pane, 0.01 for two up
     to 60 degrees and 0.035 above (see docs/method/cover.md).
+    Raises: OutOfRange if there is no pane, or the index or transmittance is none that matter can have.
 
     >>> curve = angle_curve(1.526, 1.0, 2, [0.0, 60.0])
     >>> [round(float(t), 4) for t in curve.trans_frac]
@@ -293,6 +294,7 @@ def with_losses(pane: Pane, *lost_shares: float) -> Pane:
 
     Parameters: pane; lost_shares [-], each 0-1 and independent of the others.
     Returns: Pane with both curves multiplied by every (1 - share); the inside reflectance stays.
+    Raises: OutOfRange if a share lies outside 0 to 1.
     """
     factor = 1.0
     for share in lost_shares:
@@ -308,6 +310,7 @@ def behind(outer: Pane, inner: Pane) -> Pane:
     Parameters: outer and inner Pane.
     Returns: Pane; light that went straight through the first meets the second at the same angle, scattered light
     meets it from all sides; light thrown back and forth between the two is added; U-values add as resistances.
+    Method: geometric series of what is thrown back, 1 / (1 - R R); U = 1 / (1/U + 1/U).
     """
     inner_all = hemispherical_frac(inner.straight_frac + inner.scattered_frac)
     between = 1.0 / (1.0 - outer.inside_refl_frac * inner.inside_refl_frac)

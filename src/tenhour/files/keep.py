@@ -18,8 +18,6 @@ from tenhour.files.write import write_text
 from tenhour.model.house import House
 from tenhour.model.readings import Change
 
-STATEMENTS: Final = ("light_factor", "calibration_note", "air", "beds", "assumptions", "path")
-"""Fields of a house that measured values may change; all others must come out as they were."""
 INSTEAD: Final = {"day_degc": "day_set_degc", "night_degc": "night_set_degc"}
 """Measured warmth and the set point it stands in for."""
 

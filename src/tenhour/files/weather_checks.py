@@ -29,7 +29,6 @@ MOST_KT: Final = 0.85
 """No month and hardly a day lets more through; stations' daily maxima lie at 0.76-0.88: derived (129 stations)."""
 LEAST_KT: Final = 0.18
 """The dullest places pass about 0.26 of the light above the air over a year: from memory (Sichuan, Faroe Islands)."""
-LIKELY_KT: Final = 0.45
 UNITS: Final = (
     ("kJ/m2 or Wh/m2 in other steps", 3.6),
     ("J/cm2", 1 / 2.778),

@@ -165,7 +165,11 @@ def day_coefficients(
 
 
 def growth_warmth_frac(crop: CropColumns, temp_day_degc: Array, temp_night_degc: Array, lit_h: Array) -> Floats:
-    """Share of the growth ceiling that a day's warmth allows, 0-1 (rates weighted by hours of day and night)."""
+    """Share of the growth ceiling that a day's warmth allows, 0-1 (rates weighted by hours of day and night).
+
+    Parameters: crop, with its cardinal temperatures [°C]; temp_day_degc, temp_night_degc [°C]; lit_h [h], broadcast.
+    Method: :func:`yan_hunt_frac` by day and night.
+    """
     cardinal = (crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
     return hour_weighted(yan_hunt_frac(temp_day_degc, *cardinal), yan_hunt_frac(temp_night_degc, *cardinal), lit_h)
 
@@ -180,6 +184,7 @@ def leaf_area_factor(
 
     Parameters: dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]; temp_mean_degc, 24 h mean [°C]; temp_min_degc, growth
     minimum [°C]. Returns: factor, within the limits of ``constants``.
+    Method: (DLI/10)^-shade ((Tm - Tmin)/(18 - Tmin))^cool, docs/method/growth.md.
     """
     light = np.maximum(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), NEARLY_DARK_MOL) / REFERENCE_DLI_MOL
     low = np.asarray(temp_min_degc)
@@ -191,7 +196,10 @@ def leaf_area_factor(
 def photosynthesis_warmth_frac(
     temp_degc: ArrayLike, temp_min_degc: ArrayLike, temp_opt_degc: ArrayLike, temp_max_degc: ArrayLike
 ) -> Floats:
-    """Share of photosynthesis left by temperature: a plateau with slopes at both ends, 0-1. Judgement."""
+    """Share of photosynthesis left by temperature: a plateau with slopes at both ends, 0-1. Judgement.
+
+    Parameters: temp_degc; temp_min_degc, temp_opt_degc, temp_max_degc, cardinal temperatures of growth [°C], broadcast.
+    """
     t = np.asarray(temp_degc, dtype=np.float64)
     low = np.asarray(temp_min_degc)
     rise = (t - low - COLD_FOOT_K) / (COLD_TOP_K - COLD_FOOT_K)
@@ -205,6 +213,7 @@ def above_compensation_frac(
     """Share of the light above the leaf's compensation point, 0-1.
 
     Parameters: flux_umol_m2_s, mean flux of the lit hours [µmol m⁻² s⁻¹]; temp_day_degc [°C].
+    Method: Pc = compensation 2^((Td - 20)/10), share = max(P - Pc, 0)/P (docs/method/growth.md).
     """
     flux = np.asarray(flux_umol_m2_s, dtype=np.float64)
     steps = (np.asarray(temp_day_degc) - COMPENSATION_TEMP_DEGC) / constants.doubling_k
@@ -215,7 +224,11 @@ def above_compensation_frac(
 def upkeep_per_d(
     temp_day_degc: ArrayLike, temp_night_degc: ArrayLike, lit_h: ArrayLike, constants: Constants = CONSTANTS
 ) -> Floats:
-    """CH2O a growing gram of dry matter burns in a day [g g⁻¹ d⁻¹]; doubles per ``doubling_k``."""
+    """CH2O a growing gram of dry matter burns in a day [g g⁻¹ d⁻¹]; doubles per ``doubling_k``.
+
+    Parameters: temp_day_degc, temp_night_degc [°C]; lit_h [h], hours of day; broadcast.
+    Method: upkeep = r25 2^((T - 25)/10), weighted by hours (docs/method/growth.md).
+    """
     day, night = (
         2.0 ** ((np.asarray(x, dtype=np.float64) - UPKEEP_TEMP_DEGC) / constants.doubling_k)
         for x in (temp_day_degc, temp_night_degc)
@@ -270,6 +283,7 @@ def day_growth(
     Parameters: day, its coefficients; mass_g_m2, dry mass [g m⁻²]; leaves_count, leaves unfolded;
     running_growth_per_d, relative growth of the last week [d⁻¹].
     Returns: :class:`DayGrowth`; growth is negative when light does not pay the upkeep.
+    Method: docs/method/growth.md, "One day"; the engine is tested against this exact form.
     """
     age = np.minimum(np.asarray(leaves_count) / constants.young_leaves_count, 1.0)
     stage = constants.young_frac + (1.0 - constants.young_frac) * age
@@ -287,6 +301,10 @@ def day_growth(
 
 
 def smooth_minimum(a: Array, b: Array, smooth_frac: float) -> Array:
-    """Smaller of two numbers with a rounded corner: the lower root of a quadratic (non-rectangular hyperbola)."""
+    """Smaller of two numbers with a rounded corner: the lower root of a quadratic (non-rectangular hyperbola).
+
+    Parameters: a, b, same shape and unit; smooth_frac, 1 for a sharp corner, above 0.
+    Method: smooth y² - (a + b) y + a b = 0.
+    """
     total = a + b
     return np.asarray((total - np.sqrt(total * total - 4.0 * smooth_frac * a * b)) / (2.0 * smooth_frac))

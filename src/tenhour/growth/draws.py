@@ -38,10 +38,12 @@ def latin_draws(
 ) -> Draws:
     """Draw n seasons and crops: every factor takes each of n equal-probability values once.
 
-    Parameters: n, draws, at least 1; seed, of the order in which they are combined; then one standard deviation of
-    the light of a season, of air [K] and of the crop's numbers. Factors are log-normal with median 1.
+    Parameters: n, draws, at least 1; seed, of the order in which they are combined; then standard deviations:
+    light_sd_frac of the light of a season, temp_sd_k of air [K], rgr_sd_frac of the growth ceiling, sla_sd_frac of
+    leaf area, seedling_sd_frac and target_sd_frac of masses. Factors are log-normal with median 1.
     Returns: :class:`Draws` [n]; the same seed gives the same draws. n = 1 is the middle.
     Method: Latin hypercube (McKay, Beckman & Conover 1979, from memory), the best of 200 shuffles.
+    Errors: ValueError where n is below 1.
     """
     if n < 1:
         raise ValueError(f"n is {n}; at least one draw is needed")

@@ -121,6 +121,7 @@ def cover_share(x: Single) -> Single:
 
     A rational function that is 1 at nothing and goes as 1/x far out; fitted by ``scripts/fit_cover_share.py``,
     checked against the exact form in tests/growth.
+    Method: rational function of degree 3 over 4, by the script named above.
     """
     a, b, c = COVER_TOP
     d, e, f, g = COVER_BOTTOM

@@ -29,7 +29,10 @@ STEPS: Final = 28
 def steady_climate(
     dli_mol_m2_d: ArrayLike, temp_day_degc: ArrayLike, temp_night_degc: ArrayLike, lit_h: ArrayLike
 ) -> BedClimate:
-    """Climate of B beds that are the same every day, as in a published trial; inputs broadcast to [B]."""
+    """Climate of B beds that are the same every day, as in a published trial; inputs broadcast to [B].
+
+    Parameters: dli_mol_m2_d [mol m⁻² d⁻¹]; temp_day_degc, temp_night_degc [°C]; lit_h [h].
+    """
     parts = np.broadcast_arrays(
         *(np.atleast_1d(np.asarray(x, dtype=np.float64)) for x in (dli_mol_m2_d, temp_day_degc, temp_night_degc, lit_h))
     )

@@ -197,7 +197,10 @@ def fresh_per_grown_ratio(crops: CropArrays) -> Floats:
 
 
 def dry_target_g_m2(crops: CropArrays) -> Floats:
-    """Dry mass of the whole stand at harvest size [g m⁻²], shape [C]; infinite for crops judged by leaves."""
+    """Dry mass of the whole stand at harvest size [g m⁻²], shape [C]; infinite for crops judged by leaves.
+
+    Method: definition; fresh mass of a plant × plants per m² × dry matter, over the part that is harvested.
+    """
     usable = (1.0 - crops.root_frac) * crops.harvest_frac
     wanted = crops.target_g * crops.density_per_m2 * crops.dry_matter_frac
     return np.asarray(np.where(crops.by_leaves | (usable <= 0), np.inf, wanted / np.where(usable > 0, usable, 1.0)))

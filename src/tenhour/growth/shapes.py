@@ -118,7 +118,10 @@ def bed_climate(
     lit_h: ArrayLike,
     dli_ten_day_mol_m2_d: ArrayLike | None = None,
 ) -> BedClimate:
-    """Build a :class:`BedClimate`; each input broadcasts to [B, 365], the ten-day mean is made if not given."""
+    """Build a :class:`BedClimate`; each input broadcasts to [B, 365], the ten-day mean is made if not given.
+
+    Parameters: dli_mol_m2_d, dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]; temp_day_degc, temp_night_degc [°C]; lit_h [h].
+    """
     parts = np.broadcast_arrays(
         *(
             np.atleast_2d(np.asarray(x, dtype=np.float64))

@@ -21,6 +21,7 @@ def days_to_reach(rate_per_d: Floats, start_doy: ArrayLike, limit_d: int = EMERG
     Parameters: rate_per_d, share of the way per day [d⁻¹], shape [R, 365], wraps round; start_doy, day index
     0-364 of each start, shape [S]; limit_d, give up after this many days [d].
     Returns: whole days [d], shape [R, S]; NaN where the sum stays below 1 within the limit.
+    Errors: ValueError where limit_d is longer than a year.
     """
     rate = np.maximum(np.nan_to_num(np.asarray(rate_per_d, dtype=np.float64)), 0.0)
     start = np.atleast_1d(np.asarray(start_doy, dtype=np.intp)) % YEAR_D

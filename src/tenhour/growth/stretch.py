@@ -124,20 +124,32 @@ def stretch(
 
 
 def light_term(dli_mol_m2_d: ArrayLike) -> Floats:
-    """Logarithm of lengthening by dim light (negative above the reference)."""
+    """Logarithm of lengthening by dim light (negative above the reference).
+
+    Parameters: dli_mol_m2_d, mean since emergence [mol m⁻² d⁻¹], any shape.
+    Method: 0.45 ln(12 / DLI); exponent from Pramuk & Runkle 2005 (docs/method/stretch.md).
+    """
     light = np.maximum(np.asarray(dli_mol_m2_d, dtype=np.float64), LEAST_DLI_MOL_M2_D)
     return np.asarray(LIGHT_EXPONENT * np.log(GOOD_DLI_MOL_M2_D / light))
 
 
 def heat_term(temp_mean_degc: ArrayLike, base_degc: ArrayLike = COOL_BASE_DEGC) -> Floats:
-    """Logarithm of lengthening by warmth (negative below the reference)."""
+    """Logarithm of lengthening by warmth (negative below the reference).
+
+    Parameters: temp_mean_degc, base_degc [°C], broadcast.
+    Method: 0.45 ln((Tm - Tb)/(18 - Tb)), the photothermal ratio of Liu & Heins 1997 (docs/method/stretch.md).
+    """
     base = np.asarray(base_degc, dtype=np.float64)
     warmth = np.maximum(np.asarray(temp_mean_degc, dtype=np.float64) - base, LEAST_WARMTH_K)
     return np.asarray(HEAT_EXPONENT * np.log(warmth / (GOOD_TEMP_DEGC - base)))
 
 
 def score_of(log_ratio: ArrayLike) -> Floats:
-    """Score 0-100 of a sum of terms."""
+    """Score 0-100 of a sum of terms.
+
+    Parameters: log_ratio, ln E [-], any shape.
+    Method: 100 (1 - exp(-max(0, ln E)/0.7)); judgement, docs/method/stretch.md.
+    """
     return np.asarray(TOP_SCORE * -np.expm1(-np.maximum(np.asarray(log_ratio, dtype=np.float64), 0.0) / SCALE))
 
 
@@ -177,6 +189,7 @@ def temp_for_score_degc(
     """Mean temperature that a light can carry at a given score [°C]: match heat to light.
 
     Parameters as :func:`dli_for_score_mol_m2_d`, with dli_mol_m2_d [mol m⁻² d⁻¹] instead of temperature.
+    Parameters: temp_dif_k, day less night [K]; base_degc [°C].
     """
     base = np.asarray(base_degc, dtype=np.float64)
     rest = light_term(dli_mol_m2_d) + DIF_PER_K * (np.asarray(temp_dif_k) - USUAL_DIF_K) + np.asarray(other_terms)

@@ -12,7 +12,6 @@ from tenhour.units import polar_weights_sr, turn_weights_frac
 Array = NDArray[np.float64]
 
 HALF: Final = 0.5
-QUARTER_TURN_DEG: Final = 90.0
 HALF_TURN_DEG: Final = 180.0
 FULL_TURN_DEG: Final = 360.0
 LAMBERT_INDEX: Final = 1.0
@@ -220,6 +219,7 @@ def table_intensity_umol_sr_s(table: IntensityTable, vertical_deg: ArrayLike, ho
 
     Parameters: vertical_deg from straight down [°]; horizontal_deg from the lamp's 0° plane [°], broadcast.
     Returns: intensity [µmol s⁻¹ sr⁻¹]; 0 beyond the last vertical angle of the table.
+    Method: bilinear interpolation (docs/method/lamps.md).
     """
     theta, phi = np.broadcast_arrays(_floats(vertical_deg), _floats(horizontal_deg))
     v, h, values = table

@@ -16,12 +16,11 @@ ROUNDING_A: Final = 1e-9
 
 
 class CircuitLoad(NamedTuple):
-    """Load of one circuit: lamps and all [A], what it may carry [A], share used [-], and whether it is too much."""
+    """Load of one circuit: lamps and all [A], what it may carry [A], and whether it is too much."""
 
     lamps_a: float
     total_a: float
     allowed_a: float
-    used_ratio: float
     overloaded: bool
     smallest_breaker_a: float | None
     circuits_count: int
@@ -46,7 +45,10 @@ def allowed_a(breaker_a: float, lit_h: float = CONTINUOUS_AFTER_H) -> float:
 
 
 def smallest_breaker_a(load_a: float, lit_h: float = CONTINUOUS_AFTER_H) -> float | None:
-    """Smallest common breaker that may carry the load, or None beyond the list."""
+    """Smallest common breaker that may carry the load, or None beyond the list.
+
+    Parameters: load_a [A]; lit_h, hours it burns [h].
+    """
     return next((b for b in BREAKERS_A if load_a <= allowed_a(b, lit_h) + ROUNDING_A), None)
 
 
@@ -73,4 +75,4 @@ def circuit_load(
     each = lamps / fixtures_count if fixtures_count else 0.0
     per_circuit = math.floor(allowed / each + ROUNDING_A) if each > 0 else 0
     count = math.ceil(fixtures_count / per_circuit) if per_circuit else int(fixtures_count > 0)
-    return CircuitLoad(lamps, total, allowed, total / allowed, over, smallest_breaker_a(total, lit_h), count)
+    return CircuitLoad(lamps, total, allowed, over, smallest_breaker_a(total, lit_h), count)

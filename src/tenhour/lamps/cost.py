@@ -58,6 +58,7 @@ def photons_mol_kwh(efficacy_umol_j: ArrayLike, cu_frac: ArrayLike = 1.0, mainte
 
     Parameters: efficacy_umol_j of the fixture; cu_frac, share that lands on the bed; maintenance_frac, output left.
     Returns: [mol kWh⁻¹], 3.6 times the product.
+    Method: definition, 1 kWh = 3.6e6 J and 1 mol = 1e6 µmol.
 
     >>> round(float(photons_mol_kwh(2.6)), 2)
     9.36

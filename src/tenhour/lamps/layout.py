@@ -124,7 +124,11 @@ def fixtures_of(layout: Layout, bed: BedSize, corner_m: ArrayLike = (0.0, 0.0), 
 
 
 def grid_m(bed: BedSize, height_m: float) -> tuple[Array, Array]:
-    """Cell-centred grid over a bed, fine enough for a hanging height: x (nx,) and y (ny,) from its corner."""
+    """Cell-centred grid over a bed, fine enough for a hanging height: x (nx,) and y (ny,) from its corner.
+
+    Parameters: bed, its length and width [m]; height_m, hanging height [m].
+    Method: cells no wider than an eighth of the height (judgement, docs/method/lamps.md).
+    """
     cells = [2 * _cells(side, height_m) for side in bed]
     return tuple((np.arange(n) + HALF) / n * side for n, side in zip(cells, bed, strict=True))  # type: ignore[return-value]
 
@@ -199,6 +203,7 @@ def summary(ppfd_umol_m2_s: ArrayLike, ppf_umol_s: float, area_m2: float, weight
 
     Parameters: ppfd_umol_m2_s, (p,); ppf_umol_s of all fixtures; area_m2 of the bed; weight, (p,) shares of its area.
     Returns: Evenness.
+    Method: definition; least and greatest over the mean, photons landed over photons emitted.
     """
     light = np.asarray(ppfd_umol_m2_s, float).ravel()
     share = np.full(light.size, 1 / light.size) if weight is None else np.asarray(weight, float)

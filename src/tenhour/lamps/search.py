@@ -29,8 +29,6 @@ MOST_POWER_RATIO: Final = 1.6
 """Good evenness is not bought with more than this much of the power that gives fair evenness. Judgement."""
 HANDLING_W: Final = 4.0
 """Power that hanging and wiring one fixture less is worth, so that few large ones win a near tie. Judgement."""
-GOOD_EVENNESS_FRAC: Final = 0.7
-"""Minimum over mean wanted on a working bench. Practice."""
 FAIR_EVENNESS_FRAC: Final = 0.5
 """Minimum over mean that serves if trays are turned weekly. Practice."""
 STANDS_OUT_M: Final = 0.2

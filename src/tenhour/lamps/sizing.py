@@ -94,7 +94,11 @@ def size(
 def delivered_dli(
     daylight_dli_mol_m2_d: ArrayLike, ppfd_umol_m2_s: ArrayLike, lit_h: ArrayLike, shade: ArrayLike = 0.0
 ) -> Array:
-    """Light on the bed with the lamps on: shaded daylight plus lamp light [mol m⁻² d⁻¹], broadcast."""
+    """Light on the bed with the lamps on: shaded daylight plus lamp light [mol m⁻² d⁻¹], broadcast.
+
+    Parameters: daylight_dli_mol_m2_d [mol m⁻² d⁻¹]; ppfd_umol_m2_s, of the lamps [µmol m⁻² s⁻¹];
+        lit_h, their hours [h]; shade, share of daylight they take.
+    """
     return np.asarray(
         np.asarray(daylight_dli_mol_m2_d, float) * (1 - np.asarray(shade, float)) + dli_from_ppfd(ppfd_umol_m2_s, lit_h)
     )
@@ -115,7 +119,10 @@ def dim_day_dli(target_dli_mol_m2_d: float, bright_dli_mol_m2_d: float, dim_days
 
 
 def hours_needed_h(missing_dli_mol_m2_d: ArrayLike, ppfd_umol_m2_s: float, most_h: ArrayLike) -> Array:
-    """Lamp hours that fill a gap with the lamp there is, at most ``most_h`` [h]; 0 where the lamp gives nothing."""
+    """Lamp hours that fill a gap with the lamp there is, at most ``most_h`` [h]; 0 where the lamp gives nothing.
+
+    Parameters: missing_dli_mol_m2_d [mol m⁻² d⁻¹]; ppfd_umol_m2_s, of the lamps [µmol m⁻² s⁻¹]; most_h [h].
+    """
     if ppfd_umol_m2_s <= 0:
         return np.zeros(np.shape(missing_dli_mol_m2_d))
     per_hour = float(dli_from_ppfd(ppfd_umol_m2_s, 1.0))
@@ -124,6 +131,9 @@ def hours_needed_h(missing_dli_mol_m2_d: ArrayLike, ppfd_umol_m2_s: float, most_
 
 def kwh_per_mol(efficacy_umol_j: ArrayLike, cu_frac: ArrayLike, maintenance_frac: ArrayLike) -> Array:
     """Electricity per mole of photons that lands on the bed [kWh mol⁻¹]: 1 / (3.6 PPE CU MF).
+
+    Parameters: efficacy_umol_j [µmol J⁻¹]; cu_frac, share that lands; maintenance_frac, share of new output left.
+    Method: definition, the inverse of photons per energy.
 
     >>> round(float(kwh_per_mol(2.6, 0.66, 0.9)), 3)
     0.18

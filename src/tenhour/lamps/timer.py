@@ -152,6 +152,7 @@ def lit_union_h(windows: Sequence[Window], sunrise_h: float, daylength_h: float)
 
     Parameters: windows on the local clock; sunrise_h on the local clock; daylength_h, sunrise to sunset.
     Returns: hours [h], 0-24.
+    Method: counted on a fine clock of 24 h, so hours in both count once (definition of lit hours).
     """
     fine = np.arange(DAY_SLOTS * DAY_SLOTS) / DAY_SLOTS * SLOT_H
     lit = np.mod(fine - sunrise_h, DAY_H) < daylength_h

@@ -51,11 +51,6 @@ class Described:
         """Sum of walls and roofs; of a custom house, of all its surfaces."""
         return sum(face.area_m2 for face in self.faces if face.name != "floor")
 
-    @property
-    def bed_m2(self) -> float:
-        """Sum of all beds."""
-        return sum(line.area_m2 for line in self.beds)
-
 
 def describe(house: House) -> Described:
     """Return the areas of a house by its plain outline.

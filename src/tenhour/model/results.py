@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
@@ -185,13 +185,3 @@ class SowAnswer:
     after_dark: date | None = None
     calibration: str = ""
     us_units: bool = False
-
-
-@dataclass(frozen=True)
-class RoomProblem:
-    """One thing wrong with the geometry of the house, in words."""
-
-    key: str
-    found: str
-    allowed: str
-    do: str = field(default="")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +19,6 @@ from tenhour.sun import daylength
 from tenhour.units import ghi_from_dli
 
 Array = NDArray[np.float64]
-
-DARK_MONTHS: Final = 6
 
 
 def light_answer(
@@ -184,9 +181,3 @@ def bed_map(world: World, name: str, on: date | None = None, month: int | None =
     grid = np.zeros((y_m.size, x_m.size))  # a cell that a box stands on is dark
     grid[np.searchsorted(y_m, np.round(bed.y_m, 6)), np.searchsorted(x_m, np.round(bed.x_m, 6))] = values
     return BedMap(name, when, tuple(x_m.tolist()), tuple(y_m.tolist()), tuple(tuple(row) for row in grid.tolist()))
-
-
-def dark_months(world: World) -> list[int]:
-    """The six months with the least light outdoors, darkest first."""
-    order = np.argsort(month_means(world.outdoors.dli_mol_m2_d), kind="stable")
-    return [int(m) + 1 for m in order[:DARK_MONTHS]]

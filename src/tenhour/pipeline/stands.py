@@ -54,8 +54,6 @@ class Stands:
     dark: Dark
     hold_d: Array
     """Days a crop of one harvest keeps from then on [C, B]; NaN for other ways of cropping."""
-    end_d: Array
-    """Days from then on until it is killed or runs to flower [C, B]."""
     picking: dict[int, Array]
     """Mass per m² and week from then on, by crop [STAND_WEEKS, B]; NaN where nothing stands."""
     cuts: Cuts
@@ -81,7 +79,7 @@ def stands_of(table: Table, sow_by: NDArray[np.float64]) -> Stands:
     picking.update(_cut_picks(table, dark, cuts, sow_by))
     weeks = np.arange(STAND_WEEKS)[:, None] * plan.WEEK_D
     kept = {row: np.where((weeks < end[row]) & np.isfinite(sow_by[row]), mass, np.nan) for row, mass in picking.items()}
-    return Stands(dark, np.minimum(_hold_d(table, dark), end), end, kept, cuts)
+    return Stands(dark, np.minimum(_hold_d(table, dark), end), kept, cuts)
 
 
 def _end_d(table: Table, dark: Dark, sow_by: Array) -> Array:

@@ -33,13 +33,12 @@ DAY_SD_LOG: Final = 0.04
 
 
 class Fit(NamedTuple):
-    """A fitted factor: its interval, the weight of each reading 0-1 [n], and the scatter of the logarithm."""
+    """A fitted factor: its interval, and the weight of each reading 0-1 [n]."""
 
     factor: float
     low: float
     high: float
     weight_frac: Array
-    scatter_log_ratio: float
 
 
 def fit_factor(measured: Array, predicted: Array, model_sd_log: Array, day: NDArray[np.int64], bias_frac: float) -> Fit:
@@ -67,7 +66,7 @@ def fit_factor(measured: Array, predicted: Array, model_sd_log: Array, day: NDAr
             break
     error = _error_log((y - centre) / (scale * unit), scale, unit, day, bias_frac)
     low, high = float(np.exp(centre - error)), float(np.exp(centre + error))
-    return Fit(float(np.exp(centre)), low, high, weight, float(scale * unit.mean()))
+    return Fit(float(np.exp(centre)), low, high, weight)
 
 
 def _biweight(r: Array) -> Array:

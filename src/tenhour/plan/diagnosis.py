@@ -197,6 +197,8 @@ def light_for(value: float, evidence: Evidence) -> float:
 def day_and_night(mean_degc: float, dif_k: float, lit_h: float) -> tuple[float, float]:
     """Day and night temperature with a mean and a difference, for hours of light.
 
+    Parameters: mean_degc, 24 h mean [°C]; dif_k, day less night [K]; lit_h, hours of day [h].
+
     >>> day_and_night(14.0, 6.0, 8.0)
     (18.0, 12.0)
     """

@@ -83,11 +83,6 @@ class Hanging:
 
     choice: Choice
     light: Evenness
-    x_m: Array
-    y_m: Array
-    """Grid of the light, from the bed's corner."""
-    level_umol_m2_s: Array
-    """[y, x]."""
     bounced_share: float
     shade_share: float
     fixtures: Fixtures
@@ -108,7 +103,10 @@ class Gap:
     evenness_frac: float
 
     def ppfd_umol_m2_s(self, shade_share: float) -> float:
-        """Level flux that fills it."""
+        """Level flux that fills it.
+
+        shade_share: part of daylight that the fixtures take.
+        """
         missing = max(self.target_dli_mol_m2_d - self.daylight_dli_mol_m2_d * (1 - shade_share), 0.0)
         return float(ppfd_from_dli(missing, self.hours_h))
 
@@ -129,6 +127,7 @@ def heights_m(place: Place, lamp: Lamp, headroom_m: float | None) -> tuple[float
     """Lowest and highest hanging height above the canopy.
 
     Errors: NoAnswer where the clearance to leaves does not fit under what is above.
+    Parameters: place, lamp; headroom_m, room above the canopy that was asked for [m], None for the house's own.
     """
     above = headroom_m if headroom_m is not None else place.headroom_m
     if above is None:
@@ -192,7 +191,10 @@ def _chosen(
 
 
 def with_bounces(place: Place, choice: Choice, panels_refl_frac: float | None, evenness_frac: float) -> Hanging:
-    """Light of a layout with what walls or panels return, on a grid over the bed."""
+    """Light of a layout with what walls or panels return, on a grid over the bed.
+
+    Parameters: panels_refl_frac, reflectance of side panels, None without; evenness_frac, darkest over mean wanted.
+    """
     layout = choice.layout
     x, y = grid_m(place.size, layout.height_m)
     hung = fixtures_of(layout, place.size, place.corner_m, place.canopy_m)
@@ -212,7 +214,7 @@ def with_bounces(place: Place, choice: Choice, panels_refl_frac: float | None, e
     shade = float(shade_frac(points, hung.centre_m, hung.turn_deg, beam.length_m, beam.width_m).mean())
     share = float(extra.mean() / level.mean()) if level.mean() > 0 else 0.0
     even = light.min_mean_frac >= evenness_frac
-    return Hanging(choice._replace(even_enough=even), light, x, y, level, share, shade, hung)
+    return Hanging(choice._replace(even_enough=even), light, share, shade, hung)
 
 
 def _points(place: Place, x: Array, y: Array) -> Array:
@@ -247,7 +249,10 @@ def _panel_box(size: BedSize, height_m: float, panels_refl_frac: float, bed_refl
 
 
 def height_rows(place: Place, hanging: Hanging, lamp: Lamp, headroom_m: float | None) -> tuple[HeightRow, ...]:
-    """The layout at other heights: direct light after maintenance, raised by the bounces of the height chosen."""
+    """The layout at other heights: direct light after maintenance, raised by the bounces of the height chosen.
+
+    Parameters: headroom_m, as in :func:`heights_m` [m].
+    """
     lowest, highest = heights_m(place, lamp, headroom_m)
     layout = hanging.layout
     gain = hanging.light.mean_umol_m2_s / layout.light.mean_umol_m2_s
@@ -263,7 +268,10 @@ def height_rows(place: Place, hanging: Hanging, lamp: Lamp, headroom_m: float | 
 def remedies(
     place: Place, hanging: Hanging, lamp: Lamp, gap: Gap, headroom_m: float | None, white: bool
 ) -> tuple[Remedy, ...]:
-    """What would make the light of an uneven layout more even, each computed; white if panels hang already."""
+    """What would make the light of an uneven layout more even, each computed; white if panels hang already.
+
+    Parameters: headroom_m, as in :func:`heights_m` [m].
+    """
     if hanging.choice.even_enough:
         return ()
     layout, wanted = hanging.layout, gap.evenness_frac
@@ -286,6 +294,9 @@ def remedies(
 
 
 def ppf_needed(hanging: Hanging, lamp: Lamp, place: Place, ppfd_umol_m2_s: float) -> float:
-    """Photon flux all fixtures must emit for a level flux, by this layout's share of photons landing."""
+    """Photon flux all fixtures must emit for a level flux, by this layout's share of photons landing.
+
+    Parameters: ppfd_umol_m2_s, wanted on the bed [µmol m⁻² s⁻¹]. Returns: [µmol s⁻¹].
+    """
     needed = ppf_needed_umol_s(ppfd_umol_m2_s, place.area_m2, hanging.light.cu_frac, lamp.maintenance_frac)
     return float(needed)

@@ -56,7 +56,10 @@ class BedUnderLamps:
 
 
 def dark_bed(name: str, place: Place, sun: SunClock, tiers_count: int = 1) -> BedUnderLamps:
-    """A shelf without any daylight; the map has a point every quarter of its sides."""
+    """A shelf without any daylight; the map has a point every quarter of its sides.
+
+    Parameters: tiers_count, equal shelves that share the circuit.
+    """
     cells = (np.arange(SHELF_POINTS) + HALF) / SHELF_POINTS
     x, y = np.meshgrid(cells * place.size.length_m, cells * place.size.width_m)
     none = np.zeros((DAYS, BRIGHT + 1))
@@ -87,7 +90,10 @@ class Job:
         return season_days(season, self.today, self.request.first, self.request.last)[0]
 
     def lamp_months(self, shade_frac: float) -> NDArray[np.bool_]:
-        """Months with lamp days in which the dull day falls short (12,)."""
+        """Months with lamp days in which the dull day falls short (12,).
+
+        shade_frac: share of daylight that the fixtures take.
+        """
         return np.asarray((days_by_month(self.dates) > 0) & (self.missing(shade_frac) > NO_LIGHT_MOL))
 
     def by_month(self, values: Array) -> Array:
@@ -100,11 +106,17 @@ class Job:
         return out
 
     def counted(self, shade_frac: float) -> Array:
-        """Daylight counted on by month: the dull day, less its margin and the fixtures' shade."""
+        """Daylight counted on by month: the dull day, less its margin and the fixtures' shade.
+
+        shade_frac: share of daylight that the fixtures take.
+        """
         return sizing_daylight_dli(self.by_month(self.bed.class_dli_mol_m2_d[:, DULL]), shade_frac)
 
     def missing(self, shade_frac: float) -> Array:
-        """Light short of the target by month (12,)."""
+        """Light short of the target by month (12,).
+
+        shade_frac: share of daylight that the fixtures take.
+        """
         return missing_dli(self.need.target_dli_mol_m2_d, self.counted(shade_frac))
 
 

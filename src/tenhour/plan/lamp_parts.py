@@ -58,7 +58,10 @@ def circuit_of(load: CircuitLoad, request: LampRequest) -> LampCircuit:
 
 
 def layout_of(lamp: Lamp, place: Place, hanging: Hanging, evenness_frac: float) -> LampLayout:
-    """How the fixtures hang, in the bed's own axes."""
+    """How the fixtures hang, in the bed's own axes.
+
+    Parameters: evenness_frac, darkest over mean that was wanted.
+    """
     layout = hanging.layout
     a, beam = layout.arrangement, layout.lamp.beam
     centre = hanging.fixtures.centre_m

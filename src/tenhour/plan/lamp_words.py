@@ -57,7 +57,10 @@ def warnings_of(
     needed_umol_m2_s: float,
     delivered_umol_m2_s: float,
 ) -> Iterator[str]:
-    """What must be said first: an overloaded circuit, light that falls short, light in excess."""
+    """What must be said first: an overloaded circuit, light that falls short, light in excess.
+
+    Parameters: needed_umol_m2_s, delivered_umol_m2_s, level flux on the bed [µmol m⁻² s⁻¹].
+    """
     circuit = request.circuit
     if load.overloaded:
         advice = (

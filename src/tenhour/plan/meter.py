@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from tenhour.errors import OutOfRange
 from tenhour.model.readings import LightReadings
@@ -89,7 +89,6 @@ class Pairing(NamedTuple):
     outside: Index
     """Nearest outdoor reading."""
     outside_umol_m2_s: Array
-    apart_s: Array
 
 
 def pair_up(readings: LightReadings, ppfd_umol_m2_s: Array, inside: Index, outside: Index) -> Pairing:
@@ -100,7 +99,7 @@ def pair_up(readings: LightReadings, ppfd_umol_m2_s: Array, inside: Index, outsi
     """
     if not len(inside) or not len(outside):
         empty = np.zeros(0, dtype=np.intp)
-        return Pairing(empty, empty, np.zeros(0), np.zeros(0))
+        return Pairing(empty, empty, np.zeros(0))
     seconds = np.asarray(readings.time.as_unit("ms").asi8, dtype=np.float64) / 1000.0
     order = outside[np.argsort(seconds[outside], kind="stable")]
     at, when = seconds[order], seconds[inside]
@@ -111,10 +110,4 @@ def pair_up(readings: LightReadings, ppfd_umol_m2_s: Array, inside: Index, outsi
     bridged = (at[after] >= when) & (at[before] <= when) & (at[after] - at[before] <= BRIDGE_GAP_S)
     light = np.where(bridged, np.interp(when, at, ppfd_umol_m2_s[order]), ppfd_umol_m2_s[order][nearest])
     keep = bridged | (apart <= PAIR_GAP_S)
-    return Pairing(inside[keep], order[nearest][keep], light[keep], apart[keep])
-
-
-def median_of(values: ArrayLike) -> float:
-    """Median as a plain number; NaN for nothing."""
-    found = np.asarray(values, dtype=np.float64)
-    return float(np.median(found)) if found.size else float("nan")
+    return Pairing(inside[keep], order[nearest][keep], light[keep])

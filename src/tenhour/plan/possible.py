@@ -105,7 +105,10 @@ def _follows(a: Array, b: Array) -> float:
 
 
 def impossible(ppfd_umol_m2_s: Array, height_deg: Array) -> NDArray[np.bool_]:
-    """Which readings are brighter than any sky at that sun, [n]."""
+    """Which readings are brighter than any sky at that sun, [n].
+
+    Parameters: ppfd_umol_m2_s [µmol m⁻² s⁻¹]; height_deg, of the sun [°]; each [n].
+    """
     return np.asarray(ppfd_umol_m2_s > ceiling_umol_m2_s(height_deg))
 
 
@@ -113,6 +116,7 @@ def exchanged(inside_umol_m2_s: Array, outside_umol_m2_s: Array, expected_ratio:
     """Say whether inside and outside were exchanged, or brighter inside than can be; "" where neither.
 
     Parameters: pairs of readings; expected_ratio, inside over outside by the model; height_deg, of the sun; each [n].
+    inside_umol_m2_s, outside_umol_m2_s [µmol m⁻² s⁻¹].
     """
     judged = (height_deg > HIGH_SUN_DEG) & (expected_ratio < 1.0)
     if not judged.any():

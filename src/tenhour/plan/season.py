@@ -214,11 +214,9 @@ def last_frost_day(temp_out_degc: Array, coldest_day: int) -> int | None:
     return int(order[int(np.argmax(warm))])
 
 
-def sow_for(days_by_doy: Array, ready_day: int) -> int | None:
-    """Latest day of sowing that is ready by a day of the year, or None. ``days_by_doy`` is [365]."""
-    return sow_by_day(days_by_doy, ready_day)
-
-
 def seed_g(area_m2: float, density_per_m2: float, thousand_seed_g: float) -> float:
-    """Seed for an area, with a reserve for gaps [g]."""
+    """Seed for an area, with a reserve for gaps [g].
+
+    Parameters: area_m2 [m²]; density_per_m2, plants [m⁻²]; thousand_seed_g, mass of a thousand seeds [g].
+    """
     return area_m2 * density_per_m2 * SEED_RESERVE_RATIO * thousand_seed_g / G_PER_KG

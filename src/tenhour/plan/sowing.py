@@ -162,7 +162,10 @@ def pays_from_day(pays: NDArray[np.bool_], start: int, darkest_day: int) -> int 
 
 
 def chilled_days(cold_night_degc: Array, limit_degc: float) -> NDArray[np.bool_]:
-    """Days of sowing whose first four weeks hold a night below the limit [365]; none where the limit is NaN."""
+    """Days of sowing whose first four weeks hold a night below the limit [365]; none where the limit is NaN.
+
+    Parameters: cold_night_degc, coldest likely night by day of the year [365] [°C]; limit_degc, of the crop [°C].
+    """
     window = 28
     cold = cold_night_degc < limit_degc
     wrapped = np.concatenate([cold, cold[:window]])
@@ -195,6 +198,7 @@ def decide(ask: Ask, year: CropYear, darkest_day: int) -> Decision:
     """Choose the verdict of one crop on one bed at one date; the first that applies.
 
     Method: contract of the answers, section 2; thresholds are the constants above, each with its mark.
+    Parameters: ask, year; darkest_day, day of the year with least light.
     """
     best = float(np.nanmin(year.days)) if np.isfinite(year.days).any() else None
     chilled = chilled_days(ask.cold_night_degc, np.fmax(ask.kill_degc, ask.chill_degc))

@@ -21,6 +21,8 @@ PERCENT: Final = 100.0
 def stage_of(leaves_count: float | None, transplant_leaves_count: float | None) -> str:
     """Name of a stage by true leaves.
 
+    Parameters: leaves_count, true leaves now; transplant_leaves_count, those at which it is set out; None if not known.
+
     >>> stage_of(0.6, 4), stage_of(1.2, 4), stage_of(3.1, 4), stage_of(4.2, 4)
     ('seed leaves', 'first true leaf', '3 true leaves', 'ready to set out (4 true leaves)')
     """

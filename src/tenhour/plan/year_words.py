@@ -219,7 +219,10 @@ def route_sentence(words: RouteWords) -> str:
 def raising_sentence(
     where: str, set_out: str, harvest_from: date | None, harvest_to: date | None, sooner_d: int | None
 ) -> str:
-    """Say what raising elsewhere does for a sowing now; ``where`` as "on the sill", ``set_out`` a date in words."""
+    """Say what raising elsewhere does for a sowing now; ``where`` as "on the sill", ``set_out`` a date in words.
+
+    sooner_d: days gained, None where a sowing on the bed never comes in.
+    """
     gain = "while sown on the bed it never comes in" if sooner_d is None else f"{sooner_d} days sooner"
     return (
         f"Raised {where} and set out about {set_out} it is ready between {span_text(harvest_from, harvest_to)}, {gain}."

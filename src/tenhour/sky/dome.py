@@ -48,7 +48,10 @@ class Dome(NamedTuple):
 
 
 def unit_vector(azimuth_deg: Array, height_deg: Array) -> Array:
-    """Unit vectors [..., 3] east, north, up, from compass azimuth and height [°]."""
+    """Unit vectors [..., 3] east, north, up, from compass azimuth and height [°].
+
+    Parameters: azimuth_deg, from north by east; height_deg, over the horizon [°]; one shape. Method: geometry.
+    """
     azimuth, height = np.deg2rad(azimuth_deg), np.deg2rad(height_deg)
     flat = np.cos(height)
     return np.stack([np.sin(azimuth) * flat, np.cos(azimuth) * flat, np.sin(height)], axis=-1)

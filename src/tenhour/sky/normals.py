@@ -107,7 +107,10 @@ def great_circle_km(
     latitude_b_deg: float | Array,
     longitude_b_deg: float | Array,
 ) -> Array:
-    """Distance between two places on a sphere [km]; latitudes and longitudes [°], broadcast together (haversine)."""
+    """Distance between two places on a sphere [km]; latitudes and longitudes [°], broadcast together (haversine).
+
+    Method: haversine, hav = sin²(Δφ/2) + cos φ cos φ sin²(Δλ/2); the flattening is left out (0.5 %).
+    """
     phi_a, phi_b = np.deg2rad(latitude_a_deg), np.deg2rad(latitude_b_deg)
     half_lambda = np.deg2rad(np.asarray(longitude_b_deg) - np.asarray(longitude_a_deg)) / 2
     h = np.sin((phi_b - phi_a) / 2) ** 2 + np.cos(phi_a) * np.cos(phi_b) * np.sin(half_lambda) ** 2
@@ -126,7 +129,10 @@ def clearness_factor(latitude_deg: float, longitude_deg: float, elevation_m: flo
 
 
 def fog_share(latitude_deg: float, longitude_deg: float, elevation_m: float) -> float:
-    """How far a site [°, °, m] belongs to central Europe's lowland of winter fog, 0-1: A B of clearness_factor."""
+    """How far a site [°, °, m] belongs to central Europe's lowland of winter fog, 0-1: A B of clearness_factor.
+
+    Method: A = clip(1 - (height - top) / fade, 0, 1), B = exp(-(d / radius)²) (docs/method/sky.md).
+    """
     d = great_circle_km(latitude_deg, longitude_deg, FOG_LATITUDE_DEG, FOG_LONGITUDE_DEG)
     A = np.clip(1 - (elevation_m - FOG_TOP_M) / FOG_FADE_M, 0.0, 1.0)
     return float(A * np.exp(-((d / FOG_RADIUS_KM) ** 2)))

@@ -45,11 +45,6 @@ class OutdoorSteps(NamedTuple):
     dni_w_m2: Array
 
 
-def month_of_day() -> NDArray[np.int_]:
-    """Month, 1-12, of each of the 365 days of the generic year."""
-    return np.repeat(np.arange(1, 13, dtype=np.int_), MONTH_DAYS)
-
-
 def _hats() -> Array:
     """Weights [365, 12] that join twelve mid-month values by straight lines round the year."""
     middle = (MONTH_STARTS[:-1] + MONTH_STARTS[1:]) / 2
@@ -75,7 +70,10 @@ def _mean_preserving(value_month: Array, weights: Array) -> Array:
 
 
 def month_mean(value_day: Array) -> Array:
-    """Mean over each month: [12, ...] from [365, ...], any unit."""
+    """Mean over each month: [12, ...] from [365, ...], any unit.
+
+    Parameters: value_day, days of the generic year come first.
+    """
     return np.stack([value_day[a:b].mean(axis=0) for a, b in pairwise(MONTH_STARTS)])
 
 

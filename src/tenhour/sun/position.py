@@ -68,7 +68,11 @@ def generic_year_steps(utc_offset_h: float, step_min: int = 15) -> pd.DatetimeIn
 
 
 def unix_seconds(times: pd.DatetimeIndex) -> Array:
-    """Return seconds since 1970 UTC of a time-zone aware index."""
+    """Return seconds since 1970 UTC of a time-zone aware index.
+
+    Parameters: times, n stamps. Returns: [s], n.
+    Errors: ValueError where the times carry no time zone.
+    """
     if times.tz is None:
         raise ValueError("times must be time-zone aware")
     return np.asarray(times.as_unit("ns").asi8, dtype=np.float64) * 1e-9
@@ -104,6 +108,8 @@ def slow_sun(first_s: float, last_s: float, step_s: float = NODE_STEP_S, delta_t
     """SPA hour angle and declination at nodes from first_s to past last_s [unix s], step_s apart [s].
 
     Straight lines between nodes err by step² / 8 times the curvature (0.007° d⁻²): 1.3e-5° at 3 h.
+    Parameters: first_s, last_s [unix s]; step_s [s]; delta_t_s, terrestrial less universal time [s].
+    Method: hour angle = sidereal time less right ascension (Reda & Andreas 2004).
     """
     node_s: Array = first_s + step_s * np.arange(int((last_s - first_s) // step_s) + 2, dtype=np.float64)
     v, alpha, delta = _geocentric(node_s, delta_t_s)
@@ -166,7 +172,10 @@ def declination_deg(times: pd.DatetimeIndex) -> Array:
 
 
 def equation_of_time_min(times: pd.DatetimeIndex) -> Array:
-    """Apparent less mean solar time [min] at each of n time-zone aware times (SPA hour angle less clock)."""
+    """Apparent less mean solar time [min] at each of n time-zone aware times (SPA hour angle less clock).
+
+    Method: definition; the SPA hour angle less that of the mean sun, which turns 15° an hour from midnight UTC.
+    """
     unix_s = unix_seconds(times)
     greenwich = _hour_angle_and_declination(unix_s, DELTA_T_S)[0]
     mean_angle = np.mod(unix_s / SECONDS_PER_HOUR * DEGREES_PER_HOUR, FULL_CIRCLE_DEG) - HALF_CIRCLE_DEG
@@ -202,16 +211,6 @@ def _generic_sun() -> tuple[Array, Array]:
 def _day_index(doy: ArrayLike) -> NDArray[np.intp]:
     """Day of the year (1-366) to a place in the generic year; day 366 stands for day 365."""
     return np.clip(np.asarray(doy).astype(np.intp), 1, DAYS_PER_YEAR) - 1
-
-
-def declination_of_doy_deg(doy: ArrayLike) -> Array:
-    """Declination at noon UTC by day of a common year.
-
-    Parameters: doy, day of the generic common year, 1-365 (366 is read as 365).
-    Returns: declination [°], any shape; a single calendar year departs by at most 0.2°.
-    Method: SPA at noon of the generic year.
-    """
-    return _generic_sun()[0][_day_index(doy)]
 
 
 def sunset_angle_deg(latitude_deg: ArrayLike, declination_deg: ArrayLike) -> Array:
