@@ -26,8 +26,6 @@ from tenhour.sun.position import extraterrestrial_daily, generic_year_steps, noo
 
 LATITUDES = np.arange(-75.0, 75.1, 2.0)
 YEARS = (2027, 2028)
-TILT_DEG = 23.44
-"""Obliquity of the ecliptic in this century (any almanac). From memory."""
 
 
 def days(year: int) -> pd.DatetimeIndex:
