@@ -171,7 +171,10 @@ def _in_child(change: Change | None, tests: Sequence[str], limit_s: float) -> No
             sys.meta_path.insert(0, Loader(name, change.path, changed_source(change)))
         import pytest
 
-        status = int(pytest.main(["-x", "-q", "-n0", "-p", "no:cacheprovider", "-p", "no:randomly", *tests]))
+        for test in tests:  # one after the other, so that the nearest need not wait for the others to be read
+            status = int(pytest.main(["-x", "-q", "-n0", "-p", "no:cacheprovider", "-p", "no:randomly", test]))
+            if status:
+                break
     finally:
         os._exit(status)
 

@@ -127,6 +127,13 @@ def test_one_number_fills_the_other_by_a_clear_pane() -> None:
     assert optics.measured_curve(None, 0.6)[0] == pytest.approx(0.6 / ratio, abs=1e-6)
 
 
+def test_reflectance_guessed_from_what_passes() -> None:
+    """What neither passes nor is absorbed (3 %, judgement), but no more than three clear panes throw back."""
+    assert optics.measured_pane(0.9, 0.9, 0.0, None).inside_refl_frac == pytest.approx(0.07, abs=1e-12)
+    # three lossless panes of n 1.526 pass 0.7039 of light from all sides (LIMITS above); 1.52 passes 0.002 more
+    assert optics.measured_pane(0.4, 0.4, 0.0, None).inside_refl_frac == pytest.approx(1 - 0.7039, abs=0.003)
+
+
 def test_layers_one_behind_another() -> None:
     """A curtain under glass: straight parts multiply, and light thrown back and forth is added."""
     glass = optics.clear_pane(1.52, 0.96, 1, 1.0, 6.0)
@@ -167,6 +174,9 @@ def test_pane_takes_what_is_known() -> None:
         (lambda: optics.angle_curve(1.5, 1.0, 0), "at least one"),
         (lambda: optics.measured_curve(None, None), "normal or its hemispherical"),
         (lambda: optics.measured_curve(85.0, 70.0), "must lie in 0 to 1"),
+        (lambda: optics.measured_curve(1.05, 0.9), "must lie in 0 to 1"),
+        (lambda: optics.measured_curve(0.9, 1.05), "must lie in 0 to 1"),
+        (lambda: optics.with_losses(optics.clear_pane(1.5, 1.0, 1), 1.05), "share 1.05"),
         (lambda: optics.measured_curve(0.9, 0.02), "no pane drops that fast"),
         (lambda: optics.measured_pane(0.8, 0.7, 1.5, None), "straight share 1.5"),
         (lambda: optics.with_losses(optics.clear_pane(1.5, 1.0, 1), -0.1), "share -0.1"),

@@ -66,6 +66,18 @@ def test_fast_path_is_the_full_algorithm(latitude):
     assert np.abs(turn * np.sin(np.deg2rad(ours.zenith_deg))).max() < 1e-4
 
 
+def test_steps_of_the_generic_year():
+    # docs/time.md: each stamp is the middle of its step, in standard time, 365 days
+    quarter = sun.generic_year_steps(1.0)
+    assert len(quarter) == 365 * 96
+    assert quarter[0] == pd.Timestamp("2026-01-01 00:07:30+01:00")
+    assert quarter[-1] == pd.Timestamp("2026-12-31 23:52:30+01:00")
+    assert len(sun.generic_year_steps(-3.5, 1)) == 365 * 1440
+    for step_min in (0, -15, 7):
+        with pytest.raises(ValueError, match="must divide 1440"):
+            sun.generic_year_steps(0.0, step_min)
+
+
 @pytest.mark.parametrize("row", rows("sun_noon_height.csv"), ids=ident)
 def test_noon_height(row):
     got = sun.noon_height_deg(pd.DatetimeIndex([row["date"]]), float(row["latitude_deg"]))
