@@ -136,7 +136,7 @@ def test_a_logger_of_fahrenheit_needs_its_unit(folder: Path) -> None:
         (["r.csv", "--unit", "K"], "--unit: found 'K'; allowed: c or f"),
         (["r.csv", "--meters", "3"], "--meters: found '3'; allowed: one or two"),
         (["r.csv", "--zone", "Mars"], "--zone: found 'Mars'"),
-        (["r.csv", "--dates", "ymd"], "--dates: found 'ymd'"),
+        (["r.csv", "--date-order", "ymd"], "--date-order: found 'ymd'"),
         (["r.csv", "--light", "red-led"], "a lux meter hardly sees red and blue"),
     ],
 )

@@ -152,7 +152,7 @@ def test_every_problem_is_named_at_once() -> None:
         ("time,comment\n2027-01-15 12:00,fine\n", "no column of light or temperature"),
         ("time,lux\n2027-01-15 12:00,100\n", "readings indoors of no named bed"),
         ("time,place,lux\n9999-01-15 12:00,front,100\n", "from 1980 to 2100"),
-        ("time,place,lux\n01/02/2027 12:00,front,100\n", "Say --dates dmy"),
+        ("time,place,lux\n01/02/2027 12:00,front,100\n", "Say --date-order dmy"),
         ("time,place,lux\n2027-03-28 01:30,front,100\n", "an hour that clocks there skip"),
         ("time,x_m,y_m,lux\n2027-01-15 12:00,9,9,100\n", "in none of the beds"),
         ("time,x_m,y_m,lux\n2027-01-15 12:00,9,,100\n", "only one of x_m and y_m"),

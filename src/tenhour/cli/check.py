@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from tenhour.cli.common import JsonOption, load_house_in_use, print_answer, user_errors
+from tenhour.cli.output import DatesOption, UnitsOption, output_of
 
 
 def check(
@@ -16,6 +17,8 @@ def check(
         typer.Argument(help="House file. Without it ./house.toml, then the built-in demo house.", show_default=False),
     ] = None,
     as_json: JsonOption = False,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """List everything wrong with a house file at once, or say how it was understood."""
     with user_errors():
@@ -25,8 +28,9 @@ def check(
         from tenhour.report.check import check_json, check_text
 
         house = load_house_in_use(file)
+        style = output_of(house.us_units, units, dates).style
         problems = room_problems(house)
         if problems:
             raise FileProblem(problems)
         described = describe(house)
-        print_answer(as_json, lambda: check_json(described), lambda width: check_text(described, width))
+        print_answer(as_json, lambda: check_json(described), lambda width: check_text(described, width, style))

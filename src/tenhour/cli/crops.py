@@ -6,7 +6,8 @@ from typing import Annotated
 
 import typer
 
-from tenhour.cli.common import CropsOption, JsonOption, print_answer, user_errors
+from tenhour.cli.common import CropsOption, HouseOption, JsonOption, user_errors
+from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, house_units, output_of
 
 
 def crops(
@@ -14,22 +15,31 @@ def crops(
         str | None, typer.Argument(help="One crop, to see the source of each value.", show_default=False)
     ] = None,
     crops: CropsOption = None,
+    house: HouseOption = None,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """Show the crop table, or one crop with the source of each value."""
     with user_errors():
         from tenhour.files.crop import find_crop, load_all_facts, load_crops, load_facts, load_sources
-        from tenhour.report.crops import crop_json, crop_text, crops_json, crops_text
+        from tenhour.report.crops import crop_json, crop_tables, crop_text, crops_json, crops_tables, crops_text
 
+        out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         table = load_crops(crops)
         if name is None:
             facts = load_all_facts(table)
-            print_answer(as_json, lambda: crops_json(table, facts), lambda width: crops_text(table, facts, width))
+            out.give(
+                lambda: crops_json(table, facts),
+                lambda width: crops_text(table, facts, width, out.style),
+                lambda: crops_tables(table),
+            )
             return
         crop = find_crop(table, name)
         found, sources = load_facts(crop), load_sources(crops)
-        print_answer(
-            as_json,
+        out.give(
             lambda: crop_json(crop, found, sources),
-            lambda width: crop_text(crop, found, sources, width),
+            lambda width: crop_text(crop, found, sources, width, out.style),
+            lambda: crop_tables(crop),
         )

@@ -14,10 +14,10 @@ from tenhour.cli.common import (
     JsonOption,
     load_house_in_use,
     number_option,
-    print_answer,
     remark,
     user_errors,
 )
+from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
@@ -42,14 +42,18 @@ def log(
     house: HouseOption = None,
     crops: CropsOption = None,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """Note what was sown, set out, harvested or cleared; without arguments, show what stands where."""
     with user_errors():
         from tenhour.cli.loading import choose_beds, parse_date
         from tenhour.files.log import append_log, log_path, read_log
-        from tenhour.report.log import log_json, log_text
+        from tenhour.report.log import log_json, log_tables, log_text
 
         in_use = load_house_in_use(house)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         path = file if file is not None else log_path(in_use.path)
         when = parse_date("--on", on) or date.today()
         if what is not None:
@@ -60,10 +64,10 @@ def log(
             remark(f"Added to {path}.")
             when = date.today()
         lines = read_log(path, must_exist=file is not None and what is None)
-        print_answer(
-            as_json,
+        out.give(
             lambda: log_json(lines, when, str(path)),
-            lambda width: log_text(lines, when, str(path), width),
+            lambda width: log_text(lines, when, str(path), width, out.style),
+            lambda: log_tables(lines, when),
         )
 
 

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from tenhour.cli.common import print_answer, remark
-from tenhour.errors import FileProblem, Problem
+from tenhour.cli.common import load_house_in_use, print_answer, remark
+from tenhour.errors import FileProblem, OutOfRange, Problem
 
 if TYPE_CHECKING:
     from tenhour.model.house import House
@@ -83,6 +83,21 @@ def output_of(
     if problems or chosen is None:
         raise FileProblem(problems)
     return Output(as_json, csv, Style(us_units if units is None else units == "us", chosen))
+
+
+def house_units(house: Path | None, units: str | None) -> bool:
+    """Whether the house in use asks for US units, for commands that need no house.
+
+    A ./house.toml with faults is no hindrance to them; a file that was named is.
+    """
+    if units is not None or (house is None and not Path("house.toml").exists()):
+        return False
+    try:
+        return load_house_in_use(house).us_units
+    except (FileProblem, OutOfRange):
+        if house is not None:
+            raise
+        return False
 
 
 def _print_csv(name: str, tables: Sequence[Table], style: Style) -> None:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, print_answer, user_errors
+from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, user_errors
+from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, NoAnswer, Problem
 
@@ -42,12 +43,15 @@ def read(
         str | None,
         typer.Option("--zone", help="Time zone of the stamps: UTC, +01:00 or a name.", show_default="the house's"),
     ] = None,
-    dates: Annotated[
-        str | None, typer.Option("--dates", help="dmy or mdy, for dates like 3/4/2027.", show_default=False)
+    order: Annotated[
+        str | None, typer.Option("--date-order", help="dmy or mdy, for dates like 3/4/2027.", show_default=False)
     ] = None,
     keep: Annotated[bool, typer.Option("--keep", help="Write the result into the house file.")] = False,
     crops: CropsOption = None,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """Compare light or temperature readings with the model, and fit the house's own numbers."""
     with user_errors():
@@ -57,17 +61,20 @@ def read(
         from tenhour.files.spectra import load_meters, load_spectra
         from tenhour.pipeline.read import ReadTools, read_answer
         from tenhour.pipeline.readlight import LightTools
-        from tenhour.report.read import read_json, read_text
+        from tenhour.report.read import read_json, read_tables, read_text
 
         in_use = load_house_in_use(house)
-        readings = read_readings(file, _wishes(in_use, bed, light, unit, zone, dates))
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        readings = read_readings(file, _wishes(in_use, bed, light, unit, zone, order))
         one_meter = None if meters is None else _choice("--meters", meters, ("one", "two")) == "one"
         placed = choose_crops(crops, None) if readings.temperature is not None else ()
         tools = ReadTools(LightTools(load_spectra(), load_meters(), one_meter), placed)
         answer = read_answer(in_use, sources(in_use), readings, tools)
         if keep:
             answer = _kept(answer, in_use)
-        print_answer(as_json, lambda: read_json(answer), lambda width: read_text(answer, width))
+        out.give(
+            lambda: read_json(answer), lambda width: read_text(answer, width, out.style), lambda: read_tables(answer)
+        )
 
 
 def _choice(option: str, text: str, choices: tuple[str, ...]) -> str:
@@ -77,7 +84,7 @@ def _choice(option: str, text: str, choices: tuple[str, ...]) -> str:
 
 
 def _wishes(
-    house: House, bed: str | None, light: str | None, unit: str | None, zone: str | None, dates: str | None
+    house: House, bed: str | None, light: str | None, unit: str | None, zone: str | None, order: str | None
 ) -> Wishes:
     from tenhour.cli.loading import choose_beds, unknown
     from tenhour.files.readings import Wishes
@@ -90,8 +97,8 @@ def _wishes(
     wishes = Wishes(house.site.timezone, zone or "", None, bed or "", light or "", "", lights, house.beds)
     if unit is not None:
         wishes = replace(wishes, temp_unit={"c": "degc", "f": "degf"}[_choice("--unit", unit, ("c", "f"))])
-    if dates is not None:
-        wishes = replace(wishes, order="dmy" if _choice("--dates", dates, ("dmy", "mdy")) == "dmy" else "mdy")
+    if order is not None:
+        wishes = replace(wishes, order="dmy" if _choice("--date-order", order, ("dmy", "mdy")) == "dmy" else "mdy")
     return wishes
 
 

@@ -18,10 +18,10 @@ from tenhour.cli.common import (
     LonOption,
     load_house_in_use,
     number_option,
-    print_answer,
     remark,
     user_errors,
 )
+from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, house_units, output_of
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
@@ -77,16 +77,22 @@ def judge(
     lon: LonOption = None,
     stamp: Annotated[Stamp, typer.Option("--stamp", help="What the stamps of a plain table mark.")] = Stamp.AUTO,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """Read a weather file, say what it holds and whether it can be trusted; the same as: tenhour weather FILE."""
     with user_errors():
         from tenhour.files.weather import load_weather
-        from tenhour.report.weather import weather_json, weather_text
+        from tenhour.report.weather import weather_json, weather_tables, weather_text
 
+        out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         place = _place(house, lat, lon)
         weather = load_weather(file, *place, stamp=stamp.value)
-        print_answer(
-            as_json, lambda: weather_json(weather, str(file)), lambda width: weather_text(weather, str(file), width)
+        out.give(
+            lambda: weather_json(weather, str(file)),
+            lambda width: weather_text(weather, str(file), width, out.style),
+            lambda: weather_tables(weather),
         )
 
 
@@ -110,19 +116,23 @@ def fetch(
     timeout: Annotated[int, typer.Option("--timeout", min=1, max=3600, help="Seconds that one try may take.")] = 120,
     tries: Annotated[int, typer.Option("--tries", min=1, max=9, help="How often to try.")] = 3,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """Get weather for the house from PVGIS or NASA POWER and keep it. The only command that uses the network."""
     with user_errors():
-        from tenhour.report.weather import weather_json, weather_text
+        from tenhour.report.weather import weather_json, weather_tables, weather_text
 
+        out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         site, house_file = _site(house, lat, lon, elev)
         request = _request(service, site, years, timeout, tries)
         path, weather = _fetched_or_kept(request, again)
         named_in = _name_in_house(house_file, path, write)
-        print_answer(
-            as_json,
+        out.give(
             lambda: weather_json(weather, str(path), named_in),
-            lambda width: weather_text(weather, str(path), width),
+            lambda width: weather_text(weather, str(path), width, out.style),
+            lambda: weather_tables(weather),
         )
 
 

@@ -15,9 +15,9 @@ from tenhour.cli.common import (
     JsonOption,
     load_house_in_use,
     number_option,
-    print_answer,
     user_errors,
 )
+from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, Problem
 
@@ -79,6 +79,9 @@ def why(
     house: HouseOption = None,
     crops: CropsOption = None,
     as_json: JsonOption = False,
+    csv: CsvOption = None,
+    units: UnitsOption = None,
+    dates: DatesOption = "iso",
 ) -> None:
     """Why seedlings are leggy: share of each cause, and what each remedy would do."""
     with user_errors():
@@ -89,13 +92,14 @@ def why(
         from tenhour.files.spectra import load_spectra
         from tenhour.pipeline.why import why_answer
         from tenhour.pipeline.whycase import Told, WhyTools
-        from tenhour.report.why import why_json, why_text
+        from tenhour.report.why import why_json, why_tables, why_text
 
         signs, checks = load_signs()
         if looks is not None and looks.strip().lower() == "list":
             print("\n".join(f"{sign.key:14} {sign.says}" for sign in signs.values()))
             return
         in_use = load_house_in_use(house)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         choose_beds(in_use, [bed] if bed else None)
         chosen = choose_crop(crops, crop)
         lines = read_log(log or log_path(in_use.path), must_exist=log is not None)
@@ -118,7 +122,7 @@ def why(
         )
         told = _from_log(told, chosen, lines, [b.name for b in in_use.beds])
         answer = why_answer(in_use, sources(in_use), chosen, told, WhyTools(checks, load_spectra()), lines)
-        print_answer(as_json, lambda: why_json(answer), lambda width: why_text(answer, width))
+        out.give(lambda: why_json(answer), lambda width: why_text(answer, width, out.style), lambda: why_tables(answer))
 
 
 def choose_crop(folder: Path | None, name: str) -> Crop:

@@ -149,7 +149,7 @@ def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> Moments:
         texts = [f"{day} {time}".strip() for day, time in zip(texts, sheet.column(clock), strict=True)]
     stamps = parse_stamps(texts, wishes.order)
     if stamps.ambiguous:
-        do = "Say --dates dmy (day first) or --dates mdy."
+        do = "Say --date-order dmy (day first) or --date-order mdy."
         problems.add(sheet.heads[date], "days and months that could be either way round", "", do)
     values = [stamp if stamp is not None and FIRST_YEAR <= stamp.year <= LAST_YEAR else None for stamp in stamps.values]
     bad = [i for i, stamp in enumerate(values) if stamp is None]

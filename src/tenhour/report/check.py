@@ -6,8 +6,8 @@ from typing import Any, Final
 
 from tenhour.model.described import Described, FaceLine
 from tenhour.model.results import Basis
-from tenhour.report.common import basis_json, rounded
-from tenhour.report.terminal import Column, bold, notes, table, wrap
+from tenhour.report.common import basis_json, rounded, style_of, told
+from tenhour.report.terminal import Column, bold, table, wrap
 from tenhour.report.units import MONTH_NAMES, Style, quantity_text
 
 POINTS: Final = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
@@ -61,10 +61,10 @@ def check_json(described: Described) -> dict[str, Any]:
     return out
 
 
-def check_text(described: Described, width: int) -> str:
-    """Return the understood house as text."""
+def check_text(described: Described, width: int, asked: Style | None = None) -> str:
+    """Return the understood house as text, in the units asked for or else those of the house file."""
     house = described.house
-    style = Style(us_units=house.us_units)
+    style = style_of(house.us_units, asked)
     lines = [bold(f"{house.path or 'The built-in demo house'}: nothing wrong.")]
     lines += wrap(_house_sentence(described, style), width)
     lines += wrap(_site_sentence(described, style), width)
@@ -73,8 +73,7 @@ def check_text(described: Described, width: int) -> str:
     lines += ["", *wrap(f"Glazed: {glazed} of {quantity_text('area', described.skin_m2, style)}.", width)]
     lines += ["", *_bed_table(described, width, style)]
     lines += _things(described, width)
-    lines += notes("Assumed", house.assumptions, width)
-    return "\n".join(lines)
+    return "\n".join(lines + told("Assumed", house.assumptions, width, style))
 
 
 def _plain(cover: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -36,12 +37,16 @@ def basis_json(command: str, basis: Basis) -> dict[str, Any]:
     }
 
 
+def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str]:
+    """Return a titled list of remarks in the reader's units and dates; nothing when empty."""
+    return notes(title, [localise(text, style) for text in texts], width)
+
+
 def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -> list[str]:
     """Return the closing remarks of an answer: warnings, what was assumed, cautions."""
-    lines = notes("Warnings", [localise(text, style) for text in basis.warnings], width)
     assumed = [*([calibration] if calibration else []), *basis.assumptions]
-    lines += notes("Assumed", [localise(text, style) for text in assumed], width)
-    return lines + notes("Cautions", [localise(text, style) for text in basis.cautions], width)
+    lines = told("Warnings", basis.warnings, width, style) + told("Assumed", assumed, width, style)
+    return lines + told("Cautions", basis.cautions, width, style)
 
 
 def style_of(us_units: bool, style: Style | None) -> Style:

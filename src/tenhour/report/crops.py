@@ -8,7 +8,9 @@ from typing import Any, Final
 from tenhour.model.crop import Crop, Fact, Source, Sourced, honesty
 from tenhour.model.results import Basis
 from tenhour.report.common import basis_json, rounded
+from tenhour.report.tables import Field, Table
 from tenhour.report.terminal import Column, bold, table, wrap
+from tenhour.report.units import METRIC, QUANTITIES, Style, localise
 
 WAY_WORDS: Final = {
     "head": "one harvest",
@@ -97,6 +99,18 @@ UNITS: Final = (
 )
 
 
+KINDS: Final = (
+    ("_degcday", "thermal_time"),
+    ("_degc", "temp"),
+    ("_per_m2", "density"),
+    ("_g_m2", "fresh_area"),
+    ("_mg", None),
+    ("_g", "fresh"),
+)
+"""Ends of keys whose numbers US readers see in their own units; light, leaf area and milligrams stay as they are."""
+US_DIGITS: Final = 3
+
+
 def unit_of(key: str) -> str:
     """Return the unit a key's name ends in, as a reader writes it."""
     return next(unit for end, unit in UNITS if key.endswith(end))
@@ -135,14 +149,61 @@ def crop_json(crop: Crop, facts: Sequence[Fact], sources: Mapping[str, Source]) 
     return out
 
 
-def crops_text(crops: Sequence[Crop], facts: Sequence[Fact], width: int) -> str:
+def crops_tables(crops: Sequence[Crop]) -> tuple[Table, ...]:
+    """Return the crop table as data."""
+    fields = (
+        Field("crop", "crop"),
+        Field("name", "name"),
+        Field("latin", "latin"),
+        Field("way", "cropped"),
+        Field("dli_min_mol_m2_d", "least light", "dli"),
+        Field("dli_target_mol_m2_d", "light to aim for", "dli"),
+        Field("best_mean_low_degc", "best mean from", "temp"),
+        Field("best_mean_high_degc", "best mean to", "temp"),
+        Field("chill_degc", "harmed below", "temp"),
+        Field("kill_degc", "killed at", "temp"),
+        Field("harvest", "harvest", "prose"),
+        Field("also", "also"),
+    )
+    rows = tuple(
+        (
+            crop.key,
+            crop.name,
+            crop.latin,
+            WAY_WORDS[crop.way],
+            _value(crop.light.dli_min_mol_m2_d),
+            _value(crop.light.dli_target_mol_m2_d),
+            None if crop.climate.best_mean_degc is None else crop.climate.best_mean_degc.low,
+            None if crop.climate.best_mean_degc is None else crop.climate.best_mean_degc.high,
+            _value(crop.climate.chill_degc),
+            _value(crop.climate.kill_degc),
+            _harvest(crop),
+            ", ".join(crop.also),
+        )
+        for crop in crops
+    )
+    return (Table("crops", "The crop table", fields, rows),)
+
+
+def crop_tables(crop: Crop) -> tuple[Table, ...]:
+    """Return every number of one crop with its source as data, in SI: the unit stands beside each."""
+    fields = tuple(Field(key, key) for key in ("key", "value", "low", "high", "unit", "mark", "source", "where"))
+    rows = tuple(
+        (key, f"{n.value:g}", f"{n.low:g}", f"{n.high:g}", unit_of(key), n.mark, n.source, n.where)
+        for key, n in crop.numbers()
+    )
+    return (Table("values", f"{crop.name}: every number with its source", fields, rows),)
+
+
+def crops_text(crops: Sequence[Crop], facts: Sequence[Fact], width: int, style: Style = METRIC) -> str:
     """Return the crop table for the terminal."""
+    degrees = QUANTITIES["temp"].label(style)
     columns = [
         Column("crop", right=False),
         Column("cropped", right=False, wrap=True),
         Column("light mol m⁻² d⁻¹"),
-        Column("best mean °C"),
-        Column("killed at °C"),
+        Column(f"best mean {degrees}"),
+        Column(f"killed at {degrees}"),
         Column("harvest", right=False, wide_only=True),
         Column("also", right=False, wide_only=True, wrap=True),
     ]
@@ -151,9 +212,9 @@ def crops_text(crops: Sequence[Crop], facts: Sequence[Fact], width: int) -> str:
             crop.key,
             WAY_WORDS[crop.way],
             _plain(crop.light.dli_target_mol_m2_d),
-            _range(crop.climate.best_mean_degc),
-            _plain(crop.climate.kill_degc),
-            _harvest(crop),
+            _degrees(crop.climate.best_mean_degc, style, spread=True),
+            _degrees(crop.climate.kill_degc, style),
+            localise(_harvest(crop), style),
             ", ".join(crop.also),
         ]
         for crop in crops
@@ -164,10 +225,12 @@ def crops_text(crops: Sequence[Crop], facts: Sequence[Fact], width: int) -> str:
     return "\n".join(lines)
 
 
-def crop_text(crop: Crop, facts: Sequence[Fact], sources: Mapping[str, Source], width: int) -> str:
+def crop_text(
+    crop: Crop, facts: Sequence[Fact], sources: Mapping[str, Source], width: int, style: Style = METRIC
+) -> str:
     """Return one crop for the terminal, with the source of each value."""
     lines = [bold(f"{crop.name} ({crop.key})"), *wrap(_subtitle(crop), width)]
-    lines += wrap(crop.note, width) if crop.note else []
+    lines += wrap(localise(crop.note, style), width) if crop.note else []
     columns = [
         Column("", right=False),
         Column("value"),
@@ -177,7 +240,7 @@ def crop_text(crop: Crop, facts: Sequence[Fact], sources: Mapping[str, Source], 
         Column("source", right=False, wrap=True),
     ]
     for name, _ in crop.sections():
-        rows = [_value_row(key, number) for key, number in crop.numbers() if key.startswith(f"{name}.")]
+        rows = [_value_row(key, number, style) for key, number in crop.numbers() if key.startswith(f"{name}.")]
         if rows:
             lines += ["", bold(name), *table(columns, rows, width)]
     lines += _finding_lines(facts, width)
@@ -211,10 +274,25 @@ def _subtitle(crop: Crop) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _value_row(key: str, number: Sourced) -> list[str]:
-    spread = f"{number.low:g} to {number.high:g}" if number.low < number.high else ""
+def _value_row(key: str, number: Sourced, style: Style) -> list[str]:
+    value, low, high = (_shown(key, part, style) for part in (number.value, number.low, number.high))
+    spread = f"{low} to {high}" if number.low < number.high else ""
     source = f"{number.source}: {number.where}" if number.where else number.source
-    return [LABELS[key], f"{number.value:g}", spread, unit_of(key), number.mark, source]
+    kind = _kind_of(key)
+    unit = unit_of(key) if kind is None or not style.us_units else QUANTITIES[kind].label(style)
+    return [LABELS[key], value, spread, unit, number.mark, source]
+
+
+def _kind_of(key: str) -> str | None:
+    """Kind of number a key holds, where readers of US units write it in another unit."""
+    return next((kind for end, kind in KINDS if key.endswith(end)), None)
+
+
+def _shown(key: str, value: float, style: Style) -> str:
+    kind = _kind_of(key)
+    if kind is None or not style.us_units:
+        return f"{value:g}"
+    return f"{QUANTITIES[kind].in_style(value, style):.{US_DIGITS}g}"
 
 
 def _short(crop: Crop) -> dict[str, Any]:
@@ -275,10 +353,13 @@ def _plain(number: Sourced | None) -> str:
     return "" if number is None else f"{number.value:g}"
 
 
-def _range(number: Sourced | None) -> str:
+def _degrees(number: Sourced | None, style: Style, *, spread: bool = False) -> str:
+    """Return a temperature in the reader's degrees, or what it runs from and to."""
     if number is None:
         return ""
-    return f"{number.low:g}–{number.high:g}" if number.low < number.high else f"{number.value:g}"
+    ends = (number.low, number.high) if spread and number.low < number.high else (number.value,)
+    temp = QUANTITIES["temp"]
+    return "–".join(temp.number(end, style) if temp.converts(style) else f"{end:g}" for end in ends)
 
 
 def _value(number: Sourced | None) -> float | None:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, Final
 
 from tenhour.model.readings import BedFactor, DayOfLight, LampSpot, ReadAnswer, SpotMonth
-from tenhour.report.common import basis_json, rounded
-from tenhour.report.terminal import Column, bold, notes, number, table, wrap
+from tenhour.report.common import basis_json, basis_lines, rounded
+from tenhour.report.tables import Field, Table
+from tenhour.report.terminal import bold, table_lines, wrap
+from tenhour.report.units import METRIC, QUANTITIES, Style, date_text, localise
 
-MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-PERCENT: Final = 100.0
 MOST_DAYS: Final = 20
 """Days shown in the terminal."""
 WHOLE_HOUSE: Final = "whole house"
@@ -97,23 +98,92 @@ def _month_json(month: SpotMonth) -> dict[str, Any]:
     }
 
 
-def read_text(answer: ReadAnswer, width: int) -> str:
+def read_text(answer: ReadAnswer, width: int, style: Style = METRIC) -> str:
     """Answer as text."""
-    head = f"{answer.readings_count} readings, {answer.first.isoformat()} to {answer.last.isoformat()}"
-    lines = [bold(head)]
+    span = f"{date_text(answer.first, style)} to {date_text(answer.last, style)}"
+    lines = [bold(f"{answer.readings_count} readings, {span}")]
     for bed in answer.beds:
-        lines += ["", *_bed_lines(bed, width)]
-    lines += _day_lines(answer, width) + _lamp_lines(answer, width) + _warm_lines(answer, width)
+        lines += ["", *_bed_lines(bed, width, style)]
+    lines += _day_lines(answer, width, style) + _lamp_lines(answer, width) + _warm_lines(answer, width, style)
     lines += _proposal_lines(answer, width)
-    lines += notes("Warnings", answer.basis.warnings, width)
-    lines += notes("Assumed", answer.basis.assumptions, width)
-    return "\n".join(lines)
+    return "\n".join(lines + basis_lines(answer.basis, width, style))
 
 
-def _bed_lines(bed: BedFactor, width: int) -> list[str]:
+def read_tables(answer: ReadAnswer) -> tuple[Table, ...]:
+    """Return factors, days of light, warmth by month and spots as data."""
+    return factors_table(answer), light_days_table(answer.days), warmth_table(answer), spots_table(answer)
+
+
+def factors_table(answer: ReadAnswer) -> Table:
+    """Return the factor fitted for each bed."""
+    fields = (
+        Field("bed", "bed"),
+        Field("pairs_count", "pairs", "count"),
+        Field("used_count", "used", "count"),
+        Field("factor_ratio", "factor", "plain", 2),
+        Field("low_ratio", "low", "plain", 2),
+        Field("high_ratio", "high", "plain", 2),
+    )
+    rows = tuple((b.bed, b.pairs_count, b.used_count, b.factor, b.low, b.high) for b in answer.beds)
+    return Table("factors", "Light of each bed against clean panes without a frame", fields, rows)
+
+
+def light_days_table(days: Sequence[DayOfLight]) -> Table:
+    """Return the light of whole days."""
+    fields = (
+        Field("date", "day", "date"),
+        Field("place", "place"),
+        Field("read_dli_mol_m2_d", "read mol", "dli", 2),
+        Field("dli_mol_m2_d", "whole day mol", "dli", 2),
+        Field("covered_share", "of the day", "share"),
+        Field("gaps", "gaps", "prose", wrap=True),
+    )
+    rows = tuple(
+        (day.on, day.place, day.dli_mol_m2_d, day.whole_dli_mol_m2_d, day.covered_share, ", ".join(day.gaps) or "none")
+        for day in days
+    )
+    return Table("days", "Light of whole days", fields, rows)
+
+
+def warmth_table(answer: ReadAnswer) -> Table:
+    """Return the warmth of each month and place."""
+    fields = (
+        Field("month", "month", "month"),
+        Field("place", "place"),
+        Field("day_degc", "day", "temp", 1),
+        Field("night_degc", "night", "temp", 1),
+        Field("coldest_degc", "coldest", "temp", 1),
+        Field("days_count", "days", "count"),
+    )
+    rows = tuple(
+        (m.month, m.place or WHOLE_HOUSE, m.day_degc, m.night_degc, m.coldest_degc, m.days_count)
+        for m in sorted(answer.months, key=lambda month: (month.month, month.place))
+    )
+    return Table("warmth", "Warmth", fields, rows)
+
+
+def spots_table(answer: ReadAnswer) -> Table:
+    """Return how each place differs from the middle of all places."""
+    fields = (
+        Field("place", "place"),
+        Field("day_k", "by day", "temp_difference"),
+        Field("night_k", "at night", "temp_difference"),
+        Field("error_k", "error", "temp_difference"),
+        Field("days_count", "days", "count"),
+        Field("verdict", "verdict", "prose"),
+        Field("suits", "suits best", wrap=True),
+    )
+    rows = tuple(
+        (s.place or WHOLE_HOUSE, s.day_k, s.night_k, s.error_k, s.days_count, s.verdict, ", ".join(s.suits))
+        for s in answer.spots
+    )
+    return Table("spots", "Warm and cold places", fields, rows)
+
+
+def _bed_lines(bed: BedFactor, width: int, style: Style) -> list[str]:
     lines = [bold(f"Bed {bed.bed}: {bed.pairs_count} pairs")]
     if bed.factor is None or bed.low is None or bed.high is None:
-        lines += wrap(f"No factor: {bed.refused}.", width)
+        lines += wrap(localise(f"No factor: {bed.refused}.", style), width)
     else:
         days = "day" if bed.days_count == 1 else "days"
         text = (
@@ -124,37 +194,19 @@ def _bed_lines(bed: BedFactor, width: int) -> list[str]:
             text += f" Assumed so far: {bed.assumed_factor:.2f}."
         lines += wrap(text, width)
     for remark in bed.remarks:
-        lines += wrap(remark, width)
+        lines += wrap(localise(remark, style), width)
     if bed.next_reading:
-        lines += wrap(f"Most useful next: {bed.next_reading}.", width)
+        lines += wrap(localise(f"Most useful next: {bed.next_reading}.", style), width)
     return lines
 
 
-def _day_lines(answer: ReadAnswer, width: int) -> list[str]:
+def _day_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
     if not answer.days:
         return []
-    columns = [
-        Column("day", right=False),
-        Column("place", right=False),
-        Column("read mol"),
-        Column("whole day mol"),
-        Column("of the day"),
-        Column("gaps", right=False, wrap=True),
-    ]
-    rows = [
-        [
-            day.on.isoformat(),
-            day.place,
-            number(day.dli_mol_m2_d, 2),
-            number(day.whole_dli_mol_m2_d, 2),
-            f"{PERCENT * day.covered_share:.0f} %",
-            ", ".join(day.gaps) or "none",
-        ]
-        for day in answer.days[-MOST_DAYS:]
-    ]
-    lines = ["", bold("Light of whole days"), *table(columns, rows, width)]
+    days = light_days_table(answer.days[-MOST_DAYS:])
+    lines = ["", bold(days.caption), *table_lines(days, width, style)]
     if len(answer.days) > MOST_DAYS:
-        lines.append(f"and {len(answer.days) - MOST_DAYS} earlier ones (--json lists all)")
+        lines.append(f"and {len(answer.days) - MOST_DAYS} earlier ones (--csv days lists all)")
     return lines
 
 
@@ -170,43 +222,32 @@ def _lamp_lines(answer: ReadAnswer, width: int) -> list[str]:
     return ["", bold("Under lamps"), *lines] if lines else []
 
 
-def _warm_lines(answer: ReadAnswer, width: int) -> list[str]:
+def _warm_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
     if not answer.months:
         return []
-    columns = [
-        Column("month", right=False),
-        Column("place", right=False),
-        Column("day °C"),
-        Column("night °C"),
-        Column("coldest °C"),
-        Column("days"),
-    ]
-    rows = [
-        [
-            MONTHS[month.month - 1],
-            month.place or WHOLE_HOUSE,
-            number(month.day_degc),
-            number(month.night_degc),
-            number(month.coldest_degc),
-            str(month.days_count),
-        ]
-        for month in sorted(answer.months, key=lambda month: (month.month, month.place))
-    ]
-    return ["", bold("Warmth"), *table(columns, rows, width), *_spot_lines(answer, width)]
+    warmth = warmth_table(answer)
+    return ["", bold(warmth.caption), *table_lines(warmth, width, style), *_spot_lines(answer, width, style)]
 
 
-def _spot_lines(answer: ReadAnswer, width: int) -> list[str]:
+def _spot_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
     if not answer.spots:
         return []
     lines = [""]
     for spot in answer.spots:
         suits = f" Suits best of all places: {'; '.join(spot.suits)}." if spot.suits else ""
+        day, night = (_signed(value, style) for value in (spot.day_k, spot.night_k))
+        error = QUANTITIES["temp_difference"].text(spot.error_k, style)
         text = (
-            f"{spot.place or WHOLE_HOUSE}: {spot.verdict} ({spot.day_k:+.1f} K by day, {spot.night_k:+.1f} K at night "
-            f"against the middle of all places, ± {spot.error_k:.1f})."
+            f"{spot.place or WHOLE_HOUSE}: {localise(spot.verdict, style)} ({day} by day, {night} at night "
+            f"against the middle of all places, ± {error})."
         )
         lines += wrap(text + suits, width)
-    return lines + (wrap(answer.thermostat, width) if answer.thermostat else [])
+    return lines + (wrap(localise(answer.thermostat, style), width) if answer.thermostat else [])
+
+
+def _signed(difference_k: float, style: Style) -> str:
+    text = QUANTITIES["temp_difference"].text(difference_k, style)
+    return text if text.startswith("-") else f"+{text}"
 
 
 def _proposal_lines(answer: ReadAnswer, width: int) -> list[str]:

@@ -97,6 +97,12 @@ QUANTITIES: Final[dict[str, Quantity]] = {
     "area": Quantity("m²", 2, "m2", "ft²", "ft2", FT_PER_M**2, 0.0, 1),
     "elevation": Quantity("m", 0, "m", "ft", "ft", FT_PER_M, 0.0, 0),
     "seed": Quantity("g", 2, "g", "oz", "oz", LB_PER_KG * OZ_PER_LB / 1000.0, 0.0, 3),
+    "fresh": Quantity("g", 0, "g", "oz", "oz", LB_PER_KG * OZ_PER_LB / 1000.0, 0.0, 1),
+    "fresh_area": Quantity(
+        "g m⁻²", 0, "g_m2", "oz ft⁻²", "oz_ft2", LB_PER_KG * OZ_PER_LB / 1000.0 / FT_PER_M**2, 0.0, 2
+    ),
+    "thermal_time": Quantity("°C d", 0, "degcday", "°F d", "degfday", DEGF_PER_K, 0.0, 0),
+    "density": Quantity("per m²", 0, "m2", "per ft²", "ft2", 1.0 / FT_PER_M**2, 0.0, 1),
     "yield": Quantity("kg m⁻²", 1, "kg_m2", "lb ft⁻²", "lb_ft2", LB_PER_KG / FT_PER_M**2, 0.0, 2),
     "yield_day": Quantity(
         "g m⁻² d⁻¹", 0, "g_m2_d", "oz ft⁻² d⁻¹", "oz_ft2_d", LB_PER_KG * OZ_PER_LB / 1000.0 / FT_PER_M**2, 0.0, 2
@@ -165,6 +171,7 @@ _KELVIN: Final = re.compile(_NUMBER + r" K\b(?!⁻)")
 _CELSIUS: Final = re.compile(_NUMBER + r" °C")
 _LENGTH: Final = re.compile(_NUMBER + r" (m|cm|mm)\b(?![⁻²³/])(?! [²³⁻])")
 _AREA: Final = re.compile(_NUMBER + r" m²")
+_DENSITY: Final = re.compile(_NUMBER + r" (per|a) (m²|square metre)")
 _YIELD: Final = re.compile(_NUMBER + r" (kg|g) m⁻²")
 _MASS: Final = re.compile(_NUMBER + r" (kg|g)\b(?! m⁻)")
 _ISO: Final = re.compile(r"(?<![\d-])(\d{4}-\d{2}-\d{2})(?![\d-])")
@@ -189,6 +196,7 @@ def _to_us(text: str) -> str:
     text = _KELVIN.sub(lambda m: f"{_plain(m[1]) * DEGF_PER_K:.1f} °F", text)
     text = _CELSIUS.sub(lambda m: f"{_degf(m[1])} °F", text)
     text = _YIELD.sub(_us_yield, text)
+    text = _DENSITY.sub(_us_density, text)
     text = _AREA.sub(lambda m: f"{_plain(m[1]) * FT_PER_M**2:.1f} ft²", text)
     text = _LENGTH.sub(_us_length, text)
     return _MASS.sub(_us_mass, text)
@@ -207,6 +215,11 @@ def _us_length(match: re.Match[str]) -> str:
     if match[2] == "m":
         return f"{metres * FT_PER_M:.1f} ft"
     return f"{metres * FT_PER_M * INCH_PER_FT:.1f} in"
+
+
+def _us_density(match: re.Match[str]) -> str:
+    foot = "ft²" if match[3] == "m²" else "square foot"
+    return f"{_plain(match[1]) / FT_PER_M**2:.1f} {match[2]} {foot}"
 
 
 def _us_mass(match: re.Match[str]) -> str:

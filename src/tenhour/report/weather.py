@@ -6,11 +6,13 @@ from typing import Any, Final
 
 from tenhour.model.results import Basis
 from tenhour.model.weather import WeatherYear
-from tenhour.report.common import basis_json, rounded
-from tenhour.report.terminal import Column, bold, notes, number, table, wrap
+from tenhour.report.common import basis_json, rounded, told
+from tenhour.report.tables import Field, Table
+from tenhour.report.terminal import bold, table_lines, wrap
+from tenhour.report.units import METRIC, Style, localise, quantity_text
 from tenhour.units import dli_from_ghi
 
-MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+MONTHS: Final = range(1, 13)
 MARKS: Final = {"passed": "fine", "note": "look", "refused": "refused"}
 
 
@@ -42,7 +44,7 @@ def weather_json(weather: WeatherYear, file: str, named_in: str | None = None) -
         "checks": [
             {"name": check.name, "finding": check.finding, "sentence": check.sentence} for check in weather.checks
         ],
-        "months": [_month_json(weather, month) for month in range(1, len(MONTHS) + 1)],
+        "months": [_month_json(weather, month) for month in MONTHS],
     }
     return out
 
@@ -59,39 +61,56 @@ def _month_json(weather: WeatherYear, month: int) -> dict[str, Any]:
     }
 
 
-def weather_text(weather: WeatherYear, file: str, width: int) -> str:
+def weather_tables(weather: WeatherYear) -> tuple[Table, ...]:
+    """Return months and checks as data."""
+    return months_table(weather), checks_table(weather)
+
+
+def months_table(weather: WeatherYear) -> Table:
+    """Return light and air of each month."""
+    fields = (
+        Field("month", "month", "month"),
+        Field("dli_mol_m2_d", "DLI mol", "dli", 1),
+        Field("ghi_w_m2", "global", "irradiance"),
+        Field("temp_degc", "air", "temp", 1),
+        Field("whole_days_count", "whole days", "count"),
+        Field("lost_days_count", "left out", "count"),
+    )
+    told_of = [_month_json(weather, month) for month in MONTHS]
+    rows = tuple(tuple(month[field.key] for field in fields) for month in told_of)
+    return Table("months", "Light and air by month", fields, rows)
+
+
+def checks_table(weather: WeatherYear) -> Table:
+    """Return what was checked and what was found."""
+    fields = (Field("check", "check"), Field("finding", "finding"), Field("sentence", "found", "prose", wrap=True))
+    rows = tuple((check.name, check.finding, check.sentence) for check in weather.checks)
+    return Table("checks", "Whether the file can be trusted", fields, rows)
+
+
+def weather_text(weather: WeatherYear, file: str, width: int, style: Style = METRIC) -> str:
     """Return the file, its months and its checks as text."""
     clock = f"UTC{weather.utc_offset_h:+g}"
     step = "hours" if weather.step_h == 1 else "days"
-    lines = [bold(file), *wrap(f"{weather.kind}: {weather.source}", width)]
-    lines += wrap(f"{_where(weather)}; {weather.period}, in {step}, clock {clock}.", width)
-    columns = [
-        Column("month", right=False),
-        Column("DLI mol"),
-        Column("W/m2"),
-        Column("air C"),
-        Column("whole days"),
-        Column("left out"),
-    ]
-    rows = []
-    for month, name in enumerate(MONTHS, start=1):
-        told = _month_json(weather, month)
-        cells = (number(told["dli_mol_m2_d"]), number(told["ghi_w_m2"], 0), number(told["temp_degc"]))
-        rows.append([name, *cells, str(told["whole_days_count"]), str(told["lost_days_count"])])
-    lines += ["", *table(columns, rows, width), ""]
+    lines = [bold(file), *wrap(localise(f"{weather.kind}: {weather.source}", style), width)]
+    period = localise(weather.period, style)
+    lines += wrap(f"{_where(weather, style)}; {period}, in {step}, clock {clock}.", width)
+    lines += ["", *table_lines(months_table(weather), width, style), ""]
     for check in weather.checks:
         mark = MARKS[check.finding]
-        first, *rest = wrap(check.sentence[:1].upper() + check.sentence[1:] + ".", width - 9)
+        sentence = localise(check.sentence, style)
+        first, *rest = wrap(sentence[:1].upper() + sentence[1:] + ".", width - 9)
         lines.append(f"{mark:<7}  {first}")
         lines.extend(f"         {part}" for part in rest)
-    lines += notes("Read as", weather.notes, width)
-    return "\n".join(lines)
+    return "\n".join(lines + told("Read as", weather.notes, width, style))
 
 
-def _where(weather: WeatherYear) -> str:
+def _where(weather: WeatherYear, style: Style) -> str:
     if weather.latitude_deg is None or weather.longitude_deg is None:
         return "no place"
     north = "N" if weather.latitude_deg >= 0 else "S"
     east = "E" if weather.longitude_deg >= 0 else "W"
     where = f"{abs(weather.latitude_deg):.2f} {north} {abs(weather.longitude_deg):.2f} {east}"
-    return where if weather.elevation_m is None else f"{where}, {weather.elevation_m:.0f} m"
+    if weather.elevation_m is None:
+        return where
+    return f"{where}, {quantity_text('elevation', weather.elevation_m, style)}"
