@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from tenhour.growth.flags import bolting_d, first_day_above, heat_bolting_d, nights_below
+from tenhour.growth.flags import bolting_d, heat_bolting_d
 
 NAN = float("nan")
 
@@ -9,14 +9,6 @@ NAN = float("nan")
 def year(low: float, high: float) -> np.ndarray:
     """One bed whose value swings from low on 1 January to high at midsummer."""
     return (low + (high - low) * (1 - np.cos(2 * np.pi * np.arange(365) / 365)) / 2)[None]
-
-
-def test_nights_below_counts_the_span_only() -> None:
-    night = np.full((1, 365), 5.0)
-    night[0, 10:20] = -6.0
-    found = nights_below(night, [-4.0, -10.0, NAN], [0, 5, 30], 0.0, 15.0)
-    assert found[0, 0].tolist() == [5.0, 10.0, 0.0]
-    assert found[1:].sum() == 0.0
 
 
 def test_spinach_stays_leafy_under_13_hours_and_bolts_under_16() -> None:
@@ -56,11 +48,3 @@ def test_lettuce_runs_to_flower_by_heat() -> None:
     found = heat_bolting_d(np.full((1, 365), 20.0), [0], [5.0, NAN], [1500.0, NAN])
     assert found[0, 0, 0] == 100.0
     assert np.isnan(found[1]).all()
-
-
-def test_onion_seedlings_bulb_under_fourteen_lamp_hours() -> None:
-    # Oregon State University Extension 2006: long-day types bulb at 14 h or more
-    lamps, short = np.full((1, 365), 16.0), np.full((1, 365), 12.0)
-    assert first_day_above(lamps, [14.0], [0], 5.0, 70.0).item() == 5.0
-    assert np.isnan(first_day_above(short, [14.0], [0], 5.0, 70.0).item())
-    assert np.isnan(first_day_above(lamps, [NAN], [0], 5.0, 70.0).item())

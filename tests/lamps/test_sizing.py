@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers_lamps import cases, close
-from tenhour.lamps import cost, sizing, spectrum
+from tenhour.lamps import cost, sizing
 from tenhour.units import dli_from_ppfd, ppfd_from_dli
 
 
@@ -70,38 +70,3 @@ def test_hours_fill_the_gap_or_stop_at_the_limit() -> None:
     np.testing.assert_allclose(hours, [0.0, 10.0, 16.0])
     assert float(dli_from_ppfd(100.0, hours[1])) == pytest.approx(3.6)
     assert not sizing.hours_needed_h([3.0], 0.0, 16.0).any()
-
-
-@cases("lamps_efficacy.csv")
-def test_efficacy_budget(row: dict[str, str]) -> None:
-    text = row["package_umol_j"]
-    if text.startswith("mix"):
-        parts = [part.split(":") for part in text.split()[1:]]
-        package = spectrum.mixed_umol_j([float(p[0]) for p in parts], [float(p[1]) for p in parts])
-    else:
-        package = float(text)
-    factors = [float(f) for f in row["factors"].split()]
-    assert float(spectrum.fixture_umol_j(package, *factors)) == close(row)
-
-
-def test_a_mix_is_harmonic_and_shares_must_add_up() -> None:
-    assert spectrum.mixed_umol_j([0.9, 0.1], [4.5, 3.5]) == pytest.approx(4.375, abs=5e-4)
-    assert np.isnan(spectrum.mixed_umol_j([0.9, 0.2], [4.5, 3.5]))
-
-
-@cases("lamps_ceiling.csv")
-def test_photon_energy_sets_the_ceiling(row: dict[str, str]) -> None:
-    assert float(spectrum.ceiling_umol_j(float(row["wavelength_nm"]))) == close(row)
-
-
-@cases("lamps_split.csv")
-def test_share_of_power_that_leaves_as_light(row: dict[str, str]) -> None:
-    assert float(spectrum.par_share(float(row["efficacy_umol_j"]), float(row["par_umol_j"]))) == close(row)
-
-
-def test_lumens_and_lux_become_photons() -> None:
-    """90 lm/W tube at 78 lux per µmol: 1.15 µmol/J; 17 lm/W bulb at 50: 0.34 (derived)."""
-    assert float(spectrum.efficacy_of_lumens_umol_j(90.0, 78.0)) == pytest.approx(1.15, abs=0.005)
-    assert float(spectrum.efficacy_of_lumens_umol_j(17.0, 50.0)) == pytest.approx(0.34, abs=0.005)
-    assert float(spectrum.ppf_of_lumens_umol_s(7000.0, 70.0)) == pytest.approx(100.0)
-    assert float(spectrum.ppfd_of_lux_umol_m2_s(5400.0, 54.0)) == pytest.approx(100.0)

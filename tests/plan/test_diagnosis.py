@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from tenhour.files.signs import load_signs
 from tenhour.growth.stretch import CAUSES
 from tenhour.model.diagnosis import Evidence
-from tenhour.plan.diagnosis import climate_only, diagnose, light_for, match, score, shares, terms, word_of
+from tenhour.plan.diagnosis import diagnose, light_for, match, score, shares, terms, word_of
 from tenhour.plan.remedies import Option, Situation, in_order, options
 from tenhour.plan.whywords import bury_text, not_up, paragraph, plants_of, stage_of
 
@@ -97,7 +97,7 @@ def test_heat_matched_to_light_gives_the_score_it_promises() -> None:
     assert match(25.0, Evidence(14.0, 20.0, 15.0, 9.0), 7.2, 18.3).any_warmth
     # crowding and dark days are no reason to cool
     crowded = Evidence(9.0, 20.0, 15.0, 9.0, leaf_area_ratio=3.0, dark_d=4.0)
-    assert match(25.0, crowded, 7.2, 18.3) == match(25.0, climate_only(crowded), 7.2, 18.3)
+    assert match(25.0, crowded, 7.2, 18.3) == match(25.0, Evidence(9.0, 20.0, 15.0, 9.0), 7.2, 18.3)
 
 
 def ordered(evidence: Evidence, situation: Situation = SITUATION) -> list[tuple[str, float]]:

@@ -135,7 +135,3 @@ def test_season_spread_of_correlated_days_by_drawing(site):
     relative = (days[:, 300:360] / level[300:360]).mean(axis=1)
     want = np.sqrt(spread.season_light_sd_frac(site.ratio, np.zeros(12))[10:12].mean() ** 2 - 0.04**2)
     assert relative.std() == pytest.approx(want, rel=0.2)
-
-
-def test_months_become_days():
-    assert spread.days_of_months(np.arange(12.0))[[0, 30, 31, 364]].tolist() == [0.0, 0.0, 1.0, 11.0]

@@ -6,30 +6,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tenhour.growth.shapes import YEAR_D
-from tenhour.growth.stages import bed_window_mean, days_to_reach
+from tenhour.growth.stages import days_to_reach
 
 Floats = NDArray[np.float64]
-
-
-def nights_below(
-    night_degc: ArrayLike, limit_degc: ArrayLike, sow_doy: ArrayLike, from_d: ArrayLike, to_d: ArrayLike
-) -> Floats:
-    """Nights colder than a crop's limit while it stands.
-
-    Parameters: night_degc, coldest ordinary night of each day of the year [°C], [B, 365]; limit_degc [C]; sow_doy
-    [S]; from_d, to_d, days after sowing between which it stands [d], broadcasting to [C, B, S].
-    Returns: number of nights at or below the limit, [C, B, S]; NaN where the span is unknown. Divide a chill limit
-    from a kill limit by calling twice; a NaN limit counts none.
-    """
-    night = np.asarray(night_degc, dtype=np.float64)
-    limit = np.asarray(limit_degc, dtype=np.float64)
-    cold = (night[None] <= limit[:, None, None]).astype(np.float64)
-    sowings = np.asarray(sow_doy, dtype=np.float64)
-    shape = np.broadcast_shapes((len(limit), len(night), len(sowings)), np.shape(from_d), np.shape(to_d))
-    start = np.broadcast_to(sowings + np.asarray(from_d, dtype=np.float64), shape)
-    length = np.broadcast_to(np.asarray(to_d, dtype=np.float64) - np.asarray(from_d, dtype=np.float64), shape)
-    means = [bed_window_mean(row, start[i : i + 1], length[i : i + 1])[0] for i, row in enumerate(cold)]
-    return np.asarray(np.stack(means) * length)
 
 
 def bolting_d(
@@ -84,28 +63,3 @@ def heat_bolting_d(
     rate = np.maximum(temp[None] - base, 0.0) / total
     days = days_to_reach(np.nan_to_num(rate).reshape(-1, YEAR_D), sow_doy, YEAR_D)
     return np.asarray(days.reshape(*rate.shape[:2], -1))
-
-
-def first_day_above(
-    series: ArrayLike, limit: ArrayLike, sow_doy: ArrayLike, from_d: ArrayLike, to_d: ArrayLike
-) -> Floats:
-    """First day after sowing on which a yearly series reaches a crop's limit while it stands.
-
-    For bulbing under long days, or days too hot. Parameters: series [B, 365]; limit [C], NaN where none; sow_doy
-    [S]; from_d, to_d, days after sowing [d], broadcasting to [C, B, S].
-    Returns: days from sowing [C, B, S]; NaN if never.
-    """
-    values = np.asarray(series, dtype=np.float64)
-    bound = np.asarray(limit, dtype=np.float64)
-    start = np.asarray(sow_doy, dtype=np.intp) % YEAR_D
-    shape = (len(bound), len(values), len(start))
-    span = np.arange(YEAR_D)
-    day = (start[:, None] + span) % YEAR_D
-    low, high = (
-        np.nan_to_num(np.broadcast_to(np.asarray(x, dtype=np.float64), shape), nan=-1.0) for x in (from_d, to_d)
-    )
-    found = np.full(shape, np.nan)
-    for i in range(shape[0]):
-        hit = (values[:, day] >= bound[i]) & (span >= low[i][..., None]) & (span <= high[i][..., None])
-        found[i] = np.where(hit.any(axis=-1), hit.argmax(axis=-1), np.nan)
-    return found

@@ -184,11 +184,6 @@ def _seen(signs: Sequence[Sign]) -> str:
     return " and ".join(f'"{sign.key}"' for sign in signs)
 
 
-def climate_only(evidence: Evidence) -> Evidence:
-    """Return the evidence of light and warmth alone: all else as it should be."""
-    return Evidence(evidence.dli_mol_m2_d, evidence.day_degc, evidence.night_degc, evidence.lit_h, evidence.base_degc)
-
-
 def light_for(value: float, evidence: Evidence) -> float:
     """Light that suits the warmth of these plants at a score, all else as it should be [mol m⁻² d⁻¹]."""
     return float(dli_for_score_mol_m2_d(value, evidence.mean_degc, evidence.dif_k, evidence.base_degc))

@@ -15,7 +15,6 @@ from tenhour.sky.split import (
     DAY_KT_CEILING,
     DAYS,
     KT_BOUNDS,
-    MONTH_DAYS,
     MONTH_STARTS,
     day_ratio,
     month_mean,
@@ -154,8 +153,3 @@ def season_light_sd_frac(
     weather = day_sd_frac(class_ratio) * np.sqrt(inflation / crop_d)
     normals = SD_PER_MEAN_ERROR * SEASON_PER_MONTH_ERROR * np.asarray(uncertainty_frac)
     return np.asarray(np.sqrt(weather**2 + normals**2 + UMOL_PER_J_GLOBAL_SPREAD_FRAC**2))
-
-
-def days_of_months(value_month: Array) -> Array:
-    """Repeat twelve monthly values for each of the 365 days; unit as given."""
-    return np.repeat(np.asarray(value_month, dtype=np.float64), MONTH_DAYS)
