@@ -5,9 +5,14 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
+
 from tenhour.units import SUFFIXES
 
 ROOT = Path(__file__).parents[2]
+LAYERS = {
+    "sun", "sky", "cover", "house", "growth", "air", "sowing", "season", "lamps", "stretch", "calibration", "speed",
+}  # fmt: skip
 
 
 def test_every_unit_ending_is_explained() -> None:
@@ -19,4 +24,14 @@ def test_every_unit_ending_is_explained() -> None:
 
 def test_every_layer_has_a_method_page() -> None:
     pages = {path.stem for path in (ROOT / "docs" / "method").glob("*.md")}
-    assert pages >= {"sun", "sky", "cover", "house", "growth", "air", "sowing", "lamps", "stretch", "calibration"}
+    assert pages >= LAYERS
+
+
+@pytest.mark.parametrize("page", sorted((ROOT / "docs" / "method").glob("*.md")), ids=lambda page: page.stem)
+def test_every_method_page_has_equations_and_the_error_to_expect(page: Path) -> None:
+    text = page.read_text("utf-8")
+    equations = re.findall(r"^ {4}\S.* [=<≥] .*$|\|.* = .*\||\*\* = ", text, re.MULTILINE)
+    assert equations, "no equation in a block, table or list"
+    assert "error to expect" in text.lower()
+    # a page that states an error gives it as a figure
+    assert re.search(r"\d[\d.e-]*\s?(%|°|K\b|days|s\b|points)", text[text.lower().index("error to expect") :])
