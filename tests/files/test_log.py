@@ -22,7 +22,7 @@ from tenhour.files.log import HEADINGS, append_log, line_text, log_path, parse_l
 from tenhour.model.log import WHATS, LogLine, last_sowing, standing
 
 HEAD = ",".join(HEADINGS) + "\n"
-LINE = LogLine(date(2026, 9, 1), "sown", "kale", "front", 700.0, None, "second tray")
+LINE = LogLine(date(2021, 9, 1), "sown", "kale", "front", 700.0, None, "second tray")
 
 WRITER = """
 import sys
@@ -32,7 +32,7 @@ from tenhour.files.log import append_log
 from tenhour.model.log import LogLine
 print("up", flush=True)
 for n in range(int(sys.argv[2])):
-    append_log(Path(sys.argv[1]), LogLine(date(2026, 9, 1), "sown", "kale", "front", 700.0, None, f"{sys.argv[3]} {n}"))
+    append_log(Path(sys.argv[1]), LogLine(date(2021, 9, 1), "sown", "kale", "front", 700.0, None, f"{sys.argv[3]} {n}"))
     print(n, flush=True)
 """
 
@@ -45,10 +45,10 @@ def writer(path: Path, count: int, name: str) -> subprocess.Popen[str]:
 
 def test_round_trip_makes_the_file_with_headings(tmp_path: Path) -> None:
     path = tmp_path / "sown.csv"
-    other = LogLine(date(2026, 10, 2), "harvested", "kale", "", None, 350.0, '=SUM("a,b")\nnext line')
+    other = LogLine(date(2021, 10, 2), "harvested", "kale", "", None, 350.0, '=SUM("a,b")\nnext line')
     append_log(path, LINE)
     append_log(path, other)
-    assert path.read_text("utf-8").splitlines()[:2] == [HEAD.strip(), "2026-09-01,sown,kale,front,700,,second tray"]
+    assert path.read_text("utf-8").splitlines()[:2] == [HEAD.strip(), "2021-09-01,sown,kale,front,700,,second tray"]
     first, second = read_log(path)
     assert first == LINE
     assert second.note == '=SUM("a,b") next line'
@@ -72,33 +72,33 @@ def test_any_note_stays_on_one_line_and_comes_back(on: date, what: str, note: st
 
 
 def test_what_spreadsheets_save_is_read() -> None:
-    german = "date;what;crop;bed;plants_per_m2;fresh_g;note\n25.09.2026;Sown;kale;front;12,5;;\n;;;;;;\n"
-    assert parse_log(german, "x") == (LogLine(date(2026, 9, 25), "sown", "kale", "front", 12.5),)
-    american = "date,what,crop\n9/25/2026,sown,kale\n9/3/2026,sown,chard"
-    assert [line.on for line in parse_log(american, "x")] == [date(2026, 9, 25), date(2026, 9, 3)]
+    german = "date;what;crop;bed;plants_per_m2;fresh_g;note\n25.09.2021;Sown;kale;front;12,5;;\n;;;;;;\n"
+    assert parse_log(german, "x") == (LogLine(date(2021, 9, 25), "sown", "kale", "front", 12.5),)
+    american = "date,what,crop\n9/25/2021,sown,kale\n9/3/2021,sown,chard"
+    assert [line.on for line in parse_log(american, "x")] == [date(2021, 9, 25), date(2021, 9, 3)]
 
 
 def test_every_bad_cell_is_named_at_once() -> None:
-    text = HEAD + "2026-02-30,sown,kale,,,,\n2026-09-01,planted,,,many,-3,\n"
+    text = HEAD + "2021-02-30,sown,kale,,,,\n2021-09-01,planted,,,many,-3,\n"
     with pytest.raises(FileProblem) as caught:
         parse_log(text, "sown.csv")
     keys = [problem.key for problem in caught.value.problems]
     assert keys == ["line 2: date", "line 3: what", "line 3: crop", "line 3: plants_per_m2", "line 3: fresh_g"]
     with pytest.raises(FileProblem, match="no column crop"):
-        parse_log("date,what\n2026-01-01,sown\n", "x")
+        parse_log("date,what\n2021-01-01,sown\n", "x")
     with pytest.raises(FileProblem, match="plants_per_m2"):
         parse_log("date,what,crop,plants_per_m\n", "x")
     with pytest.raises(FileProblem, match="either way round"):
-        parse_log("date,what,crop\n03/04/2026,sown,kale\n", "x")
+        parse_log("date,what,crop\n03/04/2021,sown,kale\n", "x")
 
 
 def test_appending_keeps_the_columns_and_separator_of_the_file(tmp_path: Path) -> None:
     path = tmp_path / "sown.csv"
-    path.write_text("crop;date;what;bed;plants_per_m2;note\nkale;2026-08-01;sown;back;;", encoding="utf-8")
+    path.write_text("crop;date;what;bed;plants_per_m2;note\nkale;2021-08-01;sown;back;;", encoding="utf-8")
     append_log(path, LINE)
-    assert path.read_text("utf-8").splitlines()[2] == "kale;2026-09-01;sown;front;700;second tray"
+    assert path.read_text("utf-8").splitlines()[2] == "kale;2021-09-01;sown;front;700;second tray"
     with pytest.raises(FileProblem, match="no column fresh_g"):
-        append_log(path, LogLine(date(2026, 9, 1), "harvested", "kale", fresh_g=5.0))
+        append_log(path, LogLine(date(2021, 9, 1), "harvested", "kale", fresh_g=5.0))
     assert len(read_log(path)) == 2
 
 
@@ -135,7 +135,7 @@ def test_a_killed_writer_leaves_whole_lines_and_every_line_it_told_of(tmp_path: 
 
 def test_a_torn_last_line_does_not_swallow_the_next(tmp_path: Path) -> None:
     path = tmp_path / "sown.csv"
-    path.write_text(HEAD + "2026-08-01,sown,chard", encoding="utf-8")
+    path.write_text(HEAD + "2021-08-01,sown,chard", encoding="utf-8")
     append_log(path, LINE)
     assert [line.crop for line in read_log(path)] == ["chard", "kale"]
 
@@ -173,7 +173,7 @@ def test_a_file_replaced_while_waiting_still_gets_the_line(tmp_path: Path, monke
         if not replaced:
             replaced.append(True)
             new = tmp_path / "new.csv"
-            new.write_text(HEAD + "2026-08-01,sown,chard,,,,\n", encoding="utf-8")
+            new.write_text(HEAD + "2021-08-01,sown,chard,,,,\n", encoding="utf-8")
             new.replace(path)
         return held(handle, patience_s)
 
@@ -226,21 +226,21 @@ def test_a_missing_log_is_empty_unless_named(tmp_path: Path) -> None:
 
 def test_what_stands_where() -> None:
     lines = [
-        LogLine(date(2026, 8, 1), "sown", "kale", "sill", 700.0),
-        LogLine(date(2026, 9, 1), "set-out", "kale", "back", 9.0),
-        LogLine(date(2026, 9, 5), "sown", "spinach", "front"),
-        LogLine(date(2026, 10, 5), "harvested", "kale", "back", None, 300.0),
-        LogLine(date(2026, 10, 9), "harvested", "kale", "", None, 200.0),
-        LogLine(date(2026, 11, 1), "cleared", "spinach", "front"),
-        LogLine(date(2025, 9, 1), "sown", "leek", "back"),
-        LogLine(date(2026, 10, 1), "set-out", "celery", "back"),
+        LogLine(date(2021, 8, 1), "sown", "kale", "sill", 700.0),
+        LogLine(date(2021, 9, 1), "set-out", "kale", "back", 9.0),
+        LogLine(date(2021, 9, 5), "sown", "spinach", "front"),
+        LogLine(date(2021, 10, 5), "harvested", "kale", "back", None, 300.0),
+        LogLine(date(2021, 10, 9), "harvested", "kale", "", None, 200.0),
+        LogLine(date(2021, 11, 1), "cleared", "spinach", "front"),
+        LogLine(date(2020, 9, 1), "sown", "leek", "back"),
+        LogLine(date(2021, 10, 1), "set-out", "celery", "back"),
     ]
-    october = {(s.crop, s.bed) for s in standing(lines, date(2026, 10, 10))}
+    october = {(s.crop, s.bed) for s in standing(lines, date(2021, 10, 10))}
     assert october == {("kale", "back"), ("spinach", "front"), ("celery", "back")}
-    kale = standing(lines, date(2026, 11, 2))[0]
-    assert (kale.sown, kale.plants_per_m2, kale.fresh_g) == (date(2026, 8, 1), 9.0, 500.0)
-    assert kale.label == "kale (sown 2026-08-01)"
-    assert [s.crop for s in standing(lines, date(2026, 11, 2))] == ["kale", "celery"]
-    assert [s.bed for s in standing(lines, date(2026, 8, 15))] == ["back", "sill"]
-    assert last_sowing(lines, "kale", date(2026, 12, 1)) == lines[0]
-    assert last_sowing(lines, "kale", date(2026, 7, 1)) is None
+    kale = standing(lines, date(2021, 11, 2))[0]
+    assert (kale.sown, kale.plants_per_m2, kale.fresh_g) == (date(2021, 8, 1), 9.0, 500.0)
+    assert kale.label == "kale (sown 2021-08-01)"
+    assert [s.crop for s in standing(lines, date(2021, 11, 2))] == ["kale", "celery"]
+    assert [s.bed for s in standing(lines, date(2021, 8, 15))] == ["back", "sill"]
+    assert last_sowing(lines, "kale", date(2021, 12, 1)) == lines[0]
+    assert last_sowing(lines, "kale", date(2021, 7, 1)) is None

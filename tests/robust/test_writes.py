@@ -158,7 +158,7 @@ def test_every_kind_of_file_on_a_full_disk(full_disk: Disk) -> None:
 
 def test_a_log_on_a_full_disk_stays_as_it_was(tmp_path: Path) -> None:
     path = tmp_path / "sown.csv"
-    line = LogLine(date(2026, 10, 1), "sown", "lettuce", "front", None, None, "x" * 100)
+    line = LogLine(date(2021, 10, 1), "sown", "lettuce", "front", None, None, "x" * 100)
     while path.stat().st_size < 4090 if path.exists() else True:
         append_log(path, line)
         if path.stat().st_size + 140 > 4096:
@@ -226,7 +226,7 @@ from tenhour.files.log import append_log
 from tenhour.model.log import LogLine
 for number in range(int(sys.argv[3])):
     note = f"{sys.argv[2]}-{number}"
-    append_log(Path(sys.argv[1]), LogLine(date(2026, 10, 1), "sown", "lettuce", "front", None, None, note))
+    append_log(Path(sys.argv[1]), LogLine(date(2021, 10, 1), "sown", "lettuce", "front", None, None, note))
 """
 
 
