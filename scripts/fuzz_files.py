@@ -31,8 +31,8 @@ from helpers_fuzz import ENDING, SEEDS, broken, outcome
 
 SHARES = {"house": 28, "crop": 14, "weather": 12, "readings": 18, "log": 10, "lamp": 9, "luminaire": 9}
 PATIENCE_S = 2.0
-HANGS_S = 60.0
-DEEP_S = 30.0
+HANGS_S = 600.0
+DEEP_S = 200.0
 BOUND_MB = 512
 DEEP_MB = 2048
 CHUNK = 400
