@@ -127,6 +127,17 @@ def test_one_number_fills_the_other_by_a_clear_pane() -> None:
     assert optics.measured_curve(None, 0.6)[0] == pytest.approx(0.6 / ratio, abs=1e-6)
 
 
+@pytest.mark.parametrize("known", [{"normal_trans_frac": 0.8}, {"hemispherical_trans_frac": 0.7}])
+def test_one_measured_number_is_a_measurement(known: dict[str, float]) -> None:
+    pane = optics.pane(1, **known)
+    curve = optics.measured_curve(known.get("normal_trans_frac"), known.get("hemispherical_trans_frac"))
+    assert pane.straight_frac == pytest.approx(curve)
+    assert pane.u_w_m2_k == optics.clear_pane(1.52, 0.96, 1).u_w_m2_k == 0.0  # not known, so nothing carried along
+    # a measurement goes before layers, which then give the reflectance only
+    both = optics.pane(1, 1.52, 0.96, **known)
+    assert both.straight_frac == pytest.approx(curve)
+
+
 def test_reflectance_guessed_from_what_passes() -> None:
     """What neither passes nor is absorbed (3 %, judgement), but no more than three clear panes throw back."""
     assert optics.measured_pane(0.9, 0.9, 0.0, None).inside_refl_frac == pytest.approx(0.07, abs=1e-12)
