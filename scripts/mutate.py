@@ -40,6 +40,17 @@ NAMES = {
 }  # fmt: skip
 STEP = 1.1
 SLACK_S = 5.0
+QUIETLY = (
+    "-x",
+    "-q",
+    "-n0",
+    "-p",
+    "no:cacheprovider",
+    "-p",
+    "no:randomly",
+    "-W",
+    "ignore::pytest.PytestAssertRewriteWarning",
+)
 
 
 @dataclass(frozen=True)
@@ -170,7 +181,7 @@ def _in_child(change: Change | None, tests: Sequence[str], limit_s: float) -> No
         import pytest
 
         for test in tests:  # one after the other, so that the nearest need not wait for the others to be read
-            status = int(pytest.main(["-x", "-q", "-n0", "-p", "no:cacheprovider", "-p", "no:randomly", test]))
+            status = int(pytest.main([*QUIETLY, test]))
             if status:
                 break
     finally:
@@ -197,13 +208,18 @@ def main() -> None:
     globals()["ROOT_SOURCE"] = args.source.resolve()
     os.chdir(args.source.resolve().parent)
     sys.path[:0] = [str(args.source.resolve()), "tests"]
-    import matplotlib  # loaded once, so that each trial starts soon
+    import hypothesis  # all loaded once, so that each trial starts soon
+    import matplotlib
     import pandas
     import pvlib
     import pydantic
     import scipy.spatial
 
     del matplotlib, pandas, pvlib, pydantic, scipy
+    # one failing example is enough: no time is spent on finding a smaller one
+    phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
+    hypothesis.settings.register_profile("mutants", phases=phases)
+    hypothesis.settings.load_profile("mutants")
     tests = args.tests or [str(path) for path in sorted(Path("tests", args.room).glob("test_*.py"))]
     files = sorted((args.source.resolve() / "tenhour" / args.room).glob("*.py"))
     files = [path for path in files if args.modules is None or path.name in args.modules]
