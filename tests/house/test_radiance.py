@@ -25,9 +25,7 @@ pytest.importorskip("pyradiance")
 pytestmark = pytest.mark.radiance
 
 Array = hh.Array
-SEED = 20_240
-"""Of the house drawn at random; any other will do."""
-NAMES = (*hs.HOUSES, "random")
+NAMES = (*hs.HOUSES, hs.DRAWN)
 PER_BED = 12
 """Points per bed that Radiance is asked for."""
 SUNS = np.array([hr.sun_at(155, 10), hr.sun_at(215, 18), hr.sun_at(180, 55)])
@@ -37,6 +35,8 @@ BED_MEAN = 0.05
 """Bed means within 5 %."""
 POINT = 0.10
 """Nine points in ten within 10 %."""
+FAINT = 0.006
+"""Or within so much of outdoors: a bed that gets a hundredth of the sun by way of three walls is as good as dark."""
 
 
 class Both(NamedTuple):
@@ -48,11 +48,6 @@ class Both(NamedTuple):
     their_suns: Array
     bed: Array
     scene: bedlight.Scene
-
-
-def pair(name: str) -> hs.Pair:
-    """One of the houses."""
-    return hs.random_house(SEED) if name == "random" else hs.HOUSES[name]()
 
 
 def _chosen(bed_index: Array) -> Array:
@@ -71,7 +66,7 @@ def sky_of(light: bedlight.BedLight) -> Array:
 
 def solve(name: str) -> tuple[hs.Pair, bedlight.Solver]:
     """House and its solver with the sky of 145 patches."""
-    house = pair(name)
+    house = hs.pair(name)
     return house, bedlight.solver(
         house.scene, outside.Dome(SKY.sample_direction, SKY.sample_solid_angle_sr, SKY.sample_patch)
     )
@@ -106,23 +101,23 @@ CONDITIONS = {
 }
 
 
-def _agree(ours: Array, theirs: Array, bed: Array, what: str) -> None:
-    off = means(ours, bed) / means(theirs, bed) - 1
-    at_points = np.abs(ours / theirs - 1)
+def _agree(ours: Array, theirs: Array, bed: Array, outdoors: float, what: str) -> None:
+    off = means(ours, bed) - means(theirs, bed)
+    at_points = np.abs(ours - theirs)
+    share = np.quantile(at_points / theirs, 0.9)
     print(
-        f"{what}: beds {' '.join(f'{100 * o:+.1f}%' for o in off)}, points p90 {100 * np.quantile(at_points, 0.9):.1f}%"
+        f"{what}: beds {' '.join(f'{100 * o:+.1f}%' for o in off / means(theirs, bed))}, points p90 {100 * share:.1f}%"
     )
-    assert np.abs(off).max() < BED_MEAN, what
-    assert np.quantile(at_points, 0.9) < POINT, what
+    assert np.all(np.abs(off) < np.maximum(BED_MEAN * means(theirs, bed), FAINT * outdoors)), what
+    assert np.mean(at_points < np.maximum(POINT * theirs, FAINT * outdoors)) >= 0.9, what
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_skies_and_grounds(name: str) -> None:
     run = both(name)
-    if name == "random":
-        print(f"seed {SEED}")
     for what, radiance in CONDITIONS.items():
-        _agree(run.sky @ radiance, run.their_sky @ radiance, run.bed, f"{name}, {what}")
+        outdoors = float(SKY.horizontal_sr @ radiance[:145])
+        _agree(run.sky @ radiance, run.their_sky @ radiance, run.bed, outdoors, f"{name}, {what}")
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -130,8 +125,8 @@ def test_skies_and_grounds(name: str) -> None:
 def test_single_suns(name: str, number: int) -> None:
     run = both(name)
     ours, theirs = run.suns[:, number], run.their_suns[:, number]
-    height = np.degrees(np.arcsin(SUNS[number, 2]))
-    _agree(ours, theirs, run.bed, f"{name}, sun at {height:.0f} degrees")
+    outdoors = float(SUNS[number, 2])
+    _agree(ours, theirs, run.bed, outdoors, f"{name}, sun at {np.degrees(np.arcsin(outdoors)):.0f} degrees")
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -145,14 +140,15 @@ def test_each_part_of_the_sky(name: str) -> None:
     whole = theirs.sum(axis=1, keepdims=True)
     assert np.abs(ours - theirs).max() < 0.01 * whole.max()
     big = theirs > 0.1 * whole
-    assert np.abs(ours[big] / theirs[big] - 1).max() < 0.08
+    assert np.abs(ours[big] / theirs[big] - 1).max(initial=0.0) < 0.08
 
 
 @pytest.mark.parametrize("name", ["double-glass", "window-room"])
 def test_radiance_is_converged(name: str) -> None:
-    """Twice the divisions, four more bounces and a fifth of the weight limit move no bed mean by more than 1.5 %."""
+    """Twice the divisions, four more bounces and a fifth of the weight limit move no bed mean by more than 1.5 %
+    under skies and 3 % under single suns."""
     run = both(name)
-    house = pair(name)
+    house = hs.pair(name)
     points = np.concatenate([bedlight.bed_points_m(b, house.scene.grid_m) for b in house.scene.beds])
     bed = np.repeat(
         np.arange(len(house.scene.beds)), [len(bedlight.bed_points_m(b, house.scene.grid_m)) for b in house.scene.beds]
@@ -162,6 +158,8 @@ def test_radiance_is_converged(name: str) -> None:
     with tempfile.TemporaryDirectory() as folder:
         at = hs.to_compass(points[chosen], house.scene.azimuth_deg)
         sky = hh.sky_contributions(Path(folder), house.radiance, at, finer)
+        suns = hh.sun_contributions(Path(folder), house.radiance, at, SUNS, finer)
     for radiance in CONDITIONS.values():
         plain, fine = means(run.their_sky @ radiance, run.bed), means(sky @ radiance, run.bed)
         assert plain == pytest.approx(fine, rel=0.015)
+    assert means(run.their_suns, run.bed) == pytest.approx(means(suns, run.bed), rel=0.03, abs=0.001)

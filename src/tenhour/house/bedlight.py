@@ -32,16 +32,19 @@ import numpy as np
 from scipy import sparse
 
 from tenhour.house.cutting import LIFT_M, PATCHES, build_room
+from tenhour.house.glint import glints
 from tenhour.house.outside import Dome, Emitters, Outside, emitters, house_axes
 from tenhour.house.patches import BLOCK_FACES, IntArray, Room
 from tenhour.house.radiosity import RAYS, Exchange, exchange
 from tenhour.house.shapes import Block, FloatArray, Opening, Surface
 from tenhour.house.suntable import SunNodes, sun_nodes
+from tenhour.house.tiles import hull_of
 from tenhour.house.trace import patch_at
 from tenhour.house.transfer import (
     Source,
     Tables,
     gather,
+    joined,
     pane_light,
     pane_tables,
     point_straight,
@@ -124,7 +127,9 @@ class Scene:
             for b in self.beds
         ]
         refl = self.panes.diffuse_refl_frac(self.panes.tables().mirrored)
-        return build_room(self.surfaces, self.openings, [*self.blocks, *slabs], list(refl), self.patches)
+        spread = self.panes.scattered_frac.any(axis=1) if self.outside.near else np.zeros(0, dtype=bool)
+        fine = [int(k) for k in np.flatnonzero(spread)]
+        return build_room(self.surfaces, self.openings, [*self.blocks, *slabs], list(refl), self.patches, fine)
 
 
 @dataclass(frozen=True)
@@ -225,8 +230,9 @@ def solver(scene: Scene, dome: Dome) -> Solver:
     Returns: Solver, good for any pane state and any sun.
     """
     room = scene.room()
-    around = emitters(scene.outside, dome, scene.azimuth_deg)
     tables = scene.panes.tables()
+    hull = hull_of(room, tables.straight + tables.scattered)
+    around = emitters(scene.outside, dome, scene.azimuth_deg, hull)
     between = exchange(room, tables.mirrored, scene.rays)
     points = [bed_points_m(bed, scene.grid_m) for bed in scene.beds]
     point = np.concatenate(points)
@@ -314,8 +320,8 @@ def _sun_coefficients(
 ) -> tuple[FloatArray, FloatArray]:
     sun = house_axes(nodes.direction, solved.scene.azimuth_deg)
     beam = solved.emitters.as_suns(sun)
-    straight = point_straight(solved.room, beam, solved.tables, solved.point_m)
-    direct, bounced = _states(solved, beam, straight, factors)
+    looks = (look(solved.room, beam, solved.tables, solved.point_m) for look in (point_straight, glints))
+    direct, bounced = _states(solved, beam, joined(list(looks)), factors)
     lit = solved.emitters.sun_folding(sun)
     return direct + reflected[0] @ lit, bounced + reflected[1] @ lit
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -24,6 +24,9 @@ from tenhour.house.shapes import (
 
 PATCHES: Final = 450
 """Patches aimed at in a room; bed means no longer move beyond (docs/method/house.md)."""
+
+FINER: Final = 2
+"""Patches of such faces have a side so many times smaller."""
 
 CORNERS: Final = 14
 """Most corners a patch can have: a cell clipped by an outline of ten corners, such as the end of a hoop."""
@@ -60,11 +63,13 @@ def build_room(
     blocks: Sequence[Block],
     pane_refl_frac: Sequence[float],
     patches: int = PATCHES,
+    fine_panes: Collection[int] = (),
 ) -> Room:
     """Cut a convex closed room into patches.
 
     Parameters: surfaces, the skin; openings, windows cut into it; blocks, what stands inside (a block without height
-    is a bed or a shelf); pane_refl_frac, inside reflectance of each pane [-]; patches, about how many.
+    is a bed or a shelf); pane_refl_frac, inside reflectance of each pane [-]; patches, about how many; fine_panes,
+    panes that need finer patches, for they spread light and a shadow may cross them.
     Returns: Room.
     """
     pieces: list[Piece] = []
@@ -74,7 +79,10 @@ def build_room(
         pieces.append(Piece(block.name, OPAQUE, block.refl_frac, len(faces)))
         faces.extend(_block_faces(block, len(pieces) - 1))
     area = sum(_area(o.corners_m) for face in faces for o in face.outlines)
-    return _assemble(pieces, faces, planes, blocks, float(np.sqrt(area / patches)))
+    fine = {piece.face_index for piece in pieces if piece.pane_index in fine_panes}
+    side = float(np.sqrt(area / patches))
+    sides = [side / FINER if k in fine else side for k in range(len(faces))]
+    return _assemble(pieces, faces, planes, blocks, sides)
 
 
 def _plane_faces(
@@ -270,10 +278,12 @@ def _area(corners_m: FloatArray) -> float:
     return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2)
 
 
-def _assemble(pieces: list[Piece], faces: list[_Face], planes: int, blocks: Sequence[Block], target_m: float) -> Room:
+def _assemble(
+    pieces: list[Piece], faces: list[_Face], planes: int, blocks: Sequence[Block], sides_m: Sequence[float]
+) -> Room:
     tables = _Tables()
-    for index, face in enumerate(faces):
-        tables.add_face(index, face, target_m)
+    for index, (face, side_m) in enumerate(zip(faces, sides_m, strict=True)):
+        tables.add_face(index, face, side_m)
     normals = np.array([f.frame.normal for f in faces])
     origins = np.array([f.frame.origin_m for f in faces])
     sizes = [max(1, len(f.outlines)) * c for f, c in zip(faces, tables.cells, strict=True)]

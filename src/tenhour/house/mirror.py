@@ -28,8 +28,8 @@ class Landings(NamedTuple):
     patch: IntArray
     share_frac: FloatArray
     """Of the ray's light."""
-    mirrored: NDArray[np.bool_]
-    """Whether it came by way of a pane."""
+    order: IntArray
+    """How many panes mirrored it on its way."""
 
 
 def cosine_table(curve_frac: FloatArray) -> FloatArray:
@@ -85,7 +85,7 @@ def follow(
         if len(going):
             back = share[going] * thrown[np.searchsorted(on, going)]
             kept[going] -= back
-        parts.append(Landings(ray, patch, kept, np.full(len(ray), order > 0)))
+        parts.append(Landings(ray, patch, kept, np.full(len(ray), order)))
         if not len(going):
             break
         normal = room.face_normal[face[going]]

@@ -1,8 +1,8 @@
 """What stands outside: the skyline, neighbouring walls and buildings, the ground; and which of them a ray meets.
 
 Whatever sends light into the house is an *emitter*: the sky patches first, then the ground, then (if given) the
-skyline by direction, the faces of outside blocks and the two sides of outside surfaces. The last three shine only by
-what they reflect, so they are folded back into sky, ground and sun.
+skyline by direction, and tiles of the faces of outside blocks and of the two sides of outside surfaces. The last three
+shine only by what they reflect, so they are folded back into sky, ground and sun.
 """
 
 from __future__ import annotations
@@ -15,10 +15,14 @@ from numpy.typing import NDArray
 
 from tenhour.house.patches import BLOCK_FACES, IntArray
 from tenhour.house.shapes import Block, FloatArray, Surface, newell_normal
+from tenhour.house.tiles import TILES, Hull, Tiles, passing_house, tiles_of
 from tenhour.house.trace import NEAREST_M, block_range, entered_side, slab_rays
 
 SKYLINE_SECTORS: Final = 16
 """Pieces of the skyline that shine alike. Judgement."""
+
+THIN: Final = 3
+"""Of the dome's directions, one in so many is looked along from neighbours. Judgement."""
 
 SKYLINE_REFL_FRAC: Final = 0.1
 """Reflectance of hills, hedges and houses on the skyline for PAR. Memory: leaves and grass 0.05-0.10, walls more."""
@@ -102,10 +106,13 @@ class Emitters:
     sky_count: int
     """Sky patches; the ground comes next, then the skyline, then faces near by."""
     normal: FloatArray
-    """[k, 3] normals of the reflecting emitters (skyline and near faces), in house axes."""
+    """[k, 3] normals of the reflecting emitters (skyline and tiles near by), in house axes."""
     refl_frac: FloatArray
     """[k]."""
     skyline_count: int
+    tiles: Tiles
+    hull: Hull | None = None
+    """The house, which keeps light from its neighbours."""
     suns: bool = False
     """Directions are suns: each is an emitter of its own, and outside things only hide it."""
 
@@ -128,23 +135,35 @@ class Emitters:
         found = self.emitter[index]
         if not self.outside.near:
             return found
-        face = near_face(self.outside, origin_m, self.direction[index])
+        direction = self.direction[index]
+        face, distance = near_hit(self.outside, origin_m, direction)
         if self.suns:
             return np.where(face >= 0, -1, found)
-        return np.where(face >= 0, self.sky_count + 1 + self.skyline_count + face, found)
+        found = np.broadcast_to(found, face.shape).copy()
+        met = np.nonzero(face >= 0)
+        start, towards = (np.broadcast_to(a, (*face.shape, 3))[met] for a in (origin_m, direction))
+        tile = self.tiles.at(face[met], start + distance[met][:, None] * towards)
+        found[met] = self.sky_count + 1 + self.skyline_count + tile
+        return found
 
     def folding(self) -> FloatArray:
         """Radiance of each reflecting emitter per unit radiance of sky patch and ground.
 
         Returns: [k, sky + 1] [-].
-        Method: each face is a diffuse reflector that sees sky and ground unhindered but for the skyline:
-        L = reflectance / pi × irradiance.
+        Method: each tile is a diffuse reflector: L = reflectance / pi × irradiance. What the house or another
+        neighbour hides of sky and ground counts as dark; tiles look for that along one direction in ``THIN``.
         """
         facing = np.maximum(self.normal @ self.direction.T, 0.0) * self.solid_angle_sr
         lit = self.emitter <= self.sky_count
+        few = np.flatnonzero(lit)[::THIN]
+        free = self._free(self.direction[few])
         out = np.zeros((len(self.normal), self.sky_count + 1))
         for k in range(len(self.normal)):
-            out[k] = np.bincount(self.emitter[lit], facing[k][lit], self.sky_count + 1)
+            whole = np.bincount(self.emitter[lit], facing[k][lit], self.sky_count + 1)
+            seen, looked = (
+                np.bincount(self.emitter[few], facing[k][few] * part, self.sky_count + 1) for part in (free[k], 1.0)
+            )
+            out[k] = whole * np.where(looked > 0, seen / np.where(looked > 0, looked, 1.0), 1.0)
         return out * (self.refl_frac / np.pi)[:, None]
 
     def sun_folding(self, sun: FloatArray) -> FloatArray:
@@ -153,13 +172,28 @@ class Emitters:
         Parameters: sun [n, 3], unit vectors in house axes.
         Returns: [k, n] [sr⁻¹].
         """
-        return np.asarray(np.maximum(self.normal @ sun.T, 0.0) * (self.refl_frac / np.pi)[:, None])
+        facing = np.maximum(self.normal @ sun.T, 0.0)
+        return np.asarray(facing * self._free(sun) * (self.refl_frac / np.pi)[:, None])
+
+    def _free(self, direction: FloatArray) -> FloatArray:
+        """Share of light from directions [n, 3] that reaches each reflecting emitter [k, n]."""
+        free = np.ones((len(self.normal), len(direction)))
+        if not self.outside.near:
+            return free
+        tile = (
+            np.arange(len(free) - self.skyline_count) if self.hull is None else self.tiles.seen_from(self.hull.inside_m)
+        )
+        place = self.tiles.place_m()[tile]
+        hidden = near_hit(self.outside, place[:, None, :], direction[None, :, :])[0] >= 0
+        house = 1.0 if self.hull is None else passing_house(self.hull, place, direction)
+        free[self.skyline_count + tile] = np.where(hidden, 0.0, house)
+        return free
 
 
-def emitters(outside: Outside, dome: Dome, azimuth_deg: float) -> Emitters:
+def emitters(outside: Outside, dome: Dome, azimuth_deg: float, hull: Hull | None = None) -> Emitters:
     """Sort the directions of a dome into emitters for one house.
 
-    Parameters: outside; dome; azimuth_deg, compass direction of the house's +x [degree].
+    Parameters: outside; dome; azimuth_deg, compass direction of the house's +x [degree]; hull, the house itself.
     Returns: Emitters.
     """
     sky = dome.patches_count
@@ -177,14 +211,9 @@ def emitters(outside: Outside, dome: Dome, azimuth_deg: float) -> Emitters:
         seen = np.column_stack([-np.sin(middle), -np.cos(middle), np.zeros(sectors)])
         normals.append(house_axes(seen, azimuth_deg))
         refl += [outside.skyline_refl_frac] * sectors
-    for block in outside.blocks:
-        normals.append(np.concatenate([sign * np.eye(3)[[axis]] for axis in range(3) for sign in (-1.0, 1.0)]))
-        refl += [block.refl_frac] * BLOCK_FACES
-    for surface in outside.surfaces:
-        normal = newell_normal(surface.vertices_m)
-        normal = normal / np.linalg.norm(normal)
-        normals.append(np.stack([normal, -normal]))
-        refl += [surface.refl_frac] * 2
+    tiles = tiles_of(outside.blocks, outside.surfaces)
+    normals.append(np.repeat(tiles.normal, TILES, axis=0))
+    refl += list(np.repeat(tiles.refl_frac, TILES))
     turned = house_axes(dome.direction, azimuth_deg)
     mirrored = turned * np.array([1.0, 1.0, -1.0])
     return Emitters(
@@ -193,9 +222,11 @@ def emitters(outside: Outside, dome: Dome, azimuth_deg: float) -> Emitters:
         solid_angle_sr=np.tile(dome.solid_angle_sr, 2),
         emitter=np.concatenate([above, below]).astype(np.int64),
         sky_count=sky,
-        normal=np.concatenate(normals) if normals else np.zeros((0, 3)),
+        normal=np.concatenate(normals),
         refl_frac=np.array(refl, dtype=np.float64),
         skyline_count=sectors,
+        tiles=tiles,
+        hull=hull,
     )
 
 
@@ -205,6 +236,11 @@ def near_face(outside: Outside, origin_m: FloatArray, direction: FloatArray) -> 
     Parameters: origin_m [..., 3]; direction [..., 3]; the two broadcast.
     Returns: face [...]: six per block, then two per surface; -1 where nothing near is in the way.
     """
+    return near_hit(outside, origin_m, direction)[0]
+
+
+def near_hit(outside: Outside, origin_m: FloatArray, direction: FloatArray) -> tuple[IntArray, FloatArray]:
+    """As :func:`near_face`, with the distance [...] [m] (inf where nothing is in the way)."""
     shape = np.broadcast_shapes(origin_m.shape, direction.shape)[:-1]
     best = np.full(shape, np.inf)
     face = np.full(shape, -1, dtype=np.int64)
@@ -221,7 +257,7 @@ def near_face(outside: Outside, origin_m: FloatArray, direction: FloatArray) -> 
         through = distance < best
         best = np.where(through, distance, best)
         face = np.where(through, first + 2 * k + np.where(front, 0, 1), face)
-    return face
+    return face, best
 
 
 def _through(

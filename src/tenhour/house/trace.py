@@ -29,6 +29,10 @@ class Hits(NamedTuple):
     face: NDArray[np.int16]
     distance_m: FloatArray
 
+    def picked(self, which: IntArray) -> Hits:
+        """Only some of the rays."""
+        return Hits(self.face[which], self.distance_m[which])
+
 
 def first_hit(room: Room, origin_m: FloatArray, direction: FloatArray) -> Hits:
     """First face each ray meets.

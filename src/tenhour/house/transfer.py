@@ -39,6 +39,9 @@ FACTOR_SKIP: Final = 3
 GOLDEN: Final = 0.6180339887498949
 """Step that picks rays evenly whatever their order: the golden section."""
 
+SHADOW_SIDE: Final = 3
+"""A diffusing patch is looked out of at so many by so many places where something near may shade part of it."""
+
 SMALLEST_LIGHT: Final = 1e-300
 """Keeps 0/0 away where panes mirror nothing."""
 
@@ -128,7 +131,7 @@ def gather(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) ->
         seen = _glazed(room, point_m, direction, first, hits)
         sources.append(_passed(room, around, tables.straight, point_m, upper, weight, seen))
         _add_factors(room, tables.mirrored, point_m, direction, weight, first, hits, skip, factor)
-    return factor / factor.sum(axis=1, keepdims=True), _joined(sources)
+    return factor / factor.sum(axis=1, keepdims=True), joined(sources)
 
 
 def _add_factors(
@@ -179,7 +182,7 @@ def _in_mirrors(
     if not len(few):
         return few, few, np.zeros(0)
     ends = follow(room, mirrors, where_m[few], direction[few], face[few], patch[few])
-    back = ends.mirrored
+    back = ends.order > 0
     part = light[few][ends.ray[back]] * ends.share_frac[back]
     light[on] -= thrown
     return few[ends.ray[back]], ends.patch[back], part * (thrown.sum() / max(part.sum(), SMALLEST_LIGHT))
@@ -203,7 +206,8 @@ def _passed(
     return found.picked((emitter >= 0) & (passed > 0.0))
 
 
-def _joined(parts: list[Source]) -> Source:
+def joined(parts: list[Source]) -> Source:
+    """Several lists of rays as one."""
     empty = np.zeros(0, dtype=np.int64)
     parts = [Source(empty, empty, empty, np.zeros(0)), *parts]
     return Source(
@@ -226,7 +230,7 @@ def point_straight(room: Room, around: Emitters, tables: Tables, point_m: FloatA
     for first, hits in _look(room, point_m, direction):
         seen = _glazed(room, point_m, direction, first, hits)
         sources.append(_passed(room, around, tables.straight, point_m, up, direction[:, 2], seen))
-    return _joined(sources)
+    return joined(sources)
 
 
 def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, Source]:
@@ -241,7 +245,7 @@ def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, So
     facing = _facing(room, around, tables.straight)
     rays = sum(len(index) for _, index in facing)
     if not rays:
-        return _joined([]), _joined([])
+        return joined([]), joined([])
     each = int(np.clip(PANE_RAYS // rays, FEWEST_PER_PANE, MOST_PER_PANE))
     turn = np.concatenate([np.repeat(index, each) for _, index in facing])
     origin = np.concatenate([_pane_points_m(room, piece, len(index) * each) for piece, index in facing])
@@ -256,7 +260,7 @@ def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, So
     ends: Landings = land(room, tables.mirrored, origin, inward)[0]
     found = Source(ends.patch, emitter[ends.ray], piece[ends.ray], weight[ends.ray] * ends.share_frac)
     keep = found.emitter >= 0
-    return found.picked(keep), found.picked(keep & ends.mirrored)
+    return found.picked(keep), found.picked(keep & (ends.order > (1 if around.suns else 0)))
 
 
 def _facing(room: Room, around: Emitters, curves: FloatArray) -> list[tuple[int, IntArray]]:
@@ -307,17 +311,26 @@ def scatter_light(room: Room, around: Emitters, tables: Tables) -> Diffused:
         cosine = -(around.direction[index] @ room.face_normal[which.face_index])
         passed = curve_at(tables.scattered, cosine, np.full(len(index), which.pane_index))
         weight = around.solid_angle_sr[index] * cosine * passed
-        places = room.patch_centre_m[own] if around.outside.near else room.patch_centre_m[own[:1]]
-        seen = np.broadcast_to(around.along(places[:, None, :], index[None, :]), (len(places), len(index)))
-        keep = seen >= 0
-        flat = (np.arange(len(places))[:, None] * around.count + seen)[keep]
-        light = np.broadcast_to(weight, seen.shape)[keep]
-        summed = np.bincount(flat, light, len(places) * around.count)
-        density.append(np.asarray(summed.reshape(len(places), around.count), dtype=np.float64))
-        piece += [k] * len(places)
-        group = np.zeros((count, len(places)))
+        group = np.zeros((count, len(own) if around.outside.near else 1))
         group[own, np.arange(len(own)) if around.outside.near else 0] = 1.0
+        density.append(_arriving(room, around, own[: group.shape[1]], index, weight))
+        piece += [k] * group.shape[1]
         members.append(group)
     if not density:
         return Diffused(np.zeros((0, around.count)), np.zeros(0, dtype=np.int64), np.zeros((count, 0)))
     return Diffused(np.concatenate(density), np.array(piece), np.concatenate(members, axis=1))
+
+
+def _arriving(room: Room, around: Emitters, patch: IntArray, index: IntArray, weight: FloatArray) -> FloatArray:
+    """Light by patch and emitter: mean over a few places on each patch, for a shadow may cross it."""
+    side = SHADOW_SIDE if around.outside.near else 1
+    step = (np.arange(side) + 1 / 2) / side
+    first, second = (a.ravel() for a in np.meshgrid(step, step))
+    summed = np.zeros(len(patch) * around.count)
+    for u, v in zip(first, second, strict=True):
+        place = room.points_on_m(patch, np.full(len(patch), u), np.full(len(patch), v))
+        seen = np.broadcast_to(around.along(place[:, None, :], index[None, :]), (len(patch), len(index)))
+        keep = seen >= 0
+        flat = (np.arange(len(patch))[:, None] * around.count + seen)[keep]
+        summed += np.bincount(flat, np.broadcast_to(weight, seen.shape)[keep], len(summed))
+    return np.asarray(summed.reshape(len(patch), around.count) / len(first))
