@@ -66,6 +66,12 @@ def test_equivalent_angle_of_diffuse_light() -> None:
             assert angle == pytest.approx(59.7, abs=1.0)
 
 
+def test_no_surface_where_nothing_changes() -> None:
+    """Fresnel's equations at equal indices: nothing is thrown back, at any angle but the grazing one."""
+    assert optics.fresnel_refl_frac([0.0, 45.0, 89.0], 1.0) == pytest.approx(np.zeros((2, 3)), abs=1e-12)
+    assert optics.angle_curve(1.0, 0.8, 1, [0.0, 60.0]).trans_frac == pytest.approx([0.8, 0.8**2])
+
+
 def test_a_pane_is_not_one_interface() -> None:
     """pvlib's incidence modifier describes light entering a panel; a pane passes less at 80 degrees."""
     from pvlib import iam
@@ -182,6 +188,7 @@ def test_pane_takes_what_is_known() -> None:
     [
         (lambda: optics.fresnel_refl_frac([0.0], 0.9), "below 1"),
         (lambda: optics.slab([0.0], 1.5, 1.2), "internal transmittance 1.2 is outside 0 to 1"),
+        (lambda: optics.slab([0.0], 1.5, 1.05), "internal transmittance 1.05 is outside 0 to 1"),
         (lambda: optics.angle_curve(1.5, 1.0, 0), "at least one"),
         (lambda: optics.measured_curve(None, None), "normal or its hemispherical"),
         (lambda: optics.measured_curve(85.0, 70.0), "must lie in 0 to 1"),
