@@ -27,6 +27,7 @@ ANSWERS: dict[str, Any] = {
     "weather": more.WeatherJson,
     "read": more.ReadJson,
     "why": more.WhyJson,
+    "log": more.LogJson,
 }
 UNITS = (
     ("_mol_m2_d", "mol per square metre and day"),

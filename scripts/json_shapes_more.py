@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from json_shapes import CLOSED, Clock, Common, Count, Day, Hours, Light, Mark, Month, Ratio, Score, Share, Stamp
+from json_shapes import CLOSED, Clock, Common, Count, Day, Hours, Light, Mark, Month, Ratio, Score, Share
 from pydantic import Field
 from typing_extensions import TypedDict
 
@@ -215,8 +215,8 @@ class Proposal(TypedDict):
 class ReadJson(Common):
     file: str
     readings: Count
-    first: Stamp
-    last: Stamp
+    first: Day
+    last: Day
     beds: list[ReadBed]
     days: list[ReadDay]
     lamps: list[ReadLamp]
@@ -224,6 +224,31 @@ class ReadJson(Common):
     spots: list[Spot]
     thermostat: str
     proposal: Proposal | None
+
+
+class LogStand(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    crop: str
+    bed: str | None
+    sown: Day
+    plants_per_m2: Light | None
+    fresh_g: Light | None
+
+
+class LogEntry(TypedDict):
+    __pydantic_config__ = CLOSED  # type: ignore[misc]
+    date: Day
+    what: Literal["sown", "set-out", "harvested", "cleared"]
+    crop: str
+    bed: str | None
+    plants_per_m2: Light | None
+    fresh_g: Light | None
+    note: str | None
+
+
+class LogJson(Common):
+    standing: list[LogStand]
+    lines: list[LogEntry]
 
 
 class Cause(TypedDict):

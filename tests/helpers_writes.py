@@ -21,7 +21,7 @@ HOUSE: Final = "# my house\n" + PLAIN.format(
     air="day_set_degc = 12\nnight_set_degc = 5",
 )  # fmt: skip
 PAGE: Final = "<p>" + "light " * 200_000 + "</p>"
-LOG: Final = "date,what,crop,bed,plants_per_m2,fresh_g,note\n2026-09-01,sown,spinach,front,,,\n"
+LOG: Final = "date,what,crop,bed,plants_per_m2,fresh_g,note\n2021-09-01,sown,spinach,front,,,\n"
 
 
 @dataclass(frozen=True)
@@ -59,7 +59,7 @@ def _page(path: Path) -> None:
 
 
 def _picture(path: Path) -> None:
-    from tenhour.files.save import save_bytes
+    from tenhour.files.write import save_bytes
 
     save_bytes(path, PAGE.encode(), force=True)
 
@@ -68,7 +68,7 @@ def _logged(path: Path) -> None:
     from tenhour.files.log import append_log
     from tenhour.model.log import LogLine
 
-    append_log(path, LogLine(date(2026, 10, 1), "sown", "lettuce", "front", 100.0, None, "first"))
+    append_log(path, LogLine(date(2021, 10, 1), "sown", "lettuce", "front", 100.0, None, "first"))
 
 
 WRITINGS: Final = (

@@ -5,6 +5,7 @@ import pytest
 import typer
 from typer.testing import CliRunner
 
+from helpers_cli import tenhour
 from tenhour.cli.crops import crops
 
 APP = typer.Typer()
@@ -58,3 +59,22 @@ def test_own_crops_are_shown(tmp_path: Path, name: str) -> None:
     status, out, _ = run(name, "--crops", str(tmp_path))
     assert status == 0
     assert "round ones" in out
+
+
+def test_units_and_tables_follow_the_options_and_the_house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    american = tenhour("crops", "--units", "us").out
+    assert "°F" in american
+    assert "°C" not in american
+    kale = tenhour("crops", "kale", "--units", "us").out
+    assert "per ft²" in kale
+    assert "°F d" in kale
+    head, first, *_ = tenhour("crops", "--csv", "crops").out.splitlines()
+    assert head.startswith("crop,name,latin,way,dli_min_mol_m2_d,dli_target_mol_m2_d,best_mean_low_degc")
+    assert first.startswith("arugula,")
+    assert "kill_degf" in tenhour("crops", "--csv", "crops", "--units", "us").out.splitlines()[0]
+    values = tenhour("crops", "kale", "--csv", "values").out.splitlines()[0]
+    assert values == "key,value,low,high,unit,mark,source,where"
+    (tmp_path / "house.toml").write_text("nonsense", encoding="utf-8")
+    assert tenhour("crops").status == 0
+    assert tenhour("crops", "--house", "house.toml").status == 2

@@ -47,10 +47,24 @@ def test_lines_are_added_and_shown(folder: Path) -> None:
     shown = tenhour("log", "--on", "2021-11-05")
     assert "front  kale" in shown.out
     answer = json.loads(tenhour("log", "--on", "2021-11-05", "--json").out)
+    assert schema_faults("log", answer) == []
     assert answer["standing"] == [
         {"crop": "kale", "bed": "front", "sown": "2021-09-01", "plants_per_m2": 9.0, "fresh_g": 300.0}
     ]
     assert standing_by_bed(lines, date(2021, 11, 5)) == {"front": ("kale (sown 2021-09-01)",)}
+
+
+def test_units_dates_tables_and_other_names(folder: Path) -> None:
+    assert tenhour("log", "sown", "Corn salad", "--bed", "front", "--on", "2021-09-01", "--density", "100").status == 0
+    assert tenhour("log", "harvested", "corn-salad", "--grams", "567", "--on", "2021-11-01").status == 0
+    assert {line.crop for line in read_log(folder / "sown.csv")} == {"corn-salad"}
+    american = tenhour("log", "--on", "2021-11-05", "--units", "us", "--dates", "us").out
+    assert "Standing on Nov 5, 2021" in american
+    assert "9.3 per ft²" in american  # 100 / 10.764
+    assert "20.0 oz" in american  # 567 / 28.35
+    assert tenhour("log", "--csv", "lines").out.splitlines()[0] == "date,what,crop,bed,plants_per_m2,fresh_g,note"
+    stands = tenhour("log", "--csv", "standing", "--on", "2021-11-05").out.splitlines()
+    assert stands[1] == "front,corn-salad,2021-09-01,100,567"
 
 
 def test_the_log_lies_beside_the_house_file_unless_named(folder: Path) -> None:

@@ -10,6 +10,7 @@ import pandas as pd
 import pytest
 
 from helpers_cli import tenhour
+from helpers_schema import schema_faults
 from helpers_world import PLAIN
 from tenhour.files.house import load_house
 
@@ -48,6 +49,7 @@ def test_light_readings_are_compared_and_nothing_is_written(folder: Path) -> Non
     done = tenhour("read", "r.csv", "--json")
     assert done.status == 0, done.err
     answer = json.loads(done.out)
+    assert schema_faults("read", answer) == []
     bed = answer["beds"][0]
     assert bed["bed"] == "front"
     assert bed["low_ratio"] < bed["factor_ratio"] < bed["high_ratio"]
@@ -105,7 +107,34 @@ def test_thermometers_become_the_climate_of_the_house(folder: Path) -> None:
     assert house.air.night_min_degc is not None
     assert house.air.night_min_degc[0] == pytest.approx(3.0)
     again = tenhour("read", "t.csv", "--json")
-    assert {spot["place"] for spot in json.loads(again.out)["spots"]} == {"front", "back"}
+    answer = json.loads(again.out)
+    assert {spot["place"] for spot in answer["spots"]} == {"front", "back"}
+    assert schema_faults("read", answer) == []
+
+
+def test_units_dates_and_tables_follow_the_options(folder: Path) -> None:
+    write_thermometers(folder / "t.csv")
+    american = tenhour("read", "t.csv", "--units", "us", "--dates", "us").out
+    assert "Jan 5, 2027 to Jan 24, 2027" in american
+    assert "-3.6 °F at night" in american  # 2.0 K
+    assert "°C" not in american
+    assert " K " not in american
+    (folder / "house.toml").write_text('units = "us"\n' + HOUSE, encoding="utf-8")
+    assert tenhour("read", "t.csv", "--dates", "us").out == american
+    assert tenhour("read", "t.csv", "--csv", "warmth").out.splitlines()[0] == (
+        "month,place,day_degf,night_degf,coldest_degf,days_count"
+    )
+    assert "degf" not in tenhour("read", "t.csv", "--json").out
+
+
+def test_readings_of_lamps_keep_to_the_schema(folder: Path) -> None:
+    lines = ["time,place,lux,light", *(f"2027-01-12 21:0{n},front,{8000 + 100 * n},white-led" for n in range(6))]
+    (folder / "l.csv").write_text("\n".join(lines), encoding="utf-8")
+    done = tenhour("read", "l.csv", "--json", "--light", "white-led")
+    assert done.status == 0, done.err
+    answer = json.loads(done.out)
+    assert answer["lamps"]
+    assert schema_faults("read", answer) == []
 
 
 def test_a_logger_of_fahrenheit_needs_its_unit(folder: Path) -> None:

@@ -13,10 +13,10 @@ from pathlib import Path
 
 import pytest
 from icalendar import Calendar
-from jsonschema import Draft202012Validator
 from typer.testing import CliRunner, Result
 
 from helpers_once import build_once
+from helpers_schema import schema_faults
 from tenhour.cli import printing, progress
 from tenhour.cli.main import app
 from tenhour.pipeline.world import World
@@ -222,10 +222,8 @@ JSON_ANSWERS: dict[str, tuple[str, ...]] = {
 
 @pytest.mark.parametrize("name", JSON_ANSWERS)
 def test_real_answers_keep_to_the_published_schema(name: str) -> None:
-    schema = json.loads((ROOT / "docs" / "schema" / f"{name}.json").read_text("utf-8"))
     answer = json.loads(good(*JSON_ANSWERS[name]).stdout)
-    found = Draft202012Validator(schema, format_checker=Draft202012Validator.FORMAT_CHECKER).iter_errors(answer)
-    assert [f"{error.json_path}: {error.message[:120]}" for error in found] == []
+    assert schema_faults(name, answer) == []
 
 
 class Terminal(io.StringIO):

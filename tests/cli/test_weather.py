@@ -12,6 +12,7 @@ import typer
 from typer.testing import CliRunner, Result
 
 from helpers_fetch import Answer, closed_port_url, service
+from helpers_schema import schema_faults
 from helpers_weather import EAST, NORTH, epw, made_up, mixed_years, place_head, plain, pvgis_hourly_json, pvgis_tmy_json
 from tenhour.cli.weather import weather_app
 
@@ -82,11 +83,38 @@ def test_a_good_file_as_json(good_file: str) -> None:
     assert (answer["command"], answer["format"], answer["typical"]) == ("weather", "EPW", True)
     assert answer["site"] == {"latitude_deg": 57.1, "longitude_deg": -4.7, "elevation_m": 40.0}
     assert [month["month"] for month in answer["months"]] == list(range(1, 13))
+    assert schema_faults("weather", answer) == []
     december = made_up().ghi_w_m2[-31 * 24 :].mean()
     assert answer["months"][11]["ghi_w_m2"] == pytest.approx(december, abs=0.01)
     assert answer["months"][11]["dli_mol_m2_d"] == pytest.approx(december * 0.0864 * 2.018, abs=0.01)
     assert {check["finding"] for check in answer["checks"]} == {"passed"}
     assert json.loads(run("judge", good_file, "--json").stdout) == answer
+
+
+def test_a_file_with_gaps_and_a_fetched_one_keep_to_the_schema(tmp_path: Path, house: Path) -> None:
+    (tmp_path / "t.csv").write_text(plain(made_up()), encoding="utf-8")
+    assert schema_faults("weather", json.loads(run("t.csv", "--json").stdout)) == []
+    done = fetched("--write", "--json")
+    answer = json.loads(done.stdout)
+    assert answer["named_in"] is not None
+    assert schema_faults("weather", answer) == []
+
+
+def test_units_and_tables_follow_the_options_and_the_house(good_file: str, tmp_path: Path, house: Path) -> None:
+    metric = run(good_file).stdout
+    american = run(good_file, "--units", "us").stdout
+    assert "N 4.70 W, 40 m;" in metric
+    assert "N 4.70 W, 131 ft;" in american
+    assert "°F" in american
+    assert "°C" not in american
+    house.write_text('units = "us"\n' + HOUSE, encoding="utf-8")
+    assert run(good_file).stdout == american
+    assert run(good_file, "--units", "metric").stdout == metric
+    assert run(good_file, "--json").stdout == run(good_file, "--json", "--units", "metric").stdout
+    assert run(good_file, "--csv", "months").stdout.splitlines()[0].startswith("month,dli_mol_m2_d,ghi_w_m2,temp_degf,")
+    assert len(run(good_file, "--csv", "months").stdout.splitlines()) == 13
+    house.write_text("nonsense", encoding="utf-8")
+    assert run(good_file, "--lat", "57.1", "--lon", "-4.7").exit_code == 0
 
 
 def test_a_refused_file_names_every_reason_and_ends_with_2(tmp_path: Path) -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
 
 from helpers_cli import tenhour
+from helpers_schema import schema_faults
 from helpers_world import PLAIN
 
 HOUSE = PLAIN.format(
@@ -33,6 +35,7 @@ def test_json_has_the_contracts_keys(folder: Path) -> None:
         "crop", "sown", "seen", "stage", "expected_stage", "score", "causes", "remedies", "sentence",
     }  # fmt: skip
     assert answer["command"] == "why"
+    assert schema_faults("why", answer) == []
     assert answer["had"]["day_degc"] == pytest.approx(21.11, abs=0.01)
     assert sum(cause["share_frac"] for cause in answer["causes"]) == pytest.approx(1.0, abs=0.01)
     assert all(set(remedy) >= {"remedy", "score", "detail"} for remedy in answer["remedies"])
@@ -48,6 +51,20 @@ def test_text_fits_eighty_columns_and_leads_with_the_answer() -> None:
     assert lines[2].startswith("These romaine lettuce seedlings are leggy: stretch 6")
     assert all(len(line) <= 80 for line in lines)
     assert "Match heat to light: this light carries sturdy plants at 12 °C by day" in done.out
+
+
+def test_units_dates_and_tables_follow_the_options_and_the_house(folder: Path) -> None:
+    asked = ("why", "romaine", *DECEMBER, "--dli", "2.6", "--day-c", "21", "--night-c", "10")
+    american = tenhour(*asked, "--units", "us", "--dates", "us").out
+    assert "sown Dec " in american.splitlines()[0]
+    assert "sturdy plants at 54 °F by day" in american  # 12 °C
+    assert "°C" not in american
+    assert not re.search(r"\d{4}-\d{2}-\d{2}", american)
+    (folder / "house.toml").write_text('units = "us"\n' + HOUSE, encoding="utf-8")
+    assert tenhour(*asked, "--dates", "us").out == american
+    assert tenhour(*asked, "--csv", "causes").out.splitlines()[0] == "cause,share_frac,how_to_tell"
+    assert tenhour(*asked, "--csv", "remedies").out.splitlines()[0] == "remedy,stretch_score,how"
+    assert "°F" not in tenhour(*asked, "--json").out
 
 
 def test_the_log_fills_in_date_bed_and_density(folder: Path) -> None:

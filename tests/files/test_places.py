@@ -100,7 +100,7 @@ def test_a_typing_error_brings_the_closest_name(typed: str, meant: str) -> None:
 
 
 def test_nonsense_asks_for_coordinates() -> None:
-    with pytest.raises(FileProblem, match=r'no place named "xqzzyw" in the gazetteer. Or give latitude_deg and'):
+    with pytest.raises(FileProblem, match=r'no place named "xqzzyw" in the gazetteer. Give latitude_deg and'):
         find_place("xqzzyw")
 
 

@@ -136,3 +136,21 @@ def test_a_date_goes_there_and_back(on: date, style: str) -> None:
 @given(st.text())
 def test_any_text_survives_localising(text: str) -> None:
     assert isinstance(localise(text, Style(True, "us")), str)
+
+
+@pytest.mark.parametrize(
+    ("metric", "us"),
+    [
+        ("some 68-136 g per m² and week", "some 0.22-0.45 oz per ft² and week"),
+        ("up to 1630 g per m² later", "up to 5.34 oz per ft² later"),
+        ("12 plants per m²", "1.1 plants per ft²"),
+        ("16 a square metre", "1.5 a square foot"),
+        ("10-20 g m⁻² d⁻¹", "0.03-0.07 oz ft⁻² d⁻¹"),
+        ("3-5 kg of it", "6.6-11.0 lb of it"),
+        ("1.5 to 2 m high", "4.9 to 6.6 ft high"),
+        ("2.5 mol m⁻² d⁻¹", "2.5 mol m⁻² d⁻¹"),
+    ],
+)  # fmt: skip
+def test_ranges_and_rates_follow_the_reader(metric: str, us: str) -> None:
+    # 1 oz = 28.349523125 g and 1 ft = 0.3048 m exactly (NIST SP 811, 2008, appendix B.8); 68 / 28.3495 * 0.0929 = 0.22.
+    assert localise(metric, Style(us_units=True)) == us

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 EXIT_NO_ANSWER = 1
 EXIT_BAD_INPUT = 2
 EXIT_STOPPED = 130
+LOWEST_M, HIGHEST_M = -450.0, 6000.0
+"""Ground that people garden on, in metres above the sea."""
 
 HouseOption = Annotated[
     Path | None,
@@ -127,7 +129,7 @@ def _wanted_place(
     numbers: list[float | None] = []
     for option, text, low, high in (("--lat", lat, -90.0, 90.0), ("--lon", lon, -180.0, 180.0)):
         numbers.append(_collected(option, text, low, high, problems))
-    elevation_m = _collected("--elev", elev, -450.0, 6000.0, problems)
+    elevation_m = _elevation_m(elev, problems)
     if place is not None and (lat is not None or lon is not None):
         problems.append(Problem("command line", "--place", "beside --lat or --lon", "one of the two", "Leave one out."))
     elif (lat is None) != (lon is None):
@@ -143,6 +145,20 @@ def _wanted_place(
     if lat is None and elev is None:
         return None
     return numbers[0], numbers[1], elevation_m
+
+
+def _elevation_m(text: str | None, problems: list[Problem]) -> float | None:
+    """Elevation typed in metres, or with a unit behind it."""
+    from tenhour.files.units_text import BadValueError, Quantity
+
+    if text is None:
+        return None
+    kind = Quantity("length", LOWEST_M, HIGHEST_M)
+    try:
+        return kind(kind.parse(text, bare=True))
+    except BadValueError as error:
+        problems.append(Problem("command line", "--elev", repr(text), error.allowed, "Write 400, or 1300ft."))
+        return None
 
 
 def _collected(option: str, text: str | None, low: float, high: float, problems: list[Problem]) -> float | None:

@@ -46,16 +46,6 @@ class LampOptions:
     """Length and width of the shelf; unused where a bed was named."""
 
 
-def all_at_once(first: Callable[[], T], second: Callable[[], U], third: Callable[[], V]) -> tuple[T, U, V]:
-    """Return what three readers read, or raise the problems of all of them together."""
-    from tenhour.files.problems import at_once
-
-    got: dict[int, Any] = {}
-    steps = [lambda n=n, read=read: got.update({n: read()}) for n, read in enumerate((first, second, third))]
-    at_once(*steps)
-    return got[0], got[1], got[2]
-
-
 def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
     """Return what is asked of the lamps from the options as typed.
 

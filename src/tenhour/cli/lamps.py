@@ -17,7 +17,7 @@ from tenhour.cli.common import (
     load_house_in_use,
     user_errors,
 )
-from tenhour.cli.lamp_options import all_at_once, read_lamp_options
+from tenhour.cli.lamp_options import read_lamp_options
 from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
@@ -89,7 +89,7 @@ def lamps(
     """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import choose_crops, sources
+        from tenhour.cli.loading import all_at_once, choose_crops, sources
         from tenhour.files.lamp import LampChoice, find_lamp
         from tenhour.files.lamp_kinds import load_cautions
         from tenhour.report.lamps import lamps_json, lamps_tables, lamps_text
@@ -111,7 +111,7 @@ def lamps(
 
             cautions, by = load_cautions(), asked.harvest_by
             if in_use is None:
-                spot = Shelf(*asked.shelf_m, asked.tiers_count, asked.request.headroom_m)
+                spot = Shelf(asked.shelf_m[0], asked.shelf_m[1], asked.tiers_count, asked.request.headroom_m)
                 answer = shelf_answer(spot, chosen, kind, asked.request, cautions=cautions, harvest_by=by)
             else:
                 name = bed if bed is not None else in_use.beds[0].name

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from tenhour.errors import FileProblem, Problem
 
@@ -98,16 +98,27 @@ def choose_beds(house: House, names: Sequence[str] | None) -> House:
 
 
 def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop, ...]:
-    """Load the crop table, with the user's own folder on top, and keep only the named crops."""
-    from tenhour.files.crop import load_crops
+    """Load the crop table, with the user's own folder on top, and keep only those called by key or another name."""
+    from tenhour.files.crop import crops_by_name, load_crops, plain_name
 
-    crops = {crop.key: crop for crop in load_crops(folder)}
+    crops = tuple(load_crops(folder))
     if not names:
-        return tuple(crops.values())
-    problems = [unknown("--crop", name, list(crops)) for name in names if name not in crops]
+        return crops
+    known = crops_by_name(crops)
+    keys = [crop.key for crop in crops]
+    problems = [unknown("--crop", name, keys) for name in names if plain_name(name) not in known]
     if problems:
         raise FileProblem(problems)
-    return tuple(crops[name] for name in names)
+    return tuple(dict.fromkeys(known[plain_name(name)] for name in names))
+
+
+def all_at_once(*readers: Callable[[], Any]) -> tuple[Any, ...]:
+    """Return what several readers read, or raise the problems of all of them together."""
+    from tenhour.files.problems import at_once
+
+    got: dict[int, Any] = {}
+    at_once(*(lambda n=n, read=read: got.update({n: read()}) for n, read in enumerate(readers)))
+    return tuple(got[n] for n in range(len(readers)))
 
 
 def sources(house: House) -> Sources:

@@ -83,6 +83,7 @@ def _line(
 ) -> LogLine:
     """Check what was typed and make a line of it."""
     from tenhour.cli.loading import choose_crops, unknown
+    from tenhour.files.crop import crops_by_name, plain_name
     from tenhour.model.log import WHATS, LogLine
 
     known = next((word for word in WHATS if word == what.strip().lower()), None)
@@ -91,8 +92,9 @@ def _line(
     if crop is None:
         do = f"Say which crop: tenhour log {known} kale."
         raise FileProblem([Problem("command line", "CROP", "nothing", "the name of a crop", do)])
-    keys = [one.key for one in choose_crops(crops, None)]
-    if crop not in keys:
-        raise FileProblem([unknown("CROP", crop, keys)])
+    table = choose_crops(crops, None)
+    found = crops_by_name(table).get(plain_name(crop))
+    if found is None:
+        raise FileProblem([unknown("CROP", crop, [one.key for one in table])])
     per_m2 = number_option("--density", density, 0.0, 100_000.0)
-    return LogLine(when, known, crop, bed or "", per_m2, number_option("--grams", grams, 0.0, 1e6), note)
+    return LogLine(when, known, found.key, bed or "", per_m2, number_option("--grams", grams, 0.0, 1e6), note)

@@ -120,7 +120,7 @@ def check_plot(path: Path | None, force: bool) -> None:
         return
     if path.suffix.lower() not in PLOT_ENDINGS:
         raise FileProblem([Problem("command line", "--plot", repr(str(path)), "a name that ends in .svg or .png", "")])
-    from tenhour.files.save import check_ready
+    from tenhour.files.write import check_ready
 
     check_ready(path, force)
 
@@ -129,7 +129,7 @@ def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> No
     """Write the picture, if one was asked for, and say so."""
     if path is None:
         return
-    from tenhour.files.save import save_bytes
+    from tenhour.files.write import save_bytes
 
     picture = draw()
     data = picture.png() if path.suffix.lower() == ".png" else picture.svg_file().encode("utf-8")
@@ -140,7 +140,7 @@ def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> No
 def check_ics(path: Path | None, force: bool) -> None:
     """Refuse a calendar's file name before the work begins."""
     if path is not None:
-        from tenhour.files.save import check_ready
+        from tenhour.files.write import check_ready
 
         check_ready(path, force)
 
@@ -153,7 +153,7 @@ def save_ics(
         return
     from datetime import UTC, datetime
 
-    from tenhour.files.save import save_bytes
+    from tenhour.files.write import save_bytes
     from tenhour.report.calendar import Lamp, season_ics
 
     site = house.site

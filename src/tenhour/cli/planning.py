@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from tenhour.model.house import House
     from tenhour.model.lamp_answer import LampAnswer
-    from tenhour.pipeline.sunlight import Sources
+    from tenhour.pipeline.world import World
 
 LampsOption = Annotated[
     list[str] | None,
@@ -53,8 +53,7 @@ def wanted_lamps(house: House, texts: Sequence[str] | None) -> dict[str, list[st
 
 
 def lamp_plans(
-    house: House,
-    sources: Sources,
+    world: World,
     folder: Path | None,
     wanted: dict[str, list[str]],
     *,
@@ -63,14 +62,14 @@ def lamp_plans(
     volts: str,
     today: date,
 ) -> tuple[LampAnswer, ...]:
-    """Size the lamps of every bed they are wanted for."""
+    """Size the lamps of every bed they are wanted for, in a house-year already built."""
     if not wanted:
         return ()
     from tenhour.cli.lamp_options import read_lamp_options
     from tenhour.cli.loading import choose_crops
     from tenhour.files.lamp import LampChoice, find_lamp
     from tenhour.files.lamp_kinds import load_cautions
-    from tenhour.pipeline.lamps import lamps_answer
+    from tenhour.pipeline.lamps import lamps_of
 
     typed: dict[str, str | None] = {
         "--volts": volts, "--price": price, "--others": "0", "--even": "0.7", "--tiers": "1", "BED": None,
@@ -81,8 +80,6 @@ def lamp_plans(
     }  # fmt: skip
     request, kind = read_lamp_options(typed).request, find_lamp(LampChoice(lamp))
     return tuple(
-        lamps_answer(
-            house, sources, choose_crops(folder, crops), bed, kind, request, cautions=load_cautions(), today=today
-        )
+        lamps_of(world, choose_crops(folder, crops), bed, kind, request, cautions=load_cautions(), today=today)
         for bed, crops in wanted.items()
     )

@@ -43,7 +43,7 @@ def print_pdf(browser: str, page: str, out: Path, force: bool) -> None:
 
     Errors: FileProblem if the browser gives no PDF.
     """
-    from tenhour.files.save import save_bytes
+    from tenhour.files.write import save_bytes
 
     with tempfile.TemporaryDirectory(prefix="tenhour-", ignore_cleanup_errors=True) as folder:
         save_bytes(out, _printed(browser, page, Path(folder)), force)

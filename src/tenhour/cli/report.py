@@ -61,8 +61,7 @@ def report(
 
         from tenhour.cli.loading import choose_beds, choose_crops, parse_date, sources
         from tenhour.files.crop import load_sources
-        from tenhour.files.save import check_ready
-        from tenhour.files.write import write_text
+        from tenhour.files.write import check_ready, write_text
 
         check_ready(out, force)
         load_by_module()
@@ -73,12 +72,13 @@ def report(
         wanted = wanted_lamps(in_use, lamps)
         day = parse_date("--on", on) or date.today()
         with working("Working out the year of every bed"):
-            from tenhour.pipeline.report import report_answer
+            from tenhour.pipeline.report import report_of
+            from tenhour.pipeline.world import build
 
             drawing = _load_drawing()
-            climate = sources(in_use)
-            plans = lamp_plans(in_use, climate, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
-            answer = report_answer(in_use, climate, chosen, on=day, cited=load_sources(crops), lamps=plans)
+            world = build(in_use, sources(in_use))
+            plans = lamp_plans(world, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
+            answer = report_of(world, chosen, on=day, cited=load_sources(crops), lamps=plans)
             drawing.join()
             from tenhour.report.page.build import page_html
 

@@ -119,11 +119,15 @@ def season(
         chosen = choose_crops(crops, crop)
         with working("Growing every crop on every bed through a year"):
             from tenhour.pipeline.lit import lit_house
-            from tenhour.pipeline.season import season_answer
+            from tenhour.pipeline.season import season_in
+            from tenhour.pipeline.world import build
 
             climate = sources(in_use)
-            plans = lamp_plans(in_use, climate, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
-            answer = season_answer(lit_house(in_use, plans), climate, chosen, start=begin, wishes=wishes)
+            world = build(in_use, climate)
+            plans = lamp_plans(world, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
+            if plans:
+                world = build(lit_house(in_use, plans), climate)
+            answer = season_in(world, chosen, start=begin, wishes=wishes)
         out.give(
             lambda: season_json(answer),
             lambda width: season_text(answer, width, style=out.style),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 import typer
@@ -63,16 +64,21 @@ def sow(
     """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import choose_beds, choose_crops, sources, sowing_date, stands_by_log
+        from tenhour.cli.loading import all_at_once, choose_beds, choose_crops, sources, sowing_date, stands_by_log
         from tenhour.report.sow import sow_json, sow_tables, sow_text
 
-        when = sowing_date(month, on)
-        whole = with_nursery(
-            load_house_in_use(house, lat, lon, elev, place), raise_bed, raise_dli, raise_hours, raise_day, raise_night
+        when, own, chosen, _ = all_at_once(
+            lambda: sowing_date(month, on),
+            lambda: load_house_in_use(house, lat, lon, elev, place),
+            lambda: choose_crops(crops, crop),
+            lambda: output_of(False, units, dates, as_json=as_json, csv=csv),
         )
-        in_use = choose_beds(whole, bed)
+        whole, in_use = all_at_once(
+            lambda: with_nursery(own, raise_bed, raise_dli, raise_hours, raise_day, raise_night),
+            lambda: choose_beds(own, bed),
+        )
+        in_use = replace(in_use, nursery=whole.nursery)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
-        chosen = choose_crops(crops, crop)
         with working("Growing every crop on every bed"):
             from tenhour.pipeline.sow import sow_answer
 

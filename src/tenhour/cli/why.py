@@ -128,15 +128,10 @@ def why(
 def choose_crop(folder: Path | None, name: str) -> Crop:
     """Find one crop by its key or a name of it; crops grown for fruit are looked at as young plants."""
     from tenhour.cli.loading import choose_crops, unknown
+    from tenhour.files.crop import crops_by_name, plain_name
 
     crops = {crop.key: crop for crop in choose_crops(folder, None)}
-    plain = " ".join(name.lower().replace("-", " ").replace("_", " ").split())
-    named = {
-        " ".join(text.lower().replace("-", " ").split()): crop
-        for crop in crops.values()
-        for text in (*crop.also, crop.name, crop.key)
-    }
-    found = named.get(plain)
+    found = crops_by_name(list(crops.values())).get(plain_name(name))
     if found is None:
         raise FileProblem([unknown("CROP", name, list(crops))])
     if found.way != "fruiting":

@@ -164,13 +164,22 @@ def load_all_facts(crops: Sequence[Crop]) -> tuple[Fact, ...]:
     return tuple(fact for name in sorted(seen) for fact in load_facts(replace(seen[name], facts=(name,))))
 
 
+def crops_by_name(crops: Sequence[Crop]) -> dict[str, Crop]:
+    """Return crops by key and by every other name they go by, as :func:`plain_name` writes names."""
+    names = {plain_name(word): crop for crop in crops for word in (crop.name, *crop.also)}
+    return names | {crop.key: crop for crop in crops}
+
+
+def plain_name(text: str) -> str:
+    """Return a name in small letters, words joined by hyphens."""
+    return "-".join(text.lower().replace("-", " ").replace("_", " ").split())
+
+
 def find_crop(crops: Sequence[Crop], name: str) -> Crop:
     """Return the crop of a key, or of another name it goes by. Errors: FileProblem with the closest names."""
-    wanted = name.strip().lower().replace(" ", "-")
-    names = {word.lower().replace(" ", "-"): crop for crop in crops for word in (crop.name, *crop.also)}
-    names.update({crop.key: crop for crop in crops})
-    if wanted in names:
-        return names[wanted]
+    names = crops_by_name(crops)
+    if plain_name(name) in names:
+        return names[plain_name(name)]
     problems = Problems("command line")
     problems.choice("crop", name, "no crop of the table", list(names))
     raise FileProblem(problems.found)

@@ -257,7 +257,8 @@ def _unknown(text: str, folded: str, file: str, key: str) -> Problem:
     near: Iterable[Place] = (place for name in gazetteer().similar(folded) for place in gazetteer().named(name)[:2])
     labels = list(dict.fromkeys(place.label for place in near))[:SUGGESTED]
     hint = f"Did you mean {' or '.join(labels)}? " if labels else ""
-    do = f"{hint}Or give latitude_deg and longitude_deg instead."
+    both = "--lat and --lon" if key.startswith("--") else "latitude_deg and longitude_deg"
+    do = f"{hint}Or give {both} instead." if hint else f"Give {both} instead."
     return Problem(file, key, f'no place named "{text}" in the gazetteer', "", do)
 
 

@@ -54,6 +54,14 @@ def check_free(path: Path, force: bool) -> None:
         raise FileProblem([Problem(str(path), "", "not an ordinary file", "", "Choose another name.")])
 
 
+def check_ready(path: Path, force: bool) -> None:
+    """Raise FileProblem, before long work begins, if a file of that name could not be written in the end."""
+    check_free(path, force)
+    if not path.parent.is_dir():
+        missing = errno.ENOTDIR if path.parent.exists() else errno.ENOENT
+        raise _problem(path, OSError(missing, os.strerror(missing)))
+
+
 def _exists(path: Path) -> FileProblem:
     return FileProblem(
         [Problem(str(path), "", "already there", "", "Use --force to replace it, or -o for another name.")]
@@ -61,9 +69,14 @@ def _exists(path: Path) -> FileProblem:
 
 
 def write_text(path: Path, text: str, force: bool = False) -> None:
-    """Write a text in UTF-8 under a name, whole or not at all.
+    """Write a text in UTF-8 under a name, whole or not at all; see :func:`save_bytes`."""
+    save_bytes(path, text.encode("utf-8"), force)
 
-    Parameters: path; text; force, whether a file of that name may be replaced (a link then keeps pointing, and its
+
+def save_bytes(path: Path, data: bytes, force: bool = False) -> None:
+    """Write bytes under a name, whole or not at all.
+
+    Parameters: path; data; force, whether a file of that name may be replaced (a link then keeps pointing, and its
     target is replaced).
     Method: a new file in the same folder, flushed to disk, then linked or renamed to its name in one step.
     Errors: FileProblem for a file that is there, a missing or read-only folder, a full disk; nothing is changed then.
@@ -71,7 +84,7 @@ def write_text(path: Path, text: str, force: bool = False) -> None:
     check_free(path, force)
     try:
         target = Path(os.path.realpath(path)) if force and path.is_symlink() else path
-        _write(target, text.encode("utf-8"), force)
+        _write(target, data, force)
     except FileExistsError:
         raise _exists(path) from None
     except OSError as error:

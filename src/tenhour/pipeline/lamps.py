@@ -85,11 +85,32 @@ def lamps_answer(
     Errors: FileProblem for an unknown bed or hours that would harm a crop; NoAnswer where no light brings the crop in
         by the date wished for, or the lamp finds no room; OutOfRange where there are no climate data near.
     """
+    _bed_number(house, bed_name)
+    demand([need_of(crop) for crop in crops], request)  # hours that harm a crop are refused before the long work
+    world = build(house, sources)
+    return lamps_of(
+        world, crops, bed_name, lamp, request,
+        cautions=cautions, harvest_by=harvest_by, tiers_count=tiers_count, today=today,
+    )  # fmt: skip
+
+
+def lamps_of(
+    world: World,
+    crops: Sequence[Crop],
+    bed_name: str,
+    lamp: Lamp,
+    request: LampRequest,
+    *,
+    cautions: Sequence[Mapping[str, str]] = (),
+    harvest_by: date | None = None,
+    tiers_count: int = 1,
+    today: date | None = None,
+) -> LampAnswer:
+    """Lamps over one bed of a house-year already built. Errors: as :func:`lamps_answer`."""
     now = today or date.today()
+    house = world.house
     number = _bed_number(house, bed_name)
     plain = [need_of(crop) for crop in crops]
-    demand(plain, request)  # hours that harm a crop are refused before the long work
-    world = build(house, sources)
     bed = _bed_under_lamps(world, number, now, tiers_count)
     air = (world.air.day_degc[number], world.air.night_degc[number])
     needs = _with_growth(plain, crops, air, now, request)

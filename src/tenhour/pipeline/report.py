@@ -39,12 +39,27 @@ def report_answer(
     wishes: Wishes | None = None,
     lamps: tuple[LampAnswer, ...] = (),
 ) -> ReportAnswer:
-    """Collect light, maps, sowing, season and sun of one house; ``cited`` holds the works behind source keys,
-    ``lamps`` the plans already made.
+    """Collect light, maps, sowing, season and sun of one house; see :func:`report_of`.
 
     Errors: OutOfRange where there are no climate data near.
     """
     world = build(house, sources)
+    return report_of(world, crops, on=on, standing=standing, cited=cited, wishes=wishes, lamps=lamps)
+
+
+def report_of(
+    world: World,
+    crops: Sequence[Crop],
+    *,
+    on: date,
+    standing: dict[str, tuple[str, ...]] | None = None,
+    cited: Mapping[str, Source] | None = None,
+    wishes: Wishes | None = None,
+    lamps: tuple[LampAnswer, ...] = (),
+) -> ReportAnswer:
+    """Collect everything from a house-year already built; ``cited`` holds the works behind source keys, ``lamps`` the
+    plans already made."""
+    house = world.house
     table = table_of(world, [crop for crop in crops if crop.way != "fruiting"], on)
     light = light_of(world, on=on)
     season = season_of(world, table, wishes or Wishes())

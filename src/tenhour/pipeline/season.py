@@ -39,7 +39,11 @@ def season_answer(
 
     Errors: OutOfRange where there are no climate data near.
     """
-    world = build(house, sources)
+    return season_in(build(house, sources), crops, start=start, wishes=wishes)
+
+
+def season_in(world: World, crops: Sequence[Crop], *, start: date, wishes: Wishes | None = None) -> SeasonAnswer:
+    """Year of every crop on every bed of a house-year already built."""
     table = table_of(world, [c for c in crops if c.way != "fruiting"], start)
     return season_of(world, table, wishes or Wishes(), [c for c in crops if c.way == "fruiting"])
 

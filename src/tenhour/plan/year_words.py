@@ -110,7 +110,7 @@ def _gives(words: YearWords) -> str:
     dark = number_words(min(words.picking_dark), max(words.picking_dark), "g per m² and week")
     text = f"From plants that stand grown on {words.stands_from.isoformat()} {how}: some {dark} through the dark"
     if words.picking_most_g_m2_week is not None and words.picking_most_g_m2_week > max(words.picking_dark):
-        text += f", up to {words.picking_most_g_m2_week:.0f} g later"
+        text += f", up to {words.picking_most_g_m2_week:.0f} g per m² later"
     if words.stands_to is not None:
         text += f", to {words.stands_to.isoformat()}"
     if words.plants_per_meal_count is not None and words.way == "pick":

@@ -232,7 +232,7 @@ def crop_text(
     lines = [bold(f"{crop.name} ({crop.key})"), *wrap(_subtitle(crop), width)]
     lines += wrap(localise(crop.note, style), width) if crop.note else []
     columns = [
-        Column("", right=False),
+        Column("", right=False, wrap=True),
         Column("value"),
         Column("low to high"),
         Column("", right=False),

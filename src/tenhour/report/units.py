@@ -171,8 +171,9 @@ _KELVIN: Final = re.compile(_NUMBER + r" K\b(?!⁻)")
 _CELSIUS: Final = re.compile(_NUMBER + r" °C")
 _LENGTH: Final = re.compile(_NUMBER + r" (m|cm|mm)\b(?![⁻²³/])(?! [²³⁻])")
 _AREA: Final = re.compile(_NUMBER + r" m²")
-_DENSITY: Final = re.compile(_NUMBER + r" (per|a) (m²|square metre)")
-_YIELD: Final = re.compile(_NUMBER + r" (kg|g) m⁻²")
+_DENSITY: Final = re.compile(_NUMBER + r"( plants)? (per|a) (m²|square metre)")
+_RATE: Final = re.compile(_NUMBER + r"(?:( ?[-–] ?| to )([−-]?\d+(?:\.\d+)?))? (kg|g) (per m²|m⁻²)")
+_SPAN: Final = re.compile(_NUMBER + r"( ?[-–] ?| to )([−-]?\d+(?:\.\d+)?) (kg|g|m|cm|m²)(?![\w⁻²³/])(?! m⁻)")
 _MASS: Final = re.compile(_NUMBER + r" (kg|g)\b(?! m⁻)")
 _ISO: Final = re.compile(r"(?<![\d-])(\d{4}-\d{2}-\d{2})(?![\d-])")
 _NAMES: Final = "|".join(MONTH_NAMES)
@@ -195,7 +196,8 @@ def _to_us(text: str) -> str:
     text = _DIFFERENCE.sub(lambda m: f"{m[1]}{float(m[2]) * DEGF_PER_K:.0f} °F", text)
     text = _KELVIN.sub(lambda m: f"{_plain(m[1]) * DEGF_PER_K:.1f} °F", text)
     text = _CELSIUS.sub(lambda m: f"{_degf(m[1])} °F", text)
-    text = _YIELD.sub(_us_yield, text)
+    text = _RATE.sub(_us_rate, text)
+    text = _SPAN.sub(lambda m: f"{_to_us(f'{m[1]} {m[4]}').rsplit(' ', 1)[0]}{m[2]}{_to_us(f'{m[3]} {m[4]}')}", text)
     text = _DENSITY.sub(_us_density, text)
     text = _AREA.sub(lambda m: f"{_plain(m[1]) * FT_PER_M**2:.1f} ft²", text)
     text = _LENGTH.sub(_us_length, text)
@@ -217,20 +219,22 @@ def _us_length(match: re.Match[str]) -> str:
     return f"{metres * FT_PER_M * INCH_PER_FT:.1f} in"
 
 
+def _us_rate(match: re.Match[str]) -> str:
+    heavy = match[4] == "kg"
+    factor = LB_PER_KG / FT_PER_M**2 if heavy else LB_PER_KG * OZ_PER_LB / 1000.0 / FT_PER_M**2
+    first, last = (f"{_plain(part) * factor:.2f}" if part else "" for part in (match[1], match[3]))
+    return f"{first}{match[2] or ''}{last} {'lb' if heavy else 'oz'} {match[5].replace('m', 'ft')}"
+
+
 def _us_density(match: re.Match[str]) -> str:
-    foot = "ft²" if match[3] == "m²" else "square foot"
-    return f"{_plain(match[1]) / FT_PER_M**2:.1f} {match[2]} {foot}"
+    foot = "ft²" if match[4] == "m²" else "square foot"
+    return f"{_plain(match[1]) / FT_PER_M**2:.1f}{match[2] or ''} {match[3]} {foot}"
 
 
 def _us_mass(match: re.Match[str]) -> str:
     kilograms = _plain(match[1]) / {"kg": 1.0, "g": 1000.0}[match[2]]
     pounds = kilograms * LB_PER_KG
     return f"{pounds:.1f} lb" if match[2] == "kg" else f"{pounds * OZ_PER_LB:.1f} oz"
-
-
-def _us_yield(match: re.Match[str]) -> str:
-    pounds = _plain(match[1]) / {"kg": 1.0, "g": 1000.0}[match[2]] * LB_PER_KG / FT_PER_M**2
-    return f"{pounds:.2f} lb ft⁻²" if match[2] == "kg" else f"{pounds * OZ_PER_LB:.2f} oz ft⁻²"
 
 
 def _dates_in(text: str, style: Style) -> str:
