@@ -5,8 +5,9 @@
     python benchmarks/house_speed.py --house double-glass
 
 Task: the double-glazed and the twin-wall house of the tests with two beds, 15-minute steps of a year at 52 degrees
-north, five classes of day; wanted is each bed's light by month and class. Sky radiance and sun positions are given to both. Counted is
-the CPU time (user and system, all threads and child processes) of finding the coefficients and of the year's sums.
+north, five classes of day; wanted is each bed's light by month and class. Sky radiance and sun positions are given to
+both. Counted is the CPU time (user and system, all threads and child processes) of finding the coefficients and of the
+year's sums.
 
 Radiance is run in the two ways a careful user has: (a) rcontrib over 145 sky patches, the ground and a net of suns;
 (b) the same for the sky, only the sun's direct light for a net of suns, and its bounced light taken from the sky
