@@ -172,6 +172,16 @@ def test_wait_when_the_paying_sowing_is_near() -> None:
     assert found.waiting_later_d is not None
 
 
+def test_trays_keep_the_pace_of_the_warmth_and_wait_for_no_light() -> None:
+    # Two months in a cold house all winter: waiting costs every day waited, and no light is waited for.
+    trays = year(seasonal(20.0, 60.0))
+    for way in ("seed-fed", "bulb"):
+        found = decide(ask(day=320, way=way), trays, DARKEST)
+        assert found.pays_from is None
+        assert found.verdict == "slow"
+    assert decide(ask(day=320, way="cut"), trays, DARKEST).pays_from is not None
+
+
 def test_slow_and_sow() -> None:
     assert decide(ask(day=20), year(), DARKEST).verdict in ("slow", "wait")
     assert decide(ask(day=120), year(), DARKEST).verdict == "sow"

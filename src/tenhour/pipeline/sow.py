@@ -308,6 +308,7 @@ def _facts(
         pays_from=None if decision.pays_from is None else next_on_or_after(decision.pays_from, on),
         sow_by=_sow_by_date(decision, on),
         later_d=decision.waiting_later_d,
+        wait_d=None if decision.pays_from is None else (decision.pays_from - table.day) % DAYS,
         coldest_night_degc=decision.coldest_night_degc,
         limit_degc=decision.limit_degc,
         young_from=_after(on, young[0]),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from tenhour.model.results import Verdict
 from tenhour.units import ppfd_from_dli
@@ -12,6 +13,8 @@ from tenhour.units import ppfd_from_dli
 LAMP_HOURS_H = 14.0
 """Lamp hours quoted beside missing light; 14-16 h is the usual seedling day (lamps-and-heat 1.4): common practice."""
 MONTH_NAMES = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+LITTLE_WON_RATIO: Final = 2.0
+"""Waiting wins little where at least half the days waited are lost to the harvest, as in the sowing that pays."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,8 @@ class Facts:
     limit_degc: float
     young_from: date | None = None
     young_to: date | None = None
+    wait_d: int | None = None
+    """Days from the sowing asked for to the one that pays."""
 
 
 def day_text(on: date | None) -> str:
@@ -80,9 +85,12 @@ def _needs_lamps(facts: Facts) -> str:
 def _wait(facts: Facts) -> str:
     if facts.later_d is None:
         return f"Wait until {day_text(facts.pays_from)}: sown today it comes to nothing without lamps."
+    why = ", with sturdier seedlings" if (facts.stretch_score or 0.0) >= 45.0 else ""
+    if facts.wait_d is not None and facts.later_d * LITTLE_WON_RATIO >= facts.wait_d > 0:
+        later = _days_text(facts.later_d)
+        return f"Slow now, but waiting wins little: sown on {day_text(facts.pays_from)} it is ready {later} later{why}."
     later = f"only {_days_text(facts.later_d)}" if facts.later_d > 0.0 else "not a day"
     gain = f"and harvest {later} later"
-    why = ", with sturdier seedlings" if (facts.stretch_score or 0.0) >= 45.0 else ""
     return f"Wait until {day_text(facts.pays_from)} {gain} than from a sowing today{why}."
 
 

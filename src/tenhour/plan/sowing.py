@@ -202,7 +202,9 @@ def decide(ask: Ask, year: CropYear, darkest_day: int) -> Decision:
     """
     best = float(np.nanmin(year.days)) if np.isfinite(year.days).any() else None
     chilled = chilled_days(ask.cold_night_degc, np.fmax(ask.kill_degc, ask.chill_degc))
-    pays = pays_from_day(paying_days(year, chilled), ask.day, darkest_day)
+    pays = None
+    if ask.way not in TRAY_WAYS:  # trays keep the pace of the warmth: no sowing of theirs waits for light
+        pays = pays_from_day(paying_days(year, chilled), ask.day, darkest_day)
     dark_start, dark_end = dark_season(ask.mean_dli_mol_m2_d, darkest_day)
     stands = standing_day(ask, year, dark_start)
     cold, coldest, limit = _too_cold(ask, year)
