@@ -165,6 +165,44 @@ def test_layers_one_behind_another() -> None:
     assert optics.behind(glass, nothing).scattered_frac.max() == 0.0
 
 
+def test_reflectance_of_layers_is_the_sum_of_all_bounces() -> None:
+    """Light from all sides, followed bounce by bounce between curtain and glass; mirrors straight on, by hand."""
+    glass, cloth = optics.clear_pane(1.52, 0.96, 1), optics.measured_pane(0.5, 0.4, 0.2, 0.3)
+    back, passing = 0.3, 0.4
+    to_glass = passing
+    for _ in range(50):
+        back += to_glass * glass.inside_refl_frac * passing
+        to_glass *= glass.inside_refl_frac * 0.3
+    assert optics.behind(glass, cloth).inside_refl_frac == pytest.approx(back, rel=1e-6)
+    # two lossless panes: one surface throws back r, a pane 2r/(1 + r); the near one first, then the far
+    r = (0.52 / 2.52) ** 2
+    pane = 2 * r / (1 + r)
+    both = optics.behind(optics.clear_pane(1.52, 1.0, 1), optics.clear_pane(1.52, 1.0, 1))
+    assert both.mirrored_frac[0] == pytest.approx(pane + (1 - pane) ** 2 * pane, rel=1e-3)
+    assert both.mirrored_frac[-1] == pytest.approx(1.0, abs=1e-9)
+
+
+def test_heat_resistances_add_where_they_are_known() -> None:
+    glass, cloth = optics.clear_pane(1.52, 0.96, 1, u_w_m2_k=0.5), optics.clear_pane(1.52, 0.96, 1)
+    assert optics.behind(glass, cloth).u_w_m2_k == optics.behind(cloth, glass).u_w_m2_k == pytest.approx(0.5)
+    assert optics.behind(cloth, cloth).u_w_m2_k == 0.0
+    assert optics.behind(glass, glass).u_w_m2_k == pytest.approx(0.25)
+
+
+def test_panes_of_different_glass_keep_all_light_from_both_sides() -> None:
+    angle = [0.0, 40.0, 75.0]
+    thin, thick = optics.slab(angle, 1.3, 1.0), optics.slab(angle, 1.7, 1.0)
+    trans, outside, inside = optics.stacked([thin, thick, thin, thick])
+    assert trans + outside == pytest.approx(np.ones((2, 3)))
+    assert trans + inside == pytest.approx(np.ones((2, 3)))
+    # one that absorbs, seen from both sides: followed bounce by bounce
+    dark = optics.slab(angle, 1.5, 0.5)
+    _, outside, inside = optics.stacked([thick, dark])
+    for (t, near), far, whole in ((thick, dark[1], outside), (dark, thick[1], inside)):
+        follow = near + sum(t**2 * far * (near * far) ** k for k in range(60))
+        assert whole == pytest.approx(follow, abs=1e-9)
+
+
 def test_mirrored_share_follows_the_straight_share() -> None:
     clear = optics.clear_pane(1.52, 0.96, 2)
     hazy = optics.clear_pane(1.52, 0.96, 2, straight_share=0.25)
