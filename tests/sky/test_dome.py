@@ -114,6 +114,27 @@ def test_several_skies_under_one_sun():
             assert together[i, k] == pytest.approx(alone, rel=1e-5)
 
 
+@pytest.mark.parametrize(("zenith", "dni", "dhi"), [(60.0, 5.0, 100.0), (60.0, 20.0, 100.0), (40.0, 300.0, 200.0)])
+def test_parameters_as_the_paper_writes_them(zenith, dni, dhi):
+    # Perez, Seals & Michalsky 1993, written out for one sky; the first class of clearness has its own c
+    # and d. Air mass by Kasten & Young 1989. In classes 2 to 5 the brightness is at least 0.2 (as Radiance has it).
+    Z = np.deg2rad(zenith)
+    clearness = ((dhi + dni) / dhi + 1.041 * Z**3) / (1 + 1.041 * Z**3)
+    row = [r for r in TABLE if r[0] <= clearness][-1]
+    delta = dhi / 1361.0 / (np.cos(Z) + 0.50572 * (96.07995 - zenith) ** -1.6364)
+    number = [r[0] for r in TABLE].index(row[0])
+    delta = max(delta, 0.2) if 1 <= number <= 4 else delta
+    one = [row[1 + 4 * i : 5 + 4 * i] for i in range(5)]
+    want = [x1 + x2 * Z + delta * (x3 + x4 * Z) for x1, x2, x3, x4 in one]
+    if number == 0:
+        (c1, c2, c3, c4), (d1, d2, d3, d4) = one[2], one[3]
+        want[2] = np.exp((delta * (c1 + c2 * Z)) ** c3) - c4
+        want[3] = -np.exp(delta * (d1 + d2 * Z)) + d3 + delta * d4
+    found = dome._parameters(*(np.array([x]) for x in (zenith, dni, dhi, 1361.0)), TABLE)
+    assert [float(x[0]) for x in found[:5]] == pytest.approx(want, rel=1e-3)
+    assert (number == 0) == (dni == 5.0)
+
+
 def test_without_beam_it_is_the_cie_overcast_sky():
     assert radiance(75.0, 180.0, 0.0, 80.0) == pytest.approx(dome.overcast_radiance(np.array([80.0]), SKY), rel=1e-5)
 
