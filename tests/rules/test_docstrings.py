@@ -13,7 +13,7 @@ import pytest
 from tenhour.units import SUFFIXES
 
 SOURCE = Path(__file__).parents[2] / "src" / "tenhour"
-SCIENCE = ("sun", "sky", "cover", "growth", "lamps")
+SCIENCE = ("sun", "sky", "cover", "house", "growth", "lamps")
 ROOMS = (*SCIENCE, "plan")
 
 # How a unit reads in a sentence, where it is not the words of the ending themselves.

@@ -82,7 +82,10 @@ class Panes(NamedTuple):
         return pane_tables(self.straight_frac, self.scattered_frac, mirrored)
 
     def diffuse_refl_frac(self, mirrors: FloatArray) -> FloatArray:
-        """Reflectance [c] of what a pane does not mirror, from its table of mirrored shares."""
+        """Reflectance [c] of what a pane does not mirror, from its table of mirrored shares.
+
+        Method: (whole - m) / (1 - m), at least 0, with m = ∫ mirrored sin 2t dt (docs/method/house.md).
+        """
         cosine = np.linspace(0.0, 1.0, mirrors.shape[1])
         thrown = np.trapezoid(mirrors * 2 * cosine, cosine, axis=1)
         return np.asarray(np.maximum(self.inside_refl_frac - thrown, 0.0) / (1.0 - thrown))
@@ -186,6 +189,7 @@ class Solver:
 
         Parameters: first_w_m2 [n] or [n, k], direct irradiance of each patch of ``room`` (any flux unit).
         Returns: extra irradiance at the points [p(, k)] and at the patches [n(, k)], same unit.
+        Method: E = F (ρ/A) (I - Sᵀ ρ)⁻¹ Φ0 (docs/method/house.md, "What happens to a ray").
         """
         area = self.exchange.area_m2.reshape(-1, *[1] * (first_w_m2.ndim - 1))
         arrived = first_w_m2 * area
@@ -198,6 +202,7 @@ def bed_points_m(bed: BedPlane, grid_m: float = GRID_M) -> FloatArray:
 
     Parameters: bed; grid_m, side of a cell wished for [m].
     Returns: [p, 3] [m], row by row from the south-west corner; between 12 and 60 points.
+    Method: geometry; the cell grows or shrinks to keep to these numbers (judgement).
     """
     size = np.array(bed.high_m) - np.array(bed.low_m)
     step = float(np.clip(grid_m, np.sqrt(size.prod() / MOST_POINTS), np.sqrt(size.prod() / FEWEST_POINTS)))
@@ -214,6 +219,7 @@ def plain_dome(samples: int) -> tuple[FloatArray, FloatArray, IntArray]:
 
     Parameters: samples, how many.
     Returns: directions [s, 3] (east, north, up), solid angles [s] [sr], patch numbers [s] (all 0).
+    Method: a spiral by the golden angle, evenly spread in the sine of the height (geometry).
     """
     k = np.arange(samples) + 1 / 2
     up = k / samples

@@ -71,6 +71,7 @@ def build_room(
     is a bed or a shelf); pane_refl_frac, inside reflectance of each pane [-]; patches, about how many; fine_panes,
     panes that need finer patches, for they spread light and a shadow may cross them.
     Returns: Room.
+    Method: geometry (docs/method/house.md, "Geometry").
     """
     pieces: list[Piece] = []
     faces = _plane_faces(surfaces, openings, pane_refl_frac, pieces)

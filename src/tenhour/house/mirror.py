@@ -33,7 +33,10 @@ class Landings(NamedTuple):
 
 
 def cosine_table(curve_frac: FloatArray) -> FloatArray:
-    """Curves [c, 91] on whole degrees as a table over the cosine of incidence [c, steps + 1]."""
+    """Curves [c, 91] on whole degrees as a table over the cosine of incidence [c, steps + 1].
+
+    Parameters: curve_frac [-]. Method: straight lines between degrees (geometry).
+    """
     angle = np.degrees(np.arccos(np.linspace(0.0, 1.0, COSINE_STEPS + 1)))
     degrees = np.linspace(0.0, 90.0, curve_frac.shape[1])
     return np.array([np.interp(angle, degrees, row) for row in curve_frac])

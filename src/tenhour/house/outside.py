@@ -65,6 +65,7 @@ def house_axes(direction: FloatArray, azimuth_deg: float) -> FloatArray:
 
     Parameters: direction [..., 3]; azimuth_deg, compass direction of the house's +x [degree].
     Returns: [..., 3].
+    Method: geometry, a rotation about the vertical.
 
     >>> house_axes(np.array([1.0, 0.0, 0.0]), 90.0).round(9).tolist()
     [1.0, 0.0, 0.0]
@@ -80,13 +81,17 @@ def skyline_height_deg(skyline_deg: FloatArray, direction: FloatArray) -> FloatA
 
     Parameters: skyline_deg [k, 2], azimuth and height; direction [..., 3] in east, north, up.
     Returns: heights [...] [degree], linear between the given azimuths, round the circle.
+    Method: definition of the skyline (docs/method/house.md, "Outside").
     """
     azimuth = np.degrees(np.arctan2(direction[..., 0], direction[..., 1]))
     return np.asarray(np.interp(azimuth, skyline_deg[:, 0], skyline_deg[:, 1], period=360.0))
 
 
 def above_skyline(outside: Outside, direction: FloatArray) -> NDArray[np.bool_]:
-    """Which directions [..., 3] (east, north, up) see the sky over the skyline and the level horizon."""
+    """Which directions [..., 3] (east, north, up) see the sky over the skyline and the level horizon.
+
+    Method: geometry, height of the direction against that of the skyline.
+    """
     height = np.degrees(np.arcsin(np.clip(direction[..., 2], -1.0, 1.0)))
     if outside.skyline_deg is None:
         return np.asarray(height > 0.0)
@@ -171,6 +176,7 @@ class Emitters:
 
         Parameters: sun [n, 3], unit vectors in house axes.
         Returns: [k, n] [sr⁻¹].
+        Method: reflectance × cosine / π (Lambert; docs/method/house.md, "Outside").
         """
         facing = np.maximum(self.normal @ sun.T, 0.0)
         return np.asarray(facing * self._free(sun) * (self.refl_frac / np.pi)[:, None])
@@ -195,6 +201,7 @@ def emitters(outside: Outside, dome: Dome, azimuth_deg: float, hull: Hull | None
 
     Parameters: outside; dome; azimuth_deg, compass direction of the house's +x [degree]; hull, the house itself.
     Returns: Emitters.
+    Method: geometry (docs/method/house.md, "Outside").
     """
     sky = dome.patches_count
     above = np.where(above_skyline(outside, dome.direction), dome.patch, -1)

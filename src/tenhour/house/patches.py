@@ -116,6 +116,7 @@ class Room:
 
         Parameters: patch [n]; first, second [n].
         Returns: [n, 3] in house axes.
+        Method: geometry; along two edges of a rectangle, other patches as a fan of triangles.
         """
         corner, across, up = self._rectangles
         points = corner[patch] + first[:, None] * across[patch] + second[:, None] * up[patch]

@@ -108,6 +108,7 @@ def hoop(d: Mapping[str, float]) -> dict[str, FloatArray]:
     """Half ellipse as flat strips, on upright sides if eaves are given. Needs length, width, ridge; eaves [m].
 
     The strips are ``roof-south-1`` (lowest) up to ``-5`` and likewise ``roof-north-``; corners lie on the ellipse.
+    Method: geometry, corners at equal steps of the ellipse's angle.
     """
     width, ridge, eaves = d["width"], d["ridge"], d.get("eaves", 0.0)
     turn = np.linspace(0.0, np.pi, 2 * HOOP_FACETS_PER_SIDE + 1)
@@ -163,7 +164,10 @@ def same_face(face: str, wanted: str) -> bool:
 
 
 def newell_normal(vertices_m: FloatArray) -> FloatArray:
-    """Vector area of a polygon [m²]: along the normal, as long as the area is large."""
+    """Vector area of a polygon [m²]: along the normal, as long as the area is large.
+
+    Parameters: vertices_m [k, 3] [m]. Method: Newell, half the sum of cross products round the polygon (geometry).
+    """
     following = np.roll(vertices_m, -1, axis=0)
     return np.asarray(np.cross(vertices_m, following).sum(axis=0) / 2)
 
@@ -173,6 +177,7 @@ def frame_of(vertices_m: FloatArray, room_centre_m: FloatArray) -> Frame:
 
     Parameters: vertices_m [k, 3]; room_centre_m [3], any point inside the room.
     Returns: Frame; on floors and flat roofs ``v`` points to the back (+y).
+    Method: geometry.
     """
     normal = newell_normal(vertices_m)
     normal = normal / np.linalg.norm(normal)
@@ -254,7 +259,10 @@ def _rectangle_inside(corners_m: FloatArray, outline_m: FloatArray) -> bool:
 
 
 def inside_convex(points_m: FloatArray, outline_m: FloatArray, slack_m: float = 0.0) -> NDArray[np.bool_]:
-    """Which points [n, 2] lie in a convex outline [k, 2] (either way round), give or take ``slack_m``."""
+    """Which points [n, 2] lie in a convex outline [k, 2] (either way round), give or take ``slack_m``.
+
+    Parameters: points_m, outline_m, slack_m [m]. Method: geometry, on the same side of every edge.
+    """
     edges = np.roll(outline_m, -1, axis=0) - outline_m
     lengths = np.maximum(np.hypot(edges[:, 0], edges[:, 1]), np.finfo(np.float64).tiny)
     relative = points_m[:, None, :] - outline_m

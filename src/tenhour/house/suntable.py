@@ -28,7 +28,10 @@ class SunNodes(NamedTuple):
     """[n, 3] unit vectors in east, north, up."""
 
     def weights(self, sun: FloatArray, outside: Outside) -> sparse.csr_array:
-        """Linear weights of the nodes for sun positions [n, 3]; see ``BedLight.sun_weights``."""
+        """Linear weights of the nodes for sun positions [n, 3]; see ``BedLight.sun_weights``.
+
+        Errors: ValueError where a sun stands outside the nodes.
+        """
         corner, weight = _corners(self.latitude_deg, sun)
         weight = weight * above_skyline(outside, sun)[:, None]
         column = np.minimum(np.searchsorted(self.cell, corner), len(self.cell) - 1)
@@ -45,6 +48,7 @@ def sun_nodes(latitude_deg: float, sun: FloatArray) -> SunNodes:
 
     Parameters: latitude_deg [degree]; sun [n, 3], unit vectors in east, north, up.
     Returns: SunNodes.
+    Method: geometry; hour angle and declination on a net (docs/method/house.md, "What happens to a ray").
     """
     corner, _ = _corners(latitude_deg, sun)
     used = np.zeros(HOUR_ANGLES * (DECLINATIONS + 1), dtype=bool)

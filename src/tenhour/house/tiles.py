@@ -43,19 +43,28 @@ class Tiles(NamedTuple):
     """[faces]."""
 
     def place_m(self) -> FloatArray:
-        """Middle of every tile, just before its face [faces × TILES, 3] [m]."""
+        """Middle of every tile, just before its face [faces × TILES, 3] [m].
+
+        Method: geometry.
+        """
         step = (np.arange(SIDE) + 1 / 2) / SIDE
         first, second = (a.ravel() for a in np.meshgrid(step, step, indexing="ij"))
         flat = first[:, None] * self.across_m[:, None, :] + second[:, None] * self.up_m[:, None, :]
         return np.asarray((self.corner_m + OFF_M * self.normal)[:, None, :] + flat).reshape(-1, 3)
 
     def seen_from(self, point_m: FloatArray) -> IntArray:
-        """Tiles whose face is turned towards any of some points [n, 3]."""
+        """Tiles whose face is turned towards any of some points [n, 3].
+
+        Parameters: point_m [m]. Method: geometry.
+        """
         height = point_m @ self.normal.T - (self.corner_m * self.normal).sum(axis=1)
         return np.flatnonzero(np.repeat((height > OFF_M).any(axis=0), TILES))
 
     def at(self, face: IntArray, point_m: FloatArray) -> IntArray:
-        """Tile of points on faces: face [n], point_m [n, 3]; returns [n]."""
+        """Tile of points on faces: face [n], point_m [n, 3]; returns [n].
+
+        Parameters: point_m [m]. Method: geometry.
+        """
         offset = point_m - self.corner_m[face]
         cells = []
         for edge in (self.across_m, self.up_m):
@@ -66,7 +75,10 @@ class Tiles(NamedTuple):
 
 
 def tiles_of(blocks: Sequence[Block], surfaces: Sequence[Surface]) -> Tiles:
-    """Tiles of everything near by, faces in the order of ``outside.near_face``."""
+    """Tiles of everything near by, faces in the order of ``outside.near_face``.
+
+    Method: geometry.
+    """
     rows: list[tuple[FloatArray, FloatArray, FloatArray, FloatArray, float]] = []
     for block in blocks:
         low, high = np.array(block.low_m, dtype=np.float64), np.array(block.high_m, dtype=np.float64)
@@ -111,6 +123,7 @@ def hull_of(room: Room, passing_frac: FloatArray) -> Hull:
 
     Parameters: room; passing_frac [c, steps + 1], what each pane lets pass in all, over the cosine of incidence.
     Returns: Hull.
+    Method: each plane passes the mean of its panes at one usual angle, weighted by area (judgement).
     """
     usual = passing_frac[:, round(USUAL_COSINE * (passing_frac.shape[1] - 1))]
     pane = room.patch_pane_index

@@ -55,7 +55,10 @@ class Tables(NamedTuple):
 
 
 def pane_tables(straight_frac: FloatArray, scattered_frac: FloatArray, mirrored_frac: FloatArray) -> Tables:
-    """Tables from curves on whole degrees [c, 91]."""
+    """Tables from curves on whole degrees [c, 91].
+
+    Parameters: straight_frac, scattered_frac, mirrored_frac [-], of what falls on the pane.
+    """
     return Tables(cosine_table(straight_frac), cosine_table(scattered_frac), cosine_table(mirrored_frac))
 
 
@@ -72,6 +75,7 @@ class Source(NamedTuple):
 
         Parameters: piece_factor [pieces], factor on what passes [-]; sizes, receivers and emitters.
         Returns: [receivers, emitters].
+        Method: every ray's share × pane factor, added by receiver and emitter (docs/method/house.md).
         """
         flat = self.receiver * sizes[1] + self.emitter
         summed = np.bincount(flat, self.weight * piece_factor[self.piece], sizes[0] * sizes[1])
@@ -300,6 +304,7 @@ def scatter_light(room: Room, around: Emitters, tables: Tables) -> Diffused:
 
     Parameters: room; around, emitters; tables.
     Returns: Diffused; a group is a whole pane, or a patch of it if things outside stand near.
+    Method: M = Σ L cos t T_scattered(t) dω, sent on evenly (docs/method/house.md).
     """
     density: list[FloatArray] = []
     piece: list[int] = []
