@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from typing import TYPE_CHECKING, Any, Final
 
 from tenhour.cli.common import number_option
 from tenhour.errors import FileProblem, Problem
@@ -28,11 +28,6 @@ BOUNDS: Final = {
 LOW_VOLTS: Final = 150.0
 """Below it mains are those of North America, whose common breaker is 15 A. Practice."""
 USUAL_BREAKER_A: Final = {True: 15.0, False: 16.0}
-
-
-T = TypeVar("T")
-U = TypeVar("U")
-V = TypeVar("V")
 
 
 @dataclass(frozen=True)
