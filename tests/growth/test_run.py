@@ -94,6 +94,19 @@ def test_the_dark_kills_a_warm_seedling_in_weeks_and_spares_a_cold_one_for_month
     assert 0.087 < cold.snapshots.mass_g_m2.item() < 0.1
 
 
+def test_a_stand_in_the_dark_is_dead_once_two_fifths_are_spent() -> None:
+    # docs/method/growth.md, "starved": 40 % of the greatest mass; upkeep is the only loss in the dark
+    days = np.arange(1, 200)
+    stand = Start(mass_g_m2=200.0, leaves_count=14.0)
+    found = run(plants(target_g=1e6), steady(0.0, 20.0, 10.0, 0.0), [0], start=stand, horizon_d=201, snapshot_d=days)
+    assert found.snapshots is not None
+    mass = found.snapshots.mass_g_m2.ravel()
+    last = mass[np.isfinite(mass)][-1]
+    assert not np.isfinite(mass[-1])
+    assert found.status.item() == Status.STARVED
+    assert 0.55 * 200.0 < last < 0.65 * 200.0
+
+
 def test_one_mole_keeps_alive_but_never_makes_a_head() -> None:
     # growth-and-stretch section 4: DLI 1: alive, no harvest in 300 days
     found = run(plants(), steady(1.0, 20.0, 10.0, 9.0), [0], horizon_d=300)

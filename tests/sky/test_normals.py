@@ -283,3 +283,22 @@ def test_own_means_that_cannot_be_are_refused_all_at_once():
     with pytest.raises(FileProblem, match=r"ghi_mj_m2_d\[0\]: found 30\.00; allowed: 0 to 8\.39") as caught:
         normals.climate_from_means(ghi, TEMP, H0)
     assert [p.key[-4:].strip("d[]") for p in caught.value.problems] == ["0", "5", "11"]
+
+
+def test_a_sea_cell_counts_a_tenth_of_a_cell_with_data():
+    # docs/method/sky.md: three cells with data and one of sea, the site in the middle of them
+    whole = grid()
+    row, column = next(
+        (r, c)
+        for r in range(10, whole.row_deg.size - 1)
+        for c in range(whole.column_deg.size - 1)
+        if np.isfinite(whole.kt_ratio[r : r + 2, c : c + 2, 0]).all()
+    )
+    kt = whole.kt_ratio.copy()
+    kt[row, column] = np.nan
+    wet = whole._replace(kt_ratio=kt)
+    place = (whole.row_deg[row : row + 2].mean(), whole.column_deg[column : column + 2].mean())
+    weights = normals._cell_weights(wet, normals._corners(wet, *place))
+    assert weights.sum() == pytest.approx(1.0)
+    # the one opposite is nearly all its own: 0.25 of 0.775, and what the sea borrows of it (below a tenth of 0.1)
+    assert weights[row + 1, column + 1] == pytest.approx(0.25 / 0.775, abs=0.01)
