@@ -77,6 +77,7 @@ figure,.plan,tr{break-inside:avoid}
 .plan .caution{columns:2;column-gap:2rem;font-size:8.5pt;line-height:1.35}
 .plan li{break-inside:avoid}
 .scroll{overflow:visible}
+.crops{columns:auto}
 svg.picture{max-height:240mm;-webkit-print-color-adjust:exact;print-color-adjust:exact}
 figure{break-inside:avoid}
 .pictures{grid-template-columns:repeat(2,1fr)}
