@@ -36,8 +36,9 @@ MIRROR_SKIP: Final = 4
 FACTOR_SKIP: Final = 3
 """Of the rays from points, one in so many is counted for what bounced."""
 
-GOLDEN: Final = 0.6180339887498949
-"""Step that picks rays evenly whatever their order: the golden section."""
+PICK_STEP: Final = 0.41421356237309515
+"""Step that picks rays evenly whatever their order: √2 - 1. Not the golden section, by which ``plain_dome`` turns: it
+would pick rays of one side only."""
 
 SHADOW_SIDE: Final = 3
 """A diffusing patch is looked out of at so many by so many places where something near may shade part of it."""
@@ -152,7 +153,7 @@ def _add_factors(
     """Add the cosine-weighted share of a chunk's rays to the patches they end on."""
     flat = np.arange(hits.face.size)
     if skip > 1:
-        flat = flat[np.mod(flat * GOLDEN, 1.0) < 1.0 / skip]
+        flat = flat[np.mod(flat * PICK_STEP, 1.0) < 1.0 / skip]
     point, ray = first + flat // len(direction), flat % len(direction)
     face = hits.face.ravel()[flat]
     where = point_m[point] + hits.distance_m.ravel()[flat][:, None] * direction[ray]
