@@ -61,8 +61,8 @@ def test_picking_through_the_dark() -> None:
     )  # fmt: skip
     assert text == (
         "For winter sow from 2026-08-21 to 2026-09-04. From plants that stand grown on 2026-11-21 pick it week by "
-        "week: some 45-90 g per m² and week through the dark, up to 310 g per m² later, to 2027-04-09; 12 plants give a "
-        "serving a week in the leanest month."
+        "week: some 45-90 g per m² and week through the dark, up to 310 g per m² later, to 2027-04-09; 12 plants give "
+        "a serving a week in the leanest month."
     )
 
 
