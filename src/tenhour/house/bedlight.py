@@ -132,7 +132,8 @@ class Scene:
         refl = self.panes.diffuse_refl_frac(self.panes.tables().mirrored)
         spread = self.panes.scattered_frac.any(axis=1) if self.outside.near else np.zeros(0, dtype=bool)
         fine = [int(k) for k in np.flatnonzero(spread)]
-        return build_room(self.surfaces, self.openings, [*self.blocks, *slabs], list(refl), self.patches, fine)
+        near = self.outside.corners_m()
+        return build_room(self.surfaces, self.openings, [*self.blocks, *slabs], list(refl), self.patches, fine, near)
 
 
 @dataclass(frozen=True)
@@ -338,8 +339,9 @@ def _states(solved: Solver, around: Emitters, straight: Source, factors: FloatAr
     landed, mirrored = pane_light(room, around, solved.tables)
     panes = scatter_light(room, around, solved.tables)
     on_points, on_patches = (len(solved.point_m), around.count), (len(area), around.count)
-    to_points = solved.factor @ panes.patches
-    by_bounce = (solved.bounced_per_m2 @ solved.exchange.share.T * area) @ panes.patches
+    members = sparse.csr_array(panes.patches)
+    to_points = solved.factor @ members
+    by_bounce = (solved.bounced_per_m2 @ solved.exchange.share.T * area) @ members
     soil, place = np.unique(solved.soil_patch, return_inverse=True)
     at = np.minimum(np.searchsorted(soil, mirrored.receiver), max(len(soil) - 1, 0))
     mirrored = mirrored._replace(receiver=at).picked(soil[at] == mirrored.receiver)

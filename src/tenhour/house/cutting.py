@@ -64,12 +64,14 @@ def build_room(
     pane_refl_frac: Sequence[float],
     patches: int = PATCHES,
     fine_panes: Collection[int] = (),
+    near_m: FloatArray | None = None,
 ) -> Room:
     """Cut a convex closed room into patches.
 
     Parameters: surfaces, the skin; openings, windows cut into it; blocks, what stands inside (a block without height
     is a bed or a shelf); pane_refl_frac, inside reflectance of each pane [-]; patches, about how many; fine_panes,
-    panes that need finer patches, for they spread light and a shadow may cross them.
+    panes that need finer patches, for they spread light and a shadow may cross them; near_m [k, 3], corners of what
+    may throw it, where the face is turned to any of them.
     Returns: Room.
     Method: geometry (docs/method/house.md, "Geometry").
     """
@@ -80,10 +82,15 @@ def build_room(
         pieces.append(Piece(block.name, OPAQUE, block.refl_frac, len(faces)))
         faces.extend(_block_faces(block, len(pieces) - 1))
     area = sum(_area(o.corners_m) for face in faces for o in face.outlines)
-    fine = {piece.face_index for piece in pieces if piece.pane_index in fine_panes}
+    fine = {p.face_index for p in pieces if p.pane_index in fine_panes and _turned(faces[p.face_index].frame, near_m)}
     side = float(np.sqrt(area / patches))
     sides = [side / FINER if k in fine else side for k in range(len(faces))]
     return _assemble(pieces, faces, planes, blocks, sides)
+
+
+def _turned(frame: Frame, near_m: FloatArray | None) -> bool:
+    """Whether a face of the skin is turned to any of some points outside."""
+    return near_m is not None and bool(((near_m - frame.origin_m) @ frame.normal < -TOLERANCE_M).any())
 
 
 def _plane_faces(

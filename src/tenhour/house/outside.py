@@ -59,6 +59,11 @@ class Outside:
         """Whether anything stands so near that it looks different from place to place in the house."""
         return bool(self.blocks or self.surfaces)
 
+    def corners_m(self) -> FloatArray:
+        """Corners of everything near [k, 3] [m]."""
+        boxes = [np.array(np.meshgrid(*zip(b.low_m, b.high_m, strict=True))).reshape(3, -1).T for b in self.blocks]
+        return np.concatenate([np.zeros((0, 3)), *boxes, *(s.vertices_m for s in self.surfaces)])
+
 
 def house_axes(direction: FloatArray, azimuth_deg: float) -> FloatArray:
     """Turn directions from east, north, up into the house's axes.
@@ -134,20 +139,41 @@ class Emitters:
     def along(self, origin_m: FloatArray, index: IntArray) -> IntArray:
         """Emitter seen from points along dome directions.
 
-        Parameters: origin_m [..., 3]; index [...], number of the direction; the two broadcast.
-        Returns: emitters [...]; -1 for a sun that is hidden.
+        Parameters: origin_m [n, 3] and index [n], number of the direction; or origin_m [k, 1, 3] and index [1, n].
+        Returns: emitters [n] or [k, n]; -1 for a sun that is hidden.
         """
         found = self.emitter[index]
         if not self.outside.near:
             return found
+        near = np.flatnonzero(self._may_meet(origin_m, index))
+        if index.ndim > 1:
+            found = np.broadcast_to(found, (len(origin_m), index.shape[-1])).copy()
+            found[:, near] = self._near_along(origin_m, index[:, near], found[:, near])
+            return found
+        found[near] = self._near_along(origin_m[near], index[near], found[near])
+        return found
+
+    def _may_meet(self, origin_m: FloatArray, index: IntArray) -> NDArray[np.bool_]:
+        """Directions along which anything near may stand, from somewhere in the box round the points [index.size]."""
+        flat = origin_m.reshape(-1, 3)
+        low, high = flat.min(axis=0, initial=np.inf), flat.max(axis=0, initial=-np.inf)
+        rays = slab_rays(np.zeros(3), self.direction)
+        may = np.zeros(len(self.direction), dtype=bool)
+        corners = [np.array([b.low_m, b.high_m]) for b in self.outside.blocks]
+        for at in (*corners, *(s.vertices_m for s in self.outside.surfaces)):
+            enter, leave = block_range(at.min(axis=0) - high - NEAREST_M, at.max(axis=0) - low + NEAREST_M, rays)
+            may |= (enter <= leave) & (leave > 0.0)
+        return np.asarray(may[index].ravel())
+
+    def _near_along(self, origin_m: FloatArray, index: IntArray, found: IntArray) -> IntArray:
         direction = self.direction[index]
         face, distance = near_hit(self.outside, origin_m, direction)
         if self.suns:
             return np.where(face >= 0, -1, found)
-        found = np.broadcast_to(found, face.shape).copy()
         met = np.nonzero(face >= 0)
         start, towards = (np.broadcast_to(a, (*face.shape, 3))[met] for a in (origin_m, direction))
         tile = self.tiles.at(face[met], start + distance[met][:, None] * towards)
+        found = found.copy()
         found[met] = self.sky_count + 1 + self.skyline_count + tile
         return found
 

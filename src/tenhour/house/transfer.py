@@ -40,8 +40,8 @@ PICK_STEP: Final = 0.41421356237309515
 """Step that picks rays evenly whatever their order: √2 - 1. Not the golden section, by which ``plain_dome`` turns: it
 would pick rays of one side only."""
 
-SHADOW_SIDE: Final = 3
-"""A diffusing patch is looked out of at so many by so many places where something near may shade part of it."""
+SHADOW_SIDE: Final = 2
+"""A diffusing patch is looked out of for suns at so many by so many places where something near may shade it."""
 
 SMALLEST_LIGHT: Final = 1e-300
 """Keeps 0/0 away where panes mirror nothing."""
@@ -328,8 +328,8 @@ def scatter_light(room: Room, around: Emitters, tables: Tables) -> Diffused:
 
 
 def _arriving(room: Room, around: Emitters, patch: IntArray, index: IntArray, weight: FloatArray) -> FloatArray:
-    """Light by patch and emitter: mean over a few places on each patch, for a shadow may cross it."""
-    side = SHADOW_SIDE if around.outside.near else 1
+    """Light by patch and emitter: of a sun the mean over a few places on each patch, for a shadow may cross it."""
+    side = SHADOW_SIDE if around.outside.near and around.suns else 1
     step = (np.arange(side) + 1 / 2) / side
     first, second = (a.ravel() for a in np.meshgrid(step, step))
     summed = np.zeros(len(patch) * around.count)
