@@ -48,6 +48,17 @@ def room_problems(
     problems = _hull_problems(surfaces)
     if problems:
         return problems
+    return fitting_problems(surfaces, openings, blocks)
+
+
+def fitting_problems(
+    surfaces: Sequence[Surface], openings: Sequence[Opening], blocks: Sequence[Block]
+) -> list[Problem]:
+    """What does not fit into a room that is known to be closed and convex, such as one of a plain shape.
+
+    Parameters: as :func:`room_problems`.
+    Returns: problems of openings and blocks, by name.
+    """
     return opening_problems(surfaces, openings) + _block_problems(surfaces, blocks)
 
 
