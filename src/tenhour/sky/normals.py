@@ -109,7 +109,7 @@ def great_circle_km(
 ) -> Array:
     """Distance between two places on a sphere [km]; latitudes and longitudes [°], broadcast together (haversine).
 
-    Method: haversine, half_sine = sin²(Δφ/2) + cos φ cos φ sin²(Δλ/2); the flattening is left out (0.5 %).
+    Method: haversine, h = sin²(Δφ/2) + cos φ cos φ sin²(Δλ/2); the flattening is left out (0.5 %).
     """
     phi_a, phi_b = np.deg2rad(latitude_a_deg), np.deg2rad(latitude_b_deg)
     half_lambda = np.deg2rad(np.asarray(longitude_b_deg) - np.asarray(longitude_a_deg)) / 2
