@@ -25,8 +25,9 @@ def glints(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) ->
     Method: in the pane's plane the sun d has the image d - 2 (d·n) n. The point looks towards the image; where it
     meets the pane it looks on towards the sun itself, out through whatever pane is there.
     """
-    faces = sorted({int(room.patch_face[k]) for k in _smooth(room, tables)})
-    return joined([_in_face(room, around, tables, point_m, face) for face in faces])
+    smooth = _smooth(room, tables)
+    faces = np.unique(room.patch_face[smooth])
+    return joined([_in_face(room, around, tables, point_m, smooth, int(face)) for face in faces])
 
 
 def _smooth(room: Room, tables: Tables) -> IntArray:
@@ -36,16 +37,15 @@ def _smooth(room: Room, tables: Tables) -> IntArray:
     return np.flatnonzero((pane != OPAQUE) & smooth[pane])
 
 
-def _in_face(room: Room, around: Emitters, tables: Tables, point_m: FloatArray, face: int) -> Source:
+def _in_face(room: Room, around: Emitters, tables: Tables, point_m: FloatArray, smooth: IntArray, face: int) -> Source:
     normal = room.face_normal[face]
     depth = around.direction @ normal
     image = around.direction - 2 * depth[:, None] * normal
-    point, sun, distance = _crossings(room, _smooth(room, tables), face, point_m, depth, image)
+    point, sun, distance = _crossings(room, smooth, face, point_m, depth, image)
     place = point_m[point] + distance[:, None] * image[sun]
     onward = first_hit(room, place, around.direction[sun])
     glazed = np.flatnonzero(room.face_glazed[onward.face])
     point, sun, place, onward = point[glazed], sun[glazed], place[glazed], onward.picked(glazed)
-    distance = distance[glazed]
     first = first_hit(room, point_m[point], image[sun])
     pane = room.patch_pane_index[patch_at(room, first.face, place)]
     seen = np.flatnonzero((first.face == face) & (pane != OPAQUE))
