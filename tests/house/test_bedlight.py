@@ -41,11 +41,10 @@ def test_two_ways_to_the_same_bed_agree(name: str, monkeypatch: pytest.MonkeyPat
     scene = hs.HOUSES[name]().scene
     flat = replace(scene, beds=tuple(b._replace(canopy_m=0.0) for b in scene.beds))
     solved = bedlight.solver(flat, hr.PLAIN)
-    everything = np.ones(len(solved.room.pieces))
     landed, mirrored = bedlight.pane_light(solved.room, solved.emitters, solved.tables)
     sizes = (len(solved.exchange.area_m2), solved.emitters.count)
-    straight = (landed.summed(everything, sizes) - mirrored.summed(everything, sizes))[:, 0]
-    seen = solved.straight.summed(everything, (len(solved.point_m), sizes[1]))[:, 0]
+    straight = (landed.summed(sizes) - mirrored.summed(sizes)).toarray()[:, 0]
+    seen = solved.straight.summed((len(solved.point_m), sizes[1])).toarray()[:, 0]
     top = solved.room.patch_normal[:, 2] > 0.5
     for number, bed in enumerate(flat.beds):
         own = np.array([solved.room.pieces[p].name == f"bed {bed.name}" for p in solved.room.patch_piece]) & top

@@ -27,7 +27,7 @@ from tenhour.growth.temperature import emergence_rate_per_d
 Floats = NDArray[np.float64]
 Index = NDArray[np.intp]
 
-BLOCK_CASES: Final = 12000
+BLOCK_CASES: Final = 24000
 """Cases stepped together: few enough to stay in the processor's cache, enough to hide numpy's overhead."""
 
 MG_PER_G: Final = 1000.0

@@ -48,9 +48,8 @@ def sun_balance(solved: Solver, sun: FloatArray) -> Balance:
 
 def _balance(solved: Solver, around: Emitters, radiance: FloatArray) -> Balance:
     area, refl = solved.exchange.area_m2, solved.exchange.refl_frac
-    everything = np.ones(len(solved.room.pieces))
     landed, _ = pane_light(solved.room, around, solved.tables)
-    first = landed.summed(everything, (len(area), around.count)) @ radiance
+    first = landed.summed((len(area), around.count)) @ radiance
     panes = scatter_light(solved.room, around, solved.tables)
     first += solved.exchange.share.T @ ((panes.patches @ (panes.density @ radiance)) * area)
     kept = solved.exchange.settled(first) * (1.0 - refl)

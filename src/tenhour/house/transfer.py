@@ -7,6 +7,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import sparse
 
 from tenhour.house.mirror import Landings, cosine_table, curve_at, follow, land
 from tenhour.house.outside import Emitters
@@ -71,16 +72,18 @@ class Source(NamedTuple):
     piece: IntArray
     weight: FloatArray
 
-    def summed(self, piece_factor: FloatArray, sizes: tuple[int, int]) -> FloatArray:
+    def summed(self, sizes: tuple[int, int]) -> sparse.csr_array:
         """Sum the rays.
 
-        Parameters: piece_factor [pieces], factor on what passes [-]; sizes, receivers and emitters.
+        Parameters: sizes, receivers and emitters.
         Returns: [receivers, emitters].
-        Method: every ray's share × pane factor, added by receiver and emitter (docs/method/house.md).
+        Method: every ray's weight, added by receiver and emitter (docs/method/house.md).
         """
-        flat = self.receiver * sizes[1] + self.emitter
-        summed = np.bincount(flat, self.weight * piece_factor[self.piece], sizes[0] * sizes[1])
-        return np.asarray(summed.reshape(sizes))
+        return sparse.csr_array(sparse.coo_array((self.weight, (self.receiver, self.emitter)), shape=sizes))
+
+    def through(self, piece: NDArray[np.bool_]) -> Source:
+        """Only the rays through some pieces [pieces]."""
+        return self.picked(piece[self.piece])
 
     def picked(self, which: NDArray[np.bool_]) -> Source:
         """Only some of the rays."""
@@ -296,7 +299,7 @@ class Diffused(NamedTuple):
     """[groups, emitters], per area of pane [sr] (for suns [-])."""
     piece: IntArray
     """[groups]."""
-    patches: FloatArray
+    patches: sparse.csr_array
     """[n, groups], 1 where a patch belongs to a group."""
 
 
@@ -309,22 +312,25 @@ def scatter_light(room: Room, around: Emitters, tables: Tables) -> Diffused:
     """
     density: list[FloatArray] = []
     piece: list[int] = []
-    members: list[FloatArray] = []
-    count = len(room.patch_area_m2)
+    member: list[IntArray] = []
+    group: list[IntArray] = []
     for k, index in _facing(room, around, tables.scattered):
         own = np.flatnonzero(room.patch_piece == k)
         which = room.pieces[k]
         cosine = -(around.direction[index] @ room.face_normal[which.face_index])
         passed = curve_at(tables.scattered, cosine, np.full(len(index), which.pane_index))
         weight = around.solid_angle_sr[index] * cosine * passed
-        group = np.zeros((count, len(own) if around.outside.near else 1))
-        group[own, np.arange(len(own)) if around.outside.near else 0] = 1.0
-        density.append(_arriving(room, around, own[: group.shape[1]], index, weight))
-        piece += [k] * group.shape[1]
-        members.append(group)
+        alone = bool(around.outside.near)
+        member.append(own)
+        group.append(len(piece) + (np.arange(len(own)) if alone else np.zeros(len(own), dtype=np.int64)))
+        density.append(_arriving(room, around, own if alone else own[:1], index, weight))
+        piece += [k] * len(density[-1])
+    shape = (len(room.patch_area_m2), len(piece))
     if not density:
-        return Diffused(np.zeros((0, around.count)), np.zeros(0, dtype=np.int64), np.zeros((count, 0)))
-    return Diffused(np.concatenate(density), np.array(piece), np.concatenate(members, axis=1))
+        return Diffused(np.zeros((0, around.count)), np.zeros(0, dtype=np.int64), sparse.csr_array(shape))
+    place = np.concatenate(member), np.concatenate(group)
+    patches = sparse.csr_array((np.ones(len(place[0])), place), shape=shape)
+    return Diffused(np.concatenate(density), np.array(piece), patches)
 
 
 def _arriving(room: Room, around: Emitters, patch: IntArray, index: IntArray, weight: FloatArray) -> FloatArray:

@@ -238,7 +238,8 @@ def _sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, pere
         seen = skydome.perez_radiance(sun.zenith_deg[used], sun.azimuth_deg[used], dni, dhi, beyond, sky, perez)
         with_sun, first = np.unique(day, return_index=True)
         below = np.maximum(total[with_sun] - np.add.reduceat(dhi, first), 0.0)
-        sums = np.add.reduceat(seen, first, axis=0, dtype=np.float64) + below[..., None] * flat
+        of_day = sparse.csr_array((np.ones(day.size, np.float32), np.arange(day.size), np.append(first, day.size)))
+        sums = (of_day @ seen.reshape(day.size, -1)).reshape(with_sun.size, *seen.shape[1:]) + below[..., None] * flat
         light = total[with_sun][..., None]
         place = np.searchsorted(chosen, with_sun)
         found[place] = np.where(light > 0.0, sums / np.where(light > 0.0, light, 1.0), flat)
