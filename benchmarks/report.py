@@ -2,11 +2,12 @@
 
 Run: python benchmarks/report.py [runs]
 The promise: at most six times ``python -c "import matplotlib.pyplot"`` in wall time on a machine with nothing else to
-do, and a page under 2 MB.
+do, and a page under 2 MB. The first run, which compiles and fills the file cache, is not counted.
 """
 
 from __future__ import annotations
 
+import statistics
 import subprocess
 import sys
 import tempfile
@@ -33,21 +34,27 @@ def crop_options() -> list[str]:
     return [part for key in keys for part in ("--crop", key)]
 
 
+def report_command(page: Path, options: list[str]) -> list[str]:
+    """The command that makes the page."""
+    return [sys.executable, "-m", "tenhour", "report", "--force", "-o", str(page), *options]
+
+
 def main() -> int:
-    runs = int(sys.argv[1]) if len(sys.argv) > 1 else 3
+    runs = int(sys.argv[1]) if len(sys.argv) > 1 else 5
     options = crop_options()
     ratios, size = [], 0
     with tempfile.TemporaryDirectory() as folder:
         page = Path(folder) / "page.html"
+        seconds(*report_command(page, options))
         for _ in range(runs):
             library = seconds(sys.executable, "-c", "import matplotlib.pyplot")
-            whole = seconds(sys.executable, "-m", "tenhour", "report", "--force", "-o", str(page), *options)
+            whole = seconds(*report_command(page, options))
             ratios.append(whole / library)
             size = page.stat().st_size
             print(f"plotting library {library:.2f} s, page {whole:.2f} s, ratio {ratios[-1]:.1f}, {size / 1e6:.2f} MB")
-    best = min(ratios)
-    print(f"best ratio {best:.1f} (promised at most {PROMISE_RATIO:.0f}), {size / 1e6:.2f} MB")
-    return 0 if best <= PROMISE_RATIO and size < MOST_BYTES else 1
+    middle = statistics.median(ratios)
+    print(f"middle ratio {middle:.1f} (promised at most {PROMISE_RATIO:.0f}), {size / 1e6:.2f} MB")
+    return 0 if middle <= PROMISE_RATIO and size < MOST_BYTES else 1
 
 
 if __name__ == "__main__":

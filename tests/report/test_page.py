@@ -9,7 +9,8 @@ from html.parser import HTMLParser
 import pytest
 
 import helpers_report as made_up
-from tenhour.report.page.build import bed_pieces, page_html
+from tenhour.report.page.build import page_html
+from tenhour.report.page.drawing import bed_pieces
 from tenhour.report.page.html import Html, escape, join, tag
 from tenhour.report.page.sections import GROUPS
 from tenhour.report.page.today import today_sentences

@@ -17,7 +17,7 @@ from tenhour.report.pictures.lamps import clock_picture, hang_picture
 from tenhour.report.pictures.light import light_picture, winter_year
 from tenhour.report.pictures.palette import DARK, DRAWN_ROLES, LIGHT, MAP_STEPS, ROLE_OF, TEXT_ROLES
 from tenhour.report.pictures.picture import Picture, TimeAxis, together
-from tenhour.report.pictures.season import barren, season_picture
+from tenhour.report.pictures.season import season_picture
 from tenhour.report.pictures.season_key import STREAMS
 from tenhour.report.pictures.sun import sun_picture
 from tenhour.report.units import Style
@@ -229,5 +229,5 @@ def test_crops_that_never_pay_are_named_not_drawn() -> None:
     waste = tuple(week.__class__(week.start, "waste", None, None, None, None, None) for week in crop.weeks)
     never = crop.__class__(crop.crop, "never here", crop.way, waste, (), None, None)
     poor = bed.__class__(bed.name, bed.area_m2, bed.weeks, (bed.crops[0], never))
-    assert [c.name for c in barren(poor)] == ["never here"]
+    assert [c.name for c in poor.barren] == ["never here"]
     assert "never here" not in season_picture(answer, poor, "s", made_up.TODAY, STYLE).svg()

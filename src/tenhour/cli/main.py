@@ -85,6 +85,8 @@ def _steady() -> None:
 
 def run() -> None:
     """Entry point: run the command line and leave with its exit status."""
+    # Our matrices are small: sharing one among processors costs more than it saves.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _steady()
     try:
         status = app(standalone_mode=False)

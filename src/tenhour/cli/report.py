@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import importlib
-import threading
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from tenhour.cli.aside import drawing_aside
 from tenhour.cli.common import (
     CropsOption,
     ElevOption,
@@ -24,7 +23,7 @@ from tenhour.cli.output import DatesOption, ForceOption, UnitsOption, output_of
 from tenhour.cli.planning import LampOption, LampsOption, PriceOption, VoltsOption, lamp_plans, wanted_lamps
 from tenhour.cli.printing import need_browser, print_pdf
 from tenhour.cli.progress import working
-from tenhour.cli.quick import RARE_IN_DRAWING, load_by_module, load_when_used
+from tenhour.cli.quick import load_by_module
 
 
 def report(
@@ -71,32 +70,19 @@ def report(
         chosen = choose_crops(crops, crop)
         wanted = wanted_lamps(in_use, lamps)
         day = parse_date("--on", on) or date.today()
-        with working("Working out the year of every bed"):
+        with working("Working out the year of every bed"), drawing_aside() as aside:
             from tenhour.pipeline.report import report_of
             from tenhour.pipeline.world import build
 
-            drawing = _load_drawing()
             world = build(in_use, sources(in_use))
             plans = lamp_plans(world, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
             answer = report_of(world, chosen, on=day, cited=load_sources(crops), lamps=plans)
-            drawing.join()
+            aside.begin(answer, style)
             from tenhour.report.page.build import page_html
 
-            page = page_html(answer, style)
+            page = page_html(answer, style, aside.finish)
         if browser is not None:
             print_pdf(browser, page, out, force)
         else:
             write_text(out, page, force)
         remark(f"Wrote {out}.")
-
-
-def _load_drawing() -> threading.Thread:
-    """Load the plotting library while the house is worked out; it takes as long as a good part of that work."""
-    loading = threading.Thread(target=_load_page, daemon=True)
-    loading.start()
-    return loading
-
-
-def _load_page() -> None:
-    load_when_used(*RARE_IN_DRAWING)
-    importlib.import_module("tenhour.report.page.build")

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Final, Literal
 
 from tenhour.model.results import Basis
 
 SowState = Literal["sow", "slow", "drawn", "waste", "cold"]
 """A week of sowing: good; slow; seedlings would be drawn; no sensible harvest; too cold."""
+LIVING: Final[frozenset[SowState]] = frozenset({"sow", "slow", "drawn"})
+"""Weeks whose sowings come to something."""
 SowFlag = Literal["killed", "chilled", "bolts", "bulbs", "hot", "starves"]
 """What threatens a sowing beside slow growth: a night kills or chills it; it runs to flower or makes bulbs before it is
 ready; it is too warm for good quality; the light does not keep it alive."""
@@ -115,6 +117,11 @@ class CropSeason:
     """What threatens sowings of which weeks, in words."""
     route: Route | None = None
 
+    @property
+    def lives(self) -> bool:
+        """Whether any week of the year suits the crop."""
+        return bool(self.spans) or any(week.state in LIVING for week in self.weeks)
+
 
 @dataclass(frozen=True)
 class BedSeason:
@@ -128,6 +135,11 @@ class BedSeason:
     """Share of the bed taken in each week by the successions planned; never above 1."""
     wished_ratio: tuple[float, ...] = ()
     """What the wishes would take if the bed were as large as they; above 1 they were cut down."""
+
+    @property
+    def barren(self) -> tuple[CropSeason, ...]:
+        """The crops that no week of the year suits."""
+        return tuple(crop for crop in self.crops if not crop.lives)
 
 
 @dataclass(frozen=True)

@@ -14,10 +14,9 @@ from tenhour.report.jobs import jobs_by_month
 from tenhour.report.lamps_data import clock_table, lamps_tables
 from tenhour.report.light import ten_hour_sentence
 from tenhour.report.light_data import light_tables, map_table
-from tenhour.report.page.html import Html, bullets, folded, join, scroll, table_html, tag
+from tenhour.report.page.drawn import gap
+from tenhour.report.page.html import Html, bullets, folded, join, table_html, tag
 from tenhour.report.page.today import today_sentences
-from tenhour.report.pictures.picture import Picture
-from tenhour.report.pictures.season import barren
 from tenhour.report.season_data import season_tables, successions_table
 from tenhour.report.sow import sow_tables
 from tenhour.report.tables import Field, Table, find_table
@@ -33,12 +32,6 @@ GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
     ("×", "Too cold, or not in this house", "no", ("too-cold", "not-here")),
 )
 """Sign, heading, look and verdicts of each group; the sign and the words carry the meaning, not the colour."""
-
-
-def figure(picture: Picture, *children: Html | str | None, class_: str = "") -> Html:
-    """Return a picture with its caption; on a phone it scrolls sideways in a frame of its own."""
-    frame = scroll(Html(picture.svg()), picture.title)
-    return tag("figure", frame, tag("figcaption", *children) if children else None, class_=class_ or None)
 
 
 def today(answer: ReportAnswer, style: Style) -> Html:
@@ -114,14 +107,14 @@ def _facts(crop: CropVerdict, style: Style) -> str:
     return ", ".join(facts)
 
 
-def season(answer: ReportAnswer, pictures: Sequence[Sequence[Picture]], style: Style) -> Html:
+def season(answer: ReportAnswer, style: Style) -> Html:
     """The year of each bed as pictures, with its dates as a table."""
     tables = season_tables(answer.season)
     parts: list[Html | None] = []
-    for bed, drawn in zip(answer.season.beds, pictures, strict=True):
+    for n, bed in enumerate(answer.season.beds):
         parts.append(tag("h3", f"Bed {bed.name}"))
-        parts += [figure(picture, class_="wide") for picture in drawn]
-        absent = [crop.name for crop in barren(bed)]
+        parts.append(gap(f"season-{n}"))
+        absent = [crop.name for crop in bed.barren]
         if absent:
             parts.append(tag("p", f"No week of the year suits: {'; '.join(absent)}.", class_="quiet"))
         for key, words in (("crops", "Dates"), ("weeks", "Light and air by week"), ("spans", "Spans in the picture")):
@@ -159,14 +152,14 @@ def _tasks(answer: ReportAnswer, style: Style) -> Html | None:
     return join(tag("h3", "What to do, month by month"), tag("div", *months, class_="months"))
 
 
-def light(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html:
+def light(answer: ReportAnswer, style: Style) -> Html:
     """The year of light on each bed."""
     tables = light_tables(answer.light)
     beds = find_table(tables, "beds")
     outdoors = find_table(tables, "outdoors")
     parts = [
         tag("p", ten_hour_sentence(answer.light, style)),
-        tag("div", *(figure(picture) for picture in pictures), class_="pictures"),
+        tag("div", gap("light"), class_="pictures"),
     ]
     if outdoors is not None:
         parts.append(folded("Numbers outdoors, month by month", table_html(outdoors, style)))
@@ -195,9 +188,9 @@ def needs_table(answer: ReportAnswer) -> Table:
     return Table("needs", caption, fields, rows)
 
 
-def maps(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html:
+def maps(answer: ReportAnswer, style: Style) -> Html:
     """Light over each bed in three months."""
-    drawn = tag("div", *(figure(picture) for picture in pictures), class_="pictures maps")
+    drawn = tag("div", gap("maps"), class_="pictures maps")
     tables = [
         folded(f"Numbers over bed {bed}", *(table_html(grid_table(map_table(bed_map)), style) for bed_map in group))
         for bed, group in groupby(answer.maps, key=lambda bed_map: bed_map.bed)
@@ -222,7 +215,7 @@ def grid_table(points: Table) -> Table:
     return Table("grid", points.caption, fields, rows)
 
 
-def sun(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html:
+def sun(answer: ReportAnswer, style: Style) -> Html:
     """The sun against skyline and house."""
     fields = (
         Field("month", "15th of", "month"),
@@ -243,19 +236,19 @@ def sun(answer: ReportAnswer, pictures: Sequence[Picture], style: Style) -> Html
         tuple(line),
     )
     return join(
-        tag("div", *(figure(picture) for picture in pictures), class_="pictures"),
+        tag("div", gap("sun"), class_="pictures"),
         folded("Numbers: noon sun and day length", table_html(noon, style)),
         folded("Numbers: skyline", table_html(skyline, style)),
     )
 
 
-def lamps(answer: ReportAnswer, pictures: Sequence[Sequence[Picture]], style: Style) -> Html:
+def lamps(answer: ReportAnswer, style: Style) -> Html:
     """Lamp plans; each plan keeps its clock and its cautions beside it, on paper too."""
     parts = []
-    for plan, drawn in zip(answer.lamps, pictures, strict=True):
+    for n, plan in enumerate(answer.lamps):
         parts.append(tag("h3", f"Bed {plan.bed}"))
         parts.append(_plan(plan, style))
-        parts.append(tag("div", *(figure(picture) for picture in drawn), class_="pictures"))
+        parts.append(tag("div", gap(f"lamps-{n}"), class_="pictures"))
         others = [table for table in lamps_tables(plan) if table.key != "clock"]
         parts += [folded(f"{table.caption} Bed {plan.bed}.", table_html(table, style)) for table in others]
     return join(*parts)

@@ -66,7 +66,7 @@ def season_picture(
     answer: SeasonAnswer, bed: BedSeason, key: str, today: date, style: Style, needs: dict[str, float] | None = None
 ) -> Picture:
     """Draw one bed through a year; ``needs`` is the light each crop wants [mol m⁻² d⁻¹], by crop key."""
-    crops = [crop for crop in bed.crops if lives(crop)]
+    crops = [crop for crop in bed.crops if crop.lives]
     rows_px = TOP_PX + LIGHT_PX + AIR_PX + 2 * GAP_PX
     height = rows_px + ROW_PX * len(crops) + 30.0 + KEY_PX
     page = Sheet(WIDTH, height)
@@ -86,16 +86,6 @@ def season_picture(
     page.text(4, 14, shorten(bed.name), "ink", strong=True)
     draw_key(page, bottom + 40.0)
     return Picture(key, f"The season on bed {bed.name}", _describe(answer, bed, style), page, wide=True)
-
-
-def lives(crop: CropSeason) -> bool:
-    """Whether any week of the year suits a crop."""
-    return bool(crop.spans) or any(week.state in STREAMS for week in crop.weeks)
-
-
-def barren(bed: BedSeason) -> tuple[CropSeason, ...]:
-    """Return the crops that no week of the year suits; they are named in words, not drawn."""
-    return tuple(crop for crop in bed.crops if not lives(crop))
 
 
 def _best_days(crop: CropSeason) -> int:

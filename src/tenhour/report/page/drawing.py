@@ -1,0 +1,105 @@
+"""Draw the pictures of a page."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from tenhour.model.report import ReportAnswer
+from tenhour.model.season import BedSeason
+from tenhour.report.page.drawn import Drawings, Drawn
+from tenhour.report.pictures.bedmap import map_picture
+from tenhour.report.pictures.lamps import clock_picture, hang_picture
+from tenhour.report.pictures.light import light_picture
+from tenhour.report.pictures.picture import Picture
+from tenhour.report.pictures.season import season_picture
+from tenhour.report.pictures.sun import sun_picture
+from tenhour.report.units import Style
+
+CROPS_A_PICTURE: Final = 25
+"""More crops than this do not fit on one printed page in a size one can read; they go on in a second picture."""
+
+
+def draw(answer: ReportAnswer, style: Style) -> Drawings:
+    """Draw every picture of the page of an answer."""
+    groups = {
+        **_numbered("season", season_pictures(answer, style)),
+        "light": light_pictures(answer, style),
+        "maps": map_pictures(answer, style),
+        "sun": sun_pictures(answer),
+        **_numbered("lamps", lamp_pictures(answer, style)),
+    }
+    return {gap: [Drawn(p.title, p.svg(), p.wide) for p in pictures] for gap, pictures in groups.items()}
+
+
+def _numbered(name: str, groups: list[list[Picture]]) -> dict[str, list[Picture]]:
+    return {f"{name}-{n}": pictures for n, pictures in enumerate(groups)}
+
+
+def season_pictures(answer: ReportAnswer, style: Style) -> list[list[Picture]]:
+    """One picture per bed, or several where the crops do not fit on a printed page."""
+    drawn = []
+    for n, bed in enumerate(answer.season.beds):
+        needs = _needs(answer, bed.name)
+        pieces = bed_pieces(bed)
+        drawn.append(
+            [
+                season_picture(answer.season, piece, f"season-{n}-{k}", answer.on, style, needs)
+                for k, piece in enumerate(pieces)
+            ]
+        )
+    return drawn
+
+
+def bed_pieces(bed: BedSeason) -> list[BedSeason]:
+    """Share the crops of a bed among as many pictures as printed pages need, evenly."""
+    crops = [crop for crop in bed.crops if crop.lives]
+    count = max(1, -(-len(crops) // CROPS_A_PICTURE))
+    size = -(-len(crops) // count) if crops else 0
+    return [replace(bed, crops=tuple(crops[k * size : (k + 1) * size])) for k in range(count)]
+
+
+def _needs(answer: ReportAnswer, bed: str) -> dict[str, float]:
+    return {
+        crop.crop: crop.needs_dli_mol_m2_d
+        for sown in answer.sow.beds
+        if sown.name == bed
+        for crop in sown.crops
+        if crop.needs_dli_mol_m2_d is not None
+    }
+
+
+def light_pictures(answer: ReportAnswer, style: Style) -> list[Picture]:
+    """One picture per bed."""
+    drawn = []
+    for n, bed in enumerate(answer.light.beds):
+        needs = {
+            crop.name: crop.needs_dli_mol_m2_d
+            for sown in answer.sow.beds
+            if sown.name == bed.name
+            for crop in sown.crops
+            if crop.needs_dli_mol_m2_d is not None
+        }
+        drawn.append(light_picture(answer.light, bed, f"light-{n}", answer.on, style, needs))
+    return drawn
+
+
+def map_pictures(answer: ReportAnswer, style: Style) -> list[Picture]:
+    """One picture per bed and month."""
+    return [map_picture(bed_map, f"map-{n}", style) for n, bed_map in enumerate(answer.maps)]
+
+
+def sun_pictures(answer: ReportAnswer) -> list[Picture]:
+    """One picture per bed."""
+    return [sun_picture(answer.sun, sky, f"sun-{n}") for n, sky in enumerate(answer.sun.beds)]
+
+
+def lamp_pictures(answer: ReportAnswer, style: Style) -> list[list[Picture]]:
+    """Clock and hanging plan of each lamp plan."""
+    drawn = []
+    for n, plan in enumerate(answer.lamps):
+        pictures = [clock_picture(plan, f"clock-{n}")]
+        if plan.layout is not None:
+            pictures.append(hang_picture(plan, plan.layout, f"hang-{n}", style))
+        drawn.append(pictures)
+    return drawn
