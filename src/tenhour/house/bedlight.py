@@ -26,15 +26,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Final, NamedTuple, Self
+from typing import Final, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy import sparse
 
 from tenhour.house.cutting import LIFT_M, PATCHES, build_room
 from tenhour.house.glint import glints
 from tenhour.house.outside import Dome, Emitters, Outside, emitters, house_axes
+from tenhour.house.passing import Passing
 from tenhour.house.patches import BLOCK_FACES, IntArray, Room
 from tenhour.house.radiosity import RAYS, Exchange, exchange
 from tenhour.house.shapes import Block, FloatArray, Opening, Surface
@@ -42,7 +42,6 @@ from tenhour.house.suntable import SunNodes, sun_nodes
 from tenhour.house.tiles import hull_of
 from tenhour.house.trace import patch_at
 from tenhour.house.transfer import (
-    Diffused,
     Source,
     Tables,
     gather,
@@ -336,67 +335,21 @@ def _sun_coefficients(
 
 
 def _states(solved: Solver, around: Emitters, straight: Source, factors: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Light at the points by emitter, before and after bounces, for each pane state [states, p, emitters].
-
-    Pieces of skin that change alike are taken together, and states are made of them.
-    """
-    alike, kind = np.unique(factors, axis=1, return_inverse=True)
-    passing = _Passing.of(solved, around, straight)
-    parts = [passing.through(kind == k) for k in range(alike.shape[1])]
-    direct, bounced = (np.tensordot(alike, np.array(part), axes=1) for part in zip(*parts, strict=True))
-    return direct, bounced
-
-
-class _Passing(NamedTuple):
-    """All light of some emitters by the way it takes to the points, kept apart by piece of skin."""
-
-    straight: Source
-    landed: Source
-    mirrored: Source
-    """Receivers are places among ``soil``."""
-    panes: Diffused
-    soil: IntArray
-    """Patches of soil with points on them."""
-    place: IntArray
-    """[p], each point's among them."""
-    soil_m2: FloatArray
-    to_points: FloatArray
-    """[p, groups], light at the points per density of the diffusing panes' groups."""
-    by_bounce: FloatArray
-    bounced_per_m2: FloatArray
-    emitters: int
-
-    @classmethod
-    def of(cls, solved: Solver, around: Emitters, straight: Source) -> Self:
-        """Follow the light of the emitters into the house."""
-        area = solved.exchange.area_m2
-        landed, mirrored = pane_light(solved.room, around, solved.tables)
-        panes = scatter_light(solved.room, around, solved.tables)
-        soil, place = np.unique(solved.soil_patch, return_inverse=True)
-        at = np.minimum(np.searchsorted(soil, mirrored.receiver), max(len(soil) - 1, 0))
-        return cls(
-            straight=straight,
-            landed=landed,
-            mirrored=mirrored._replace(receiver=at).picked(soil[at] == mirrored.receiver),
-            panes=panes,
-            soil=soil,
-            place=place,
-            soil_m2=np.where(area > 0, area, np.inf)[soil],
-            to_points=solved.factor @ panes.patches,
-            by_bounce=(solved.bounced_per_m2 @ solved.exchange.share.T * area) @ panes.patches,
-            bounced_per_m2=solved.bounced_per_m2,
-            emitters=around.count,
-        )
-
-    def through(self, which: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray]:
-        """Direct and bounced light at the points through some pieces of the skin [p, emitters]."""
-        group = which[self.panes.piece]
-        sent = self.panes.density[group]
-        straight, landed, mirrored = (rays.through(which) for rays in (self.straight, self.landed, self.mirrored))
-        by_mirror = mirrored.summed((len(self.soil), self.emitters)).toarray() / self.soil_m2[:, None]
-        direct = straight.summed((len(self.place), self.emitters)).toarray() + by_mirror[self.place]
-        on_patches = landed.summed((self.bounced_per_m2.shape[1], self.emitters))
-        return (
-            direct + self.to_points[:, group] @ sent,
-            self.bounced_per_m2 @ on_patches + self.by_bounce[:, group] @ sent,
-        )
+    """Light at the points by emitter, before and after bounces, for each pane state [states, p, emitters]."""
+    landed, mirrored = pane_light(solved.room, around, solved.tables)
+    panes = scatter_light(solved.room, around, solved.tables)
+    area = solved.exchange.area_m2
+    soil, place = np.unique(solved.soil_patch, return_inverse=True)
+    at = np.minimum(np.searchsorted(soil, mirrored.receiver), max(len(soil) - 1, 0))
+    return Passing(
+        straight=straight,
+        landed=landed,
+        mirrored=mirrored._replace(receiver=at).picked(soil[at] == mirrored.receiver),
+        panes=panes,
+        place=place,
+        soil_m2=np.where(area > 0, area, np.inf)[soil],
+        to_points=solved.factor @ panes.patches,
+        by_bounce=(solved.bounced_per_m2 @ solved.exchange.share.T * area) @ panes.patches,
+        bounced_per_m2=solved.bounced_per_m2,
+        emitters=around.count,
+    ).by_state(factors)

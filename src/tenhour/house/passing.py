@@ -1,0 +1,57 @@
+"""From the pieces of the skin to the points: pieces whose panes change alike are taken together."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.house.patches import IntArray
+from tenhour.house.shapes import FloatArray
+from tenhour.house.transfer import Diffused, Source
+
+
+class Passing(NamedTuple):
+    """All light of some emitters by the way it takes to the p points, kept apart by piece of skin."""
+
+    straight: Source
+    landed: Source
+    mirrored: Source
+    """Receivers are places among the patches of soil that have points on them."""
+    panes: Diffused
+    place: IntArray
+    """[p], each point's place among those patches."""
+    soil_m2: FloatArray
+    """Their areas."""
+    to_points: FloatArray
+    """[p, groups], light at the points per density of the diffusing panes' groups."""
+    by_bounce: FloatArray
+    """[p, groups], the same after bounces."""
+    bounced_per_m2: FloatArray
+    """[p, patches], light at the points after bounces per light landed on the patches."""
+    emitters: int
+
+    def by_state(self, factors: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Direct and bounced light at the points in each state of the panes.
+
+        Parameters: factors [states, pieces], on what passes [-]. Returns: two arrays [states, p, emitters].
+        Method: sum over the pieces of factor × light through them (docs/method/house.md).
+        """
+        alike, kind = np.unique(factors, axis=1, return_inverse=True)
+        parts = [self._through(kind.ravel() == k) for k in range(alike.shape[1])]
+        direct, bounced = (np.tensordot(alike, np.array(part), axes=1) for part in zip(*parts, strict=True))
+        return direct, bounced
+
+    def _through(self, which: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray]:
+        """Direct and bounced light at the points through some pieces of the skin [p, emitters]."""
+        group = which[self.panes.piece]
+        sent = self.panes.density[group]
+        straight, landed, mirrored = (rays.through(which) for rays in (self.straight, self.landed, self.mirrored))
+        by_mirror = mirrored.summed((len(self.soil_m2), self.emitters)).toarray() / self.soil_m2[:, None]
+        direct = straight.summed((len(self.place), self.emitters)).toarray() + by_mirror[self.place]
+        on_patches = landed.summed((self.bounced_per_m2.shape[1], self.emitters))
+        return (
+            direct + self.to_points[:, group] @ sent,
+            self.bounced_per_m2 @ on_patches + self.by_bounce[:, group] @ sent,
+        )
