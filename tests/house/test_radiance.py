@@ -143,21 +143,21 @@ def test_each_part_of_the_sky(name: str) -> None:
     assert np.abs(ours[big] / theirs[big] - 1).max(initial=0.0) < 0.08
 
 
-@pytest.mark.parametrize("name", ["double-glass", "window-room"])
-def test_radiance_is_converged(name: str) -> None:
-    """Twice the divisions, four more bounces and a fifth of the weight limit move no bed mean (over every third point,
-    for time) by more than 1.5 % under skies and 3 % under single suns."""
+@pytest.mark.parametrize(("name", "every"), [("double-glass", 2), ("window-room", 1)])
+def test_radiance_is_converged(name: str, every: int) -> None:
+    """Twice the divisions, four more bounces and a fifth of the weight limit move no bed mean by more than 2 % under
+    skies and 3 % under single suns; every second point is enough for time's sake where light hardly scatters."""
     run = both(name)
     house = hs.pair(name)
     points = [bedlight.bed_points_m(b, house.scene.grid_m) for b in house.scene.beds]
     chosen = _chosen(np.repeat(np.arange(len(points)), [len(p) for p in points]))
-    third = np.arange(0, len(chosen), 3)
-    bed, finer = run.bed[third], hh.Setting(bounces=14, divisions=4096, weight=4e-6)
+    some = np.arange(0, len(chosen), every)
+    bed, finer = run.bed[some], hh.Setting(bounces=14, divisions=4096, weight=4e-6)
     with tempfile.TemporaryDirectory() as folder:
-        at = hs.to_compass(np.concatenate(points)[chosen][third], house.scene.azimuth_deg)
+        at = hs.to_compass(np.concatenate(points)[chosen][some], house.scene.azimuth_deg)
         sky = hh.sky_contributions(Path(folder), house.radiance, at, finer)
         suns = hh.sun_contributions(Path(folder), house.radiance, at, SUNS, finer)
     for radiance in CONDITIONS.values():
-        plain, fine = means(run.their_sky[third] @ radiance, bed), means(sky @ radiance, bed)
-        assert plain == pytest.approx(fine, rel=0.015)
-    assert means(run.their_suns[third], bed) == pytest.approx(means(suns, bed), rel=0.03, abs=0.001)
+        plain, fine = means(run.their_sky[some] @ radiance, bed), means(sky @ radiance, bed)
+        assert plain == pytest.approx(fine, rel=0.02)
+    assert means(run.their_suns[some], bed) == pytest.approx(means(suns, bed), rel=0.03, abs=0.001)
