@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import pickle
+import subprocess
 import sys
 from pathlib import Path
 
@@ -41,6 +42,12 @@ def test_pictures_come_even_if_the_second_process_fails(monkeypatch: pytest.Monk
     with aside.drawing_aside() as helper:
         helper.begin(ANSWER, STYLE)
         assert helper.finish() == DRAWN
+
+
+def test_the_text_of_a_page_does_without_the_plotting_library() -> None:
+    code = "import sys, tenhour.report.page.build; print('matplotlib' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"
 
 
 def test_pictures_come_where_no_second_process_can_start(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

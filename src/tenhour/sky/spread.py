@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import pairwise
+from statistics import NormalDist
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from tenhour.sky.split import (
     CLASS_LEVEL_FRAC,
@@ -101,7 +101,7 @@ def drawn_days(class_value: Array, seed: int = SEED, day_to_day_ratio: float = D
         between their levels' scores and beyond, at least half of the dullest class.
     """
     score = _weather(seed, MADE_UP_YEARS, day_to_day_ratio)
-    at = ndtri(np.array(CLASS_LEVEL_FRAC))
+    at = np.array([NormalDist().inv_cdf(level) for level in CLASS_LEVEL_FRAC])
     left = np.clip(np.searchsorted(at, score, side="right") - 1, 0, at.size - 2)
     share = (score - at[left]) / (at[left + 1] - at[left])
     day = np.arange(DAYS)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from tenhour.report.pictures.canvas import FONT_STACK
-from tenhour.report.pictures.palette import DARK, LIGHT, css_variables
+from tenhour.report.pictures.palette import DARK, FONT_STACK, LIGHT, css_variables
 
 _BODY = """
 *{box-sizing:border-box}

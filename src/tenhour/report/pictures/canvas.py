@@ -24,7 +24,7 @@ from matplotlib.path import Path
 from matplotlib.transforms import Affine2D, Transform
 
 from tenhour.report.pictures.hatching import Hatch, Points, strokes
-from tenhour.report.pictures.palette import DARK, LIGHT, ROLE_OF, css_variables
+from tenhour.report.pictures.palette import DARK, FONT_STACK, LIGHT, ROLE_OF, css_variables
 from tenhour.report.terminal import clean
 
 if TYPE_CHECKING:
@@ -42,7 +42,6 @@ DIGITS: Final = 1
 NO_REMARKS: Final[dict[str, str | None]] = dict.fromkeys(("Date", "Creator", "Format", "Type"))
 """What the library would write about itself."""
 SVG: Final = "http://www.w3.org/2000/svg"
-FONT_STACK: Final = "system-ui, 'Segoe UI', 'Helvetica Neue', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
 _SETTINGS: Final[Any] = {
     "svg.fonttype": "none",
     "svg.hashsalt": "tenhour",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
+FONT_STACK: Final = "system-ui, 'Segoe UI', 'Helvetica Neue', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
 LIGHT: Final[dict[str, str]] = {
     "paper": "#fbfaf5",
     "panel": "#f1eee4",
