@@ -165,6 +165,15 @@ def winter_house() -> World:
     return world_of(plain(lat=48.1, lon=11.6, elev=520.0, air="day_degc = 21\nnight_degc = 10", cover="twin-wall-10"))
 
 
+def test_winter_salad_sown_in_high_summer_waits_for_cooler_soil() -> None:
+    """Claytonia does not come up above about 18 °C (common practice); the days are short enough again in September."""
+    found = table_of(demo_world(), [crops()["claytonia"]], date(2027, 7, 10))
+    said = verdict_of(found, 0, 0)
+    assert said.verdict == "wait"
+    assert "too warm for the seed, which fails above about 18 °C" in said.sentence
+    assert "Aug 2027" in said.sentence or "Sep 2027" in said.sentence
+
+
 def test_salad_sown_in_early_december_is_drawn_and_hardly_past_its_first_leaf_after_a_month() -> None:
     """Common practice: without lamps near 48° N, at 21/10 °C on 2-5 mol, greens and radish stand still and stretch."""
     world = winter_house()

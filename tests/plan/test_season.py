@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -24,13 +26,16 @@ def by_week(year: np.ndarray, first: int = 0) -> np.ndarray:
     return year[(first + 7 * WEEK) % DAYS]
 
 
-def facts(days: np.ndarray, *, stretch: float = 10.0, harmed: bool = False, tray: bool = False) -> plan.YearFacts:
+def facts(
+    days: np.ndarray, *, stretch: float = 10.0, harmed: bool = False, tray: bool = False, warm: bool = False
+) -> plan.YearFacts:
     shape = (1, 1, len(days))
     return plan.YearFacts(
         days=days.reshape(shape),
         emergence_d=np.full(shape, 6.0),
         stretch_score=np.full(shape, stretch),
         harmed=np.full(shape, harmed),
+        too_warm=np.full(shape, warm),
         reserves=np.array([tray]),
     )
 
@@ -92,6 +97,16 @@ def test_a_slow_sowing_is_a_waste_when_a_month_costs_less_than_a_week() -> None:
     for week in range(52):
         if days[week] > 1.5 * days.min():
             assert (found[week] == "waste") == bool(cost[week] < 7.0)
+
+
+def test_late_seed_is_cold_or_hot_by_the_warmth() -> None:
+    days = np.full(53, 40.0)
+    late = replace(facts(days), emergence_d=np.full((1, 1, 53), 50.0))
+    assert set(states(late)) == {"cold"}
+    warm = replace(late, too_warm=np.ones((1, 1, 53), dtype=np.bool_))
+    assert set(states(warm)) == {"hot"}
+    assert set(states(replace(warm, harmed=np.ones((1, 1, 53), dtype=np.bool_)))) == {"cold"}
+    assert set(states(facts(days, warm=True))) == {"sow"}  # warm, but it comes up
 
 
 def test_trays_are_judged_by_the_month() -> None:

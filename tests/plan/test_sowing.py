@@ -36,6 +36,7 @@ def year(days: np.ndarray | None = None, stretch: float = 10.0) -> CropYear:
         young_days=np.full(DAYS, np.nan),
         emergence_d=np.full(DAYS, 6.0),
         stretch_score=np.full(DAYS, stretch),
+        too_warm=np.zeros(DAYS, dtype=np.bool_),
     )
 
 
@@ -144,6 +145,17 @@ def test_too_cold_to_come_up() -> None:
     found = decide(ask(), late, DARKEST)
     assert found.verdict == "too-cold"
     assert np.isnan(found.limit_degc)
+
+
+def test_seed_that_it_is_too_warm_for_waits_until_it_comes_up_again() -> None:
+    """Winter salads fail in warm soil; to call that too cold would be wrong (common practice)."""
+    hot = (DAY >= 150) & (DAY < 240)
+    summer = replace(year(), emergence_d=np.where(hot, np.nan, 6.0), too_warm=hot)
+    found = decide(ask(day=190), summer, DARKEST)
+    assert (found.verdict, found.again_from) == ("wait", 240)
+    assert decide(ask(day=100), summer, DARKEST).again_from is None
+    frozen = replace(ask(day=190), cold_night_degc=np.full(DAYS, -20.0))
+    assert decide(frozen, summer, DARKEST).verdict == "too-cold"
 
 
 def test_picked_crops_should_stand_by_now_in_the_dark() -> None:

@@ -8,8 +8,8 @@ from typing import Final, Literal
 
 from tenhour.model.results import Basis
 
-SowState = Literal["sow", "slow", "drawn", "waste", "cold"]
-"""A week of sowing: good; slow; seedlings would be drawn; no sensible harvest; too cold."""
+SowState = Literal["sow", "slow", "drawn", "waste", "hot", "cold"]
+"""A week of sowing: good; slow; seedlings would be drawn; no sensible harvest; too warm to come up; too cold."""
 LIVING: Final[frozenset[SowState]] = frozenset({"sow", "slow", "drawn"})
 """Weeks whose sowings come to something."""
 SowFlag = Literal["killed", "chilled", "bolts", "bulbs", "hot", "starves"]

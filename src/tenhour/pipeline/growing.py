@@ -12,12 +12,13 @@ from numpy.typing import NDArray
 from tenhour.growth import seedfed
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, CropArrays, Draws, bed_climate
-from tenhour.growth.stages import bed_window_mean
+from tenhour.growth.stages import bed_window_mean, window_mean
 from tenhour.growth.stretch import COOL_BASE_DEGC, stretch
 from tenhour.model.crop import Crop, Sourced, growth_columns
 from tenhour.pipeline.sunlight import CLASSES
 from tenhour.pipeline.world import World
 from tenhour.plan.dates import DAYS
+from tenhour.plan.sowing import LATE_EMERGENCE_D
 from tenhour.sky import spread
 
 Array = NDArray[np.float64]
@@ -79,6 +80,13 @@ def mean_temp_degc(climate: BedClimate) -> Array:
     """Hour-weighted mean air of each bed and day [B, 365]."""
     share = climate.lit_h / 24.0
     return np.asarray(share * climate.temp_day_degc + (1.0 - share) * climate.temp_night_degc)
+
+
+def too_warm_to_come_up(crops: Sequence[Crop], climate: BedClimate) -> NDArray[np.bool_]:
+    """Whether the mean of the weeks in which seed may lie is above what it comes up at [C, B, 365], by day sown."""
+    days = np.broadcast_to(np.arange(DAYS), (len(climate), DAYS))
+    mean = window_mean(mean_temp_degc(climate), days, LATE_EMERGENCE_D)
+    return np.asarray(mean > column(crops, part("emergence", "max_degc", np.inf))[:, None, None])
 
 
 def season_sd_frac(world: World) -> Array:

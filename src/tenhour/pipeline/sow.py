@@ -103,6 +103,11 @@ class Table:
         return threats_of(self.crops, self.world, self.climate, sown, grown.emergence_d, days, grown.starved)
 
     @cached_property
+    def too_warm(self) -> NDArray[np.bool_]:
+        """By day of sowing, whether it is too warm for the seed to come up [C, B, 365]."""
+        return growing.too_warm_to_come_up(self.crops, self.climate)
+
+    @cached_property
     def days_now(self) -> Array:
         """Median days to harvest of the sowing on the date [C, B, 1]."""
         return median_days(self.asked.harvest_d)
@@ -224,6 +229,7 @@ def crop_year(table: Table, crop: int, bed: int) -> CropYear:
         young_days=young,
         emergence_d=by_day(table.day, WEEK_D, table.year.emergence_d[crop, bed]),
         stretch_score=by_day(table.day, WEEK_D, np.nan_to_num(table.year.stretch_score[crop, bed], nan=0.0)),
+        too_warm=table.too_warm[crop, bed],
     )
 
 
@@ -313,6 +319,8 @@ def _facts(
         limit_degc=decision.limit_degc,
         young_from=_after(on, young[0]),
         young_to=_after(on, young[2]),
+        again_from=None if decision.again_from is None else next_on_or_after(decision.again_from, on),
+        seed_max_degc=growing.part("emergence", "max_degc", float("inf"))(chosen),
     )
 
 

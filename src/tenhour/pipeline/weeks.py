@@ -57,6 +57,7 @@ def weeks_of(table: Table) -> YearWeeks:
         emergence_d=table.year.emergence_d,
         stretch_score=table.year.stretch_score,
         harmed=threats.harmed,
+        too_warm=table.too_warm[:, :, table.sow_doy],
         reserves=np.array([crop.grows_by_reserves for crop in table.crops], dtype=np.bool_),
     )
     return YearWeeks(

@@ -37,7 +37,7 @@ NO_HARVEST_SPAN_D: Final = 60
 LEAN_WEEKS: Final = 4
 """The leanest four weeks running are what a weekly meal must be planned for: judgement."""
 G_PER_KG: Final = 1000.0
-STATES: Final[tuple[SowState, ...]] = ("cold", "waste", "drawn", "slow", "sow")
+STATES: Final[tuple[SowState, ...]] = ("cold", "hot", "waste", "drawn", "slow", "sow")
 """What a sowing is worth, in the order of the codes that :func:`state_codes` returns."""
 
 
@@ -51,6 +51,8 @@ class YearFacts:
     stretch_score: Array
     harmed: Bools
     """Whether a night between emergence and harvest kills or chills it."""
+    too_warm: Bools
+    """Whether the weeks after the sowing are on average too warm for the seed to come up."""
     reserves: Bools
     """[C]: whether warmth alone times it (trays and bulbs)."""
 
@@ -58,9 +60,10 @@ class YearFacts:
 def state_codes(facts: YearFacts) -> NDArray[np.int8]:
     """What a sowing of each week is worth, as places in ``STATES``, [C, B, W + 1]; the first that applies.
 
-    Method: cold if a night harms it or it does not come up within 35 days; waste if it never comes in, takes over 2.5
-    times the best, or is slow while four weeks of waiting cost less than a week of harvest; drawn from stretch 45 on;
-    slow over 1.5 times the best. Trays: slow over 30 days, a waste over 45, whatever the best.
+    Method: cold if a night harms it or it does not come up within 35 days, but hot if it is too warm for that; waste
+    if it never comes in, takes over 2.5 times the best, or is slow while four weeks of waiting cost less than a week
+    of harvest; drawn from stretch 45 on; slow over 1.5 times the best. Trays: slow over 30 days, a waste over 45,
+    whatever the best.
     """
     finite = np.where(np.isfinite(facts.days), facts.days, np.inf)
     best = finite.min(axis=-1, keepdims=True)
@@ -68,9 +71,11 @@ def state_codes(facts: YearFacts) -> NDArray[np.int8]:
     slow = ~(finite <= np.where(tray, TRAY_SLOW_D, SLOW_RATIO * best))
     senseless = ~(finite <= np.where(tray, TRAY_WASTE_D, SENSELESS_RATIO * best))
     idle = slow & ~tray & (waiting_cost_d(facts.days, PATIENCE_D // WEEK_D) < PATIENCE_COST_D)
-    cold = facts.harmed | ~(facts.emergence_d <= LATE_EMERGENCE_D)
+    late = ~(facts.emergence_d <= LATE_EMERGENCE_D)
+    hot = late & facts.too_warm
+    cold = facts.harmed | (late & ~hot)
     drawn = np.nan_to_num(facts.stretch_score, nan=0.0) >= LEGGY_SCORE
-    code = np.select([cold, senseless | idle | ~np.isfinite(finite), drawn, slow], [0, 1, 2, 3], 4)
+    code = np.select([cold, hot, senseless | idle | ~np.isfinite(finite), drawn, slow], [0, 1, 2, 3, 4], 5)
     return np.asarray(code, dtype=np.int8)
 
 

@@ -38,6 +38,10 @@ class Facts:
     young_to: date | None = None
     wait_d: int | None = None
     """Days from the sowing asked for to the one that pays."""
+    again_from: date | None = None
+    """Where it is too warm for the seed to come up: the next sowing that does."""
+    seed_max_degc: float | None = None
+    """Daily mean above which the seed does not come up."""
 
 
 def day_text(on: date | None) -> str:
@@ -83,6 +87,11 @@ def _needs_lamps(facts: Facts) -> str:
 
 
 def _wait(facts: Facts) -> str:
+    if facts.again_from is not None:
+        return (
+            f"Wait until about {day_text(facts.again_from)}: now it is too warm for the seed, "
+            f"which fails above about {facts.seed_max_degc:.0f} °C on average."
+        )
     if facts.later_d is None:
         return f"Wait until {day_text(facts.pays_from)}: sown today it comes to nothing without lamps."
     why = ", with sturdier seedlings" if (facts.stretch_score or 0.0) >= 45.0 else ""

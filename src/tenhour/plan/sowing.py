@@ -51,6 +51,8 @@ class CropYear:
     young_days: Array
     emergence_d: Array
     stretch_score: Array
+    too_warm: NDArray[np.bool_]
+    """Whether the weeks after the sowing are on average too warm for the seed to come up."""
 
 
 @dataclass(frozen=True)
@@ -87,6 +89,8 @@ class Decision:
     limit_degc: float
     waiting_later_d: float | None
     best_d: float | None
+    again_from: int | None = None
+    """Where it is too warm for the seed: the next sowing that comes up."""
 
 
 def by_day(first_day: int, step_d: int, values: Array) -> Array:
@@ -188,10 +192,20 @@ def _too_cold(ask: Ask, year: CropYear) -> tuple[bool, float, float]:
         return True, coldest, ask.kill_degc
     if not np.isnan(ask.chill_degc) and coldest < ask.chill_degc:
         return True, coldest, ask.chill_degc
-    emergence = year.emergence_d[ask.day]
-    if np.isnan(emergence) or emergence > LATE_EMERGENCE_D:
+    if not _comes_up(year)[ask.day] and not year.too_warm[ask.day]:
         return True, float(ask.mean_night_degc[ask.day]), float("nan")
     return False, coldest, ask.kill_degc
+
+
+def _comes_up(year: CropYear) -> NDArray[np.bool_]:
+    """Sowings whose seed does not lie for too long [365]."""
+    return np.asarray(year.emergence_d <= LATE_EMERGENCE_D)
+
+
+def _up_again(ask: Ask, year: CropYear) -> int | None:
+    """Next sowing that comes up, where this one does not."""
+    found = np.flatnonzero(np.roll(_comes_up(year), -ask.day))
+    return int((ask.day + found[0]) % DAYS) if found.size else None
 
 
 def decide(ask: Ask, year: CropYear, darkest_day: int) -> Decision:
@@ -210,8 +224,9 @@ def decide(ask: Ask, year: CropYear, darkest_day: int) -> Decision:
     cold, coldest, limit = _too_cold(ask, year)
     missing = max(ask.needs_dli_mol_m2_d - ask.first_dli_mol_m2_d, 0.0) if np.isfinite(ask.needs_dli_mol_m2_d) else 0.0
     later = _later_d(year, ask.day, pays)
+    again = None if cold or _comes_up(year)[ask.day] else _up_again(ask, year)
     verdict = _verdict(ask, year, best, cold, missing, pays, stands, (dark_start, dark_end))
-    return Decision(verdict, pays, stands, missing, coldest, limit, later, best)
+    return Decision(verdict, pays, stands, missing, coldest, limit, later, best, again)
 
 
 def _later_d(year: CropYear, day: int, pays: int | None) -> float | None:
@@ -239,6 +254,8 @@ def _verdict(
         return "not-here"
     if cold:
         return "too-cold"
+    if not _comes_up(year)[ask.day]:
+        return "wait"
     days = year.days[ask.day]
     senseless = bool(np.isnan(days) or days > SENSELESS_RATIO * best)
     slow = senseless or days > SLOW_RATIO * best

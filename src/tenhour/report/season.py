@@ -22,8 +22,8 @@ from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quanti
 
 __all__ = ["season_json", "season_tables", "season_text"]
 
-STATE_MARKS: Final[dict[SowState, str]] = {"sow": "█", "slow": "▒", "drawn": "░", "waste": "·", "cold": "×"}
-"""A sowing of that week: solid pays, lighter is slower or weaker, a dot is a waste, a cross too cold."""
+STATE_MARKS: Final[dict[SowState, str]] = {"sow": "█", "slow": "▒", "drawn": "░", "waste": "·", "hot": "^", "cold": "×"}
+"""A sowing of that week: solid pays, lighter is slower or weaker, a dot is a waste; too warm and too cold."""
 PICK_MARK: Final = "p"
 HOLD_MARK: Final = "h"
 FEW_CROPS: Final = 8
@@ -53,7 +53,8 @@ def _legend(width: int) -> list[str]:
     marks = STATE_MARKS
     text = (
         f"One mark per week. Sown then: {marks['sow']} pays, {marks['slow']} slow, {marks['drawn']} leggy seedlings, "
-        f"{marks['waste']} a waste, {marks['cold']} too cold. Below it, from plants grown before the dark: "
+        f"{marks['waste']} a waste, {marks['hot']} too warm to come up, {marks['cold']} too cold. "
+        "Below it, from plants grown before the dark: "
         f"{HOLD_MARK} stands ready, {PICK_MARK} is picked."
     )
     return wrap(text, width)

@@ -16,7 +16,7 @@ from typing import Final
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SowState, SpanKind
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
-from tenhour.report.pictures.season_key import STREAMS, draw_key
+from tenhour.report.pictures.season_key import STREAMS, draw_key, roof
 from tenhour.report.terminal import wrap
 from tenhour.report.units import QUANTITIES, Style, date_text, short_date
 
@@ -36,6 +36,8 @@ KEY_PX: Final = 74.0
 DATE_PX: Final = 58.0
 """Room that a date with its word needs."""
 NAME_SIGNS: Final = 24
+WIDE_NAME_SIGNS: Final = 20
+"""The same in the larger letters of a name of one line."""
 SHELVED: Final[tuple[SpanKind, ...]] = ("hold", "pick", "trays", "raise", "set-out")
 """What lies where dates would be written; there the dates give way, for they stand in the table too."""
 
@@ -172,9 +174,12 @@ def _draw_lane(page: Sheet, lane: _Lane, bed: BedSeason, style: Style, need: flo
 
 def _draw_name(page: Sheet, lane: _Lane) -> None:
     """Write a crop's name, on two lines where it is long."""
-    first, *rest = wrap(lane.crop.name, NAME_SIGNS)
+    if len(lane.crop.name) <= WIDE_NAME_SIGNS:
+        page.text(4, lane.middle_px, lane.crop.name, "ink", middle=True)
+        return
+    first, *rest = wrap(lane.crop.name, min(NAME_SIGNS, len(lane.crop.name) - 1))
     if not rest:
-        page.text(4, lane.middle_px, first, "ink", middle=True)
+        page.text(4, lane.middle_px, first, "ink", size=SMALL + 0.5, middle=True)
         return
     page.text(4, lane.middle_px - 5.5, first, "ink", size=SMALL + 0.5, middle=True)
     page.text(4, lane.middle_px + 6.5, shorten(" ".join(rest), NAME_SIGNS), "ink", size=SMALL + 0.5, middle=True)
@@ -208,6 +213,7 @@ def _draw_stream(page: Sheet, lane: _Lane) -> None:
     shapes: dict[SowState, list[list[tuple[float, float]]]] = {state: [] for state in STREAMS}
     bare: list[list[tuple[float, float]]] = []
     crosses: list[list[tuple[float, float]]] = []
+    roofs: list[list[tuple[float, float]]] = []
     for state, group in groupby(weeks, key=lambda week: week.state):
         run = list(group)
         first, last = lane.axis.x(run[0].start), lane.axis.x(run[-1].start + WEEK)
@@ -223,7 +229,10 @@ def _draw_stream(page: Sheet, lane: _Lane) -> None:
             crosses += [
                 stroke for week in run for stroke in _cross(lane.axis.x(week.start + WEEK / 2), lane.middle_px, 2.5)
             ]
+        if state == "hot":
+            roofs += [roof(lane.axis.x(week.start + WEEK / 2), lane.middle_px, 2.5) for week in run]
     page.lines(bare, "line", 0.8, (1.0, 3.0))
+    page.lines(roofs, "sun", 1.1)
     page.lines(crosses, "air", 1.1)
     for state, (fill, hatch, dash) in STREAMS.items():
         page.shapes(shapes[state], fill, "leaf", hatch, 1.0, dash)

@@ -53,6 +53,15 @@ def _cold(page: Sheet, x: float, y: float) -> None:
         page.lines([[(cx - 2.5, y - 2.5), (cx + 2.5, y + 2.5)], [(cx - 2.5, y + 2.5), (cx + 2.5, y - 2.5)]], "air", 1.1)
 
 
+def _hot(page: Sheet, x: float, y: float) -> None:
+    page.lines([roof(cx, y, 2.5) for cx in (x + 4, x + 13, x + 22)], "sun", 1.1)
+
+
+def roof(x: float, y: float, reach: float) -> list[tuple[float, float]]:
+    """Stroke of a week that is too warm."""
+    return [(x - reach, y + reach), (x, y - reach), (x + reach, y + reach)]
+
+
 def _winter(page: Sheet, x: float, y: float) -> None:
     page.boxes([(x, y - 6, _SAMPLE_PX, 12)], edge="ink", width=1.3)
 
@@ -88,6 +97,7 @@ _SAMPLES: Final[tuple[tuple[str, Callable[[Sheet, float, float], None]], ...]] =
     ("bright enough; thick: dull too", _enough),
     ("sowing is a waste", _waste),
     ("too cold", _cold),
+    ("too warm to come up", _hot),
     ("sow here to stand all winter", _winter),
     ("sowing pays again from here", _pays),
     ("stands ready", _hold),
