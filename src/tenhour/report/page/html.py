@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import html
+import re
 from functools import lru_cache
 from typing import Final
 
 from tenhour.report.tables import Field, Table
-from tenhour.report.units import Style
+from tenhour.report.units import MONTH_NAMES, Style
 
 SHORT: Final = 14
 """Cells of so few signs are never broken."""
 VOID: Final = frozenset({"meta", "link", "br", "hr", "img"})
 _DROPPED: Final = {n: None for n in range(32) if n not in (9, 10)} | dict.fromkeys(range(127, 160))
 """Control characters have no place in HTML; tab and line feed stay."""
+
+_TOGETHER: Final = re.compile(
+    rf"\b\d{{1,2}} (?:{'|'.join(MONTH_NAMES)})\b(?: \d{{4}}\b)?|(?:[\d.]+ )?(?:µmol|mol|kg|g|W) m⁻²(?: [ds]⁻¹)?"
+)
+"""Dates as people write them, and units with a power."""
 
 
 class Html(str):
@@ -27,8 +33,11 @@ Child = Html | str | None
 
 @lru_cache(maxsize=4096)
 def escape(text: str) -> Html:
-    """Text as markup: safe between tags and inside a quoted attribute."""
-    return Html(html.escape(text.translate(_DROPPED), quote=True))
+    """Text as markup: safe between tags and inside a quoted attribute; no line breaks inside dates and units."""
+    whole = text.translate(_DROPPED)
+    if len(whole) > SHORT:
+        whole = _TOGETHER.sub(lambda found: found[0].replace(" ", "\N{NO-BREAK SPACE}"), whole)
+    return Html(html.escape(whole, quote=True))
 
 
 def tag(name: str, /, *children: Child, **attributes: str | int | bool | None) -> Html:

@@ -69,16 +69,15 @@ h1{font-size:1.7rem}
 body{font-size:10.5pt;background:none}
 header,main,footer{max-width:none;padding:0}
 nav,.skip,details:not([open]):not(.keep){display:none}
-h2,h3,h4,.verdict{break-after:avoid}
+h2,h3,h4,.verdict,h2+p{break-after:avoid}
 h2{margin-top:1.4rem}
-figure,.plan,tr{break-inside:avoid}
+figure,.plan,tr,h2+p{break-inside:avoid}
 .plan{font-size:9.5pt}
 .plan .caution{columns:2;column-gap:2rem;font-size:8.5pt;line-height:1.35}
 .plan li{break-inside:avoid}
 .scroll{overflow:visible}
 .crops{columns:auto}
 svg.picture{max-height:240mm;-webkit-print-color-adjust:exact;print-color-adjust:exact}
-figure{break-inside:avoid}
 .pictures{grid-template-columns:repeat(2,1fr)}
 .maps{grid-template-columns:repeat(3,1fr)}
 .wide svg.picture{max-height:235mm}

@@ -67,7 +67,8 @@ def _draw_cells(page: Sheet, bed_map: BedMap, wide: float, tall: float, high: fl
         middle = TOP_PX + (rows - 1 - j + 0.5) * tall
         for i in range(every // 2, len(row), every):
             text = "-" if math.isnan(row[i]) else f"{row[i]:.1f}"
-            page.text(LEFT_PX + (i + 0.5) * wide, middle, text, "mapink", anchor="center", size=8.5, middle=True)
+            x = min(max(LEFT_PX + (i + 0.5) * wide, LEFT_PX + NUMBER_PX / 2), RIGHT_PX - NUMBER_PX / 2)
+            page.text(x, middle, text, "mapink", anchor="center", size=8.5, middle=True)
 
 
 def _draw_sizes(page: Sheet, bed_map: BedMap, wide: float, tall: float, bottom: float, style: Style) -> None:

@@ -16,7 +16,7 @@ from tenhour.report.units import Style, date_text
 WIDTH: Final = 470.0
 HEIGHT: Final = 316.0
 LEFT_PX: Final = 34.0
-RIGHT_PX: Final = 344.0
+RIGHT_PX: Final = 334.0
 TOP_PX: Final = 44.0
 BOTTOM_PX: Final = 244.0
 KEY_PX: Final = 286.0
@@ -105,7 +105,7 @@ def _named(places: Sequence[tuple[str, float]]) -> list[tuple[str, float]]:
             groups.append([(name, y)])
     return [
         (
-            f"{shorten(group[0][0], 10)} +{len(group) - 1} more" if len(group) > 1 else shorten(group[0][0], 17),
+            f"{_short(group[0][0], 12)} +{len(group) - 1} more" if len(group) > 1 else _short(group[0][0], 19),
             group[0][1],
         )
         for group in groups
@@ -152,3 +152,8 @@ def _describe(answer: LightAnswer, bed: BedLight, style: Style) -> str:
         f"{darkest.dull_dli_mol_m2_d:.1f} on a dull one, outdoors {outside.dli_mol_m2_d:.1f}; brightest month "
         f"{brightest.dli_mol_m2_d:.1f}.{ten} The table that follows says the same."
     )
+
+
+def _short(name: str, longest: int) -> str:
+    """Return a crop's name without what follows a comma, where the whole does not fit."""
+    return shorten(name if len(name) <= longest else name.partition(",")[0], longest)

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+import numpy as np
+
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, shorten
@@ -21,6 +23,8 @@ REACHED: Final = 0.5
 """Below this share of the bed the house counts as in the way."""
 MARGIN_DEG: Final = 8.0
 LABEL_PX: Final = 11.0
+LABEL_ROOM_DEG: Final = 5.0
+"""How far above the skyline the sun must stand for an hour to be written below it."""
 COMPASS: Final = {0: "N", 45: "NE", 90: "E", 135: "SE", 180: "S", 225: "SW", 270: "W", 315: "NW"}
 
 
@@ -52,7 +56,7 @@ def sun_picture(paths: SunPaths, sky: BedSky, key: str) -> Picture:
     page.text(4, 29, "height of the sun, degrees", "quiet", size=SMALL)
     _draw_house(page, frame, sky)
     _draw_scales(page, frame)
-    _draw_tracks(page, frame, paths.tracks)
+    _draw_tracks(page, frame, paths)
     _draw_skyline(page, frame, paths)
     _draw_key(page)
     return Picture(key, f"The sun over bed {sky.bed} through the year", _describe(paths, sky), page)
@@ -115,7 +119,8 @@ def _runs(frame: _Frame, azimuths: tuple[float, ...], row: tuple[float, ...], ha
     return runs
 
 
-def _draw_tracks(page: Sheet, frame: _Frame, tracks: tuple[SunTrack, ...]) -> None:
+def _draw_tracks(page: Sheet, frame: _Frame, paths: SunPaths) -> None:
+    tracks = paths.tracks
     labels: list[float] = []
     ordered = sorted(tracks, key=_noon)
     for track in [*ordered[:1], *ordered[:0:-1]]:
@@ -129,8 +134,8 @@ def _draw_tracks(page: Sheet, frame: _Frame, tracks: tuple[SunTrack, ...]) -> No
             labels.append(y)
             page.text(frame.x(0.0) + 3, y - 3, _track_name(track), "sun", size=SMALL)
     if tracks:
-        _draw_hours(page, frame, max(tracks, key=_noon))
-        _draw_hours(page, frame, min(tracks, key=_noon))
+        _draw_hours(page, frame, max(tracks, key=_noon), paths, outside=True)
+        _draw_hours(page, frame, min(tracks, key=_noon), paths, outside=False)
 
 
 def _unbroken(points: list[tuple[float, float]]) -> list[list[tuple[float, float]]]:
@@ -151,8 +156,8 @@ def _track_name(track: SunTrack) -> str:
     return f"{track.on.day} {MONTH_NAMES[track.on.month - 1]}"
 
 
-def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack) -> None:
-    """Dots at the whole hours of a way, every third named."""
+def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack, paths: SunPaths, *, outside: bool) -> None:
+    """Dots at the whole hours of a way; every third is named where the sun is above the skyline."""
     ways = list(zip(track.clock_h, track.azimuth_deg, track.height_deg, strict=True))
     for (first, azimuth, height), (after, next_azimuth, next_height) in pairwise(ways):
         hour = math.ceil(first)
@@ -160,11 +165,22 @@ def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack) -> None:
         if not first <= hour < after or after - first > 1.0 or abs(next_side - side) > 90.0:
             continue
         share = (hour - first) / (after - first)
-        x = frame.x(side + share * (next_side - side))
-        y = frame.y(height + share * (next_height - height))
+        side, height = side + share * (next_side - side), height + share * (next_height - height)
+        x, y = frame.x(side), frame.y(height)
         page.discs([(x, y)], [2.4], fill="sun")
-        if hour % 3 == 0 and height > 4.0:
+        if hour % 3 or height < max(4.0, _skyline_deg(paths, azimuth) + (0.0 if outside else LABEL_ROOM_DEG)):
+            continue
+        if outside:
+            page.text(*((x + 6, y) if side > 5.0 else (x - 6, y - 4)), f"{hour} h", "quiet",
+                      anchor="left" if side > 5.0 else "right", size=9.0, middle=True)  # fmt: skip
+        else:
             page.text(x, y + 13, f"{hour} h", "quiet", anchor="center", size=9.0)
+
+
+def _skyline_deg(paths: SunPaths, azimuth_deg: float) -> float:
+    if not paths.skyline_azimuth_deg:
+        return 0.0
+    return float(np.interp(azimuth_deg, paths.skyline_azimuth_deg, paths.skyline_height_deg, period=360.0))
 
 
 def _draw_skyline(page: Sheet, frame: _Frame, paths: SunPaths) -> None:
