@@ -158,6 +158,14 @@ def test_seed_that_it_is_too_warm_for_waits_until_it_comes_up_again() -> None:
     assert decide(frozen, summer, DARKEST).verdict == "too-cold"
 
 
+def test_a_stand_that_would_be_months_old_does_not_count_as_standing() -> None:
+    """Sown in spring because summer is too warm for its seed, a salad has gone to seed long before the dark."""
+    days = np.where((DAY >= 104) & (DAY < 300), np.nan, 60.0)
+    summer = replace(year(), days=days, emergence_d=np.where(np.isnan(days), np.nan, 6.0))
+    assert decide(ask(day=330), summer, DARKEST).sow_by is None
+    assert decide(ask(day=330, way="pick"), summer, DARKEST).sow_by == 103
+
+
 def test_picked_crops_should_stand_by_now_in_the_dark() -> None:
     found = decide(ask(day=340, way="pick"), year(), DARKEST)
     assert found.verdict == "set-out-grown"

@@ -21,6 +21,7 @@ from tenhour.plan.sowing import (
     by_day,
     chilled_days,
     dark_season,
+    past_its_best,
     paying_days,
     pays_from_day,
     sow_by_day,
@@ -69,7 +70,7 @@ def _winter(table: Table, raised: Raised, place: int, row: int, bed: int) -> int
     world = table.world
     dark, _ = dark_season(wrap_mean(world.beds[bed].dli_mol_m2_d, SMOOTH_D), world.darkest_day)
     last = sow_by_day(days, dark)
-    if last is None:
+    if last is None or past_its_best(table.crops[row].way, (dark - last) % DAYS - days[last]):
         return None
     there = int(last + out[last])
     span = (there + np.arange(max((dark - there) % DAYS, 1))) % DAYS

@@ -11,7 +11,15 @@ from numpy.typing import NDArray
 
 from tenhour.model.season import SowState
 from tenhour.plan.dates import DAYS
-from tenhour.plan.sowing import LATE_EMERGENCE_D, LEGGY_SCORE, SENSELESS_RATIO, SLOW_RATIO, TRAY_SLOW_D, sow_by_day
+from tenhour.plan.sowing import (
+    EARLY_FOR_WINTER_D,
+    LATE_EMERGENCE_D,
+    LEGGY_SCORE,
+    SENSELESS_RATIO,
+    SLOW_RATIO,
+    TRAY_SLOW_D,
+    sow_by_day,
+)
 
 Array = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -22,8 +30,6 @@ PATIENCE_COST_D: Final = 7.0
 """A slow sowing is a waste when four weeks of waiting cost less than one week of harvest: judgement."""
 TRAY_WASTE_D: Final = 45.0
 """Trays that live on their reserves go mouldy rather than grow when it takes longer than this: judgement."""
-EARLY_FOR_WINTER_D: Final = 28
-"""How long before the dark begins a stand for winter may be ready without being past its best by then: judgement."""
 OVERGROWN_RATIO: Final = 2.0
 """Heads and roots past twice their size are overgrown, burst or coarse: judgement."""
 WASTED_RATIO: Final = 0.8

@@ -32,6 +32,8 @@ TRAY_WAYS: Final = ("seed-fed", "bulb")
 STANDING_WAYS: Final = ("head", "root", "cut", "pick")
 TRAY_SLOW_D: Final = 30.0
 """Trays that live on their reserves are slow beyond a month, whatever the best month gives: judgement."""
+EARLY_FOR_WINTER_D: Final = 28
+"""How long before the dark begins a stand for winter may be ready without being past its best by then: judgement."""
 SOON_D: Final = 7
 """A sowing that pays within a week pays now: sowings are a week apart."""
 DARK_DLI_MOL_M2_D: Final = 3.0
@@ -137,16 +139,22 @@ def sow_by_day(days: Array, dark_start: int) -> int | None:
 def standing_day(ask: Ask, year: CropYear, dark_start: int) -> int | None:
     """Last day of sowing whose crop stands at harvest size, unharmed by a night, when the dark begins, or None.
 
-    None too for ways of cropping that are not left to stand: trays, bulbs and plants for setting out.
+    None too for ways of cropping that are not left to stand: trays, bulbs and plants for setting out; and where seed
+    fails in the warmth of summer, so that the last stand of spring would be old by then.
     """
     last = sow_by_day(year.days, dark_start) if ask.way in STANDING_WAYS else None
-    if last is None:
+    if last is None or past_its_best(ask.way, (dark_start - last) % DAYS - year.days[last]):
         return None
     up = year.emergence_d[last]
     begin = last + (0 if np.isnan(up) else int(up))
     span = (begin + np.arange(max((dark_start - begin) % DAYS, 1))) % DAYS
     harmed = ask.cold_night_degc[span].min() < np.fmax(ask.kill_degc, ask.chill_degc)
     return None if harmed else last
+
+
+def past_its_best(way: str, ready_d: float) -> bool:
+    """Whether a stand that has been ready for so long is old; plants picked leaf by leaf go on for months."""
+    return way != "pick" and ready_d > EARLY_FOR_WINTER_D
 
 
 def paying_days(year: CropYear, chilled: NDArray[np.bool_]) -> NDArray[np.bool_]:
