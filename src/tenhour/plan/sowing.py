@@ -153,7 +153,10 @@ def standing_day(ask: Ask, year: CropYear, dark_start: int) -> int | None:
 
 
 def past_its_best(way: str, ready_d: float) -> bool:
-    """Whether a stand that has been ready for so long is old; plants picked leaf by leaf go on for months."""
+    """Whether a stand is old; plants picked leaf by leaf go on for months.
+
+    Parameters: way, of cropping; ready_d, days since it was ready [d].
+    """
     return way != "pick" and ready_d > EARLY_FOR_WINTER_D
 
 
