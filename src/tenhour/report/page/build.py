@@ -9,7 +9,7 @@ from tenhour import __version__
 from tenhour.model.report import ReportAnswer
 from tenhour.report.page import sections
 from tenhour.report.page.drawn import Drawings, filled
-from tenhour.report.page.html import Html, escape, join, tag
+from tenhour.report.page.html import Html, tag
 from tenhour.report.page.style import css
 from tenhour.report.units import Style, date_text, quantity_text
 
@@ -85,6 +85,3 @@ def _contents(entries: Sequence[tuple[str, str]]) -> Html:
 
 def _section(key: str, title: str, inner: Html) -> Html:
     return tag("section", tag("h2", title, id=f"{key}-heading"), inner, id=key, aria_labelledby=f"{key}-heading")
-
-
-__all__ = ["escape", "join", "page_html"]
