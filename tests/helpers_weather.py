@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, wraps
 
 import numpy as np
 import pandas as pd
@@ -12,6 +13,21 @@ from numpy.typing import NDArray
 from pvlib.solarposition import get_solarposition
 
 Array = NDArray[np.float64]
+
+
+def _kept(write: Callable[..., str]) -> Callable[..., str]:
+    """A file written before is not written again, where what it is made of can be a key."""
+    cached = lru_cache(maxsize=64)(write)
+
+    @wraps(write)
+    def ask(*args: object, **named: object) -> str:
+        try:
+            return cached(*args, **named)  # type: ignore[arg-type]
+        except TypeError:
+            return write(*args, **named)
+
+    return ask
+
 
 PARTS_OF_HOUR = 3
 SOLAR_W_M2 = 1361.0
@@ -70,6 +86,7 @@ def made_up(spot: Spot = NORTH, first: int = 2001, last: int = 2001) -> Truth:
     return Truth(spot, starts, *(np.round(values, 1) for values in (ghi, dni, dhi, temp)))
 
 
+@_kept
 def epw(truth: Truth, years: Array | None = None, hour_rows: list[str] | None = None, data_periods: str = "1,1") -> str:
     """EPW as in the EnergyPlus Auxiliary Programs guide: eight header lines, 35 fields, hours 1 to 24."""
     spot = truth.spot
@@ -105,6 +122,7 @@ TMY3_COLUMNS = (
 )
 
 
+@_kept
 def tmy3(truth: Truth, years: Array | None = None) -> str:
     """TMY3 as in Wilcox & Marion 2008: hours 01:00 to 24:00, month/day/year."""
     spot = truth.spot
@@ -121,6 +139,7 @@ def tmy3(truth: Truth, years: Array | None = None) -> str:
     return "\n".join(lines) + "\n"
 
 
+@_kept
 def tmy2(truth: Truth, city: str = "MADEUP TOWN") -> str:
     """TMY2 as in Marion & Urban 1995: one header line, 142 characters a row, two-digit years."""
     spot = truth.spot
@@ -146,6 +165,7 @@ def _stamps(truth: Truth, minute: int = 0, years: Array | None = None) -> list[s
     return [f"{y}{s.month:02d}{s.day:02d}:{s.hour:02d}{minute:02d}" for s, y in zip(truth.starts, year, strict=True)]
 
 
+@_kept
 def pvgis_hourly_csv(truth: Truth, slope: str = "0") -> str:
     """PVGIS hourly CSV with components; ``truth`` in UTC, stamps at half past."""
     spot = truth.spot
@@ -167,6 +187,7 @@ def pvgis_hourly_csv(truth: Truth, slope: str = "0") -> str:
     return "\r\n".join([*head, *rows, "", "Gb(i): Beam irradiance", "PVGIS (c) European Union"]) + "\r\n"
 
 
+@_kept
 def pvgis_hourly_json(truth: Truth, slope: float = 0.0) -> str:
     spot = truth.spot
     hourly = [
@@ -195,6 +216,7 @@ def pvgis_hourly_json(truth: Truth, slope: float = 0.0) -> str:
     return json.dumps({"inputs": inputs, "outputs": {"hourly": hourly}, "meta": {"inputs": {}, "outputs": {}}})
 
 
+@_kept
 def pvgis_tmy_csv(truth: Truth, years: Array, offset: str | None = "0.5") -> str:
     """PVGIS typical year CSV; ``truth`` in UTC, stamps at the full hour, light ``offset`` hours after."""
     spot = truth.spot
@@ -215,6 +237,7 @@ def pvgis_tmy_csv(truth: Truth, years: Array, offset: str | None = "0.5") -> str
     return "\r\n".join([*lines, "", "T2m: 2-m air temperature (degree Celsius)"]) + "\r\n"
 
 
+@_kept
 def pvgis_tmy_json(truth: Truth, years: Array, offset: float | None = 0.5) -> str:
     spot = truth.spot
     columns = (
@@ -251,6 +274,7 @@ def _power_columns(truth: Truth, step: str) -> tuple[list[str], dict[str, Array]
     return [f"{hour:%Y%m%d%H}" for hour in frame.index], {n: frame[n].to_numpy() for n in frame}
 
 
+@_kept
 def power_json(truth: Truth, step: str = "hourly", clock: str = "UTC", unit: str | None = None) -> str:
     """NASA POWER's GeoJSON answer for a point."""
     keys, columns = _power_columns(truth, step)
@@ -280,6 +304,7 @@ def power_json(truth: Truth, step: str = "hourly", clock: str = "UTC", unit: str
     return json.dumps(document)
 
 
+@_kept
 def power_csv(truth: Truth, step: str = "hourly", clock: str = "LST", by_doy: bool = False) -> str:
     """NASA POWER's CSV with its header block."""
     keys, columns = _power_columns(truth, step)
@@ -310,6 +335,7 @@ def power_csv(truth: Truth, step: str = "hourly", clock: str = "LST", by_doy: bo
     return "\n".join([*head, ",".join(names), *lines]) + "\n"
 
 
+@_kept
 def plain(
     truth: Truth,
     head: str = "",

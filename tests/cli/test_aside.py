@@ -7,6 +7,7 @@ import os
 import pickle
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -14,11 +15,16 @@ import pytest
 import helpers_report as made_up
 from tenhour.cli import aside
 from tenhour.report.page.drawing import draw
+from tenhour.report.page.drawn import Drawings
 from tenhour.report.units import Style
 
 STYLE = Style(dates="long")
 ANSWER = made_up.report_answer(("front",), 2, lamps=True)
-DRAWN = draw(ANSWER, STYLE)
+
+
+@cache
+def drawn() -> Drawings:
+    return draw(ANSWER, STYLE)
 
 
 @pytest.fixture(autouse=True)
@@ -31,7 +37,7 @@ def test_a_second_process_draws_the_same(monkeypatch: pytest.MonkeyPatch) -> Non
     monkeypatch.setattr(aside, "_draw", lambda *_: pytest.fail("drawn here"))
     with aside.drawing_aside() as helper:
         helper.begin(ANSWER, STYLE)
-        assert helper.finish() == DRAWN
+        assert helper.finish() == drawn()
 
 
 @pytest.mark.parametrize(
@@ -41,7 +47,7 @@ def test_pictures_come_even_if_the_second_process_fails(monkeypatch: pytest.Monk
     monkeypatch.setattr(aside, "SERVE", code)
     with aside.drawing_aside() as helper:
         helper.begin(ANSWER, STYLE)
-        assert helper.finish() == DRAWN
+        assert helper.finish() == drawn()
 
 
 def test_the_text_of_a_page_does_without_the_plotting_library() -> None:
@@ -54,7 +60,7 @@ def test_pictures_come_where_no_second_process_can_start(monkeypatch: pytest.Mon
     monkeypatch.setattr(sys, "executable", str(tmp_path / "nothing-here"))
     with aside.drawing_aside() as helper:
         helper.begin(ANSWER, STYLE)
-        assert helper.finish() == DRAWN
+        assert helper.finish() == drawn()
 
 
 def test_a_module_in_the_users_folder_is_not_run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -63,7 +69,7 @@ def test_a_module_in_the_users_folder_is_not_run(monkeypatch: pytest.MonkeyPatch
     monkeypatch.chdir(tmp_path)
     with aside.drawing_aside() as helper:
         helper.begin(ANSWER, STYLE)
-        assert helper.finish() == DRAWN
+        assert helper.finish() == drawn()
     assert not (tmp_path / "ran").exists()
 
 
@@ -85,7 +91,7 @@ def test_the_second_process_leaves_when_nothing_is_asked() -> None:
     aside.serve(io.BytesIO(), out)
     assert out.getvalue() == b""
     aside.serve(io.BytesIO(pickle.dumps((ANSWER, STYLE))), out)
-    assert pickle.loads(out.getvalue()) == DRAWN
+    assert pickle.loads(out.getvalue()) == drawn()
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -37,6 +39,17 @@ from helpers_weather import (
 from tenhour.errors import FileProblem
 from tenhour.files.weather import finished, load_weather, read_raw
 from tenhour.model.weather import WeatherCheck, WeatherYear
+
+
+@cache
+def tmy_csv(truth: Truth) -> str:
+    return pvgis_tmy_csv(truth, mixed_years(truth))
+
+
+@cache
+def tmy_json(truth: Truth) -> str:
+    return pvgis_tmy_json(truth, mixed_years(truth))
+
 
 JUNE_NOON = (31 + 28 + 31 + 30 + 31) * 24 + 12
 YEAR_H = 8760
@@ -350,9 +363,9 @@ class TestPlausibility:
 
 
 class TestServices:
-    @pytest.mark.parametrize("text", [pvgis_hourly_csv(made_up(), "35"), pvgis_hourly_json(made_up(), 35.0)])
-    def test_light_on_a_tilted_plane(self, tmp_path: Path, text: str) -> None:
-        found = refusal(tmp_path, text)
+    @pytest.mark.parametrize(("write", "tilt"), [(pvgis_hourly_csv, "35"), (pvgis_hourly_json, 35.0)])
+    def test_light_on_a_tilted_plane(self, tmp_path: Path, write: Callable[..., str], tilt: object) -> None:
+        found = refusal(tmp_path, write(made_up(), tilt))
         assert "found light on a plane tilted 35" in found
         assert "Fetch it again with slope 0 (level)." in found
 
@@ -373,18 +386,19 @@ class TestServices:
 
 class TestBroken:
     @pytest.mark.parametrize(
-        ("text", "says"),
+        ("write", "says"),
         [
-            (pvgis_tmy_json(made_up(), mixed_years(made_up())), "JSON that breaks off or is broken"),
-            (power_json(made_up()), "JSON that breaks off or is broken"),
-            (pvgis_tmy_csv(made_up(), mixed_years(made_up())), "a PVGIS typical year that breaks off after 5"),
-            (tmy3(made_up()), "months missing or too short: "),
-            (epw(made_up()), "months missing or too short: "),
-            (pvgis_hourly_csv(made_up()), "months missing or too short: "),
+            (tmy_json, "JSON that breaks off or is broken"),
+            (power_json, "JSON that breaks off or is broken"),
+            (tmy_csv, "a PVGIS typical year that breaks off after 5"),
+            (tmy3, "months missing or too short: "),
+            (epw, "months missing or too short: "),
+            (pvgis_hourly_csv, "months missing or too short: "),
         ],
         ids=["tmy-json", "power-json", "tmy-csv", "tmy3", "epw", "hourly-csv"],
     )
-    def test_a_file_that_breaks_off(self, tmp_path: Path, text: str, says: str) -> None:
+    def test_a_file_that_breaks_off(self, tmp_path: Path, write: Callable[[Truth], str], says: str) -> None:
+        text = write(made_up())
         cut = text[: int(len(text) * 0.6)]
         cut = cut if "JSON" in says or "PVGIS" in says else cut[: cut.rindex("\n") + 1]
         assert says in refusal(tmp_path, cut)
@@ -441,13 +455,13 @@ class TestMaimed:
     """Whatever happens to a file, it is read or refused in one line each; nothing else comes out."""
 
     WHOLE = (
-        epw(made_up()),
-        tmy3(made_up()),
-        pvgis_hourly_csv(made_up()),
-        pvgis_tmy_csv(made_up(), mixed_years(made_up())),
-        power_csv(made_up()),
-        power_csv(made_up(), "daily"),
-        plain(made_up(), place_head(NORTH)),
+        epw,
+        tmy3,
+        pvgis_hourly_csv,
+        tmy_csv,
+        power_csv,
+        lambda truth: power_csv(truth, "daily"),
+        lambda truth: plain(truth, place_head(NORTH)),
     )
     SCRAPS = ("9999", "-", "1e309", "nan", "\n", '"', ",,,", "\0", "ü", "24:00", "99", ";", "\t", "#", "{")
 
@@ -457,7 +471,7 @@ class TestMaimed:
         cuts=st.lists(st.tuples(st.integers(0, 6000), st.integers(0, 60), st.sampled_from(SCRAPS)), max_size=8),
     )
     def test_text(self, tmp_path_factory: pytest.TempPathFactory, which: int, cuts: list[tuple[int, int, str]]) -> None:
-        text = "\n".join(self.WHOLE[which].split("\n")[:90])
+        text = "\n".join(self.WHOLE[which](made_up()).split("\n")[:90])
         for at, length, scrap in cuts:
             text = text[:at] + scrap + text[at + length :]
         path = tmp_path_factory.getbasetemp() / "maimed.dat"
@@ -473,7 +487,7 @@ class TestMaimed:
         which=st.integers(0, 2),
     )
     def test_json(self, tmp_path_factory: pytest.TempPathFactory, where: list[int], value: object, which: int) -> None:
-        document = json.loads(SHORT_JSON[which])
+        document = json.loads(short_jsons()[which])
         node = document
         for step in where[:-1]:
             keys = list(node) if isinstance(node, dict) else list(range(len(node)))
@@ -502,11 +516,6 @@ def short_json(text: str) -> str:
     return json.dumps(document)
 
 
-SHORT_JSON = [
-    short_json(text)
-    for text in (
-        pvgis_hourly_json(made_up()),
-        pvgis_tmy_json(made_up(), mixed_years(made_up())),
-        power_json(made_up()),
-    )
-]
+@cache
+def short_jsons() -> list[str]:
+    return [short_json(write(made_up())) for write in (pvgis_hourly_json, tmy_json, power_json)]

@@ -61,9 +61,12 @@ def watch(event, args):
         seen.append(["write", os.path.abspath(os.fsdecode(args[1] if event in ("os.rename", "os.link") else args[0]))])
     elif event == "compile" and os.getcwd() in str(args[1]):
         seen.append(["compile", str(args[1])])
+from pytest import MonkeyPatch  # with the programs it asks, before the watch begins
 sys.addaudithook(watch)
 os.sched_getaffinity = lambda _: {0}  # with one processor the page is drawn in this process, under watch
 from tenhour.cli.main import run
+from helpers_once import build_once
+build_once(MonkeyPatch())
 told = []
 for words in json.loads(sys.argv[1]):
     seen.clear()
