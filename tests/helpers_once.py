@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
+import pickle
+from collections import OrderedDict
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -11,20 +14,28 @@ if TYPE_CHECKING:
     from tenhour.pipeline.sunlight import Sources
     from tenhour.pipeline.world import World
 
+KEPT: OrderedDict[tuple[str, str], World] = OrderedDict()
+MOST = 12
 
-def build_once(monkeypatch: pytest.MonkeyPatch, made: dict[str, World] | None = None) -> None:
+
+def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let commands run one after another share a house-year, for it is the same house in most of them."""
-    from tenhour.pipeline import brighter, lamps, light, read, report, season, sow, why, world
+    from tenhour.pipeline import lamps, light, readwarmth, report, season, sow, why, world
 
     real = world.build
-    kept = {} if made is None else made
 
     def build(house: House, sources: Sources) -> World:
-        key = repr(house)
-        if key not in kept:
-            kept[key] = real(house, sources)
-        return kept[key]
+        key = repr(house), _digest(sources.weather)
+        if key not in KEPT:
+            KEPT[key] = real(house, sources)
+        KEPT.move_to_end(key)
+        while len(KEPT) > MOST:
+            KEPT.popitem(last=False)
+        return KEPT[key]
 
-    for module in (brighter, lamps, light, read, report, season, sow, why, world):
-        if getattr(module, "build", None) is real:
-            monkeypatch.setattr(module, "build", build)
+    for module in (lamps, light, readwarmth, report, season, sow, why, world):
+        monkeypatch.setattr(module, "build", build)
+
+
+def _digest(weather: object) -> str:
+    return hashlib.sha256(pickle.dumps(weather)).hexdigest()

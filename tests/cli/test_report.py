@@ -15,11 +15,9 @@ import pytest
 from icalendar import Calendar
 from typer.testing import CliRunner, Result
 
-from helpers_once import build_once
 from helpers_schema import schema_faults
 from tenhour.cli import printing, progress
 from tenhour.cli.main import app
-from tenhour.pipeline.world import World
 
 ROOT = Path(__file__).parents[2]
 FEW = ("--crop", "spinach", "--crop", "pea-shoots")
@@ -29,13 +27,9 @@ needs_browser = pytest.mark.skipif(
 )
 
 
-HOUSE_YEARS: dict[str, World] = {}
-
-
 @pytest.fixture(autouse=True)
 def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
-    build_once(monkeypatch, HOUSE_YEARS)
     return tmp_path
 
 
