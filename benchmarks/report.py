@@ -7,28 +7,16 @@ do, and a page under 2 MB. The first run is not counted.
 
 from __future__ import annotations
 
-import os
 import statistics
-import subprocess
 import sys
 import tempfile
-import time
 from pathlib import Path
+
+from fresh import seconds
 
 PROMISE_RATIO = 6.0
 MOST_BYTES = 2_000_000
 CROPS = 40
-
-
-AS_A_USER = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
-"""The first run compiles, as it does where the program is installed."""
-
-
-def seconds(*command: str) -> float:
-    """Wall time of a command that must succeed."""
-    begin = time.perf_counter()
-    subprocess.run(command, check=True, capture_output=True, env=AS_A_USER)
-    return time.perf_counter() - begin
 
 
 def crop_options() -> list[str]:
@@ -50,10 +38,10 @@ def main() -> int:
     ratios, size = [], 0
     with tempfile.TemporaryDirectory() as folder:
         page = Path(folder) / "page.html"
-        seconds(*report_command(page, options))
+        seconds(report_command(page, options))
         for _ in range(runs):
-            library = seconds(sys.executable, "-c", "import matplotlib.pyplot")
-            whole = seconds(*report_command(page, options))
+            library = seconds([sys.executable, "-c", "import matplotlib.pyplot"])
+            whole = seconds(report_command(page, options))
             ratios.append(whole / library)
             size = page.stat().st_size
             print(f"plotting library {library:.2f} s, page {whole:.2f} s, ratio {ratios[-1]:.1f}, {size / 1e6:.2f} MB")

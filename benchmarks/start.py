@@ -5,12 +5,11 @@ python benchmarks/start.py [rounds]
 
 from __future__ import annotations
 
-import os
 import statistics
-import subprocess
 import sys
 import tempfile
-import time
+
+from fresh import seconds
 
 CASES = {
     "import typer": [sys.executable, "-c", "import typer"],
@@ -24,16 +23,6 @@ RATIOS = (
     ("tenhour light", "import pvlib", None),
     ("tenhour sow --month January", "import pvlib", 2.5),
 )
-
-
-AS_A_USER = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
-"""The first run compiles, as it does where the program is installed."""
-
-
-def seconds(command: list[str], folder: str) -> float:
-    begin = time.perf_counter()
-    subprocess.run(command, cwd=folder, capture_output=True, check=True, env=AS_A_USER)
-    return time.perf_counter() - begin
 
 
 def main() -> None:

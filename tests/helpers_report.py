@@ -214,6 +214,10 @@ def season_answer(
     )  # fmt: skip
 
 
+def _hill_deg(azimuth_deg: float) -> float:
+    return 6.0 if 110 <= azimuth_deg <= 160 else 1.0
+
+
 def sun_paths(bed_names: tuple[str, ...] = ("front", "back")) -> SunPaths:
     """Sun by the plain spherical triangle at 57 degrees, a hill in the south-east, a wall to the north."""
     latitude = math.radians(57.0)
@@ -227,11 +231,12 @@ def sun_paths(bed_names: tuple[str, ...] = ("front", "back")) -> SunPaths:
             east = -math.cos(delta) * math.sin(hour_angle)
             north = math.cos(latitude) * math.sin(delta) - math.sin(latitude) * math.cos(delta) * math.cos(hour_angle)
             if up > 0.0:
-                points.append((math.degrees(math.atan2(east, north)) % 360.0, math.degrees(math.asin(up)), step / 4))
+                azimuth = math.degrees(math.atan2(east, north)) % 360.0
+                points.append((azimuth, math.degrees(math.asin(up)), step / 4, _hill_deg(azimuth)))
         tracks.append(SunTrack(on, *(tuple(part) for part in zip(*points, strict=True))))
     azimuths = tuple(float(a) for a in range(0, 360, 5))
     heights = tuple(2.5 + 5.0 * j for j in range(16))
-    skyline = tuple(6.0 if 110 <= a <= 160 else 1.0 for a in azimuths)
+    skyline = tuple(_hill_deg(a) for a in azimuths)
     beds = tuple(
         BedSky(
             name,

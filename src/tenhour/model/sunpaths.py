@@ -15,6 +15,8 @@ class SunTrack:
     height_deg: tuple[float, ...]
     clock_h: tuple[float, ...]
     """Hours after midnight of the site's standard time."""
+    skyline_deg: tuple[float, ...]
+    """Height of what stands below or before the sun there; 0 where the horizon is level."""
 
 
 @dataclass(frozen=True)

@@ -64,34 +64,16 @@ class Shelf:
     zone: str = "UTC"
 
 
-def lamps_answer(
-    house: House,
-    sources: Sources,
-    crops: Sequence[Crop],
-    bed_name: str,
-    lamp: Lamp,
-    request: LampRequest,
-    *,
-    cautions: Sequence[Mapping[str, str]] = (),
-    harvest_by: date | None = None,
-    tiers_count: int = 1,
-    today: date | None = None,
-) -> LampAnswer:
-    """Lamps over one bed of a house.
+def year_for_lamps(house: House, sources: Sources, crops: Sequence[Crop], bed_name: str, request: LampRequest) -> World:
+    """The house-year that lamps over one of its beds start from, once what was asked is known to make sense.
 
-    Parameters: house; sources; crops under the lamp, at least one; bed_name; lamp; request; cautions, rows of text and
-        when; harvest_by, date by which the first crop should be in (inverts growth); tiers_count, shelves like this
-        one; today.
-    Errors: FileProblem for an unknown bed or hours that would harm a crop; NoAnswer where no light brings the crop in
-        by the date wished for, or the lamp finds no room; OutOfRange where there are no climate data near.
+    Parameters: house; sources; crops under the lamp, at least one; bed_name; request.
+    Errors: FileProblem for an unknown bed or hours that would harm a crop; OutOfRange where there are no climate data
+        near.
     """
     _bed_number(house, bed_name)
-    demand([need_of(crop) for crop in crops], request)  # hours that harm a crop are refused before the long work
-    world = build(house, sources)
-    return lamps_of(
-        world, crops, bed_name, lamp, request,
-        cautions=cautions, harvest_by=harvest_by, tiers_count=tiers_count, today=today,
-    )  # fmt: skip
+    demand([need_of(crop) for crop in crops], request)
+    return build(house, sources)
 
 
 def lamps_of(
@@ -106,7 +88,14 @@ def lamps_of(
     tiers_count: int = 1,
     today: date | None = None,
 ) -> LampAnswer:
-    """Lamps over one bed of a house-year already built. Errors: as :func:`lamps_answer`."""
+    """Lamps over one bed of a house-year.
+
+    Parameters: world; crops under the lamp, at least one; bed_name; lamp; request; cautions, rows of text and when;
+        harvest_by, date by which the first crop should be in (inverts growth); tiers_count, shelves like this one;
+        today.
+    Errors: FileProblem for an unknown bed or hours that would harm a crop; NoAnswer where no light brings the crop in
+        by the date wished for, or the lamp finds no room.
+    """
     now = today or date.today()
     house = world.house
     number = _bed_number(house, bed_name)
@@ -132,7 +121,7 @@ def shelf_answer(
 ) -> LampAnswer:
     """Lamps over a shelf or rack without daylight; needs no house.
 
-    Errors: as :func:`lamps_answer`.
+    Errors: as :func:`lamps_of`.
     """
     now = today or date.today()
     none = np.zeros(MONTHS)

@@ -9,7 +9,6 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.crop import Crop, Source
-from tenhour.model.house import House
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import Basis, BedMap, BedSowing, CropVerdict, SowAnswer
@@ -18,33 +17,13 @@ from tenhour.pipeline.fruiting import fruiting_verdict
 from tenhour.pipeline.light import bed_map, light_of
 from tenhour.pipeline.season import season_of
 from tenhour.pipeline.sow import VERDICT_ORDER, Table, table_of, verdict_of
-from tenhour.pipeline.sunlight import Sources
 from tenhour.pipeline.sunpaths import sun_paths
 from tenhour.pipeline.supply import Wishes
-from tenhour.pipeline.world import World, build
+from tenhour.pipeline.world import World
 
 NORTH_MAPS: Final = ((12, "December"), (2, "February"), (4, "April"))
 SOUTH_MAPS: Final = ((6, "June"), (8, "August"), (10, "October"))
 """The dark, its end, and spring."""
-
-
-def report_answer(
-    house: House,
-    sources: Sources,
-    crops: Sequence[Crop],
-    *,
-    on: date,
-    standing: dict[str, tuple[str, ...]] | None = None,
-    cited: Mapping[str, Source] | None = None,
-    wishes: Wishes | None = None,
-    lamps: tuple[LampAnswer, ...] = (),
-) -> ReportAnswer:
-    """Collect light, maps, sowing, season and sun of one house; see :func:`report_of`.
-
-    Errors: OutOfRange where there are no climate data near.
-    """
-    world = build(house, sources)
-    return report_of(world, crops, on=on, standing=standing, cited=cited, wishes=wishes, lamps=lamps)
 
 
 def report_of(

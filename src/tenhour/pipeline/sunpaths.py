@@ -66,6 +66,7 @@ def _track(house: House, on: date) -> SunTrack:
         tuple(np.asarray(path.azimuth_deg)[up].tolist()),
         tuple(height[up].tolist()),
         tuple(hours[up].tolist()),
+        tuple(_skyline(house, np.asarray(path.azimuth_deg)[up]).tolist()),
     )
 
 

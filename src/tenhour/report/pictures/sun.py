@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-import numpy as np
-
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, shorten
@@ -134,8 +132,8 @@ def _draw_tracks(page: Sheet, frame: _Frame, paths: SunPaths) -> None:
             labels.append(y)
             page.text(frame.x(0.0) + 3, y - 3, _track_name(track), "sun", size=SMALL)
     if tracks:
-        _draw_hours(page, frame, max(tracks, key=_noon), paths, outside=True)
-        _draw_hours(page, frame, min(tracks, key=_noon), paths, outside=False)
+        _draw_hours(page, frame, max(tracks, key=_noon), outside=True)
+        _draw_hours(page, frame, min(tracks, key=_noon), outside=False)
 
 
 def _unbroken(points: list[tuple[float, float]]) -> list[list[tuple[float, float]]]:
@@ -156,10 +154,10 @@ def _track_name(track: SunTrack) -> str:
     return f"{track.on.day} {MONTH_NAMES[track.on.month - 1]}"
 
 
-def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack, paths: SunPaths, *, outside: bool) -> None:
+def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack, *, outside: bool) -> None:
     """Dots at the whole hours of a way; every third is named where the sun is above the skyline."""
-    ways = list(zip(track.clock_h, track.azimuth_deg, track.height_deg, strict=True))
-    for (first, azimuth, height), (after, next_azimuth, next_height) in pairwise(ways):
+    ways = list(zip(track.clock_h, track.azimuth_deg, track.height_deg, track.skyline_deg, strict=True))
+    for (first, azimuth, height, skyline), (after, next_azimuth, next_height, _) in pairwise(ways):
         hour = math.ceil(first)
         side, next_side = frame.side(azimuth), frame.side(next_azimuth)
         if not first <= hour < after or after - first > 1.0 or abs(next_side - side) > 90.0:
@@ -168,19 +166,13 @@ def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack, paths: SunPaths, *,
         side, height = side + share * (next_side - side), height + share * (next_height - height)
         x, y = frame.x(side), frame.y(height)
         page.discs([(x, y)], [2.4], fill="sun")
-        if hour % 3 or height < max(4.0, _skyline_deg(paths, azimuth) + (0.0 if outside else LABEL_ROOM_DEG)):
+        if hour % 3 or height < max(4.0, skyline + (0.0 if outside else LABEL_ROOM_DEG)):
             continue
         if outside:
             page.text(*((x + 6, y) if side > 5.0 else (x - 6, y - 4)), f"{hour} h", "quiet",
                       anchor="left" if side > 5.0 else "right", size=9.0, middle=True)  # fmt: skip
         else:
             page.text(x, y + 13, f"{hour} h", "quiet", anchor="center", size=9.0)
-
-
-def _skyline_deg(paths: SunPaths, azimuth_deg: float) -> float:
-    if not paths.skyline_azimuth_deg:
-        return 0.0
-    return float(np.interp(azimuth_deg, paths.skyline_azimuth_deg, paths.skyline_height_deg, period=360.0))
 
 
 def _draw_skyline(page: Sheet, frame: _Frame, paths: SunPaths) -> None:
