@@ -273,9 +273,17 @@ def test_overlapping_windows() -> None:
     assert _problems(_cube(), openings=[one, two._replace(left_m=1.0)]) == ""
 
 
-def test_a_box_through_the_wall() -> None:
-    rack = shapes.Block("rack", (1.5, 0.2, 0.0), (2.4, 0.6, 1.0), 0.3)
-    assert "box 'rack': sticks 40 cm out through 'east'" in _problems(_cube(), blocks=[rack])
+@pytest.mark.parametrize(
+    ("moved_m", "wall"),
+    [((1.4, 0, 0), "east"), ((-0.6, 0, 0), "west"), ((0, 1.6, 0), "north"), ((0, -0.4, 0), "south"),
+     ((0, 0, 1.4), "roof"), ((0, 0, -0.4), "floor")],
+)  # fmt: skip
+def test_a_box_through_any_wall(moved_m: tuple[float, float, float], wall: str) -> None:
+    """A rack moved until it stands 0.4 m out through one face."""
+    low, high = np.array([0.2, 0.0, 0.0]) + moved_m, np.array([1.0, 0.8, 1.0]) + moved_m
+    rack = shapes.Block("rack", tuple(low), tuple(high), 0.3)
+    assert _problems(_cube(), blocks=[rack]).count("sticks 40 cm out through") == 1
+    assert f"box 'rack': sticks 40 cm out through '{wall}'" in _problems(_cube(), blocks=[rack])
 
 
 def test_custom_walls_in_pieces() -> None:

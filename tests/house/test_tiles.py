@@ -73,3 +73,35 @@ def test_the_house_shades_the_wall_behind_it(height_deg: float) -> None:
     assert (front[middle > edge + 0.01] > 0.0).all()
     assert front[middle < edge - 0.01] == pytest.approx(0.0)
     assert front.max() == pytest.approx(0.6 / np.pi * np.cos(tall))
+
+
+@pytest.mark.parametrize("gap_m", [1.5, 3.0, 9.0])
+def test_walls_that_face_each_other_share_the_sky(gap_m: float) -> None:
+    """Hottel 1954, crossed strings (from memory): a long wall of height H sees sqrt(1 + (g/H)²) - g/H of its like at g.
+
+    Sky above and ground below share the rest evenly; both shine with one here.
+    """
+    tall_m, long_m, refl = 3.0, 300.0, 0.6
+    walls = [shapes.Block("w", (-long_m, y, 0.0), (long_m, y + 0.1, tall_m), refl) for y in (0.0, gap_m + 0.1)]
+    dome = outside.Dome(*bedlight.plain_dome(6000))
+    around = outside.emitters(outside.Outside(blocks=tuple(walls)), dome, 90.0)
+    folded = around.folding().reshape(2, 6, tiles.SIDE, tiles.SIDE, -1)
+    wall = folded[0, 3].mean(axis=0)  # high side of y, over its height
+    middle = wall[tiles.SIDE // 2 - 1 : tiles.SIDE // 2 + 1].mean(axis=0) / refl
+    ratio = gap_m / tall_m
+    rest = 1.0 - (np.sqrt(1.0 + ratio**2) - ratio)
+    assert middle[:-1].sum() == pytest.approx(rest / 2, abs=0.012)
+    assert middle[-1] == pytest.approx(rest / 2, abs=0.012)
+
+
+def test_each_part_of_the_skyline_is_turned_to_the_house() -> None:
+    """A hill all round: what shines from a direction is a wall whose normal points back along it, to half a sector."""
+    ring = np.array([[0.0, 40.0], [120.0, 40.0], [240.0, 40.0]])
+    around = outside.emitters(outside.Outside(skyline_deg=ring), hr.COARSE, 62.0)
+    on_hill = (around.emitter > around.sky_count) & (around.direction[:, 2] > 0.0)
+    level = around.direction[on_hill] * [1.0, 1.0, 0.0]
+    level /= np.linalg.norm(level, axis=1, keepdims=True)
+    sector = around.emitter[on_hill] - around.sky_count - 1
+    back = np.einsum("ij,ij->i", around.normal[sector], -level)
+    assert np.unique(sector).tolist() == list(range(outside.SKYLINE_SECTORS))
+    assert back.min() >= np.cos(np.pi / outside.SKYLINE_SECTORS) - 1e-9

@@ -191,7 +191,9 @@ def test_polar_night_and_midnight_sun_are_drawn() -> None:
     svg = light_picture(light, bed, "polar", made_up.TODAY, STYLE).svg()
     assert "nan" not in svg
     paths = made_up.sun_paths(("dark",))
-    nothing = paths.__class__(80.0, (paths.tracks[0].__class__(date(2026, 12, 21), (), (), (), ()),), (), (), paths.beds)
+    nothing = paths.__class__(
+        80.0, (paths.tracks[0].__class__(date(2026, 12, 21), (), (), (), ()),), (), (), paths.beds
+    )
     assert "nan" not in sun_picture(nothing, nothing.beds[0], "night").svg()
 
 
