@@ -61,12 +61,12 @@ def demo_house() -> House:
 
 
 def house_from_text(text: str, file: str, folder: Path | None = None) -> House:
-    """Return the house a TOML text describes; ``file`` is the name shown in problems. Errors as load_house."""
+    """Return the house a TOML text describes; ``file`` is the name shown in problems. Errors: FileProblem."""
     return house_from_tables(parse_toml(text, file), file, folder)
 
 
 def house_from_tables(raw: Mapping[str, Any], file: str, folder: Path | None = None) -> House:
-    """Return the house that tables as TOML reads them describe. Errors as load_house."""
+    """Return the house that tables as TOML reads them describe. Errors: FileProblem, as load_house."""
     problems = Problems(file)
     notes: list[str] = []
     parts = read_parts(raw, problems)

@@ -124,7 +124,10 @@ def _ground_at(latitude_deg: float, longitude_deg: float) -> Elevation:
 
 
 def default_elevation_m(latitude_deg: float, longitude_deg: float, notes: list[str]) -> float:
-    """Height of the ground where none was given [m]; a sentence on it goes to ``notes``."""
+    """Height of the ground where none was given [m]; a sentence on it goes to ``notes``.
+
+    Parameters: latitude_deg, longitude_deg [°]; notes, which grows.
+    """
     ground = _ground_at(latitude_deg, longitude_deg)
     elevation_m = float(round(ground.elevation_m if ground.elevation_m is not None else ground.estimate_m))
     notes.append(f"Elevation {elevation_m:.0f} m: none was given ({ground.note}).")
@@ -132,7 +135,10 @@ def default_elevation_m(latitude_deg: float, longitude_deg: float, notes: list[s
 
 
 def zone_of(latitude_deg: float, longitude_deg: float, known: str, notes: list[str]) -> str:
-    """Time zone where none was given: the known one, else the one of the nearest place; stated in ``notes``."""
+    """Time zone where none was given: the known one, else the one of the nearest place; stated in ``notes``.
+
+    Parameters: latitude_deg, longitude_deg [°]; known, a zone or ""; notes, which grows.
+    """
     from tenhour.files.places import zone_near
 
     if known:

@@ -49,7 +49,10 @@ def _rest(house: House) -> House:
 
 
 def changed_text(text: str, file: str, changes: Sequence[Change]) -> str:
-    """Return the text of a house file with changes made; file is the name shown in problems."""
+    """Return the text of a house file with changes made; file is the name shown in problems.
+
+    Errors: FileProblem where the text is no TOML or the place for a change is taken by something else.
+    """
     try:
         document = tomlkit.parse(text)
         for change in changes:

@@ -54,7 +54,10 @@ def read_log(path: Path, must_exist: bool = False) -> tuple[LogLine, ...]:
 
 
 def parse_log(text: str, file: str) -> tuple[LogLine, ...]:
-    """Return the lines of a log's text; file is the name shown in problems."""
+    """Return the lines of a log's text; file is the name shown in problems.
+
+    Errors: FileProblem with every line that cannot be understood.
+    """
     problems = Problems(file)
     separator = _separator(text.split("\n", 1)[0])
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
@@ -197,7 +200,10 @@ def append_log(path: Path, line: LogLine, patience_s: float = PATIENCE_S) -> Non
 
 
 def check_line(line: LogLine) -> None:
-    """Refuse a line that could not be read back; the reader's own rules."""
+    """Refuse a line that could not be read back; the reader's own rules.
+
+    Errors: FileProblem.
+    """
     parse_log(",".join(HEADINGS) + "\n" + line_text(line), "log line")
     if line.on > date.today():
         found, do = f"{line.on.isoformat()}, a day to come", "Log what was done, on the day it was done."

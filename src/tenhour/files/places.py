@@ -133,7 +133,10 @@ class Gazetteer:
         return closest(folded, known, SUGGESTED)
 
     def nearest(self, latitude_deg: float, longitude_deg: float) -> tuple[int, float]:
-        """Row of the place nearest to a point, and how far it is [km]."""
+        """Row of the place nearest to a point, and how far it is [km].
+
+        Parameters: latitude_deg, longitude_deg [°].
+        """
         latitudes_deg, longitudes_deg = self._coordinates_deg
         phi, phi0 = np.radians(latitudes_deg), np.radians(latitude_deg)
         half = np.sin((phi - phi0) / 2) ** 2
@@ -203,12 +206,15 @@ def zone_near(latitude_deg: float, longitude_deg: float) -> Zone:
 
 
 def zone_at(latitude_deg: float, longitude_deg: float) -> str:
-    """Name of the time zone of a point; see :func:`zone_near`."""
+    """Name of the time zone of a point; see :func:`zone_near`.
+
+    Parameters: latitude_deg, longitude_deg [°].
+    """
     return zone_near(latitude_deg, longitude_deg).name
 
 
 def fixed_zone(longitude_deg: float) -> str:
-    """Zone of a fixed offset by longitude; the sign of its name runs against the usual one.
+    """Zone of a fixed offset by longitude [°]; the sign of its name runs against the usual one.
 
     >>> fixed_zone(44.0), fixed_zone(-70.0), fixed_zone(2.0)
     ('Etc/GMT-3', 'Etc/GMT+5', 'Etc/GMT')

@@ -130,7 +130,10 @@ class Problems:
             self.add(at, show(detail["input"]), allowed, do)
 
     def check(self) -> None:
-        """Raise everything noted so far, if anything."""
+        """Raise everything noted so far, if anything.
+
+        Errors: FileProblem with all of it.
+        """
         if not self.found:
             return
         kept = list(dict.fromkeys(self.found))
@@ -141,7 +144,10 @@ class Problems:
 
 
 def at_once(*steps: Callable[[], object]) -> None:
-    """Take several steps and raise the problems of all of them together."""
+    """Take several steps and raise the problems of all of them together.
+
+    Errors: FileProblem with those of every step.
+    """
     found: list[Problem] = []
     for step in steps:
         try:

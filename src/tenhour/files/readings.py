@@ -107,7 +107,7 @@ def read_readings(path: Path, wishes: Wishes) -> Readings:
 
 
 def parse_readings(sheet: Sheet, wishes: Wishes) -> Readings:
-    """Return all readings of a table; errors as read_readings."""
+    """Return all readings of a table. Errors: FileProblem, as read_readings."""
     problems = Problems(sheet.file)
     found = _times(sheet, wishes, problems)
     sorting = Sorting(sheet, wishes, problems, found, list(found.notes))
@@ -205,7 +205,10 @@ class Places:
         return self.default if short in INSIDE_WORDS else " ".join(word.split())
 
     def of_point(self, x_m: float, y_m: float, where: str) -> str:
-        """Bed that holds a point on the floor plan."""
+        """Bed that holds a point on the floor plan.
+
+        Parameters: x_m, y_m from the front left corner of the house [m]; where the point stands in the file.
+        """
         found = [bed.name for bed in self.beds if _holds(bed, x_m, y_m)]
         if len(found) == 1:
             return found[0]

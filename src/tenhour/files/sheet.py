@@ -170,7 +170,10 @@ def read_sheet(path: Path) -> Sheet:
 
 
 def parse_sheet(text: str, file: str) -> Sheet:
-    """Return the table in a text: headings are the first line that names a date or time and something else."""
+    """Return the table in a text: headings are the first line that names a date or time and something else.
+
+    Errors: FileProblem where there are no headings, no rows or too many, or no table at all.
+    """
     head_at, separator = _find_head(text.split("\n", PREAMBLE_LINES)[:PREAMBLE_LINES])
     if head_at is None:
         raise _headless(file)

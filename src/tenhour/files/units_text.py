@@ -114,7 +114,10 @@ class Quantity:
         return number + 0.0
 
     def parse(self, text: str, bare: bool = False) -> float:
-        """Return text with a unit as a number in SI; with ``bare``, text without a unit counts as SI."""
+        """Return text with a unit as a number in SI; with ``bare``, text without a unit counts as SI.
+
+        Errors: BadValueError with what was found and what is allowed.
+        """
         short = text.strip().replace("−", "-")
         if len(short) > _LONGEST_TEXT:
             raise BadValueError(self.allowed, self._advice())

@@ -61,7 +61,10 @@ class Seen:
 
 
 def all_checks(seen: Seen, site_deg: tuple[float, float] | None) -> tuple[WeatherCheck, ...]:
-    """Every check, in the order a reader would want them."""
+    """Every check, in the order a reader would want them.
+
+    Parameters: seen; site_deg, latitude and longitude of the house [°], or None.
+    """
     checks = [missing(seen), months_missing(seen), unit_of_light(seen)]
     if seen.step_h == 1.0:
         clock = clock_checks(seen.times, seen.ghi_w_m2, seen.sun, seen.longitude_deg, seen.file_offset_h)
@@ -168,7 +171,10 @@ def hemisphere(seen: Seen) -> WeatherCheck:
 
 
 def place(seen: Seen, site_deg: tuple[float, float]) -> WeatherCheck:
-    """How far the file's place lies from the house."""
+    """How far the file's place lies from the house.
+
+    Parameters: seen; site_deg, latitude and longitude of the house [°].
+    """
     phi, phi0 = np.radians(seen.latitude_deg), np.radians(site_deg[0])
     half = np.sin((phi - phi0) / 2) ** 2
     half += np.cos(phi) * np.cos(phi0) * np.sin(np.radians(seen.longitude_deg - site_deg[1]) / 2) ** 2

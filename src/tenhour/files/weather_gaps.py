@@ -59,7 +59,10 @@ def _short(missing: NDArray[np.bool_], most: int) -> NDArray[np.bool_]:
 
 
 def filled_light(ghi_w_m2: Array, sun: SunOfSeries, step_h: float) -> tuple[Array, int]:
-    """Light with short gaps filled by clearness between their neighbours and dark gaps set to zero."""
+    """Light with short gaps filled by clearness between their neighbours and dark gaps set to zero.
+
+    Parameters: ghi_w_m2 [W m⁻²], NaN in gaps; sun at the same moments; step_h between them [h].
+    """
     missing = np.isnan(ghi_w_m2)
     up = sun.highest_deg > SUN_UP_DEG
     out = np.where(missing & ~up, 0.0, ghi_w_m2)
@@ -76,7 +79,10 @@ def filled_light(ghi_w_m2: Array, sun: SunOfSeries, step_h: float) -> tuple[Arra
 
 
 def filled_temp(temp_degc: Array, step_h: float) -> Array:
-    """Temperature with gaps of a few hours bridged by a straight line."""
+    """Temperature with gaps of a few hours bridged by a straight line.
+
+    Parameters: temp_degc [°C], NaN in gaps; step_h between the values [h].
+    """
     missing = np.isnan(temp_degc)
     if step_h > 1.0 or missing.all() or not missing.any():
         return temp_degc
@@ -88,7 +94,11 @@ def filled_temp(temp_degc: Array, step_h: float) -> Array:
 def gaps_of(
     raw_ghi_w_m2: Array, raw_temp_degc: Array | None, sun: SunOfSeries, filled: int, daily: DailyWeather
 ) -> Gaps:
-    """What was missing before filling, and what became of it."""
+    """What was missing before filling, and what became of it.
+
+    Parameters: raw_ghi_w_m2 [W m⁻²] and raw_temp_degc [°C] as read, the latter None without a column; sun at the same
+        moments; filled, steps with the sun up that were filled; daily, the days kept.
+    """
     lost_days = int(np.isnan(daily.ghi_w_m2).sum())
     up = sun.highest_deg > SUN_UP_DEG
     missing = float(np.isnan(raw_ghi_w_m2)[up].mean()) if up.any() else 0.0
@@ -97,7 +107,10 @@ def gaps_of(
 
 
 def daily_of(times: pd.DatetimeIndex, step_h: float, columns: dict[str, Array], sun: SunOfSeries) -> DailyWeather:
-    """Days of a filled series; the first and the last are left out where the series cuts them."""
+    """Days of a filled series; the first and the last are left out where the series cuts them.
+
+    Parameters: times [n]; step_h between them [h]; columns of n values; sun at the same moments.
+    """
     frame = pd.DataFrame(columns)
     up = sun.highest_deg > SUN_UP_DEG
     temp = columns.get("temp_degc", np.full(len(times), np.nan))

@@ -49,7 +49,10 @@ BROKEN: Final = (ValueError, TypeError, KeyError, IndexError, AttributeError)
 
 
 def read_pvgis_hourly_text(text: str, file: str) -> RawWeather:
-    """PVGIS hourly CSV; the plane must be level."""
+    """PVGIS hourly CSV; the plane must be level.
+
+    Errors: FileProblem where it is tilted or breaks off.
+    """
     from pvlib.iotools import read_pvgis_hourly
 
     try:
@@ -70,7 +73,10 @@ def _check_even_rows(text: str) -> None:
 
 
 def read_pvgis_tmy_text(text: str, file: str) -> RawWeather:
-    """PVGIS typical year as CSV."""
+    """PVGIS typical year as CSV.
+
+    Errors: FileProblem where it breaks off or is broken.
+    """
     from pvlib.iotools import read_pvgis_tmy
 
     hours = re.findall(r"^\d{8}:\d{4},[^\n]*\n", text, re.MULTILINE)
@@ -85,7 +91,10 @@ def read_pvgis_tmy_text(text: str, file: str) -> RawWeather:
 
 
 def read_pvgis_json(document: Mapping[str, Any], kind: str, file: str) -> RawWeather:
-    """PVGIS JSON, hourly or typical year."""
+    """PVGIS JSON, hourly or typical year.
+
+    Errors: FileProblem where parts are missing or of another kind.
+    """
     import json
 
     from pvlib.iotools import read_pvgis_hourly, read_pvgis_tmy
@@ -100,7 +109,10 @@ def read_pvgis_json(document: Mapping[str, Any], kind: str, file: str) -> RawWea
 
 
 def pvgis_hourly(data: pd.DataFrame, meta: Mapping[str, Any], file: str) -> RawWeather:
-    """A PVGIS hourly frame as pvlib returns it: stamps in UTC, at the moment (or middle) their value stands for."""
+    """A PVGIS hourly frame as pvlib returns it: stamps in UTC, at the moment (or middle) their value stands for.
+
+    Errors: FileProblem where columns are missing.
+    """
     inputs = meta.get("inputs", {})
     _check_level(inputs, file)
     columns: dict[str, Array] = {}
@@ -123,6 +135,7 @@ def pvgis_typical(data: pd.DataFrame, meta: Mapping[str, Any], file: str, *, hor
     """A PVGIS typical year as pvlib returns it: stamps in UTC, light some minutes after them as its header says.
 
     Parameters: horizon, whether the far horizon may be counted in.
+    Errors: FileProblem where columns are missing.
     """
     inputs = meta.get("inputs", {})
     location = inputs.get("location", {})
@@ -187,7 +200,10 @@ def _pvgis_source(inputs: Mapping[str, Any]) -> str:
 
 
 def read_power_json(document: Mapping[str, Any], file: str) -> RawWeather:
-    """NASA POWER GeoJSON, hourly or daily."""
+    """NASA POWER GeoJSON, hourly or daily.
+
+    Errors: FileProblem where parts are missing or in an unknown unit.
+    """
     try:
         table = pd.DataFrame(document["properties"]["parameter"])
         keys = pd.Index(table.index.astype(str))
@@ -212,7 +228,10 @@ def power_hourly(data: pd.DataFrame, meta: Mapping[str, Any], file: str) -> RawW
 
 
 def read_power_csv(text: str, file: str) -> RawWeather:
-    """NASA POWER CSV with its header block, hourly or daily."""
+    """NASA POWER CSV with its header block, hourly or daily.
+
+    Errors: FileProblem where it is broken or in an unknown unit.
+    """
     head, _, body = text.partition("-END HEADER-")
     try:
         table = pd.read_csv(io.StringIO(body.lstrip()))

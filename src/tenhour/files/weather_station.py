@@ -32,7 +32,10 @@ CENTURY: Final = 1900
 
 
 def read_epw_text(text: str, file: str) -> RawWeather:
-    """An EPW file: hours that end at their stamp, local standard time, Wh m⁻² in the hour."""
+    """An EPW file: hours that end at their stamp, local standard time, Wh m⁻² in the hour.
+
+    Errors: FileProblem where it has no hours or a broken row.
+    """
     from pvlib.iotools import read_epw
 
     lines = [line.rstrip().rstrip(",") for line in text.splitlines() if line.strip()]
@@ -92,7 +95,10 @@ def _check_records(lines: list[str], file: str) -> None:
 
 
 def read_tmy3_text(text: str, file: str) -> RawWeather:
-    """A TMY3 file: hours that end at their stamp (1:00 to 24:00), local standard time, W m⁻²."""
+    """A TMY3 file: hours that end at their stamp (1:00 to 24:00), local standard time, W m⁻².
+
+    Errors: FileProblem where it cannot be read as one.
+    """
     from pvlib.iotools import read_tmy3
 
     try:
@@ -114,7 +120,10 @@ def read_tmy3_text(text: str, file: str) -> RawWeather:
 
 
 def read_tmy2_text(text: str, file: str) -> RawWeather:
-    """A TMY2 file: fixed columns, hours that end at their stamp, local standard time, Wh m⁻², tenths of a degree."""
+    """A TMY2 file: fixed columns, hours that end at their stamp, local standard time, Wh m⁻², tenths of a degree.
+
+    Errors: FileProblem where it cannot be read as one.
+    """
     from pvlib.iotools import read_tmy2
 
     head, *rows = [line for line in text.splitlines() if line.strip()]

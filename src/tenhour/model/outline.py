@@ -41,7 +41,10 @@ UNTURNED_AZIMUTH_DEG: Final = 90.0
 
 
 def face_names(shape: str, dimensions_m: Mapping[str, float]) -> tuple[str, ...]:
-    """Faces of a house: those of its shape, and of a hoop the upright sides if it has any."""
+    """Faces of a house: those of its shape, and of a hoop the upright sides if it has any.
+
+    Parameters: shape; dimensions_m, lengths of the house by their names in the house file [m].
+    """
     names = FACES[shape]
     return (*WALLS[:2], *names) if shape == "hoop" and dimensions_m["eaves"] > 0 else names
 
@@ -131,7 +134,10 @@ def holds(corners: Flat, point: tuple[float, float], slack_m: float) -> bool:
 
 
 def polygon_area_m2(vertices_m: tuple[tuple[float, float, float], ...]) -> float:
-    """Area of a flat polygon in space [m²], by the sum of cross products (Newell)."""
+    """Area of a flat polygon in space [m²], by the sum of cross products (Newell).
+
+    Parameters: vertices_m, its corners in order [n, 3] [m].
+    """
     total = [0.0, 0.0, 0.0]
     for p, q in zip(vertices_m, vertices_m[1:] + vertices_m[:1], strict=True):
         for axis in range(3):

@@ -44,7 +44,10 @@ class Wishes:
 
     @classmethod
     def of(cls, every_d: int | None, meals_per_week_count: float | None, last_frost: date | None) -> Wishes:
-        """Wishes as they were told; servings a week without an interval mean a harvest every week."""
+        """Wishes as they were told; servings a week without an interval mean a harvest every week.
+
+        Parameters: every_d, days between harvests; meals_per_week_count, servings a week; last_frost outdoors.
+        """
         if every_d is None and meals_per_week_count is not None:
             every_d = EVERY_D
         return cls(every_d, MEALS_PER_WEEK if meals_per_week_count is None else meals_per_week_count, last_frost)
@@ -235,7 +238,10 @@ def _successions(
 
 
 def seed_for_g(crop: Crop, area_m2: float) -> float | None:
-    """Seed (or bulbs) of a crop for an area [g]; None where the crop's file does not tell."""
+    """Seed (or bulbs) of a crop for an area [g]; None where the crop's file does not tell.
+
+    Parameters: crop; area_m2 sown [m²].
+    """
     if crop.tray is not None:
         return crop.tray.seed_g_m2.value * area_m2
     if crop.harvest is None or crop.use is None or crop.use.thousand_seed_g is None:
@@ -244,7 +250,10 @@ def seed_for_g(crop: Crop, area_m2: float) -> float | None:
 
 
 def plants_for(crop: Crop, area_m2: float) -> int | None:
-    """Plants on an area; None for trays, which are told by their seed."""
+    """Plants on an area; None for trays, which are told by their seed.
+
+    Parameters: crop; area_m2 planted [m²].
+    """
     return None if crop.harvest is None else max(round(crop.harvest.density_per_m2.value * area_m2), 1)
 
 

@@ -153,7 +153,10 @@ def window_means(climate: BedClimate, start: float, length_d: float) -> tuple[fl
 
 
 def evidence_of(case: Case, climate: BedClimate, up_d: float, tools: WhyTools) -> Evidence:
-    """Return what they have had: means over the first three weeks up, crowding where density is known, rest as told."""
+    """Return what they have had: means over the first three weeks up, crowding where density is known, rest as told.
+
+    Parameters: case; climate of the place; up_d, days from sowing until they came up; tools.
+    """
     told = case.told
     length = float(np.clip(case.age_d - up_d, 1.0, EARLY_D))
     dli, day, night, lit = window_means(climate, case.day + up_d, length)

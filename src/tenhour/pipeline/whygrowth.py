@@ -37,6 +37,7 @@ def plants_in(crop: Crop, climate: BedClimate, sow_doy: ArrayLike, age_d: int, d
     Parameters: crop; climate, B beds; sow_doy, one day for all beds, or S days with one bed; age_d, days since sowing;
     density_per_m2, plants per area.
     Returns: Plants [B] or [S]; all NaN for crops that grow by reserves.
+    Errors: ValueError for several days of sowing on several beds.
     """
     sowings = np.atleast_1d(np.asarray(sow_doy, dtype=np.intp))
     count = max(len(climate), len(sowings))

@@ -82,7 +82,7 @@ def _plain(cover: str) -> str:
 
 
 def compass(direction_deg: float) -> str:
-    """Return a direction as a compass point with its degrees."""
+    """Return a direction [°] as a compass point with its degrees."""
     point = POINTS[round(direction_deg / FULL_TURN_DEG * len(POINTS)) % len(POINTS)]
     return f"{point} {direction_deg:.0f}°"
 

@@ -35,7 +35,10 @@ class _Scale:
 
 
 def winter_year(today: date, latitude_deg: float) -> tuple[date, date]:
-    """Return the year of months with its winter in the middle that holds, or comes after, this day."""
+    """Return the year of months with its winter in the middle that holds, or comes after, this day.
+
+    Parameters: today; latitude_deg, which tells the winter [°].
+    """
     first_month = 7 if latitude_deg >= 0.0 else 1
     year = today.year if today.month >= first_month else today.year - 1
     return date(year, first_month, 1), date(year + 1, first_month, 1)
