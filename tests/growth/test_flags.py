@@ -48,3 +48,10 @@ def test_lettuce_runs_to_flower_by_heat() -> None:
     found = heat_bolting_d(np.full((1, 365), 20.0), [0], [5.0, NAN], [1500.0, NAN])
     assert found[0, 0, 0] == 100.0
     assert np.isnan(found[1]).all()
+
+
+def test_days_colder_than_the_base_bring_flowers_no_nearer() -> None:
+    """Sixty days at 5.5 degrees above a base of 5, then cold: 30 degree days, and the rest after the cold."""
+    temp = np.where(np.arange(365) < 60, 5.5, np.where(np.arange(365) < 160, 2.0, 15.0))[None, :]
+    found = heat_bolting_d(temp, [0], [5.0], [330.0])
+    assert found.item() == 60 + 100 + 300 / 10

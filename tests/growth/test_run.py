@@ -45,6 +45,17 @@ def test_a_run_is_the_exact_day_repeated(dli: float, day: float, night: float) -
     assert shots.leaves_count.item() == pytest.approx(leaves, rel=0.005)
 
 
+def test_young_leaves_weigh_more_in_a_run_too() -> None:
+    """A week from the seed leaves, where a leaf's area per mass has not come to its full value."""
+    start = Start(mass_g_m2=0.05, leaves_count=0.3)
+    shots = run(plants(**ENDLESS), steady(8.0, 20.0, 14.0), [0], start=start, snapshot_d=[7]).snapshots
+    assert shots is not None
+    mass, leaves = exact(8.0, 20.0, 14.0, 10.0, 7, 0.05, 0.3)
+    assert leaves < carbon.CONSTANTS.young_leaves_count
+    assert shots.mass_g_m2.item() == pytest.approx(mass, rel=0.005)
+    assert shots.leaves_count.item() == pytest.approx(leaves, rel=0.005)
+
+
 def test_axes_are_crops_beds_sowings_draws() -> None:
     crops = both(plants(), plants(rgr_per_d=0.3), plants(target_g=50.0))
     one = np.ones(2)
