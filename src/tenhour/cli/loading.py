@@ -24,6 +24,8 @@ SHORTEST_MONTH_NAME: Final = 3
 LONGEST_INTERVAL_D: Final = 182
 YEARS: Final = range(1000, 9000)
 """Years far enough from both ends of the calendar; a command may allow fewer."""
+MOST_LISTED: Final = 20
+"""Names told one by one in a line of error. Judgement."""
 
 
 def parse_date(option: str, text: str | None) -> date | None:
@@ -79,11 +81,14 @@ def sowing_date(month: str | None, on: str | None, today: date | None = None) ->
 
 
 def unknown(option: str, name: str, known: Sequence[str]) -> Problem:
-    """Return a problem for a name that is not among the known ones, with the closest as a suggestion."""
+    """Return a problem for a name that is not among the known ones, with the closest as a suggestion.
+
+    Where there are more than a line holds and one is close, only their number is told.
+    """
     close = difflib.get_close_matches(name, known, n=1, cutoff=0.5)
-    return Problem(
-        "command line", option, repr(name), "one of " + ", ".join(known), f"Did you mean {close[0]}?" if close else ""
-    )
+    short = close and len(known) > MOST_LISTED
+    allowed = f"one of {len(known)} names" if short else "one of " + ", ".join(known)
+    return Problem("command line", option, repr(name), allowed, f"Did you mean {close[0]}?" if close else "")
 
 
 def choose_beds(house: House, names: Sequence[str] | None) -> House:

@@ -51,7 +51,8 @@ def load_house(path: Path | str) -> House:
     Errors: FileProblem with every problem found, one line each: file, key, found, allowed, what to do.
     """
     place = Path(path)
-    return house_from_text(read_text(place, MOST_HOUSE_BYTES), str(place), place.parent)
+    text = read_text(place, MOST_HOUSE_BYTES, missing="Check the name, or write one with 'tenhour new'.")
+    return house_from_text(text, str(place), place.parent)
 
 
 def demo_house() -> House:

@@ -22,7 +22,7 @@ _DEEP_KEY: Final = re.compile(rf"(?<![\w-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{
 _AT_LINE: Final = re.compile(r"\(at line (\d+), column (\d+)\)")
 
 _REASONS: Final = {
-    errno.ENOENT: ("no such file", "Check the name, or write one with 'tenhour new'."),
+    errno.ENOENT: ("no such file", "Check the name."),
     errno.ENOTDIR: ("no such file: part of its path is a file, not a folder", "Check the path."),
     errno.EACCES: ("may not be read", "Change its permissions, or copy it."),
     errno.EPERM: ("may not be read", "Change its permissions, or copy it."),
@@ -47,17 +47,18 @@ def _kind(mode: int) -> str:
     return "a device"
 
 
-def _os_problem(file: str, error: OSError) -> FileProblem:
+def _os_problem(file: str, error: OSError, missing: str = "") -> FileProblem:
     found, do = _REASONS.get(error.errno or 0, (f"cannot be read ({error.strerror or error})", "Check the file."))
+    do = missing if missing and error.errno == errno.ENOENT else do
     return _fail(file, found, "", do)
 
 
-def _open_file(path: Path, file: str) -> int:
+def _open_file(path: Path, file: str, missing: str) -> int:
     """Open without waiting for a writer, and refuse what is no ordinary file."""
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
     except OSError as error:
-        raise _os_problem(file, error) from None
+        raise _os_problem(file, error, missing) from None
     except ValueError:  # a NUL in the name
         raise _fail(file, "not a file name", "", "Check the name.") from None
     mode = os.fstat(handle).st_mode
@@ -67,9 +68,9 @@ def _open_file(path: Path, file: str) -> int:
     return handle
 
 
-def _read_bytes(path: Path, file: str, most_bytes: int) -> bytes:
+def _read_bytes(path: Path, file: str, most_bytes: int, missing: str) -> bytes:
     """Read no more than the bound."""
-    with os.fdopen(_open_file(path, file), "rb") as stream:
+    with os.fdopen(_open_file(path, file, missing), "rb") as stream:
         try:
             data = stream.read(most_bytes + 1)
         except OSError as error:
@@ -79,15 +80,15 @@ def _read_bytes(path: Path, file: str, most_bytes: int) -> bytes:
     return data
 
 
-def read_text(path: Path, most_bytes: int = MOST_BYTES) -> str:
+def read_text(path: Path, most_bytes: int = MOST_BYTES, *, missing: str = "") -> str:
     """Return the text of a file in UTF-8, with or without a byte-order mark and with any line ends.
 
-    Parameters: path, the file; most_bytes, the largest size read [bytes].
+    Parameters: path, the file; most_bytes, the largest size read [bytes]; missing, what to do if there is no such file.
     Errors: FileProblem with one line for a missing file, folder, pipe, device, link loop, file without permission,
     too large a file, binary content and other encodings. A pipe is never waited for.
     """
     file = str(path)
-    data = _read_bytes(path, file, most_bytes)
+    data = _read_bytes(path, file, most_bytes, missing)
     if b"\0" in data:
         raise _fail(file, "a binary file", "plain text in UTF-8", "Is this the right file?")
     try:

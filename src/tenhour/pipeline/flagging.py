@@ -167,7 +167,7 @@ def flags_of(table: Table, crop: int, bed: int, days: int | None) -> tuple[str, 
         out.append("Starves: the light is below what keeps it alive.")
     if days is not None and found.bolts[crop, bed, 0]:
         when = table.on + timedelta(days=int(found.bolting_d[crop, bed, 0]))
-        out.append(f"May bolt from about {when.isoformat()}.")
+        out.append(f"May turn to flower from about {when.isoformat()}; stalks show some weeks later.")
     if found.hot[crop, bed, 0]:
         limit = growing.value_of(chosen.climate.most_mean_degc)
         out.append(f"Too hot for good quality (daily means above {limit:.0f} °C) for part of the time.")
