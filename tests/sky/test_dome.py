@@ -165,6 +165,16 @@ def test_patch_means_against_a_fine_sky(case):
     assert np.median(np.abs(ours[far] / mean[far] - 1)) < 0.03
 
 
+@pytest.mark.parametrize(
+    ("zenith", "dni", "dhi", "expected"),
+    [(60.0, 500.0, 100.0, 3.2774), (0.0, 900.0, 100.0, 10.0), (80.0, 0.0, 40.0, 1.0), (75.0, 200.0, 80.0, 1.7496)],
+)
+def test_clearness_by_hand(zenith: float, dni: float, dhi: float, expected: float) -> None:
+    """Perez, Ineichen, Seals, Michalsky & Stewart 1990 (Solar Energy 44:271), equation 1, worked by hand."""
+    found = dome.sky_clearness(np.array(zenith), np.array(dni), np.array(dhi))
+    assert float(found) == pytest.approx(expected, abs=5e-5)
+
+
 # One sky in each class of clearness; day, UT hour, direct normal and diffuse horizontal [W m-2], at 50 N 0 E.
 RADIANCE_SKIES = [
     ((3, 10), 12.0, 20.0, 150.0),
