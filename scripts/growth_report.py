@@ -204,6 +204,7 @@ def main(arguments: list[str]) -> int:
         return 0 if PAGE.exists() and in_step(PAGE.read_text("utf-8"), text) else 1
     PAGE.parent.mkdir(parents=True, exist_ok=True)
     PAGE.write_text(text, "utf-8")
+    print(f"wrote {PAGE.relative_to(ROOT)}")
     return 0
 
 

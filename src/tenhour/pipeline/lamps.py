@@ -102,7 +102,7 @@ def lamps_of(
     plain = [need_of(crop) for crop in crops]
     bed = _bed_under_lamps(world, number, now, tiers_count)
     air = (world.air.day_degc[number], world.air.night_degc[number])
-    needs = _with_growth(plain, crops, air, now, request)
+    needs = _with_growth(plain, crops, air, request.first or now, request)
     if harvest_by is not None:
         request = _for_harvest(request, crops[0], air, harvest_by, now)
     basis = Basis(_inputs(house, bed_name, crops, lamp, request, harvest_by), world.assumptions, world.warnings)
@@ -128,7 +128,7 @@ def shelf_answer(
     place = Place(BedSize(shelf.length_m, shelf.width_m), headroom_m=shelf.headroom_m)
     bed = dark_bed("the shelf", place, SunClock(none, none, none, none, shelf.zone), shelf.tiers_count)
     air = (np.full(DAYS, SHELF_DEGC), np.full(DAYS, SHELF_DEGC))
-    needs = _with_growth([need_of(crop) for crop in crops], crops, air, now, request)
+    needs = _with_growth([need_of(crop) for crop in crops], crops, air, request.first or now, request)
     if harvest_by is not None:
         request = _for_harvest(request, crops[0], air, harvest_by, now)
     inputs: dict[str, object] = {
@@ -188,20 +188,20 @@ def need_of(crop: Crop) -> LampNeed:
 
 
 def _with_growth(
-    needs: Sequence[LampNeed], crops: Sequence[Crop], air: tuple[Array, Array], today: date, request: LampRequest
+    needs: Sequence[LampNeed], crops: Sequence[Crop], air: tuple[Array, Array], first: date, request: LampRequest
 ) -> list[LampNeed]:
-    """Needs with the fresh harvest per mole of light, in the air there is."""
+    """Needs with the fresh harvest per mole of light, in the air of the weeks after the first day of lamps."""
     return [
-        replace(need, growth_g_mol=_growth_g_mol(crop, air, today, need.target_dli_mol_m2_d, request.hours_h))
+        replace(need, growth_g_mol=_growth_g_mol(crop, air, first, need.target_dli_mol_m2_d, request.hours_h))
         for need, crop in zip(needs, crops, strict=True)
     ]
 
 
-def _growth_g_mol(crop: Crop, air: tuple[Array, Array], today: date, dli: float, hours_h: float | None) -> float | None:
+def _growth_g_mol(crop: Crop, air: tuple[Array, Array], first: date, dli: float, hours_h: float | None) -> float | None:
     """Fresh harvest per mole of light on the bed at the light wanted, in the air of the coming weeks."""
     if not crop.grows_by_carbon:
         return None
-    day, night = (_season_mean(part, today) for part in air)
+    day, night = (_season_mean(part, first) for part in air)
     climate = steady_climate(np.array([dli]), np.array([day]), np.array([night]), np.array([hours_h or 16.0]))
     found = run(crop_arrays([crop]), climate, [0])
     days, mass = float(found.harvest_d[0, 0, 0, 0]), float(found.yield_g_m2[0, 0, 0, 0])
