@@ -46,6 +46,12 @@ ElevOption = Annotated[
 PlaceOption = Annotated[
     str | None, typer.Option("--place", help='Move the house to a town: "name, region".', show_default=False)
 ]
+OnlyBedsOption = Annotated[
+    list[str] | None, typer.Option("--bed", help="Only this bed; may be repeated.", show_default=False)
+]
+OnlyCropsOption = Annotated[
+    list[str] | None, typer.Option("--crop", help="Only this crop; may be repeated.", show_default=False)
+]
 CropsOption = Annotated[
     Path | None,
     typer.Option(

@@ -14,6 +14,8 @@ from tenhour.cli.common import (
     HouseOption,
     LatOption,
     LonOption,
+    OnlyBedsOption,
+    OnlyCropsOption,
     PlaceOption,
     load_house_in_use,
     remark,
@@ -35,12 +37,8 @@ def report(
     on: Annotated[
         str | None, typer.Option("--on", help="Day the page is for (ISO); today if not given.", show_default=False)
     ] = None,
-    bed: Annotated[
-        list[str] | None, typer.Option("--bed", help="Only this bed; may be repeated.", show_default=False)
-    ] = None,
-    crop: Annotated[
-        list[str] | None, typer.Option("--crop", help="Only this crop; may be repeated.", show_default=False)
-    ] = None,
+    bed: OnlyBedsOption = None,
+    crop: OnlyCropsOption = None,
     lamps: LampsOption = None,
     lamp: LampOption = "led-bar",
     price: PriceOption = None,

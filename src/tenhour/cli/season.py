@@ -14,6 +14,7 @@ from tenhour.cli.common import (
     JsonOption,
     LatOption,
     LonOption,
+    OnlyCropsOption,
     PlaceOption,
     load_house_in_use,
     number_option,
@@ -53,9 +54,7 @@ if TYPE_CHECKING:
 def season(
     bed: Annotated[str | None, typer.Argument(help="Only this bed.", show_default=False)] = None,
     house: HouseOption = None,
-    crop: Annotated[
-        list[str] | None, typer.Option("--crop", help="Only this crop; may be repeated.", show_default=False)
-    ] = None,
+    crop: OnlyCropsOption = None,
     start: Annotated[
         str | None,
         typer.Option("--from", help="First day of the year shown (ISO); today if not given.", show_default=False),

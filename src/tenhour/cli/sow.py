@@ -14,6 +14,8 @@ from tenhour.cli.common import (
     JsonOption,
     LatOption,
     LonOption,
+    OnlyBedsOption,
+    OnlyCropsOption,
     PlaceOption,
     load_house_in_use,
     user_errors,
@@ -39,12 +41,8 @@ def sow(
     on: Annotated[
         str | None, typer.Option("--on", help="Date of sowing (ISO); today if neither is given.", show_default=False)
     ] = None,
-    bed: Annotated[
-        list[str] | None, typer.Option("--bed", help="Only this bed; may be repeated.", show_default=False)
-    ] = None,
-    crop: Annotated[
-        list[str] | None, typer.Option("--crop", help="Only this crop; may be repeated.", show_default=False)
-    ] = None,
+    bed: OnlyBedsOption = None,
+    crop: OnlyCropsOption = None,
     raise_bed: RaiseBedOption = None,
     raise_dli: RaiseDliOption = None,
     raise_hours: RaiseHoursOption = None,
