@@ -13,6 +13,7 @@ from tenhour.plan.year_words import (
     YearWords,
     flag_sentences,
     route_sentence,
+    seed_sentences,
     short_name,
     tray_sentence,
     year_sentence,
@@ -121,3 +122,9 @@ def test_threats() -> None:
     )
     year = ((date(2026, 8, 1), date(2027, 7, 30)),)
     assert flag_sentences([("chilled", year)], 52) == ("Sown in any week nights chill it before it is ready.",)
+
+
+def test_weeks_too_warm_for_seed_are_told() -> None:
+    spans = [(date(2027, 5, 5), date(2027, 9, 7))]
+    assert seed_sentences([]) == ()
+    assert seed_sentences(spans) == ("Sown 2027-05-05 to 2027-09-07 the seed lies too warm to come up: sow it cooler.",)

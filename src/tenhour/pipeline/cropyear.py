@@ -192,7 +192,8 @@ def _flags(year: Year, crop: int, bed: int) -> tuple[str, ...]:
     for flag, marks in year.weeks.threats.named().items():
         own = marks[crop, bed, :WEEKS] & (worth | (flag == "starves"))
         found.append((flag, _runs(own, table.on)))
-    return year_words.flag_sentences(found, WEEKS)
+    hot = year.weeks.code[crop, bed, :WEEKS] == plan.STATES.index("hot")
+    return year_words.seed_sentences(_runs(hot, table.on)) + year_words.flag_sentences(found, WEEKS)
 
 
 def _runs(marks: Sequence[bool] | NDArray[np.bool_], start: date) -> tuple[Dates, ...]:

@@ -166,6 +166,16 @@ def tray_sentence(words: TrayWords | None) -> str:
     )
 
 
+def seed_sentences(spans: Sequence[tuple[date, date]]) -> tuple[str, ...]:
+    """Say in which weeks the ground is too warm for seed to come up."""
+    if not spans:
+        return ()
+    named = spans if len(spans) <= MOST_SPANS else (spans[0], spans[-1])
+    return (
+        f"Sown {' and '.join(span_words(*span) for span in named)} the seed lies too warm to come up: sow it cooler.",
+    )
+
+
 def flag_sentences(found: Sequence[tuple[SowFlag, tuple[tuple[date, date], ...]]], weeks_count: int) -> tuple[str, ...]:
     """Say of each threat which weeks' sowings it meets; ``weeks_count`` is the length of the year in weeks."""
     out = []
