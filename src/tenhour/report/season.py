@@ -28,7 +28,7 @@ PICK_MARK: Final = "p"
 HOLD_MARK: Final = "h"
 FEW_CROPS: Final = 8
 """So many crops on a bed get their sentences even where there is little room."""
-NAME_WIDTH: Final = 22
+NAME_WIDTH: Final = 30
 NARROW_NAME_WIDTH: Final = 20
 
 
