@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from tenhour.growth.flags import bolting_d, heat_bolting_d
+from tenhour.growth.flags import LONG_DAYS_D, bolting_d, heat_bolting_d
 
 NAN = float("nan")
 
@@ -16,6 +16,18 @@ def test_spinach_stays_leafy_under_13_hours_and_bolts_under_16() -> None:
     for hours, bolts in ((10.0, False), (13.0, False), (16.0, True)):
         found = bolting_d(np.full((1, 365), hours), year(15, 15), [0], limit_h=[13.5], cold_degc=[NAN], cold_d=[NAN])
         assert np.isfinite(found.item()) == bolts
+
+
+def test_a_few_long_days_at_the_end_of_summer_bring_no_stalk() -> None:
+    """Kim et al. 2000 (HortScience 35:43): short days hold back what long ones began; three weeks are judgement."""
+    hours = year(9.0, 16.5)
+    limit = {"limit_h": [13.5], "cold_degc": [NAN], "cold_d": [NAN]}
+    last_long = int(np.flatnonzero(hours[0] >= 13.5)[-1])
+    june, late = bolting_d(hours, year(5, 15), [150, last_long - 9], **limit).ravel()
+    assert june == LONG_DAYS_D
+    spring = (last_long - 9 + late) % 365
+    first_long = int(np.flatnonzero(hours[0] >= 13.5)[0])
+    assert spring == first_long + LONG_DAYS_D - 10  # ten of the long days had come before the winter
 
 
 @pytest.mark.parametrize(("temp", "bolts"), [(10.0, True), (18.0, False)])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -9,6 +11,11 @@ from tenhour.growth.shapes import YEAR_D
 from tenhour.growth.stages import days_to_reach
 
 Floats = NDArray[np.float64]
+
+LONG_DAYS_D: Final = 21
+"""Long days that bring a stalk. Spinach raised under 16 h had bolted three days after planting, under 10 or 13 h not
+(HortScience 36:889, 2001), and short days hold back what long ones began (Kim et al. 2000, HortScience 35:43); three
+weeks, the usual time of raising, is judgement."""
 
 
 def bolting_d(
@@ -21,14 +28,15 @@ def bolting_d(
     cold_d: ArrayLike,
     grown_d: ArrayLike = 0.0,
 ) -> Floats:
-    """Day after sowing on which a crop turns to flower.
+    """Day after sowing from which a crop runs to flower.
 
     Parameters: photoperiod_h, day length that counts (civil twilight or lamps) [h], [B, 365]; temp_mean_degc
     [B, 365]; sow_doy [S]; limit_h, day from which it bolts, NaN where day length plays no part [C]; cold_degc,
     cold_d, mean below which a day counts as cold and how many suffice, NaN where cold plays no part [C];
     grown_d, days after sowing from which it can respond (emergence, or end of youth) [d], broadcasts to [C, B, S].
     Returns: days from sowing [C, B, S]; NaN if not within a year. Crops with both needs must have had their cold
-    before the long day.
+    before the long days.
+    Method: the first long day after ``LONG_DAYS_D`` of them, in a row or not; cold alone turns a crop when it suffices.
     """
     long_day, temp = np.asarray(photoperiod_h, dtype=np.float64), np.asarray(temp_mean_degc, dtype=np.float64)
     limit, cold, need = (np.asarray(x, dtype=np.float64)[:, None, None] for x in (limit_h, cold_degc, cold_d))
@@ -44,7 +52,8 @@ def bolting_d(
         if np.isfinite(need[i]).all():
             go &= chilled
         if np.isfinite(limit[i]).all():
-            go &= long_day[:, day] >= limit[i]
+            long_now = go & (long_day[:, day] >= limit[i])
+            go = long_now & (np.cumsum(long_now, axis=-1) > LONG_DAYS_D)
         if np.isfinite(need[i]).all() or np.isfinite(limit[i]).all():
             found[i] = np.where(go.any(axis=-1), go.argmax(axis=-1), np.nan)
     return found

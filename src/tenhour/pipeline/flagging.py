@@ -108,7 +108,7 @@ def _share_of(marks: Bools, sow_doy: NDArray[np.intp], from_d: Array, to_d: Arra
 def bolting_days(
     crops: Sequence[Crop], world: World, climate: BedClimate, sow_doy: NDArray[np.intp], emergence_d: Array
 ) -> Array:
-    """Days from sowing until each crop turns to flower [C, B, S]; NaN where it does not within a year.
+    """Days from sowing until each crop runs to flower [C, B, S]; NaN where it does not within a year.
 
     Parameters: sow_doy [S]; emergence_d [C, B, S]. By day length (with lamps), by cold once it is past its youth, by
     both where it needs both, or by a sum of warmth; the first that comes.
@@ -167,7 +167,7 @@ def flags_of(table: Table, crop: int, bed: int, days: int | None) -> tuple[str, 
         out.append("Starves: the light is below what keeps it alive.")
     if days is not None and found.bolts[crop, bed, 0]:
         when = table.on + timedelta(days=int(found.bolting_d[crop, bed, 0]))
-        out.append(f"May turn to flower from about {when.isoformat()}; stalks show some weeks later.")
+        out.append(f"May run to flower from about {when.isoformat()}.")
     if found.hot[crop, bed, 0]:
         limit = growing.value_of(chosen.climate.most_mean_degc)
         out.append(f"Too hot for good quality (daily means above {limit:.0f} °C) for part of the time.")
