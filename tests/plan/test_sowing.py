@@ -37,6 +37,7 @@ def year(days: np.ndarray | None = None, stretch: float = 10.0) -> CropYear:
         emergence_d=np.full(DAYS, 6.0),
         stretch_score=np.full(DAYS, stretch),
         too_warm=np.zeros(DAYS, dtype=np.bool_),
+        bolts=np.zeros(DAYS, dtype=np.bool_),
     )
 
 
@@ -164,6 +165,14 @@ def test_a_stand_that_would_be_months_old_does_not_count_as_standing() -> None:
     summer = replace(year(), days=days, emergence_d=np.where(np.isnan(days), np.nan, 6.0))
     assert decide(ask(day=330), summer, DARKEST).sow_by is None
     assert decide(ask(day=330, way="pick"), summer, DARKEST).sow_by == 103
+
+
+def test_what_runs_to_flower_before_it_is_ready_does_not_count_as_standing() -> None:
+    last = decide(ask(day=330), year(), DARKEST).sow_by
+    assert last is not None
+    bolts = np.zeros(DAYS, dtype=np.bool_)
+    bolts[last] = True
+    assert decide(ask(day=330), replace(year(), bolts=bolts), DARKEST).sow_by is None
 
 
 def test_picked_crops_should_stand_by_now_in_the_dark() -> None:

@@ -120,8 +120,8 @@ def _pays(table: Table, days: Array, out: Array, score: Array, row: int, bed: in
     """First sowing in the nursery after the dark that pays; the bed's nights count from setting out."""
     chilled = chilled_days(table.world.air.cold_night_degc[bed], growing.harm_degc(table.crops[row]))
     there = (np.arange(DAYS) + np.nan_to_num(out).astype(np.intp)) % DAYS
-    warm = np.zeros(DAYS, dtype=np.bool_)
-    year = CropYear(days=days, young_days=days, emergence_d=out, stretch_score=score, too_warm=warm)
+    never = np.zeros(DAYS, dtype=np.bool_)
+    year = CropYear(days=days, young_days=days, emergence_d=out, stretch_score=score, too_warm=never, bolts=never)
     pays = paying_days(year, chilled[there] | ~np.isfinite(out))
     return pays_from_day(pays, table.day, table.world.darkest_day)
 

@@ -21,7 +21,7 @@ from tenhour.model.crop import Crop
 from tenhour.model.house import House
 from tenhour.model.results import Basis, BedSowing, CropVerdict, SowAnswer
 from tenhour.pipeline import growing
-from tenhour.pipeline.flagging import Threats, flags_of, threats_of
+from tenhour.pipeline.flagging import Threats, bolting_days, flags_of, threats_of
 from tenhour.pipeline.fruiting import fruiting_verdict
 from tenhour.pipeline.nursery import Raised, raise_all, raising_advice
 from tenhour.pipeline.sunlight import SEED, Sources
@@ -106,6 +106,14 @@ class Table:
     def too_warm(self) -> NDArray[np.bool_]:
         """By day of sowing, whether it is too warm for the seed to come up [C, B, 365]."""
         return growing.too_warm_to_come_up(self.crops, self.climate)
+
+    @cached_property
+    def bolts(self) -> NDArray[np.bool_]:
+        """By day of sowing, whether it runs to flower before it is ready [C, B, 365]."""
+        found = bolting_days(self.crops, self.world, self.climate, self.sow_doy, self.year.emergence_d)
+        early = found < self.days
+        # each day as the weekly sowing before it
+        return np.asarray(early[..., ((np.arange(DAYS) - self.day) % DAYS) // WEEK_D])
 
     @cached_property
     def days_now(self) -> Array:
@@ -230,6 +238,7 @@ def crop_year(table: Table, crop: int, bed: int) -> CropYear:
         emergence_d=by_day(table.day, WEEK_D, table.year.emergence_d[crop, bed]),
         stretch_score=by_day(table.day, WEEK_D, np.nan_to_num(table.year.stretch_score[crop, bed], nan=0.0)),
         too_warm=table.too_warm[crop, bed],
+        bolts=table.bolts[crop, bed],
     )
 
 

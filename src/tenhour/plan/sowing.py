@@ -55,6 +55,8 @@ class CropYear:
     stretch_score: Array
     too_warm: NDArray[np.bool_]
     """Whether the weeks after the sowing are on average too warm for the seed to come up."""
+    bolts: NDArray[np.bool_]
+    """Whether it runs to flower before it is ready."""
 
 
 @dataclass(frozen=True)
@@ -139,11 +141,14 @@ def sow_by_day(days: Array, dark_start: int) -> int | None:
 def standing_day(ask: Ask, year: CropYear, dark_start: int) -> int | None:
     """Last day of sowing whose crop stands at harvest size, unharmed by a night, when the dark begins, or None.
 
-    None too for ways of cropping that are not left to stand: trays, bulbs and plants for setting out; and where seed
-    fails in the warmth of summer, so that the last stand of spring would be old by then.
+    None too for ways of cropping that are not left to stand: trays, bulbs and plants for setting out; where seed fails
+    in the warmth of summer, so that the last stand of spring would be old by then; and where what is sown in time runs
+    to flower in the long days of the far north's late summer.
     """
     last = sow_by_day(year.days, dark_start) if ask.way in STANDING_WAYS else None
     if last is None or past_its_best(ask.way, (dark_start - last) % DAYS - year.days[last]):
+        return None
+    if year.bolts[last]:
         return None
     up = year.emergence_d[last]
     begin = last + (0 if np.isnan(up) else int(up))
