@@ -46,6 +46,17 @@ def test_json_has_the_contracts_keys_and_adds_up() -> None:
     assert any("licensed electrician" in caution for caution in answer["cautions"])
 
 
+def test_lamps_of_a_rack_stay_between_its_posts() -> None:
+    """Fixed below the shelf above, they stand out by no more than 4 cm, whatever a single shelf would allow."""
+    done = tenhour("lamps", "--shelf", "1.2x0.5", "--tiers", "3", "--crop", "lettuce-plants", "--json")
+    layout = json.loads(done.out)["layout"]
+    lengths = (layout["length_m"], layout["width_m"])
+    along, across = lengths if layout["along"] == "the length" else lengths[::-1]
+    for middles, half, side in ((layout["x_m"], along / 2, 1.2), (layout["y_m"], across / 2, 0.5)):
+        assert min(middles) - half >= -0.0401
+        assert max(middles) + half <= side + 0.0401
+
+
 def test_a_cellar_shelf_needs_no_house() -> None:
     done = tenhour(
         "lamps", "--shelf", "4ft x 2ft", "--tiers", "2", "--crop", "tomato-plants", "--lamp", "t5-tube", "--json"

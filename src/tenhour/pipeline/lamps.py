@@ -51,6 +51,8 @@ MOST_DLI: Final = 40.0
 """Light beyond which the growth model is not asked. Judgement."""
 SIDES: Final = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])
 LAMP_LEVEL_M: Final = 0.2
+RACK_SPARE_M: Final = 0.04
+"""How far a lamp may stand out between the posts of a rack. Judgement."""
 
 
 @dataclass(frozen=True)
@@ -125,7 +127,7 @@ def shelf_answer(
     """
     now = today or date.today()
     none = np.zeros(MONTHS)
-    place = Place(BedSize(shelf.length_m, shelf.width_m), headroom_m=shelf.headroom_m)
+    place = _within_rack(Place(BedSize(shelf.length_m, shelf.width_m), headroom_m=shelf.headroom_m), shelf.tiers_count)
     bed = dark_bed("the shelf", place, SunClock(none, none, none, none, shelf.zone), shelf.tiers_count)
     air = (np.full(DAYS, SHELF_DEGC), np.full(DAYS, SHELF_DEGC))
     needs = _with_growth([need_of(crop) for crop in crops], crops, air, request.first or now, request)
@@ -139,6 +141,11 @@ def shelf_answer(
     }
     assumed = (f"A shelf without daylight, at {SHELF_DEGC:g} °C day and night.",)
     return light_bed(bed, needs, lamp, request, now, Basis(inputs, assumed), cautions)
+
+
+def _within_rack(place: Place, tiers_count: int) -> Place:
+    """Lamps of a rack are fixed below the shelf above and hardly stand out beyond it."""
+    return replace(place, spare_m=RACK_SPARE_M) if tiers_count > 1 else place
 
 
 def _bed_number(house: House, name: str) -> int:
@@ -260,7 +267,7 @@ def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -
     loss = loss_w_m2_k(house, scene) * floor
     return BedUnderLamps(
         name=bed.name,
-        place=_place(scene, bed),
+        place=_within_rack(_place(scene, bed), tiers_count),
         class_dli_mol_m2_d=light.class_dli_mol_m2_d,
         point_x_m=light.x_m,
         point_y_m=light.y_m,
