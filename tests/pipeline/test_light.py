@@ -36,6 +36,15 @@ def test_months_are_complete_and_in_order() -> None:
         assert [month.month for month in bed.months] == list(range(1, 13))
 
 
+def test_snow_is_asked_about_where_winter_is_cold_and_nobody_spoke_of_it() -> None:
+    cold = plain(lat=63.8, lon=20.3)
+    told = [line for line in world_of(cold).warnings if "snow_months = [12, 1, 2, 3]" in line]
+    assert len(told) == 1
+    white = replace(cold, site=replace(cold.site, snow_months=(12, 1, 2, 3)))
+    for house in (white, plain(lat=51.5, lon=-4.0)):
+        assert not any("snow_months" in line for line in world_of(house).warnings)
+
+
 def test_ratio_is_of_the_months_sums() -> None:
     world = demo_world()
     answer = light_of(demo_world(), today=TODAY)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem
 from tenhour.model.house import House
+from tenhour.model.site import Site
 from tenhour.pipeline.beds import BedYear, beds_in
 from tenhour.pipeline.scene import loss_w_m2_k, room_problems, scene_of
 from tenhour.pipeline.sunlight import Outdoors, Sources, Sunlight, sunlight_at
@@ -19,6 +21,9 @@ from tenhour.plan.dates import COMMON_YEAR, MONTH_OF_DAY, month_means
 from tenhour.sky import split
 
 Array = NDArray[np.float64]
+
+SNOWY_DEGC: Final = -2.0
+"""Months colder than this on the mean usually have a white ground. Practice."""
 
 
 @dataclass(frozen=True)
@@ -81,7 +86,15 @@ def build(house: House, sources: Sources) -> World:
     darkest = int(np.argmin(out.noon_height_deg))
     air = _air(whole, out, beds, loss_w_m2_k(whole, scene_of(whole)))
     lit = tuple(_with_lamps(bed, house) for bed in beds)
-    world = World(whole, light, lit, air, _assumptions(house, out.source), tuple(out.climate.notes), darkest)
+    world = World(
+        whole,
+        light,
+        lit,
+        air,
+        _assumptions(house, out.source),
+        (*out.climate.notes, *_snow_likely(house.site, out)),
+        darkest,
+    )
     there = None if place is None else _some_beds(world, [place])
     return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
 
@@ -171,6 +184,20 @@ def _assumptions(house: House, source: str) -> tuple[str, ...]:
         )
     notes.append("One photon factor for all skies: 2.018 µmol per joule of global radiation, ± 4 %.")
     return tuple(dict.fromkeys(notes))
+
+
+def _snow_likely(site: Site, out: Outdoors) -> tuple[str, ...]:
+    """A hint where winter is cold enough for snow and the house file does not speak of any."""
+    cold = np.flatnonzero(np.asarray(out.climate.temp_degc) < SNOWY_DEGC) + 1
+    if not cold.size or site.snow_months or len(set(site.ground_reflectance_frac)) > 1:
+        return ()
+    # in the order of the winter, which in the north runs over New Year
+    gap = next((n for n in range(len(cold) - 1) if cold[n + 1] - cold[n] > 1), -1)
+    months = [int(month) for month in np.roll(cold, -(gap + 1))]
+    return (
+        f"The outdoor mean is below {SNOWY_DEGC:.0f} °C in months {months}: if snow lies then, add "
+        f"snow_months = {months} to [site]; white ground brings light to low panes, snow on a roof takes it.",
+    )
 
 
 def month_mean(values: Array) -> Array:
