@@ -164,6 +164,8 @@ def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack, *, outside: bool) -
             continue
         share = (hour - first) / (after - first)
         side, height = side + share * (next_side - side), height + share * (next_height - height)
+        if height <= skyline:
+            continue  # behind the hill, which is drawn over it
         x, y = frame.x(side), frame.y(height)
         page.discs([(x, y)], [2.4], fill="sun")
         if hour % 3 or height < max(4.0, skyline + (0.0 if outside else LABEL_ROOM_DEG)):
