@@ -8,13 +8,14 @@ import pytest
 
 from tenhour.files.crop import load_crops
 from tenhour.plan.year_words import (
+    SEED_TOO_WARM,
     RouteWords,
     TrayWords,
     YearWords,
     flag_sentences,
     route_sentence,
-    seed_sentences,
     short_name,
+    sown_sentence,
     tray_sentence,
     year_sentence,
 )
@@ -126,5 +127,7 @@ def test_threats() -> None:
 
 def test_weeks_too_warm_for_seed_are_told() -> None:
     spans = [(date(2027, 5, 5), date(2027, 9, 7))]
-    assert seed_sentences([]) == ()
-    assert seed_sentences(spans) == ("Sown 2027-05-05 to 2027-09-07 the seed lies too warm to come up: sow it cooler.",)
+    assert sown_sentence([], SEED_TOO_WARM, 52) == ""
+    assert sown_sentence(spans, SEED_TOO_WARM, 52) == (
+        "Sown 2027-05-05 to 2027-09-07 the seed lies too warm to come up: sow it cooler."
+    )

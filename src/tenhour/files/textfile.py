@@ -53,12 +53,10 @@ def _os_problem(file: str, error: OSError, missing: str = "") -> FileProblem:
     return _fail(file, found, "", do)
 
 
-def _open_file(path: Path, file: str, missing: str) -> int:
+def _open_file(path: Path, file: str) -> int:
     """Open without waiting for a writer, and refuse what is no ordinary file."""
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
-    except OSError as error:
-        raise _os_problem(file, error, missing) from None
     except ValueError:  # a NUL in the name
         raise _fail(file, "not a file name", "", "Check the name.") from None
     mode = os.fstat(handle).st_mode
@@ -68,13 +66,10 @@ def _open_file(path: Path, file: str, missing: str) -> int:
     return handle
 
 
-def _read_bytes(path: Path, file: str, most_bytes: int, missing: str) -> bytes:
+def _read_bytes(path: Path, file: str, most_bytes: int) -> bytes:
     """Read no more than the bound."""
-    with os.fdopen(_open_file(path, file, missing), "rb") as stream:
-        try:
-            data = stream.read(most_bytes + 1)
-        except OSError as error:
-            raise _os_problem(file, error) from None
+    with os.fdopen(_open_file(path, file), "rb") as stream:
+        data = stream.read(most_bytes + 1)
     if len(data) > most_bytes:
         raise _fail(file, "a very large file", f"up to {most_bytes / 1e6:g} MB", "Is this the right file?")
     return data
@@ -88,7 +83,10 @@ def read_text(path: Path, most_bytes: int = MOST_BYTES, *, missing: str = "") ->
     too large a file, binary content and other encodings. A pipe is never waited for.
     """
     file = str(path)
-    data = _read_bytes(path, file, most_bytes, missing)
+    try:
+        data = _read_bytes(path, file, most_bytes)
+    except OSError as error:
+        raise _os_problem(file, error, missing) from None
     if b"\0" in data:
         raise _fail(file, "a binary file", "plain text in UTF-8", "Is this the right file?")
     try:

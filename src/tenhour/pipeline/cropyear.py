@@ -193,7 +193,8 @@ def _flags(year: Year, crop: int, bed: int) -> tuple[str, ...]:
         own = marks[crop, bed, :WEEKS] & (worth | (flag == "starves"))
         found.append((flag, _runs(own, table.on)))
     hot = year.weeks.code[crop, bed, :WEEKS] == plan.STATES.index("hot")
-    return year_words.seed_sentences(_runs(hot, table.on)) + year_words.flag_sentences(found, WEEKS)
+    seed = year_words.sown_sentence(_runs(hot, table.on), year_words.SEED_TOO_WARM, WEEKS)
+    return (*filter(None, [seed]), *year_words.flag_sentences(found, WEEKS))
 
 
 def _runs(marks: Sequence[bool] | NDArray[np.bool_], start: date) -> tuple[Dates, ...]:

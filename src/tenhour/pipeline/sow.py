@@ -21,7 +21,7 @@ from tenhour.model.crop import Crop
 from tenhour.model.house import House
 from tenhour.model.results import Basis, BedSowing, CropVerdict, SowAnswer
 from tenhour.pipeline import growing
-from tenhour.pipeline.flagging import Threats, bolting_days, flags_of, threats_of
+from tenhour.pipeline.flagging import Threats, flags_of, threats_of
 from tenhour.pipeline.fruiting import fruiting_verdict
 from tenhour.pipeline.nursery import Raised, raise_all, raising_advice
 from tenhour.pipeline.sunlight import SEED, Sources
@@ -110,10 +110,8 @@ class Table:
     @cached_property
     def bolts(self) -> NDArray[np.bool_]:
         """By day of sowing, whether it runs to flower before it is ready [C, B, 365]."""
-        found = bolting_days(self.crops, self.world, self.climate, self.sow_doy, self.year.emergence_d)
-        early = found < self.days
         # each day as the weekly sowing before it
-        return np.asarray(early[..., ((np.arange(DAYS) - self.day) % DAYS) // WEEK_D])
+        return np.asarray(self.threats.bolts[..., ((np.arange(DAYS) - self.day) % DAYS) // WEEK_D])
 
     @cached_property
     def days_now(self) -> Array:

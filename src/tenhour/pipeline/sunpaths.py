@@ -60,13 +60,14 @@ def _track(house: House, on: date) -> SunTrack:
     path = position.solar_position(times, site.latitude_deg, site.longitude_deg, site.elevation_m)
     height = 90.0 - np.asarray(path.zenith_deg)
     up = height > 0.0
+    azimuth = np.asarray(path.azimuth_deg)[up]
     hours = np.arange(len(times)) / 6.0
     return SunTrack(
         on,
-        tuple(np.asarray(path.azimuth_deg)[up].tolist()),
+        tuple(azimuth.tolist()),
         tuple(height[up].tolist()),
         tuple(hours[up].tolist()),
-        tuple(_skyline(house, np.asarray(path.azimuth_deg)[up]).tolist()),
+        tuple(_skyline(house, azimuth).tolist()),
     )
 
 

@@ -86,15 +86,8 @@ def build(house: House, sources: Sources) -> World:
     darkest = int(np.argmin(out.noon_height_deg))
     air = _air(whole, out, beds, loss_w_m2_k(whole, scene_of(whole)))
     lit = tuple(_with_lamps(bed, house) for bed in beds)
-    world = World(
-        whole,
-        light,
-        lit,
-        air,
-        _assumptions(house, out.source),
-        (*out.climate.notes, *_snow_likely(house.site, out)),
-        darkest,
-    )
+    warnings = (*out.climate.notes, *_snow_likely(house.site, out))
+    world = World(whole, light, lit, air, _assumptions(house, out.source), warnings, darkest)
     there = None if place is None else _some_beds(world, [place])
     return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
 

@@ -146,9 +146,7 @@ def standing_day(ask: Ask, year: CropYear, dark_start: int) -> int | None:
     to flower in the long days of the far north's late summer.
     """
     last = sow_by_day(year.days, dark_start) if ask.way in STANDING_WAYS else None
-    if last is None or past_its_best(ask.way, (dark_start - last) % DAYS - year.days[last]):
-        return None
-    if year.bolts[last]:
+    if last is None or year.bolts[last] or past_its_best(ask.way, (dark_start - last) % DAYS - year.days[last]):
         return None
     up = year.emergence_d[last]
     begin = last + (0 if np.isnan(up) else int(up))

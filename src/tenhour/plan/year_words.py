@@ -20,6 +20,7 @@ FLAG_WORDS: Final[dict[SowFlag, str]] = {
     "hot": "it is too warm for good quality",
     "starves": "the light does not keep it alive",
 }
+SEED_TOO_WARM: Final = "the seed lies too warm to come up: sow it cooler"
 
 
 def short_name(name: str) -> str:
@@ -166,29 +167,23 @@ def tray_sentence(words: TrayWords | None) -> str:
     )
 
 
-def seed_sentences(spans: Sequence[tuple[date, date]]) -> tuple[str, ...]:
-    """Say in which weeks the ground is too warm for seed to come up."""
-    if not spans:
-        return ()
-    named = spans if len(spans) <= MOST_SPANS else (spans[0], spans[-1])
-    return (
-        f"Sown {' and '.join(span_words(*span) for span in named)} the seed lies too warm to come up: sow it cooler.",
-    )
-
-
 def flag_sentences(found: Sequence[tuple[SowFlag, tuple[tuple[date, date], ...]]], weeks_count: int) -> tuple[str, ...]:
     """Say of each threat which weeks' sowings it meets; ``weeks_count`` is the length of the year in weeks."""
-    out = []
-    for flag, spans in found:
-        if not spans:
-            continue
-        weeks = sum((last - first).days // 7 + 1 for first, last in spans)
-        if weeks >= weeks_count:
-            out.append(f"Sown in any week {FLAG_WORDS[flag]}.")
-            continue
-        named = spans if len(spans) <= MOST_SPANS else (spans[0], spans[-1])
-        out.append(f"Sown {' and '.join(span_words(*span) for span in named)} {FLAG_WORDS[flag]}.")
-    return tuple(out)
+    said = (sown_sentence(spans, FLAG_WORDS[flag], weeks_count) for flag, spans in found)
+    return tuple(text for text in said if text)
+
+
+def sown_sentence(spans: Sequence[tuple[date, date]], what: str, weeks_count: int) -> str:
+    """Say what becomes of the sowings of some weeks; empty without any.
+
+    Parameters: spans, first and last day of each stretch of weeks; what happens; weeks_count, length of the year.
+    """
+    if not spans:
+        return ""
+    if sum((last - first).days // 7 + 1 for first, last in spans) >= weeks_count:
+        return f"Sown in any week {what}."
+    named = spans if len(spans) <= MOST_SPANS else (spans[0], spans[-1])
+    return f"Sown {' and '.join(span_words(*span) for span in named)} {what}."
 
 
 @dataclass(frozen=True)
