@@ -340,10 +340,10 @@ def check_line(line: str) -> None:
 
 
 def _try_house(path: Path) -> None:
-    from tenhour.files.house import load_house
+    from tenhour.files.house.read import load_house
     from tenhour.model.described import describe
-    from tenhour.pipeline.scene import room_problems
     from tenhour.report.check import check_json, check_text
+    from tenhour.year.scene import room_problems
 
     house = load_house(path)
     problems = room_problems(house)
@@ -372,7 +372,7 @@ def _sources() -> object:
 
 
 def _try_weather(path: Path) -> None:
-    from tenhour.files.weather import load_weather
+    from tenhour.files.weather.read import load_weather
     from tenhour.report.weather import weather_json, weather_text
 
     weather = load_weather(path, 57.1, -4.7)
@@ -383,8 +383,8 @@ def _try_weather(path: Path) -> None:
 def _try_readings(path: Path) -> None:
     import numpy as np
 
-    from tenhour.files.house import demo_house
-    from tenhour.files.readings import Wishes, read_readings
+    from tenhour.files.house.read import demo_house
+    from tenhour.files.readings.read import Wishes, read_readings
 
     beds = demo_house().beds
     found = read_readings(

@@ -11,8 +11,8 @@ if TYPE_CHECKING:
     import pytest
 
     from tenhour.model.house import House
-    from tenhour.pipeline.sunlight import Sources
-    from tenhour.pipeline.world import World
+    from tenhour.year.sunlight import Sources
+    from tenhour.year.world import World
 
 KEPT: OrderedDict[tuple[str, str], World] = OrderedDict()
 MOST = 12
@@ -20,7 +20,7 @@ MOST = 12
 
 def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let commands run one after another share a house-year, for it is the same house in most of them."""
-    from tenhour.pipeline import lamps, light, readwarmth, season, sow, why, world
+    from tenhour.year import lamps, light, readwarmth, season, sow, why, world
 
     real = world.build
 

@@ -126,7 +126,7 @@ def walled_in() -> Iterator[None]:
 
     from tenhour.cli import printing
     from tenhour.files import fetch
-    from tenhour.pipeline import lamps, light, read, report, season, sow, why, world
+    from tenhour.year import lamps, light, read, report, season, sow, why, world
 
     build = world.build
 

@@ -6,11 +6,11 @@ from functools import lru_cache
 
 from tenhour.files import packaged
 from tenhour.files.crop import load_crops
-from tenhour.files.house import demo_house, house_from_text
+from tenhour.files.house.read import demo_house, house_from_text
 from tenhour.model.crop import Crop
 from tenhour.model.house import House
-from tenhour.pipeline.sunlight import Sources
-from tenhour.pipeline.world import World, build
+from tenhour.year.sunlight import Sources
+from tenhour.year.world import World, build
 
 PLAIN = """
 schema = 1

@@ -47,7 +47,7 @@ def _kept(path: Path) -> None:
 
 
 def _named(path: Path) -> None:
-    from tenhour.files.weather_use import name_weather
+    from tenhour.files.weather.use import name_weather
 
     name_weather(path, Path("weather.csv"))
 

@@ -10,8 +10,8 @@ import typer
 from typer.testing import CliRunner, Result
 
 from tenhour.cli.new import new
-from tenhour.files.house import load_house
-from tenhour.files.house_draft import SHAPES
+from tenhour.files.house.draft import SHAPES
+from tenhour.files.house.read import load_house
 
 app = typer.Typer()
 app.command()(new)

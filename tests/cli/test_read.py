@@ -12,7 +12,7 @@ import pytest
 from helpers_cli import tenhour
 from helpers_schema import schema_faults
 from helpers_world import PLAIN
-from tenhour.files.house import load_house
+from tenhour.files.house.read import load_house
 
 HOUSE = PLAIN.format(
     lat=48.0, lon=16.0, elev=200, zone="Europe/Vienna", azimuth=90.0, faces="", cover="glass-1",

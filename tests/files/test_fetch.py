@@ -14,7 +14,7 @@ from helpers_fetch import Answer, closed_port_url, service
 from helpers_weather import EAST, NORTH, Truth, made_up, mixed_years, power_json, pvgis_hourly_json, pvgis_tmy_json
 from tenhour.errors import FileProblem, NoAnswer
 from tenhour.files.fetch import Request, Service, cache_folder, fetch, kept_path
-from tenhour.files.weather import load_weather
+from tenhour.files.weather.read import load_weather
 
 YEAR = 2019
 

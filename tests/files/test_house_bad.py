@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tenhour.errors import FileProblem
-from tenhour.files.house import MOST_HOUSE_BYTES, house_from_tables, house_from_text, load_house
+from tenhour.files.house.read import MOST_HOUSE_BYTES, house_from_tables, house_from_text, load_house
 from tenhour.files.textfile import parse_toml, read_text
 from tenhour.model.house import House
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tenhour.files.covers import shipped_covers
-from tenhour.files.house import demo_house, house_at, house_from_text, load_house
+from tenhour.files.house.read import demo_house, house_at, house_from_text, load_house
 from tenhour.model.house import House, Layer
 from tenhour.model.outline import FACES
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from tenhour.files import house_schema as schema
-from tenhour.files.house_parts import TOP_KEYS, read_parts
-from tenhour.files.house_shape import NEEDED
+from tenhour.files.house import schema
+from tenhour.files.house.parts import TOP_KEYS, read_parts
+from tenhour.files.house.shape import NEEDED
 from tenhour.files.problems import Problems
 from tenhour.files.textfile import parse_toml
 

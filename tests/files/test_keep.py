@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tenhour.errors import FileProblem
-from tenhour.files.house import load_house
+from tenhour.files.house.read import load_house
 from tenhour.files.keep import changed_text, keep_changes
 from tenhour.model.readings import Change
 

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from tenhour.errors import FileProblem
 from tenhour.files.clock import moments, zone_of
-from tenhour.files.readings import Wishes, parse_readings
-from tenhour.files.sheet import heading, number, parse_sheet, stamp_columns, zone_in
+from tenhour.files.readings.read import Wishes, parse_readings
+from tenhour.files.readings.sheet import heading, number, parse_sheet, stamp_columns, zone_in
 from tenhour.files.spectra import load_meters, load_spectra
 from tenhour.model.house import Bed
 from tenhour.model.readings import Readings

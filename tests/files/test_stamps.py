@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tenhour.files.stamps import parse_stamps
+from tenhour.files.readings.stamps import parse_stamps
 
 
 @pytest.mark.parametrize(

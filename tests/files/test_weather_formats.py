@@ -31,7 +31,7 @@ from helpers_weather import (
     tmy3,
 )
 from tenhour.errors import FileProblem
-from tenhour.files.weather import load_weather
+from tenhour.files.weather.read import load_weather
 from tenhour.model.weather import WeatherYear
 
 PVLIB_DATA = Path(pvlib.__file__).parent / "data"

@@ -11,8 +11,8 @@ import pytest
 
 from helpers_weather import EAST, NORTH, Truth, made_up, place_head, plain
 from tenhour.errors import FileProblem
-from tenhour.files.weather import load_weather
-from tenhour.files.weather_plain import Stamp
+from tenhour.files.weather.plain import Stamp
+from tenhour.files.weather.read import load_weather
 from tenhour.model.weather import WeatherYear
 
 

@@ -37,7 +37,7 @@ from helpers_weather import (
     tmy3,
 )
 from tenhour.errors import FileProblem
-from tenhour.files.weather import finished, load_weather, read_raw
+from tenhour.files.weather.read import finished, load_weather, read_raw
 from tenhour.model.weather import WeatherCheck, WeatherYear
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tenhour.errors import FileProblem
-from tenhour.files.weather_use import name_weather, named_climate
+from tenhour.files.weather.use import name_weather, named_climate
 
 WEATHER = Path("/cache/tenhour/weather/pvgis_57.100_-4.700.csv")
 LINE = f'climate = "{WEATHER}"'

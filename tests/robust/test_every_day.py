@@ -12,17 +12,17 @@ import pytest
 from helpers_everywhere import ZONES, house_text, means
 from helpers_world import crops, sources, world_of
 from tenhour.errors import FileProblem, OutOfRange
-from tenhour.files.house import house_from_text
+from tenhour.files.house.read import house_from_text
 from tenhour.lamps.timer import SLOT_H, Window, clock_changes, plan_day, run_slots
-from tenhour.pipeline.lamps import sun_clock
-from tenhour.pipeline.season import season_of
-from tenhour.pipeline.sow import table_of
-from tenhour.pipeline.sunlight import site_climate, standard_offset_h
-from tenhour.pipeline.supply import Wishes
 from tenhour.plan import dates
 from tenhour.sky import normals, split, spread
 from tenhour.sun.daylength import CIVIL_HEIGHT_DEG, SUNRISE_HEIGHT_DEG, day_events, ten_hour_dates
 from tenhour.sun.position import extraterrestrial_daily, generic_year_steps, noon_height_deg, solar_position
+from tenhour.year.lamps import sun_clock
+from tenhour.year.season import season_of
+from tenhour.year.sow import table_of
+from tenhour.year.sunlight import site_climate, standard_offset_h
+from tenhour.year.supply import Wishes
 
 LATITUDES = np.arange(-75.0, 75.1, 2.0)
 YEARS = (2027, 2028)

@@ -11,7 +11,7 @@ import pytest
 from tenhour.units import SUFFIXES
 
 SOURCE = Path(__file__).parents[2] / "src" / "tenhour"
-ROOMS = ("model", "sun", "sky", "cover", "house", "growth", "lamps", "plan", "pipeline")
+ROOMS = ("model", "sun", "sky", "cover", "house", "growth", "lamps", "plan", "year")
 
 # Words that name a dimensionless or generic quantity by themselves; each is a trade or code word, not a unit.
 PLAIN = {"value", "low", "high", "expected", "top", "rank_score", "default", "start", "shade"}

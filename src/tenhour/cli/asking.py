@@ -11,7 +11,7 @@ from tenhour.cli.common import remark
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
-    from tenhour.files.house_draft import Draft
+    from tenhour.files.house.draft import Draft
 
 Reader = Callable[[], str]
 
@@ -31,8 +31,8 @@ def ask_missing(draft: Draft, read: Reader | None = None) -> Draft:
     Parameters: draft; read, where answers come from (stdin), "" at its end.
     Errors: FileProblem when the answers end before the place and the shape are known.
     """
-    from tenhour.files.house_draft import DEFAULTS, SHAPES
-    from tenhour.files.house_shape import DEFAULT_COVER
+    from tenhour.files.house.draft import DEFAULTS, SHAPES
+    from tenhour.files.house.shape import DEFAULT_COVER
 
     reader = read or sys.stdin.readline
     draft = _ask_place(draft, reader)
@@ -97,7 +97,7 @@ def _ask(draft: Draft, field: str, question: str, default: str | None, read: Rea
 
 def _wrong(draft: Draft, flag: str) -> list[Problem]:
     """Problems that an answer itself has; those of questions not asked yet come later."""
-    from tenhour.files.house_draft import problems_of
+    from tenhour.files.house.draft import problems_of
 
     return [problem for problem in problems_of(draft) if problem.key.split(" ")[0] == flag]
 

@@ -24,8 +24,8 @@ def check(
     with user_errors():
         from tenhour.errors import FileProblem
         from tenhour.model.described import describe
-        from tenhour.pipeline.scene import room_problems
         from tenhour.report.check import check_json, check_text
+        from tenhour.year.scene import room_problems
 
         house = load_house_in_use(file)
         style = output_of(house.us_units, units, dates).style

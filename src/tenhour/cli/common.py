@@ -103,7 +103,7 @@ def load_house_in_use(
     place: str | None = None,
 ) -> House:
     """Load the house a command works on: --house, ./house.toml or the demo house, moved by --place or --lat --lon."""
-    from tenhour.files.house import house_at
+    from tenhour.files.house.read import house_at
 
     where = _wanted_place(lat, lon, elev, place)
     loaded = _house_itself(house)
@@ -116,7 +116,7 @@ def load_house_in_use(
 
 
 def _house_itself(house: Path | None) -> House:
-    from tenhour.files.house import demo_house, load_house
+    from tenhour.files.house.read import demo_house, load_house
 
     default = Path("house.toml")
     if house is not None:

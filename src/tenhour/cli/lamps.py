@@ -107,7 +107,7 @@ def lamps(
         in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
         out = output_of(in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv)
         with working("Hanging lamps over the bed"):
-            from tenhour.pipeline.lamps import Shelf, lamps_of, shelf_answer, year_for_lamps
+            from tenhour.year.lamps import Shelf, lamps_of, shelf_answer, year_for_lamps
 
             cautions, by = load_cautions(), asked.harvest_by
             if in_use is None:

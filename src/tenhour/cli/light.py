@@ -69,7 +69,7 @@ def light(
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         day = parse_date("--on", on)
         with working("Tracing the light through the house"):
-            from tenhour.pipeline.light import light_answer
+            from tenhour.year.light import light_answer
 
             answer = light_answer(in_use, sources(in_use), on=day, map_bed=map_bed, with_gains=brighter)
         out.give(

@@ -14,7 +14,7 @@ from tenhour.errors import FileProblem, Problem
 if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.house import House
-    from tenhour.pipeline.sunlight import Sources
+    from tenhour.year.sunlight import Sources
 
 MONTHS: Final = (
     "january", "february", "march", "april", "may", "june",
@@ -129,11 +129,11 @@ def all_at_once(*readers: Callable[[], Any]) -> tuple[Any, ...]:
 def sources(house: House) -> Sources:
     """Load the packaged climate, and the weather file if the house names one."""
     from tenhour.files.packaged import normals, perez_sky
-    from tenhour.pipeline.sunlight import Sources
+    from tenhour.year.sunlight import Sources
 
     weather = None
     if house.site.climate == "file":
-        from tenhour.files.weather import load_weather
+        from tenhour.files.weather.read import load_weather
 
         weather = load_weather(Path(house.site.weather_path), house.site.latitude_deg, house.site.longitude_deg)
     return Sources(normals=normals(), perez=perez_sky(), weather=weather)

@@ -57,7 +57,7 @@ def new(
     with user_errors():
         from tenhour.cli.asking import ask_missing
         from tenhour.errors import one_line
-        from tenhour.files.house_draft import Draft, draft_text
+        from tenhour.files.house.draft import Draft, draft_text
         from tenhour.files.problems import at_once
         from tenhour.files.write import check_free, write_text
 

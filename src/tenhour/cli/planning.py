@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from tenhour.model.house import House
     from tenhour.model.lamp_answer import LampAnswer
-    from tenhour.pipeline.world import World
+    from tenhour.year.world import World
 
 LampsOption = Annotated[
     list[str] | None,
@@ -69,7 +69,7 @@ def lamp_plans(
     from tenhour.cli.loading import choose_crops
     from tenhour.files.lamp import LampChoice, find_lamp
     from tenhour.files.lamp_kinds import load_cautions
-    from tenhour.pipeline.lamps import lamps_of
+    from tenhour.year.lamps import lamps_of
 
     typed: dict[str, str | None] = {
         "--volts": volts, "--price": price, "--others": "0", "--even": "0.7", "--tiers": "1", "BED": None,

@@ -33,7 +33,7 @@ def with_nursery(
     house: House, bed: str | None, dli: str | None, hours: str | None, day: str | None, night: str | None
 ) -> House:
     """The house with its nursery as typed; what was not typed stays as the house file has it."""
-    from tenhour.files.house_nursery import typed_nursery
+    from tenhour.files.house.nursery import typed_nursery
 
     typed = {"bed": bed, "dli_mol_m2_d": dli, "lit_h": hours, "day_degc": day, "night_degc": night}
     if all(text is None for text in typed.values()):

@@ -14,7 +14,7 @@ from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, NoAnswer, Problem
 
 if TYPE_CHECKING:
-    from tenhour.files.readings import Wishes
+    from tenhour.files.readings.read import Wishes
     from tenhour.model.house import House
     from tenhour.model.readings import ReadAnswer
 
@@ -57,11 +57,11 @@ def read(
     with user_errors():
         load_by_module()
         from tenhour.cli.loading import choose_crops, sources
-        from tenhour.files.readings import read_readings
+        from tenhour.files.readings.read import read_readings
         from tenhour.files.spectra import load_meters, load_spectra
-        from tenhour.pipeline.read import ReadTools, read_answer
-        from tenhour.pipeline.readlight import LightTools
         from tenhour.report.read import read_json, read_tables, read_text
+        from tenhour.year.read import ReadTools, read_answer
+        from tenhour.year.readlight import LightTools
 
         in_use = load_house_in_use(house)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
@@ -87,7 +87,7 @@ def _wishes(
     house: House, bed: str | None, light: str | None, unit: str | None, zone: str | None, order: str | None
 ) -> Wishes:
     from tenhour.cli.loading import choose_beds, unknown
-    from tenhour.files.readings import Wishes
+    from tenhour.files.readings.read import Wishes
     from tenhour.files.spectra import load_spectra
 
     choose_beds(house, [bed] if bed else None)
@@ -105,7 +105,7 @@ def _wishes(
 def _kept(answer: ReadAnswer, house: House) -> ReadAnswer:
     """Write the proposal into the house file, or say why there is nothing to write or nowhere."""
     from tenhour.files.keep import keep_changes
-    from tenhour.pipeline.read import kept
+    from tenhour.year.read import kept
 
     if not house.path:
         do = "Write one with 'tenhour new', or name yours with --house."

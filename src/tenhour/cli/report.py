@@ -69,8 +69,8 @@ def report(
         wanted = wanted_lamps(in_use, lamps)
         day = parse_date("--on", on) or date.today()
         with working("Working out the year of every bed"), drawing_aside() as aside:
-            from tenhour.pipeline.report import report_of
-            from tenhour.pipeline.world import build
+            from tenhour.year.report import report_of
+            from tenhour.year.world import build
 
             world = build(in_use, sources(in_use))
             plans = lamp_plans(world, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)

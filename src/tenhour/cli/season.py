@@ -98,8 +98,8 @@ def season(
     with user_errors():
         load_by_module()
         from tenhour.cli.loading import choose_beds, choose_crops, parse_date, parse_interval, sources
-        from tenhour.pipeline.supply import Wishes
         from tenhour.report.season import season_json, season_tables, season_text
+        from tenhour.year.supply import Wishes
 
         check_plot(plot, force)
         check_ics(ics, force)
@@ -117,9 +117,9 @@ def season(
         wanted = wanted_lamps(in_use, lamps)
         chosen = choose_crops(crops, crop)
         with working("Growing every crop on every bed through a year"):
-            from tenhour.pipeline.lit import lit_house
-            from tenhour.pipeline.season import season_in
-            from tenhour.pipeline.world import build
+            from tenhour.year.lit import lit_house
+            from tenhour.year.season import season_in
+            from tenhour.year.world import build
 
             climate = sources(in_use)
             world = build(in_use, climate)

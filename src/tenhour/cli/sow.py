@@ -78,7 +78,7 @@ def sow(
         in_use = replace(in_use, nursery=whole.nursery)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         with working("Growing every crop on every bed"):
-            from tenhour.pipeline.sow import sow_answer
+            from tenhour.year.sow import sow_answer
 
             answer = sow_answer(in_use, sources(in_use), chosen, on=when, standing=stands_by_log(in_use, when))
         out.give(

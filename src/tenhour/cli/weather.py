@@ -83,7 +83,7 @@ def judge(
 ) -> None:
     """Read a weather file, say what it holds and whether it can be trusted; the same as: tenhour weather FILE."""
     with user_errors():
-        from tenhour.files.weather import load_weather
+        from tenhour.files.weather.read import load_weather
         from tenhour.report.weather import weather_json, weather_tables, weather_text
 
         out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
@@ -185,7 +185,7 @@ def _fetched_or_kept(request: Request, again: bool) -> tuple[Path, Any]:
 
     from tenhour.files.fetch import fetch as fetch_now
     from tenhour.files.fetch import kept_path
-    from tenhour.files.weather import load_weather
+    from tenhour.files.weather.read import load_weather
 
     path = kept_path(request)
     if path.exists() and not again:
@@ -198,7 +198,7 @@ def _name_in_house(house_file: Path | None, weather: Path, write: bool | None) -
     """Name the kept file in the house file if the user agrees; never over another choice unasked."""
     if house_file is None:
         return None
-    from tenhour.files.weather_use import name_weather, named_climate
+    from tenhour.files.weather.use import name_weather, named_climate
 
     now = named_climate(house_file)
     if now == str(weather):

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.diagnosis import Sign
     from tenhour.model.log import LogLine
-    from tenhour.pipeline.whycase import Told
+    from tenhour.year.whycase import Told
 
 WARMEST_DEGC = 45.0
 COLDEST_DEGC = -20.0
@@ -90,9 +90,9 @@ def why(
         from tenhour.files.log import log_path, read_log
         from tenhour.files.signs import load_signs
         from tenhour.files.spectra import load_spectra
-        from tenhour.pipeline.why import why_answer
-        from tenhour.pipeline.whycase import Told, WhyTools
         from tenhour.report.why import why_json, why_tables, why_text
+        from tenhour.year.why import why_answer
+        from tenhour.year.whycase import Told, WhyTools
 
         signs, checks = load_signs()
         if looks is not None and looks.strip().lower() == "list":

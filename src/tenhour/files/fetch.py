@@ -14,10 +14,10 @@ from typing import Any, Final, Literal
 import pandas as pd
 
 from tenhour.errors import FileProblem, NoAnswer
-from tenhour.files.weather import finished
-from tenhour.files.weather_raw import RawWeather
-from tenhour.files.weather_services import power_hourly, pvgis_hourly, pvgis_typical
-from tenhour.files.weather_table import table_text
+from tenhour.files.weather.raw import RawWeather
+from tenhour.files.weather.read import finished
+from tenhour.files.weather.services import power_hourly, pvgis_hourly, pvgis_typical
+from tenhour.files.weather.table import table_text
 from tenhour.files.write import write_text
 from tenhour.model.weather import WeatherYear
 

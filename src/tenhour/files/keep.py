@@ -12,7 +12,7 @@ from tomlkit.exceptions import ParseError, TOMLKitError
 from tomlkit.items import AoT, Table
 
 from tenhour.errors import FileProblem, Problem
-from tenhour.files.house import house_from_text
+from tenhour.files.house.read import house_from_text
 from tenhour.files.textfile import read_text
 from tenhour.files.write import write_text
 from tenhour.model.house import House

@@ -15,7 +15,7 @@ from typing import Final
 from tenhour.errors import FileProblem, Problem
 from tenhour.files.filelock import PATIENCE_S, StillLockedError, held
 from tenhour.files.problems import Problems, show
-from tenhour.files.stamps import parse_stamps
+from tenhour.files.readings.stamps import parse_stamps
 from tenhour.files.textfile import read_text
 from tenhour.model.log import WHATS, LogLine
 

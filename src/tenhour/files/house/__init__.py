@@ -1,0 +1,1 @@
+"""House files: TOML text to a checked house."""

@@ -1,0 +1,347 @@
+"""A house from a few answers: the draft, its commented file, and its problems named by the option that caused them."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields
+from typing import Any, Final
+
+from tenhour.errors import FileProblem, Problem
+from tenhour.files.house.read import house_from_tables, house_from_text
+from tenhour.files.house.schema import SIZE
+from tenhour.files.house.shape import DEFAULT_COVER, NEEDED
+from tenhour.files.problems import show
+from tenhour.files.units_text import BadValueError
+from tenhour.model.cover import OPAQUE
+
+FILE: Final = "command line"
+BED_FORM: Final = "name,x,y,length,width or name,x,y,length,width,height"
+WINDOW_FORM: Final = "face,left,sill,width,height or face,left,sill,width,height,cover"
+DEFAULTS: Final[Mapping[str, Mapping[str, str]]] = {
+    "gable": {"length": "5", "width": "3", "eaves": "1.8", "ridge": "2.6"},
+    "lean-to": {"length": "4", "width": "2", "front": "1.7", "back": "2.4"},
+    "hoop": {"length": "8", "width": "4", "ridge": "2.2"},
+    "box": {"length": "4", "width": "3", "eaves": "2.3"},
+    "cold-frame": {"length": "1.2", "width": "0.9", "front": "0.25", "back": "0.4"},
+    "window-sill": {"length": "4", "width": "4", "eaves": "2.5"},
+}
+"""Usual small sizes [m]: judgement."""
+SHAPES: Final = tuple(DEFAULTS)
+OPAQUE_FACES: Final[Mapping[str, tuple[str, ...]]] = {"lean-to": ("north",), "cold-frame": ("walls",)}
+"""The wall a lean-to leans on, the boards of a frame."""
+MARGIN_M: Final = 0.15
+BED_DEPTH_M: Final = 0.8
+"""As far as an arm reaches: common practice."""
+SILL_BED_M: Final = 0.3
+SILL_HEIGHT_M: Final = 0.85
+WINDOW_SHARE: Final = 0.6
+WINDOW_HEIGHT_M: Final = 1.2
+
+_FLAGS: Final = {
+    "site.latitude_deg": "--lat",
+    "site.longitude_deg": "--lon",
+    "site.place": "--place",
+    "site.elevation_m": "--elev",
+    "site.snow_months": "--snow",
+    "house.shape": "--shape",
+    "house.length_azimuth_deg": "--azimuth",
+    "house.cover": "--cover",
+    "air.day_set_degc": "--day",
+    "air.night_set_degc": "--night",
+    **{f"house.{side}_m": f"--{side}" for side in ("length", "width", "eaves", "ridge", "front", "back")},
+}
+_GROUPS: Final = {"bed": "--bed", "window": "--window", "face": "--opaque", "name": "--name", "units": "--units"}
+
+
+@dataclass(frozen=True)
+class Draft:
+    """Answers as they were typed; None where nothing was said."""
+
+    name: str | None = None
+    place: str | None = None
+    lat: str | None = None
+    lon: str | None = None
+    elev: str | None = None
+    shape: str | None = None
+    length: str | None = None
+    width: str | None = None
+    eaves: str | None = None
+    ridge: str | None = None
+    front: str | None = None
+    back: str | None = None
+    azimuth: str | None = None
+    cover: str | None = None
+    opaque: tuple[str, ...] = ()
+    window: tuple[str, ...] = ()
+    bed: tuple[str, ...] = ()
+    snow: str | None = None
+    day: str | None = None
+    night: str | None = None
+    units: str | None = None
+
+    @property
+    def complete(self) -> bool:
+        """Whether all that has no default was said: the place and the shape."""
+        return (self.place is not None or (self.lat is not None and self.lon is not None)) and self.shape is not None
+
+
+def number_or_text(text: str) -> object:
+    """A bare number as a number, anything else as it stands, to be read as a number with its unit."""
+    try:
+        return int(text) if re.fullmatch(r"[+-]?\d{1,9}", text.strip()) else float(text)
+    except ValueError:
+        return text.strip()
+
+
+def problems_of(draft: Draft) -> list[Problem]:
+    """Return everything wrong with a draft, each problem named by its option."""
+    problems: list[Problem] = []
+    tables = _tables(draft, problems)
+    try:
+        house_from_tables(tables, FILE)
+    except FileProblem as error:
+        problems += [_by_flag(problem) for problem in error.problems]
+    return problems
+
+
+def draft_text(draft: Draft) -> str:
+    """Return the commented house file of a draft.
+
+    Errors: FileProblem with everything wrong, named by option.
+    """
+    problems = problems_of(draft)
+    if problems:
+        raise FileProblem(problems)
+    tables = _tables(draft, [])
+    text = (
+        "\n".join([*_head(tables), *_site(tables["site"]), *_house(tables), *_beds(tables), *_air(tables["air"])])
+        + "\n"
+    )
+    house_from_text(text, FILE)
+    return text
+
+
+def _by_flag(problem: Problem) -> Problem:
+    top, _, rest = problem.key.partition(".")
+    group = top.split("[")[0]
+    flag = _FLAGS.get(re.sub(r"\[\d+\]$", "", problem.key)) or _GROUPS.get(group, problem.key)
+    if group == "bed" and rest:
+        flag = f"{flag} {rest}"
+    do = f"Add {flag}." if problem.found == "nothing" and flag.startswith("--") else problem.do
+    if problem.key.startswith("site.") and problem.found == "nothing":
+        flag, do = "--place", 'Give --place "name, region", or --lat and --lon.'
+    return Problem(FILE, flag, problem.found, problem.allowed, do)
+
+
+def _tables(draft: Draft, problems: list[Problem]) -> dict[str, Any]:
+    """The draft as the tables of a house file; options that cannot be taken apart are noted."""
+    site = {
+        "place": draft.place,
+        "latitude_deg": _value(draft.lat),
+        "longitude_deg": _value(draft.lon),
+        "elevation_m": _value(draft.elev),
+        "snow_months": None if draft.snow is None else [_value(part) for part in draft.snow.split(",") if part.strip()],
+    }
+    shape = draft.shape or ""
+    sizes = {side: getattr(draft, side) or DEFAULTS.get(shape, {}).get(side) for side in _sides()}
+    house = {"shape": draft.shape, **{f"{side}_m": _value(size) for side, size in sizes.items()}}
+    house["length_azimuth_deg"] = _value(draft.azimuth or "90")
+    house["cover"] = draft.cover or DEFAULT_COVER.get(shape)
+    faces = (*OPAQUE_FACES.get(shape, ()), *draft.opaque)
+    tables = {
+        "schema": 1,
+        "name": draft.name,
+        "units": draft.units,
+        "site": _said(site),
+        "house": _said(house),
+        "face": {face: {"cover": OPAQUE} for face in faces},
+        "window": _windows(draft, house, problems),
+        "bed": _bed_tables(draft, house, problems),
+        "air": _said({"day_set_degc": _value(draft.day), "night_set_degc": _value(draft.night)}),
+    }
+    return _said(tables)
+
+
+def _sides() -> list[str]:
+    return [
+        field.name for field in fields(Draft) if f"{field.name}_m" in {key for keys in NEEDED.values() for key in keys}
+    ]
+
+
+def _said(values: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in values.items() if value is not None}
+
+
+def _value(text: str | None) -> object:
+    return None if text is None else number_or_text(text)
+
+
+def _split(
+    flag: str, form: str, texts: Iterable[str], counts: tuple[int, int], problems: list[Problem]
+) -> list[list[str]]:
+    """Take options apart at their commas."""
+    rows = []
+    for text in texts:
+        parts = [part.strip() for part in text.split(",")]
+        if len(parts) in counts and all(parts):
+            rows.append(parts)
+        else:
+            problems.append(Problem(FILE, flag, show(text), form, "Separate the parts by commas."))
+    return rows
+
+
+def _bed_tables(draft: Draft, house: Mapping[str, Any], problems: list[Problem]) -> list[dict[str, Any]]:
+    rows = _split("--bed", BED_FORM, draft.bed, (5, 6), problems)
+    beds = [
+        {
+            "name": row[0],
+            "at_m": [_value(row[1]), _value(row[2])],
+            "size_m": [_value(row[3]), _value(row[4])],
+            "height_m": _value(row[5]) if len(row) > 5 else 0,
+        }
+        for row in rows
+    ]
+    return beds or [_default_bed(house)]
+
+
+def _length_m(value: object) -> float:
+    try:
+        return SIZE(value)
+    except BadValueError:
+        return 1.0
+
+
+def _default_bed(house: Mapping[str, Any]) -> dict[str, Any]:
+    """One bed along the front, or on the sill of the window; in a hoop it keeps away from the low edge."""
+    length, width = _length_m(house.get("length_m")), _length_m(house.get("width_m"))
+    on_sill = house["shape"] == "window-sill"
+    side = min(MARGIN_M, length / 4, width / 4)
+    front = width / 8 if house["shape"] == "hoop" else side
+    left = length * (1 - WINDOW_SHARE) / 2 if on_sill else side
+    deep = min(SILL_BED_M if on_sill else BED_DEPTH_M, width - front - side)
+    return {
+        "name": "front",
+        "at_m": [round(left, 3), round(front, 3)],
+        "size_m": [round(length - 2 * left, 3), round(deep, 3)],
+        "height_m": SILL_HEIGHT_M if on_sill else 0,
+    }
+
+
+def _windows(draft: Draft, house: Mapping[str, Any], problems: list[Problem]) -> list[dict[str, Any]]:
+    rows = _split("--window", WINDOW_FORM, draft.window, (5, 6), problems)
+    keys = ("left_m", "sill_m", "width_m", "height_m")
+    windows = [
+        {
+            "on": row[0],
+            **dict(zip(keys, map(_value, row[1:5]), strict=True)),
+            "cover": row[5] if len(row) > 5 else "glass-2",
+        }
+        for row in rows
+    ]
+    if not draft.window and house["shape"] in ("box", "window-sill"):
+        length, high = _length_m(house.get("length_m")), _length_m(house.get("eaves_m"))
+        wide = round(WINDOW_SHARE * length, 3)
+        sill = round(min(SILL_HEIGHT_M, 0.4 * high), 3)
+        tall = round(min(WINDOW_HEIGHT_M, 0.9 * (high - sill)), 3)
+        left = round((length - wide) / 2, 3)
+        windows = [
+            {"on": "south", "left_m": left, "sill_m": sill, "width_m": wide, "height_m": tall, "cover": "glass-2"}
+        ]
+    return windows
+
+
+def _toml(value: object) -> str:
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, list):
+        return f"[{', '.join(_toml(part) for part in value)}]"
+    return repr(value)
+
+
+def _line(key: str, value: object, comment: str = "") -> str:
+    text = f"{key} = {_toml(value)}"
+    return f"{text:<34}# {comment}" if comment else text
+
+
+def _head(tables: Mapping[str, Any]) -> list[str]:
+    lines = [
+        "# A house file for tenhour. Bare numbers are metres, degrees C, degrees and shares from 0 to 1; text may",
+        '# carry a unit: "9 ft", "20 in", "50 F". After a change run: tenhour check FILE',
+        "schema = 1",
+    ]
+    if "name" in tables:
+        lines.append(_line("name", tables["name"]))
+    lines.append(_line("units", tables.get("units", "metric"), 'what answers are printed in: "metric" or "us"'))
+    return lines
+
+
+def _site(site: Mapping[str, Any]) -> list[str]:
+    comments = {
+        "latitude_deg": "north is positive, south negative",
+        "longitude_deg": "east is positive, west negative",
+        "place": "or latitude_deg and longitude_deg",
+        "elevation_m": "above the sea",
+        "snow_months": "months with white ground",
+    }
+    lines = ["", "[site]", *(_line(key, value, comments[key]) for key, value in site.items())]
+    if "elevation_m" not in site:
+        lines.append("# elevation_m = 120               # above the sea; taken from a coarse map while it is not given")
+    lines.append(
+        "# skyline = [[90, 10], [180, 4], [270, 12]]   # compass direction and height of what hides the sky, degrees"
+    )
+    if "snow_months" not in site:
+        lines.append("# snow_months = [1, 2]            # months with white ground")
+    lines.append("# ground_reflectance = 0.07       # without snow, in the light plants use")
+    lines.append('# climate = "weather.epw"         # a weather file; without it the embedded normals of the place')
+    return lines
+
+
+def _house(tables: Mapping[str, Any]) -> list[str]:
+    comments = {
+        "shape": "gable, lean-to, hoop, box, cold-frame, window-sill or custom",
+        "length_m": "along the front",
+        "width_m": "from the front to the back",
+        "eaves_m": "height of the walls",
+        "ridge_m": "height of the ridge",
+        "front_m": "height of the front wall",
+        "back_m": "height of the back wall",
+        "length_azimuth_deg": "compass direction along the front; 90 means the front faces south",
+        "cover": 'what faces are made of that are not named below; "opaque" for walls',
+    }
+    lines = ["", "[house]", *(_line(key, value, comments[key]) for key, value in tables["house"].items())]
+    lines.append("# reflectance = 0.5               # of opaque faces inside; white paint 0.8, bare boards 0.4")
+    for name, face in tables["face"].items():
+        lines += ["", f"[face.{name}]", _line("cover", face["cover"], "lets no light in")]
+        lines.append("# reflectance = 0.8               # white paint")
+    window_comments = {
+        "on": "the face it is cut into",
+        "left_m": "from the left corner as seen from inside",
+        "sill_m": "from the floor to its lower edge",
+    }
+    for window in tables["window"]:
+        lines += ["", "[[window]]", *(_line(key, value, window_comments.get(key, "")) for key, value in window.items())]
+    return lines
+
+
+def _beds(tables: Mapping[str, Any]) -> list[str]:
+    lines = ["", "# Beds. The corner of the house at the left end of the front, seen from outside, is [0, 0]."]
+    comments = {
+        "at_m": "its corner: along the front, and away from it",
+        "size_m": "along the front, and away from it",
+        "height_m": "of the soil above the floor",
+    }
+    for bed in tables["bed"]:
+        lines += ["[[bed]]", *(_line(key, value, comments.get(key, "")) for key, value in bed.items()), ""]
+    return lines[:-1]
+
+
+def _air(air: Mapping[str, Any]) -> list[str]:
+    lines = ["", "[air]", "# Set points: the heater comes on below them. Without them the house is unheated."]
+    for key, example in (("day_set_degc", 15), ("night_set_degc", 6)):
+        lines.append(_line(key, air[key]) if key in air else f"# {key} = {example}")
+    lines.append(
+        "# night_min_degc = 1              # the coldest night you have seen inside; one number or twelve by month"
+    )
+    return lines

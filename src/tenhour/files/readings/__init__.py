@@ -1,0 +1,1 @@
+"""Tables of readings, of light or of warmth."""

@@ -1,0 +1,1 @@
+"""Weather files of many kinds to one series."""

@@ -1,0 +1,177 @@
+"""What threatens a sowing beside slow growth: cold nights, heat, bolting, bulbing and too little light."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.growth import flags
+from tenhour.growth.shapes import BedClimate
+from tenhour.growth.temperature import hour_weighted, yan_hunt_frac
+from tenhour.model.crop import Crop
+from tenhour.model.season import SowFlag
+from tenhour.plan.dates import DAYS
+from tenhour.plan.season import coldest_night_degc
+from tenhour.year import growing
+from tenhour.year.world import World
+
+if TYPE_CHECKING:
+    from tenhour.year.sow import Table
+
+Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+HOT_SHARE: Final = 0.25
+"""Share of a crop's days above its limit from which it counts as too hot: judgement."""
+BOLTS_ANYWAY: Final = frozenset({"transplant"})
+"""Plants that leave the house young are not followed to flower."""
+
+
+@dataclass(frozen=True)
+class Threats:
+    """What threatens sowings, arrays [C, B, S]."""
+
+    killed: Bools
+    chilled: Bools
+    bolts: Bools
+    bulbs: Bools
+    hot: Bools
+    starved: Bools
+    bolting_d: Array
+    """Days from sowing until it turns to flower; NaN where it does not within a year."""
+
+    @property
+    def harmed(self) -> Bools:
+        """Whether a cold night ends it."""
+        return np.asarray(self.killed | self.chilled)
+
+    def named(self) -> dict[SowFlag, Bools]:
+        """Each threat by the name it carries in answers."""
+        return {
+            "killed": self.killed, "chilled": self.chilled & ~self.killed, "bolts": self.bolts, "bulbs": self.bulbs,
+            "hot": self.hot, "starves": self.starved,
+        }  # fmt: skip
+
+
+def threats_of(
+    crops: Sequence[Crop],
+    world: World,
+    climate: BedClimate,
+    sow_doy: NDArray[np.intp],
+    emergence: Array,
+    days: Array,
+    starved: Bools,
+) -> Threats:
+    """Every threat to sowings of every crop on every bed.
+
+    Parameters: sow_doy [S]; emergence and days, median days to harvest, from sowing, and starved, all [C, B, S].
+    """
+    coldest = coldest_night_degc(world.air.cold_night_degc, sow_doy, emergence, days)
+    kill = growing.column(crops, growing.part("climate", "kill_degc", np.nan))[:, None, None]
+    chill = growing.column(crops, growing.part("climate", "chill_degc", np.nan))[:, None, None]
+    bolting = bolting_days(crops, world, climate, sow_doy, emergence)
+    follow = np.array([crop.way not in BOLTS_ANYWAY for crop in crops], dtype=np.bool_)[:, None, None]
+    end = np.where(np.isfinite(days), days, growing.FIRST_D)
+    bulb = growing.column(crops, growing.part("bolting", "bulbing_photoperiod_h", np.nan))
+    long_days = world.photoperiod_h[None, :] >= bulb[:, None]
+    limit = growing.column(crops, growing.part("climate", "most_mean_degc", np.nan))
+    warm = growing.mean_temp_degc(climate)[None] > limit[:, None, None]
+    carbon = np.array([crop.grows_by_carbon for crop in crops], dtype=np.bool_)[:, None, None]
+    zero = np.zeros_like(end)
+    return Threats(
+        killed=coldest < kill,
+        chilled=coldest < chill,
+        bolts=follow & (bolting < days),
+        bulbs=_share_of(np.broadcast_to(long_days[:, None], warm.shape), sow_doy, zero, end) > 0.0,
+        hot=carbon & (_share_of(warm, sow_doy, zero, end) > HOT_SHARE),
+        starved=starved,
+        bolting_d=bolting,
+    )
+
+
+def _share_of(marks: Bools, sow_doy: NDArray[np.intp], from_d: Array, to_d: Array) -> Array:
+    """Share of the days from_d to to_d after sowing that are marked [C, B, S]; marks are [C, B, 365]."""
+    twice = np.concatenate([marks, marks], axis=-1)
+    total = np.concatenate([np.zeros((*marks.shape[:-1], 1)), np.cumsum(twice, axis=-1)], axis=-1)
+    first = sow_doy + np.minimum(from_d, DAYS - 1).astype(np.intp)
+    last = np.minimum(sow_doy + np.maximum(to_d, 1).astype(np.intp), 2 * DAYS)
+    first = np.minimum(first, last - 1)
+    found = np.take_along_axis(total, last, axis=-1) - np.take_along_axis(total, first, axis=-1)
+    return np.asarray(found / (last - first))
+
+
+def bolting_days(
+    crops: Sequence[Crop], world: World, climate: BedClimate, sow_doy: NDArray[np.intp], emergence_d: Array
+) -> Array:
+    """Days from sowing until each crop runs to flower [C, B, S]; NaN where it does not within a year.
+
+    Parameters: sow_doy [S]; emergence_d [C, B, S]. By day length (with lamps), by cold once it is past its youth, by
+    both where it needs both, or by a sum of warmth; the first that comes.
+    """
+    found = np.full(emergence_d.shape, np.nan)
+    rows = [n for n, crop in enumerate(crops) if crop.bolting is not None]
+    if not rows:
+        return found
+    some = [crops[n] for n in rows]
+    temp = growing.mean_temp_degc(climate)
+    long_day = np.broadcast_to(world.photoperiod_h, temp.shape)
+    turned = flags.bolting_d(
+        long_day,
+        temp,
+        sow_doy,
+        limit_h=growing.column(some, growing.part("bolting", "photoperiod_h", np.nan)),
+        cold_degc=growing.column(some, growing.part("bolting", "cold_degc", np.nan)),
+        cold_d=growing.column(some, growing.part("bolting", "cold_d", np.nan)),
+        grown_d=_youth_end_d(some, climate, sow_doy, emergence_d[rows]),
+    )
+    heated = flags.heat_bolting_d(
+        temp,
+        sow_doy,
+        growing.column(some, growing.part("bolting", "heat_base_degc", np.nan)),
+        growing.column(some, growing.part("bolting", "heat_sum_degcday", np.nan)),
+    )
+    found[rows] = np.fmin(turned, heated)
+    return found
+
+
+def _youth_end_d(crops: Sequence[Crop], climate: BedClimate, sow_doy: NDArray[np.intp], emergence_d: Array) -> Array:
+    """Days from sowing until a crop has the leaves from which cold counts, at the pace of warmth [C, B, S]."""
+    out = emergence_d.copy()
+    for n, crop in enumerate(crops):
+        leaves = growing.part("bolting", "juvenile_leaves_count", 0.0)(crop)
+        if leaves <= 0.0 or crop.growth is None:
+            continue
+        g = crop.growth
+        cardinal = (g.temp_min_degc.value, g.temp_opt_degc.value, g.temp_max_degc.value)
+        day, night = (yan_hunt_frac(part, *cardinal) for part in (climate.temp_day_degc, climate.temp_night_degc))
+        pace = hour_weighted(day, night, climate.lit_h) * g.leaf_rate_per_d.value
+        for bed in range(len(pace)):
+            total = np.cumsum(np.tile(pace[bed], 3))
+            begin = sow_doy + np.nan_to_num(emergence_d[n, bed]).astype(np.intp)
+            grown = np.searchsorted(total, total[begin] + leaves) - sow_doy
+            done = np.isfinite(emergence_d[n, bed]) & (grown < DAYS)
+            out[n, bed] = np.where(done, grown, np.nan)
+    return out
+
+
+def flags_of(table: Table, crop: int, bed: int, days: int | None) -> tuple[str, ...]:
+    """Flags of the sowing on the date asked for, as sentences: bolting, bulbing, heat, starving."""
+    chosen, found = table.crops[crop], table.threats_now
+    out = []
+    if found.starved[crop, bed, 0]:
+        out.append("Starves: the light is below what keeps it alive.")
+    if days is not None and found.bolts[crop, bed, 0]:
+        when = table.on + timedelta(days=int(found.bolting_d[crop, bed, 0]))
+        out.append(f"May run to flower from about {when.isoformat()}.")
+    if found.hot[crop, bed, 0]:
+        limit = growing.value_of(chosen.climate.most_mean_degc)
+        out.append(f"Too hot for good quality (daily means above {limit:.0f} °C) for part of the time.")
+    if found.bulbs[crop, bed, 0] and chosen.bolting is not None:
+        hours = growing.value_of(chosen.bolting.bulbing_photoperiod_h)
+        out.append(f"Days reach {hours:.0f} h with twilight and lamps: it may bulb.")
+    return tuple(out)

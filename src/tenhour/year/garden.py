@@ -1,0 +1,136 @@
+"""Plants raised under glass for the outdoor garden, counted back from the last frost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.model.crop import Crop
+from tenhour.model.season import GardenPlants
+from tenhour.plan import season as plan
+from tenhour.plan.dates import DAYS, day_index, next_on_or_after
+from tenhour.plan.sowing import LEGGY_SCORE, by_day, sow_by_day
+from tenhour.plan.year_words import short_name
+from tenhour.year import growing
+from tenhour.year.nursery import plants_ready_d
+from tenhour.year.sow import WEEK_D, Table
+from tenhour.year.weeks import YearWeeks
+from tenhour.year.world import World
+
+Array = NDArray[np.float64]
+
+EARLY_D: Final = 21
+"""Plants that stand ready for more than three weeks before they can go out are past setting out: judgement."""
+LONGEST_RATIO: Final = 1.5
+"""Plants that take longer than 1.5 times the usual longest stand too long in the tray: judgement."""
+
+
+@dataclass(frozen=True)
+class _Place:
+    """One place that could raise a crop: days and stretch by day of sowing [365]."""
+
+    name: str
+    days: Array
+    stretch_score: Array
+
+
+@dataclass(frozen=True)
+class _Try:
+    """What a place would do."""
+
+    place: str
+    sow_day: int | None
+    days: float
+    stretch_score: float
+    fault: str
+
+
+def last_frost(world: World, start: date) -> date | None:
+    """The next spring frost date expected, from the outdoor normals; None where it is never cold, or never warm."""
+    temp = world.outdoors.temp_degc
+    found = plan.last_frost_day(temp, int(np.argmin(temp)))
+    return None if found is None else next_on_or_after(found, start)
+
+
+def garden_of(table: Table, weeks: YearWeeks, frost: date | None) -> tuple[GardenPlants, ...]:
+    """Where and when to raise each crop that goes outdoors."""
+    rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "transplant")
+    if frost is None or not rows:
+        return ()
+    there = plants_ready_d(table, rows)
+    out = []
+    for place, row in enumerate(rows):
+        places = [_bed_place(table, weeks, row, bed) for bed in range(len(table.climate))]
+        nursery = table.world.house.nursery
+        if there is not None and nursery is not None:
+            found = (by_day(table.day, WEEK_D, part[place]) for part in there)
+            places.insert(0, _Place(nursery.name, *found))
+        out.append(_plants(table, table.crops[row], frost, places))
+    return tuple(out)
+
+
+def _bed_place(table: Table, weeks: YearWeeks, row: int, bed: int) -> _Place:
+    """A bed of the house; weeks whose nights harm the seedlings do not count."""
+    days = np.where(weeks.threats.harmed[row, bed], np.nan, weeks.days[row, bed])
+    score = np.nan_to_num(weeks.stretch_score[row, bed])
+    name = table.world.beds[bed].name
+    return _Place(name, by_day(table.day, WEEK_D, days), by_day(table.day, WEEK_D, score))
+
+
+def _plants(table: Table, crop: Crop, frost: date, places: list[_Place]) -> GardenPlants:
+    assert crop.raising is not None
+    offset = round(growing.value_of(crop.raising.after_frost_d, 0.0))
+    out_on = frost + timedelta(days=offset)
+    if out_on < table.on:
+        out_on = next_on_or_after(day_index(out_on), table.on)
+    tries = [_try(place, crop, day_index(out_on)) for place in places]
+    good = [found for found in tries if not found.fault and found.sow_day is not None]
+    sow = None
+    if good:
+        best = min(good, key=lambda found: (found.stretch_score, found.days))
+        sow = next_on_or_after(best.sow_day or 0, table.on)
+    else:
+        best = tries[0]
+    late = sow is not None and sow > out_on
+    return GardenPlants(
+        crop=crop.key,
+        name=crop.name,
+        place=best.place if good else "",
+        sow=sow,
+        set_out=out_on if not late or sow is None else next_on_or_after(day_index(out_on), sow),
+        days=round(best.days) if good else None,
+        stretch_score=best.stretch_score if good else None,
+        sentence=_sentence(crop, best, bool(good), late, sow, out_on),
+    )
+
+
+def _try(place: _Place, crop: Crop, out_day: int) -> _Try:
+    assert crop.raising is not None
+    day = sow_by_day(place.days, out_day)
+    if day is None:
+        return _Try(place.name, None, np.inf, np.inf, "too dim or too cold")
+    days, score = float(place.days[day]), float(place.stretch_score[day])
+    fault = ""
+    if (out_day - day) % DAYS - days > EARLY_D:
+        fault = "too dim or too cold in the weeks before"
+    elif score >= LEGGY_SCORE:
+        fault = "too dim: the seedlings would be drawn"
+    elif days > LONGEST_RATIO * crop.raising.transplant_d.high or days >= DAYS:
+        fault = f"too slow: they would take {days:.0f} days"
+    return _Try(place.name, day, days, score, fault)
+
+
+def _sentence(crop: Crop, best: _Try, good: bool, late: bool, sow: date | None, out_on: date) -> str:
+    name = short_name(crop.name)
+    if not good or sow is None:
+        return f"No place in this house raises {name} in time for {out_on.isoformat()}: {best.fault}."
+    if late:
+        return (
+            f"Too late to raise {name} for {out_on.isoformat()}: it should have been sown "
+            f"{best.days:.0f} days before; next time sow about {sow.isoformat()}."
+        )
+    return f"Sow {name} about {sow.isoformat()} ({best.place}), to set out in the garden about {out_on.isoformat()}."

@@ -1,0 +1,328 @@
+"""The lamp answer: a bed's own daylight, the crops' needs, and the room the lamps hang in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import Final
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from tenhour.errors import FileProblem, NoAnswer, Problem
+from tenhour.growth.places import dli_for_days_mol_m2_d, steady_climate
+from tenhour.growth.run import run
+from tenhour.house.bedlight import Scene, plain_dome, solver
+from tenhour.house.outside import Dome
+from tenhour.house.shapes import OPAQUE, newell_normal
+from tenhour.house.trace import first_hit
+from tenhour.lamps.layout import BedSize
+from tenhour.model.crop import Crop
+from tenhour.model.house import Bed, House
+from tenhour.model.lamp import Lamp, LampNeed, LampRequest
+from tenhour.model.lamp_answer import LampAnswer
+from tenhour.model.results import Basis
+from tenhour.plan.dates import DAYS, day_index, next_mid_month
+from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, room_of
+from tenhour.plan.lamp_clock import MONTHS, SunClock
+from tenhour.plan.lamp_hang import Bounce, Place
+from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
+from tenhour.plan.lamp_needs import demand
+from tenhour.plan.lighting import light_bed
+from tenhour.sun import daylength
+from tenhour.year.growing import crop_arrays, value_of
+from tenhour.year.scene import loss_w_m2_k, scene_of
+from tenhour.year.sunlight import Sources
+from tenhour.year.world import World, build
+
+Array = NDArray[np.float64]
+
+USUAL_DLI_MOL_M2_D: Final = 12.0
+"""Light for a leafy crop with no figure of its own (Plants 13:652, 2024: 12 or more for leafy greens and herbs)."""
+LIFT_M: Final = 1e-3
+DOME_SAMPLES: Final = 2000
+SHELF_DEGC: Final = 18.0
+"""Warmth of a room whose air nobody stated; only for grams per kilowatt-hour. Judgement."""
+UP: Final = np.array([0.0, 0.0, 1.0])
+MOST_DLI: Final = 40.0
+"""Light beyond which the growth model is not asked. Judgement."""
+SIDES: Final = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])
+LAMP_LEVEL_M: Final = 0.2
+RACK_SPARE_M: Final = 0.04
+"""How far a lamp may stand out between the posts of a rack. Judgement."""
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """A place without daylight: a shelf or rack in a cellar or a room."""
+
+    length_m: float
+    width_m: float
+    tiers_count: int = 1
+    headroom_m: float | None = None
+    zone: str = "UTC"
+
+
+def year_for_lamps(house: House, sources: Sources, crops: Sequence[Crop], bed_name: str, request: LampRequest) -> World:
+    """The house-year that lamps over one of its beds start from, once what was asked is known to make sense.
+
+    Parameters: house; sources; crops under the lamp, at least one; bed_name; request.
+    Errors: FileProblem for an unknown bed or hours that would harm a crop; OutOfRange where there are no climate data
+        near.
+    """
+    _bed_number(house, bed_name)
+    demand([need_of(crop) for crop in crops], request)
+    return build(house, sources)
+
+
+def lamps_of(
+    world: World,
+    crops: Sequence[Crop],
+    bed_name: str,
+    lamp: Lamp,
+    request: LampRequest,
+    *,
+    cautions: Sequence[Mapping[str, str]] = (),
+    harvest_by: date | None = None,
+    tiers_count: int = 1,
+    today: date | None = None,
+) -> LampAnswer:
+    """Lamps over one bed of a house-year.
+
+    Parameters: world; crops under the lamp, at least one; bed_name; lamp; request; cautions, rows of text and when;
+        harvest_by, date by which the first crop should be in (inverts growth); tiers_count, shelves like this one;
+        today.
+    Errors: FileProblem for an unknown bed or hours that would harm a crop; NoAnswer where no light brings the crop in
+        by the date wished for, or the lamp finds no room.
+    """
+    now = today or date.today()
+    house = world.house
+    number = _bed_number(house, bed_name)
+    plain = [need_of(crop) for crop in crops]
+    bed = _bed_under_lamps(world, number, now, tiers_count)
+    air = (world.air.day_degc[number], world.air.night_degc[number])
+    needs = _with_growth(plain, crops, air, request.first or now, request)
+    if harvest_by is not None:
+        request = _for_harvest(request, crops[0], air, harvest_by, now)
+    basis = Basis(_inputs(house, bed_name, crops, lamp, request, harvest_by), world.assumptions, world.warnings)
+    return light_bed(bed, needs, lamp, request, now, basis, cautions)
+
+
+def shelf_answer(
+    shelf: Shelf,
+    crops: Sequence[Crop],
+    lamp: Lamp,
+    request: LampRequest,
+    *,
+    cautions: Sequence[Mapping[str, str]] = (),
+    harvest_by: date | None = None,
+    today: date | None = None,
+) -> LampAnswer:
+    """Lamps over a shelf or rack without daylight; needs no house.
+
+    Errors: as :func:`lamps_of`.
+    """
+    now = today or date.today()
+    none = np.zeros(MONTHS)
+    place = _within_rack(Place(BedSize(shelf.length_m, shelf.width_m), headroom_m=shelf.headroom_m), shelf.tiers_count)
+    bed = dark_bed("the shelf", place, SunClock(none, none, none, none, shelf.zone), shelf.tiers_count)
+    air = (np.full(DAYS, SHELF_DEGC), np.full(DAYS, SHELF_DEGC))
+    needs = _with_growth([need_of(crop) for crop in crops], crops, air, request.first or now, request)
+    if harvest_by is not None:
+        request = _for_harvest(request, crops[0], air, harvest_by, now)
+    inputs: dict[str, object] = {
+        "shelf_m": [shelf.length_m, shelf.width_m],
+        "tiers": shelf.tiers_count,
+        "crops": [crop.key for crop in crops],
+        "lamp": lamp.key,
+    }
+    assumed = (f"A shelf without daylight, at {SHELF_DEGC:g} °C day and night.",)
+    return light_bed(bed, needs, lamp, request, now, Basis(inputs, assumed), cautions)
+
+
+def _within_rack(place: Place, tiers_count: int) -> Place:
+    """Lamps of a rack are fixed below the shelf above and hardly stand out beyond it."""
+    return replace(place, spare_m=RACK_SPARE_M) if tiers_count > 1 else place
+
+
+def _bed_number(house: House, name: str) -> int:
+    names = [bed.name for bed in house.beds]
+    if name not in names:
+        raise FileProblem([Problem("command line", "BED", repr(name), "one of " + ", ".join(names), "")])
+    return names.index(name)
+
+
+def _inputs(
+    house: House, bed: str, crops: Sequence[Crop], lamp: Lamp, request: LampRequest, harvest_by: date | None
+) -> dict[str, object]:
+    return {
+        "house": house.path or "built-in demo house",
+        "latitude_deg": house.site.latitude_deg,
+        "longitude_deg": house.site.longitude_deg,
+        "bed": bed,
+        "crops": [crop.key for crop in crops],
+        "lamp": lamp.key,
+        "hours_h": request.hours_h,
+        "from": request.first.isoformat() if request.first else None,
+        "to": request.last.isoformat() if request.last else None,
+        "harvest_by": harvest_by.isoformat() if harvest_by else None,
+        "tariff": request.tariff.text if request.tariff else None,
+        "mains_v": request.circuit.mains_v,
+        "breaker_a": request.circuit.breaker_a,
+        "others_w": request.circuit.others_w,
+    }
+
+
+def need_of(crop: Crop) -> LampNeed:
+    """What one crop asks of lamps."""
+    light, bolting = crop.light, crop.bolting
+    target = value_of(light.dli_target_mol_m2_d, value_of(light.dli_min_mol_m2_d, USUAL_DLI_MOL_M2_D))
+    # A crop that needs cold first is not turned to flower by lamps alone.
+    by_day_alone = bolting is not None and bolting.cold_d is None and bolting.cold_degc is None
+    return LampNeed(
+        crop=crop.key,
+        name=crop.name,
+        target_dli_mol_m2_d=target,
+        most_dli_mol_m2_d=None if light.dli_most_mol_m2_d is None else light.dli_most_mol_m2_d.value,
+        longest_h=None if light.photoperiod_max_h is None else light.photoperiod_max_h.value,
+        bolt_h=value_of(bolting.photoperiod_h, np.nan) if by_day_alone and bolting and bolting.photoperiod_h else None,
+        bulb_h=bolting.bulbing_photoperiod_h.value if bolting and bolting.bulbing_photoperiod_h else None,
+        note=crop.note,
+    )
+
+
+def _with_growth(
+    needs: Sequence[LampNeed], crops: Sequence[Crop], air: tuple[Array, Array], first: date, request: LampRequest
+) -> list[LampNeed]:
+    """Needs with the fresh harvest per mole of light, in the air of the weeks after the first day of lamps."""
+    return [
+        replace(need, growth_g_mol=_growth_g_mol(crop, air, first, need.target_dli_mol_m2_d, request.hours_h))
+        for need, crop in zip(needs, crops, strict=True)
+    ]
+
+
+def _growth_g_mol(crop: Crop, air: tuple[Array, Array], first: date, dli: float, hours_h: float | None) -> float | None:
+    """Fresh harvest per mole of light on the bed at the light wanted, in the air of the coming weeks."""
+    if not crop.grows_by_carbon:
+        return None
+    day, night = (_season_mean(part, first) for part in air)
+    climate = steady_climate(np.array([dli]), np.array([day]), np.array([night]), np.array([hours_h or 16.0]))
+    found = run(crop_arrays([crop]), climate, [0])
+    days, mass = float(found.harvest_d[0, 0, 0, 0]), float(found.yield_g_m2[0, 0, 0, 0])
+    return mass / (dli * days) if np.isfinite(days) and days > 0 and mass > 0 else None
+
+
+def _season_mean(temp_degc: Array, today: date, days: int = 60) -> float:
+    order = (day_index(today) + np.arange(days)) % DAYS
+    return float(temp_degc[order].mean())
+
+
+def _for_harvest(
+    request: LampRequest, crop: Crop, air: tuple[Array, Array], harvest_by: date, today: date
+) -> LampRequest:
+    """The light that brings a crop in by a date, and the days it grows."""
+    first = request.first or today
+    days = (harvest_by - first).days
+    if days < 1:
+        problem = Problem("command line", "--harvest", harvest_by.isoformat(), f"a day after {first.isoformat()}", "")
+        raise FileProblem([problem])
+    if not crop.grows_by_carbon:
+        raise NoAnswer(f"{crop.name}: warmth, not light, sets its time; leave --harvest out.")
+    day, night = (_season_mean(part, first, days) for part in air)
+    hours = request.hours_h or 16.0
+    found = float(dli_for_days_mol_m2_d(crop_arrays([crop]), days, [day], [night], [hours])[0, 0])
+    if not np.isfinite(found):
+        raise NoAnswer(_too_soon(crop, first, harvest_by, day, night, hours))
+    reason = (
+        f"Light wanted: {found:.1f} mol m⁻² d⁻¹ brings {crop.name} sown on {first.isoformat()} in by "
+        f"{harvest_by.isoformat()} at {day:.0f}/{night:.0f} °C (growth model inverted)."
+    )
+    return replace(
+        request, target_dli_mol_m2_d=found, target_reason=reason, first=first, last=request.last or harvest_by
+    )
+
+
+def _too_soon(crop: Crop, first: date, harvest_by: date, day_degc: float, night_degc: float, hours_h: float) -> str:
+    """Why no light brings a crop in by a date, and the nearest date there is."""
+    climate = steady_climate(np.array([MOST_DLI]), np.array([day_degc]), np.array([night_degc]), np.array([hours_h]))
+    days = float(run(crop_arrays([crop]), climate, [0]).harvest_d[0, 0, 0, 0])
+    nearest = "at that warmth it never is"
+    if np.isfinite(days):
+        nearest = f"the earliest is {(first + timedelta(days=int(np.ceil(days)))).isoformat()}, unless it is warmer"
+    return (
+        f"{crop.name} sown on {first.isoformat()} cannot be in by {harvest_by.isoformat()} at "
+        f"{day_degc:.0f}/{night_degc:.0f} °C day and night, whatever the lamps: {nearest}."
+    )
+
+
+def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -> BedUnderLamps:
+    house, light = world.house, world.beds[number]
+    bed = house.beds[number]
+    scene = scene_of(house)
+    floor = sum(float(np.linalg.norm(newell_normal(s.vertices_m))) for s in scene.surfaces if s.name == "floor")
+    closed = all(s.pane_index == OPAQUE for s in scene.surfaces) and not scene.openings
+    loss = loss_w_m2_k(house, scene) * floor
+    return BedUnderLamps(
+        name=bed.name,
+        place=_within_rack(_place(scene, bed), tiers_count),
+        class_dli_mol_m2_d=light.class_dli_mol_m2_d,
+        point_x_m=light.x_m,
+        point_y_m=light.y_m,
+        point_dli_mol_m2_d=light.point_dli_mol_m2_d,
+        sun=sun_clock(house, today),
+        closed=closed,
+        loss_w_k=loss if loss > 0 else None,
+        tiers_count=tiers_count,
+        heated=house.air.day_set_degc is not None or house.air.night_set_degc is not None,
+        neighbours=tuple((other.name, _bed_points_m(other)) for n, other in enumerate(house.beds) if n != number),
+        us_units=house.us_units,
+    )
+
+
+def _bed_points_m(bed: Bed) -> Array:
+    """Points at the canopy of a bed, its corners and middle (5, 3)."""
+    length, width = bed.size_m
+    corners = np.array([[0, 0], [length, 0], [0, width], [length, width], [length / 2, width / 2]]) + bed.at_m
+    return np.column_stack([corners, np.full(len(corners), bed.height_m + max(bed.canopy_m, LIFT_M))])
+
+
+def _place(scene: Scene, bed: Bed) -> Place:
+    """The bed in its room: what is above it, how near the walls are, and what they return."""
+    solved = solver(scene, Dome(*plain_dome(DOME_SAMPLES)))
+    lit = room_of(solved)
+    canopy = bed.height_m + max(bed.canopy_m, LIFT_M)
+    length, width = bed.size_m
+    points = _bed_points_m(bed)
+    above = float(first_hit(lit.room, points, np.broadcast_to(UP, points.shape)).distance_m.min())
+    level = points[:4] + UP * min(LAMP_LEVEL_M, above / 2)
+    outward = first_hit(lit.room, level[:, np.newaxis], SIDES[np.newaxis]).distance_m
+    spare = float(np.min([outward[1::2, 0].min(), outward[::2, 1].min(), outward[2:, 2].min(), outward[:2, 3].min()]))
+    headroom = above if bed.headroom_m is None else min(above, bed.headroom_m)
+    return Place(BedSize(length, width), bed.at_m, canopy, headroom, spare, bed.reflectance_frac, _bounce(lit))
+
+
+def _bounce(lit: LitRoom) -> Bounce:
+    def bounce(fixtures: object, points_m: Array) -> Array:
+        return bounced_light_umol_m2_s(lit, fixtures, points_m)  # type: ignore[arg-type]
+
+    return bounce
+
+
+def sun_clock(house: House, today: date) -> SunClock:
+    """Dawn and sunrise on the local clock for the coming 15th of each month."""
+    site = house.site
+    zone = ZoneInfo(site.timezone)
+    days = [next_mid_month(month, today) for month in range(1, MONTHS + 1)]
+    events = daylength.day_events(pd.DatetimeIndex(pd.to_datetime(days)), site.latitude_deg, site.longitude_deg)
+    shift = np.array([_offset_h(day, zone) for day in days])
+    dawn = np.nan_to_num(np.mod(events.dawn_h + shift, 24.0))
+    rise = np.nan_to_num(np.mod(events.sunrise_h + shift, 24.0))
+    return SunClock(dawn, np.asarray(events.photoperiod_h), rise, np.asarray(events.daylength_h), site.timezone)
+
+
+def _offset_h(day: date, zone: ZoneInfo) -> float:
+    offset = datetime(day.year, day.month, day.day, 12, tzinfo=zone).utcoffset()
+    return offset.total_seconds() / 3600 if offset is not None else 0.0

@@ -1,0 +1,180 @@
+"""Plants raised in one place and set out in another: the commonest way into winter, and early in spring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.growth import seedfed
+from tenhour.growth.places import CHECK_D, set_out
+from tenhour.growth.run import run
+from tenhour.growth.shapes import BedClimate, bed_climate
+from tenhour.growth.stretch import COOL_BASE_DEGC, stretch
+from tenhour.model.crop import Crop
+from tenhour.model.house import Nursery
+from tenhour.model.results import Raising
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY
+from tenhour.plan.ranges import median_days, percentile_days
+from tenhour.plan.season import coldest_night_degc
+from tenhour.plan.sentences import day_text
+from tenhour.plan.year_words import raising_sentence
+from tenhour.sky.split import daily_means
+from tenhour.units import dli_from_ppfd
+from tenhour.year import growing
+from tenhour.year.world import World
+
+if TYPE_CHECKING:
+    from tenhour.year.sow import Table
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+RAISED_WAYS: Final = ("head", "pick")
+WORTH_D: Final = 7
+"""Raising is worth naming when it brings the harvest a week or more forward: judgement."""
+SHORTEST_DAY_H: Final = 0.1
+
+
+@dataclass(frozen=True)
+class Raised:
+    """Crops raised in the nursery and set out, by sowing there; R crops of the table, S sowings, J draws."""
+
+    rows: tuple[int, ...]
+    sow_doy: Index
+    harvest_d: Array
+    """Days from sowing to harvest on each bed [R, B, S, J]; NaN where never, or where nights harm it."""
+    set_out_d: Array
+    """Days from sowing to setting out [R, S]."""
+    stretch_score: Array
+    """Of its first three weeks [R, S]."""
+
+
+def nursery_climate(world: World, nursery: Nursery) -> BedClimate:
+    """Light and air of the nursery, as one bed."""
+    month = MONTH_OF_DAY - 1
+    dli, lit = np.zeros(DAYS), np.clip(world.outdoors.daylength_h, 0.0, 24.0)
+    day = night = None
+    if world.nursery_bed is not None:
+        own = growing.bed_climates(world.nursery_bed)
+        dli, day, night, lit = own.dli_mol_m2_d[0], own.temp_day_degc[0], own.temp_night_degc[0], own.lit_h[0]
+    if nursery.lamp_h is not None and nursery.lamp_ppfd_umol_m2_s is not None:
+        dli = dli + dli_from_ppfd(nursery.lamp_ppfd_umol_m2_s, nursery.lamp_h)
+        lit = np.full(DAYS, nursery.lamp_h) if nursery.bed is None else np.maximum(lit, nursery.lamp_h)
+    if nursery.dli_mol_m2_d is not None:
+        dli = np.array(nursery.dli_mol_m2_d)[month]
+    if nursery.lit_h is not None:
+        lit = np.array(nursery.lit_h)[month]
+    day = day if nursery.day_degc is None else daily_means(nursery.day_degc)
+    night = night if nursery.night_degc is None else daily_means(nursery.night_degc)
+    assert day is not None
+    assert night is not None
+    return bed_climate(dli, day, night, np.maximum(lit, SHORTEST_DAY_H))
+
+
+def raised_rows(table: Table) -> tuple[int, ...]:
+    """Crops of the table that are raised and set out."""
+    return tuple(n for n, crop in enumerate(table.crops) if crop.way in RAISED_WAYS and crop.raising is not None)
+
+
+def raise_all(table: Table, sow_doy: Index) -> Raised | None:
+    """Raise every crop that is set out, from the given sowings; None where the house has no nursery.
+
+    Parameters: sow_doy [S], days of the year on which they are sown in the nursery.
+    """
+    nursery, rows = table.world.house.nursery, raised_rows(table)
+    if nursery is None or not rows:
+        return None
+    crops = [table.crops[n] for n in rows]
+    climate = nursery_climate(table.world, nursery)
+    found = set_out(
+        growing.crop_arrays(crops),
+        climate,
+        table.climate,
+        sow_doy,
+        table.draws,
+        tray_density_per_m2=growing.column(crops, growing.part("raising", "tray_density_per_m2", np.nan)),
+    )
+    out = median_days(found.transplant_d[:, 0]) + CHECK_D
+    nights = table.world.air.cold_night_degc
+    there = np.broadcast_to(out[:, None], found.harvest_d.shape[:3])
+    coldest = coldest_night_degc(nights, sow_doy, there, median_days(found.harvest_d))
+    limit = growing.column(crops, growing.harm_degc)[:, None, None]
+    harmed = (coldest < limit) | ~np.isfinite(there)
+    harvest = np.where(harmed[..., None], np.nan, found.harvest_d)
+    score = _stretch(crops, climate, sow_doy, np.median(found.emergence_d[:, 0], axis=-1))
+    return Raised(rows, sow_doy, harvest, out, score)
+
+
+def _stretch(crops: list[Crop], climate: BedClimate, sow_doy: Index, emergence_d: Array) -> Array:
+    """Stretch of the first three weeks in the nursery [R, S]."""
+    begin = np.nan_to_num(sow_doy[None, :] + emergence_d)
+    span = (begin[..., None].astype(np.intp) + np.arange(round(growing.EARLY_D))) % DAYS
+    dli, temp, dif = (
+        series[0][span].mean(axis=-1)
+        for series in (
+            climate.dli_ten_day_mol_m2_d,
+            growing.mean_temp_degc(climate),
+            climate.temp_day_degc - climate.temp_night_degc,
+        )
+    )
+    base = growing.column(crops, growing.part("light", "stretch_base_degc", COOL_BASE_DEGC))[:, None]
+    return np.asarray(np.where(np.isfinite(emergence_d), stretch(dli, temp, dif, base).score, np.nan))
+
+
+def plants_ready_d(table: Table, rows: tuple[int, ...]) -> tuple[Array, Array] | None:
+    """Days until plants for the garden are ready in the nursery, and their stretch, by week of sowing [R, S].
+
+    Parameters: rows, crops raised to be set out outdoors. Returns None where the house has no nursery.
+    """
+    nursery = table.world.house.nursery
+    if nursery is None or not rows:
+        return None
+    crops = [table.crops[n] for n in rows]
+    climate = nursery_climate(table.world, nursery)
+    found = run(growing.crop_arrays(crops), climate, table.sow_doy, table.draws)
+    days = median_days(found.transplant_d[:, 0])
+    cold = climate.temp_night_degc.min() < growing.column(crops, growing.harm_degc)
+    score = _stretch(crops, climate, table.sow_doy, np.median(found.emergence_d[:, 0], axis=-1))
+    return np.where(cold[:, None], np.nan, days), score
+
+
+def trays_there_d(table: Table, rows: tuple[int, ...]) -> Array | None:
+    """Days that trays of shoots take in the nursery, by week of sowing [R, S]; None where the house has none."""
+    nursery = table.world.house.nursery
+    if nursery is None or not rows:
+        return None
+    crops = [table.crops[n] for n in rows]
+    climate = nursery_climate(table.world, nursery)
+    return seedfed.seed_fed(growing.tray_arrays(crops), climate, table.sow_doy).harvest_d[:, 0, :, 0]
+
+
+def raising_advice(table: Table, crop: int, bed: int) -> Raising | None:
+    """What raising in the nursery would do for a sowing on the date asked for, where it gains a week or more.
+
+    A direct sowing that never comes in, or whose seedlings would be drawn, is always beaten.
+    """
+    found = table.raised_now
+    if found is None or crop not in found.rows:
+        return None
+    place = found.rows.index(crop)
+    low, median, high = (percentile_days(found.harvest_d[place, bed, 0], q) for q in (10, 50, 90))
+    if median is None or not np.isfinite(found.set_out_d[place, 0]):
+        return None
+    direct = table.days_now[crop, bed, 0]
+    sooner = round(float(direct - median)) if np.isfinite(direct) else None
+    if sooner is not None and sooner < WORTH_D:
+        return None
+    nursery = table.world.house.nursery
+    name, where = ("", "") if nursery is None else (nursery.name, nursery.where)
+    out = table.on + timedelta(days=round(float(found.set_out_d[place, 0])))
+    first, last = _after(table.on, low), _after(table.on, high)
+    text = raising_sentence(where, day_text(out), first, last, sooner)
+    return Raising(name, out, first, last, sooner, float(found.stretch_score[place, 0]), text)
+
+
+def _after(on: date, days: int | None) -> date | None:
+    return None if days is None else on + timedelta(days=days)

@@ -1,0 +1,116 @@
+"""Everything the page shows, from one house-year and one growth run."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Final
+
+from tenhour.model.crop import Crop, Source
+from tenhour.model.lamp_answer import LampAnswer
+from tenhour.model.report import ReportAnswer
+from tenhour.model.results import Basis, BedMap, BedSowing, CropVerdict, SowAnswer
+from tenhour.model.season import SeasonAnswer
+from tenhour.year.fruiting import fruiting_verdict
+from tenhour.year.light import bed_map, light_of
+from tenhour.year.season import season_of
+from tenhour.year.sow import VERDICT_ORDER, Table, table_of, verdict_of
+from tenhour.year.sunpaths import sun_paths
+from tenhour.year.supply import Wishes
+from tenhour.year.world import World
+
+NORTH_MAPS: Final = ((12, "December"), (2, "February"), (4, "April"))
+SOUTH_MAPS: Final = ((6, "June"), (8, "August"), (10, "October"))
+"""The dark, its end, and spring."""
+
+
+def report_of(
+    world: World,
+    crops: Sequence[Crop],
+    *,
+    on: date,
+    standing: dict[str, tuple[str, ...]] | None = None,
+    cited: Mapping[str, Source] | None = None,
+    wishes: Wishes | None = None,
+    lamps: tuple[LampAnswer, ...] = (),
+) -> ReportAnswer:
+    """Collect everything from a house-year already built; ``cited`` holds the works behind source keys, ``lamps`` the
+    plans already made."""
+    house = world.house
+    table = table_of(world, [crop for crop in crops if crop.way != "fruiting"], on)
+    light = light_of(world, on=on)
+    season = season_of(world, table, wishes or Wishes())
+    sow = _sow(world, table, [crop for crop in crops if crop.way == "fruiting"], season, standing or {})
+    return ReportAnswer(
+        basis=_basis(light.basis, sow.basis, season.basis),
+        house=house.name,
+        on=on,
+        light=light,
+        maps=_maps(world),
+        sow=sow,
+        season=season,
+        sun=sun_paths(house),
+        lamps=lamps,
+        sources=_cited(crops, cited or {}),
+        marks=_marks(crops),
+        us_units=house.us_units,
+    )
+
+
+def _cited(crops: Sequence[Crop], works: Mapping[str, Source]) -> tuple[Source, ...]:
+    """Works behind the numbers of these crops, in order of their keys."""
+    used = sorted({number.source for crop in crops for _, number in crop.numbers()})
+    return tuple(works[key] for key in used if key in works)
+
+
+def _marks(crops: Sequence[Crop]) -> tuple[tuple[str, int], ...]:
+    """How many crop numbers carry each mark, the most frequent first."""
+    return tuple(Counter(number.mark for crop in crops for _, number in crop.numbers()).most_common())
+
+
+def _maps(world: World) -> tuple[BedMap, ...]:
+    months = NORTH_MAPS if world.house.site.latitude_deg >= 0.0 else SOUTH_MAPS
+    return tuple(
+        replace(bed_map(world, bed.name, month=month), when=name) for bed in world.beds for month, name in months
+    )
+
+
+def _sow(
+    world: World,
+    table: Table,
+    fruiting: Sequence[Crop],
+    season: SeasonAnswer,
+    standing: dict[str, tuple[str, ...]],
+) -> SowAnswer:
+    beds = tuple(
+        BedSowing(bed.name, _ranked(world, table, fruiting, number), standing.get(bed.name, ()))
+        for number, bed in enumerate(world.beds)
+    )
+    inputs: dict[str, object] = {**season.basis.inputs, "on": table.on.isoformat()}
+    return SowAnswer(
+        Basis(inputs, world.assumptions, world.warnings),
+        table.on,
+        beds,
+        season.before_dark,
+        season.after_dark,
+        season.calibration,
+        season.us_units,
+    )
+
+
+def _ranked(world: World, table: Table, fruiting: Sequence[Crop], bed: int) -> tuple[CropVerdict, ...]:
+    verdicts = [verdict_of(table, number, bed) for number in range(len(table.crops))]
+    verdicts += [fruiting_verdict(world, crop, bed, table.on) for crop in fruiting]
+    return tuple(sorted(verdicts, key=lambda v: (VERDICT_ORDER[v.verdict], -v.rank_score, v.crop)))
+
+
+def _basis(*parts: Basis) -> Basis:
+    """Join what several answers rest on, each remark once and in order."""
+
+    def once(name: str) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(text for part in parts for text in getattr(part, name)))
+
+    inputs = {key: value for part in parts for key, value in part.inputs.items()}
+    return Basis(inputs, once("assumptions"), once("warnings"), once("cautions"))

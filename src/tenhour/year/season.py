@@ -1,0 +1,140 @@
+"""The season answer: every crop on every bed through a year."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.model.crop import Crop
+from tenhour.model.house import House
+from tenhour.model.results import Basis
+from tenhour.model.season import BedSeason, SeasonAnswer, SeasonWeek
+from tenhour.plan.dates import DAYS
+from tenhour.plan.sowing import decide
+from tenhour.plan.year_words import short_name
+from tenhour.sun import daylength
+from tenhour.year.cropyear import Year, crop_season
+from tenhour.year.fruiting import fruiting_season
+from tenhour.year.garden import garden_of, last_frost
+from tenhour.year.routes import routes_of
+from tenhour.year.sow import Table, ask_of, crop_year, table_of
+from tenhour.year.stands import stands_of
+from tenhour.year.sunlight import DULL, Sources
+from tenhour.year.supply import Wishes, supply_of
+from tenhour.year.tasks import tasks_of
+from tenhour.year.weeks import WEEKS, weeks_of
+from tenhour.year.world import World, build
+
+Array = NDArray[np.float64]
+
+
+def season_answer(
+    house: House, sources: Sources, crops: Sequence[Crop], *, start: date, wishes: Wishes | None = None
+) -> SeasonAnswer:
+    """Year of every crop on every bed from ``start`` on.
+
+    Errors: OutOfRange where there are no climate data near.
+    """
+    return season_in(build(house, sources), crops, start=start, wishes=wishes)
+
+
+def season_in(world: World, crops: Sequence[Crop], *, start: date, wishes: Wishes | None = None) -> SeasonAnswer:
+    """Year of every crop on every bed of a house-year already built."""
+    table = table_of(world, [c for c in crops if c.way != "fruiting"], start)
+    return season_of(world, table, wishes or Wishes(), [c for c in crops if c.way == "fruiting"])
+
+
+def season_of(world: World, table: Table, wishes: Wishes, fruiting: Sequence[Crop] = ()) -> SeasonAnswer:
+    """Year of every crop of a table already grown, and of fruiting crops, which get a verdict but no dates."""
+    site, start = world.house.site, table.on
+    frost = wishes.last_frost or last_frost(world, start)
+    year = year_of(table)
+    garden = garden_of(table, year.weeks, frost)
+    beds = tuple(_bed_season(table, number, year, fruiting) for number in range(len(world.beds)))
+    supply = supply_of(table, year.weeks, beds, wishes)
+    if supply.full_frac:
+        beds = tuple(
+            replace(bed, full_frac=full, wished_ratio=wished)
+            for bed, full, wished in zip(beds, supply.full_frac, supply.wished_ratio, strict=True)
+        )
+    before, after = daylength.ten_hour_dates(start, site.latitude_deg, site.longitude_deg)
+    names = {crop.key: short_name(crop.name) for crop in table.crops}
+    return SeasonAnswer(
+        basis=Basis(
+            _inputs(world, table, wishes), _assumptions(world, frost, wishes), (*world.warnings, *supply.notes)
+        ),
+        start=start,
+        beds=beds,
+        tasks=tasks_of(start, beds, garden, supply.successions, names),
+        successions=supply.successions,
+        before_dark=before,
+        after_dark=after,
+        last_frost=frost,
+        calibration=world.house.calibration_note,
+        us_units=world.house.us_units,
+        seeds=supply.seeds,
+        garden=garden,
+    )
+
+
+def year_of(table: Table) -> Year:
+    """Weeks, stands and routes of every crop on every bed."""
+    decisions = tuple(
+        tuple(decide(ask_of(table, crop, bed), crop_year(table, crop, bed), table.world.darkest_day) for bed in beds)
+        for crop, beds in ((crop, range(len(table.climate))) for crop in range(len(table.crops)))
+    )
+    sow_by = np.array([[_or_nan(found.sow_by) for found in row] for row in decisions]).reshape(len(table.crops), -1)
+    weeks = weeks_of(table)
+    routes = routes_of(table)
+    sow_by = np.where(np.isnan(sow_by) & np.isfinite(routes.sow_by), routes.sow_by, sow_by)
+    return Year(table, weeks, decisions, stands_of(table, sow_by), routes)
+
+
+def _or_nan(day: int | None) -> float:
+    return np.nan if day is None else float(day)
+
+
+def _inputs(world: World, table: Table, wishes: Wishes) -> dict[str, object]:
+    site = world.house.site
+    nursery = world.house.nursery
+    return {
+        "house": world.house.path or "built-in demo house",
+        "latitude_deg": site.latitude_deg,
+        "longitude_deg": site.longitude_deg,
+        "start": table.on.isoformat(),
+        "every_d": wishes.every_d,
+        "meals_per_week": wishes.meals_per_week_count,
+        "nursery": None if nursery is None else nursery.name,
+    }
+
+
+def _assumptions(world: World, frost: date | None, wishes: Wishes) -> tuple[str, ...]:
+    notes = list(world.assumptions)
+    if wishes.last_frost is None and frost is not None:
+        notes.append(f"Last frost about {frost.isoformat()} ± 2 weeks, when the outdoor mean reaches 11 °C (practice).")
+    return tuple(notes)
+
+
+def _bed_season(table: Table, number: int, year: Year, fruiting: Sequence[Crop]) -> BedSeason:
+    world = table.world
+    bed, air, house_bed = world.beds[number], world.air, world.house.beds[number]
+    weeks = []
+    for week in range(WEEKS):
+        days = (table.day + 7 * week + np.arange(7)) % DAYS
+        weeks.append(
+            SeasonWeek(
+                start=table.on + timedelta(days=7 * week),
+                dli_mol_m2_d=float(bed.dli_mol_m2_d[days].mean()),
+                dull_dli_mol_m2_d=float(bed.class_dli_mol_m2_d[days, DULL].mean()),
+                day_degc=float(air.day_degc[number, days].mean()),
+                night_degc=float(air.night_degc[number, days].mean()),
+                lit_h=float(table.climate.lit_h[number, days].mean()),
+            )
+        )
+    crops = [crop_season(year, crop, number) for crop in range(len(table.crops))]
+    crops += [fruiting_season(world, crop, number, table.on) for crop in fruiting]
+    return BedSeason(bed.name, house_bed.size_m[0] * house_bed.size_m[1], tuple(weeks), tuple(crops))

@@ -1,0 +1,251 @@
+"""Sun, sky and climate of a site, ready to shine on any house that stands there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+from scipy import sparse
+
+from tenhour.errors import OutOfRange
+from tenhour.model.house import House
+from tenhour.model.site import OwnMeans
+from tenhour.plan.dates import COMMON_YEAR, DAYS, MONTH_OF_DAY
+from tenhour.sky import dome as skydome
+from tenhour.sky import normals as skynormals
+from tenhour.sky import split
+from tenhour.sun import daylength, position
+from tenhour.units import MICRO, SECONDS_PER_DAY, UMOL_PER_J_GLOBAL
+
+Array = NDArray[np.float64]
+
+STEP_MIN: Final = 15
+CLASSES: Final = 5
+EXTRA_LEVELS: Final = (0.2, 0.8)
+"""Beside the five day classes: the dull day and the bright one."""
+DULL: Final = CLASSES
+BRIGHT: Final = CLASSES + 1
+DOME_DIVISION: Final = 1
+SKY_EVERY_D: Final = 3
+"""Days between those whose sky is computed in full."""
+LOWEST_SUN_DEG: Final = 90.0
+CLOCK_YEAR: Final = 2030
+"""Year whose clocks are read: past every change of law that the table of zones knows of, and for good."""
+SEED: Final = 20
+"""Seed of the fixed order of day classes and of the draws: any number, the same for all crops."""
+
+
+@dataclass(frozen=True)
+class Sources:
+    """Packaged and given data that the chain starts from."""
+
+    normals: dict[str, Any]
+    perez: Array
+    weather: Any = None
+
+
+@dataclass(frozen=True)
+class Outdoors:
+    """Light and air outdoors, by day of the generic year."""
+
+    climate: skynormals.SiteClimate
+    source: str
+    daylength_h: Array
+    photoperiod_h: Array
+    noon_height_deg: Array
+    sunrise_h: Array
+    sunset_h: Array
+    """Hours after midnight of the site's standard time [365]; NaN where there is none."""
+    dli_mol_m2_d: Array
+    """Mean day [365]."""
+    class_dli_mol_m2_d: Array
+    """[365, 7]: five day classes, the dull day, the bright day."""
+    temp_degc: Array
+
+
+@dataclass(frozen=True)
+class SunYear:
+    """Sun through the generic year; ``up`` marks the steps with the sun above the horizon."""
+
+    zenith_deg: Array
+    azimuth_deg: Array
+    up: NDArray[np.bool_]
+    direction: Array
+    day: NDArray[np.intp]
+    events: daylength.DayEvents
+    noon_deg: Array
+    offset_h: float
+
+
+@dataclass(frozen=True)
+class Drive:
+    """What shines on the house, summed over each day [mol m⁻² d⁻¹ per unit of coefficient]."""
+
+    sky: Array
+    """Radiance of each sky patch [365, 7, P]."""
+    ground: Array
+    """Radiance of the ground [365, 7]."""
+    beam: tuple[sparse.csr_array, ...]
+    """Beam by step of sun up, one [365, n] matrix per class."""
+
+
+@dataclass(frozen=True)
+class Sunlight:
+    """The site's sun and sky, ready to shine on any house that stands there."""
+
+    outdoors: Outdoors
+    sun: SunYear
+    sky: skydome.Dome
+    drive: Drive
+
+
+def sunlight_at(house: House, sources: Sources) -> Sunlight:
+    """Sun, outdoor light and what they send on a house, by day. Errors: OutOfRange where there are no data near."""
+    climate, source = site_climate(house, sources)
+    sun = _sun_year(house)
+    steps, out = _outdoors(house, climate, source, sun)
+    sky = skydome.dome(DOME_DIVISION)
+    return Sunlight(out, sun, sky, _drive(house, out, steps, sun, sky, sources.perez))
+
+
+def standard_offset_h(zone: str) -> float:
+    """Offset of a time zone's standard time from UTC [h]: the smaller of January's and July's, by the law to come."""
+    offsets = []
+    for month in (1, 7):
+        offset = datetime(CLOCK_YEAR, month, 1, tzinfo=ZoneInfo(zone)).utcoffset()
+        offsets.append(offset.total_seconds() / 3600.0 if offset is not None else 0.0)
+    return min(offsets)
+
+
+def site_climate(house: House, sources: Sources) -> tuple[skynormals.SiteClimate, str]:
+    """Light and temperature of the site by month, and in words where they come from."""
+    site = house.site
+    grid = skynormals.ClimateGrid(**sources.normals)
+    if site.climate == "file":
+        from tenhour.year.weather import climate_from_weather
+
+        return climate_from_weather(sources.weather, grid, site)
+    if site.means is not None:
+        return _climate_from_means(grid, house, site.means)
+    climate = skynormals.climate_at(grid, site.latitude_deg, site.longitude_deg, site.elevation_m)
+    return climate, "embedded normals (MERRA-2 light 2011-2015, corrected; ERA5 temperature 2000-2025)"
+
+
+def _climate_from_means(
+    grid: skynormals.ClimateGrid, house: House, means: OwnMeans
+) -> tuple[skynormals.SiteClimate, str]:
+    """The user's own means; their daily spread and air from the normals where there are any."""
+    site = house.site
+    place = (site.latitude_deg, site.longitude_deg, site.elevation_m)
+    try:
+        base = skynormals.climate_at(grid, *place)
+    except OutOfRange:
+        base = None
+    temp = np.array(means.temp_degc) if means.temp_degc is not None else skynormals.temperature_at(grid, *place)
+    if means.ghi_mj_m2_d is None and means.dli_mol_m2_d is None:
+        light = skynormals.climate_at(grid, *place)
+        return light._replace(temp_degc=temp), "embedded normals of light, your own means of air temperature"
+    if means.ghi_mj_m2_d is not None:
+        ghi = np.array(means.ghi_mj_m2_d)
+    else:
+        ghi = np.array(means.dli_mol_m2_d) / UMOL_PER_J_GLOBAL
+    h0 = position.extraterrestrial_daily(site.latitude_deg, np.arange(1, DAYS + 1))
+    found = skynormals.climate_from_means(ghi, temp, h0, base)
+    return found, "your own twelve monthly means; their spread from day to day is that of the normals"
+
+
+def _sun_year(house: House) -> SunYear:
+    site = house.site
+    offset_h = standard_offset_h(site.timezone)
+    solar_h = site.longitude_deg / 15.0
+    # Days are cut at solar midnight nearest to the site's own, so that a far time zone does not split a day in two.
+    times = position.generic_year_steps(round(solar_h * 2.0) / 2.0, STEP_MIN)
+    path = position.solar_position(times, site.latitude_deg, site.longitude_deg, site.elevation_m)
+    zenith = path.zenith_deg.reshape(DAYS, -1)
+    azimuth = path.azimuth_deg.reshape(DAYS, -1)
+    up = zenith < LOWEST_SUN_DEG
+    direction = skydome.unit_vector(azimuth[up], 90.0 - zenith[up])
+    dates = pd.date_range(f"{COMMON_YEAR}-01-01", periods=DAYS, freq="D")
+    events = daylength.day_events(dates, site.latitude_deg, site.longitude_deg)
+    noon = position.noon_height_deg(dates, site.latitude_deg, site.longitude_deg)
+    return SunYear(zenith, azimuth, up, direction, np.nonzero(up)[0], events, noon, offset_h)
+
+
+def _outdoors(
+    house: House, climate: skynormals.SiteClimate, source: str, sun: SunYear
+) -> tuple[split.OutdoorSteps, Outdoors]:
+    site = house.site
+    doy = np.arange(1, DAYS + 1)
+    h0 = position.extraterrestrial_daily(site.latitude_deg, doy)
+    kt_day = split.daily_clearness(climate.kt_month, h0)
+    classes = split.day_classes(climate.quantile_level_frac, climate.quantile_ratio, kt_day, h0)
+    extra = split.day_ratio(climate.quantile_level_frac, climate.quantile_ratio, h0, EXTRA_LEVELS)
+    ratio = np.concatenate([classes, np.minimum(extra, split.DAY_KT_CEILING / np.maximum(kt_day, 1e-3)[:, None])], 1)
+    kt_class = kt_day[:, None] * np.maximum(ratio, 0.0)
+    beyond = position.extraterrestrial_normal(doy)
+    steps = split.outdoor_steps(kt_class, h0, sun.zenith_deg, beyond, site.elevation_m)
+    per_w_m2 = SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL
+    class_dli = steps.ghi_w_m2.mean(axis=-1) * per_w_m2
+    out = Outdoors(
+        climate=climate,
+        source=source,
+        daylength_h=sun.events.daylength_h,
+        photoperiod_h=sun.events.photoperiod_h,
+        noon_height_deg=sun.noon_deg,
+        sunrise_h=sun.events.sunrise_h + sun.offset_h,
+        sunset_h=sun.events.sunset_h + sun.offset_h,
+        dli_mol_m2_d=class_dli[:, :CLASSES].mean(axis=1),
+        class_dli_mol_m2_d=class_dli,
+        temp_degc=split.daily_means(climate.temp_degc),
+    )
+    return steps, out
+
+
+def _drive(
+    house: House, out: Outdoors, steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array
+) -> Drive:
+    photons = SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL / sun.zenith_deg.shape[1]
+    shape, column = (DAYS, sun.day.size), np.arange(sun.day.size)
+    beams = [
+        sparse.csr_array((steps.dni_w_m2[:, level][sun.up] * photons, (sun.day, column)), shape=shape)
+        for level in range(steps.ghi_w_m2.shape[1])
+    ]
+    radiance = _sky_by_day(steps, sun, sky, perez) * photons
+    albedo = np.array(house.site.ground_reflectance_frac)[MONTH_OF_DAY - 1]
+    ground = out.class_dli_mol_m2_d * albedo[:, None] / np.pi
+    return Drive(radiance, ground, tuple(beams))
+
+
+def _sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array) -> Array:
+    """Radiance of each sky patch summed over the steps of each day [365, K, P].
+
+    The day's distribution over the patches glides through the year, so it is computed on every third day and joined
+    by straight lines; each day keeps its own diffuse light exactly. Light of steps with the sun below the horizon
+    (polar days round noon) comes from an overcast sky.
+    """
+    total = steps.dhi_w_m2.sum(axis=-1)
+    flat = skydome.overcast_radiance(np.ones(1), sky)[0].astype(np.float64)
+    chosen = np.unique(np.append(np.arange(0, DAYS, SKY_EVERY_D), DAYS - 1))
+    found = np.tile(flat, (chosen.size, total.shape[1], 1))
+    used = sun.up & np.isin(np.arange(DAYS), chosen)[:, None]
+    day = np.nonzero(used)[0]
+    if day.size:
+        dhi, dni = (np.moveaxis(part, 1, 2)[used] for part in (steps.dhi_w_m2, steps.dni_w_m2))
+        beyond = position.extraterrestrial_normal(day + 1)
+        seen = skydome.perez_radiance(sun.zenith_deg[used], sun.azimuth_deg[used], dni, dhi, beyond, sky, perez)
+        with_sun, first = np.unique(day, return_index=True)
+        below = np.maximum(total[with_sun] - np.add.reduceat(dhi, first), 0.0)
+        of_day = sparse.csr_array((np.ones(day.size, np.float32), np.arange(day.size), np.append(first, day.size)))
+        sums = (of_day @ seen.reshape(day.size, -1)).reshape(with_sun.size, *seen.shape[1:]) + below[..., None] * flat
+        light = total[with_sun][..., None]
+        place = np.searchsorted(chosen, with_sun)
+        found[place] = np.where(light > 0.0, sums / np.where(light > 0.0, light, 1.0), flat)
+    left = np.searchsorted(chosen, np.arange(DAYS), side="right") - 1
+    right = np.minimum(left + 1, chosen.size - 1)
+    share = ((np.arange(DAYS) - chosen[left]) / np.maximum(chosen[right] - chosen[left], 1))[:, None, None]
+    return np.asarray(total[..., None] * (found[left] * (1.0 - share) + found[right] * share))

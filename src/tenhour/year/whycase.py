@@ -1,0 +1,210 @@
+"""What a grower says about seedlings, joined with what the house gives them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.growth.shapes import BedClimate, bed_climate
+from tenhour.growth.stages import window_mean
+from tenhour.growth.stretch import COOL_BASE_DEGC
+from tenhour.model.crop import Crop
+from tenhour.model.diagnosis import Check, Evidence, Sign
+from tenhour.model.spectrum import Spectrum
+from tenhour.plan.dates import DAYS, day_index
+from tenhour.plan.remedies import LAMP_HOURS_H
+from tenhour.year.growing import EARLY_D, value_of
+from tenhour.year.whygrowth import Plants, plants_in
+from tenhour.year.world import World
+
+Array = NDArray[np.float64]
+
+LAMP_DLI_MOL_M2_D: Final = 3.5
+"""Lamps nobody gave a number for: 70 µmol m⁻² s⁻¹ for 14 h (50-100 is usual, lamps-and-heat 1.2). Judgement."""
+SHOOT_UP_D: Final = 3.0
+"""Days after which tray crops without numbers of their own are up: common practice."""
+NURSERY_PER_M2: Final = 100.0
+"""Crops that stand wider than this at harvest are raised closer: judgement."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the grower says; None where they do not."""
+
+    sown: date
+    seen: date
+    bed: str | None = None
+    up: date | None = None
+    dli_mol_m2_d: float | None = None
+    day_degc: float | None = None
+    night_degc: float | None = None
+    density_per_m2: float | None = None
+    lamp: str | None = None
+    lamp_dli_mol_m2_d: float | None = None
+    lamp_h: float | None = None
+    dark_d: float | None = None
+    late_d: float | None = None
+    wetness_frac: float | None = None
+    brushed: bool = False
+    leaves_count: float | None = None
+    signs: tuple[Sign, ...] = ()
+
+
+@dataclass(frozen=True)
+class WhyTools:
+    """Packaged tables."""
+
+    checks: Mapping[str, Check]
+    spectra: Mapping[str, Spectrum]
+
+
+@dataclass
+class Case:
+    """One question on its way to an answer."""
+
+    crop: Crop
+    told: Told
+    world: World
+    bed: int
+    density_per_m2: float
+    notes: list[str]
+    leaf_area_ratio: float = 0.0
+    """By the model, at this density, three weeks after they came up or on the day they are looked at."""
+
+    @property
+    def day(self) -> int:
+        """Day of the generic year of the sowing."""
+        return day_index(self.told.sown)
+
+    @property
+    def age_d(self) -> int:
+        """Days from sowing to the day they are looked at."""
+        return (self.told.seen - self.told.sown).days
+
+
+def case_of(crop: Crop, told: Told, world: World) -> Case:
+    """Settle bed and density, noting what was not said."""
+    notes: list[str] = []
+    names = world.bed_names
+    if told.bed is None and told.dli_mol_m2_d is None and len(names) > 1:
+        notes.append(f"No bed was named, so the light of bed {names[0]} was taken (--bed or --dli to say otherwise).")
+    elif told.bed is None and (told.day_degc is None or told.night_degc is None):
+        notes.append(f"Air where not given: that of bed {names[0]}.")
+    bed = names.index(told.bed) if told.bed is not None else 0
+    density = told.density_per_m2
+    if density is None:
+        density = _usual_density(crop)
+        notes.append("Plants a square metre not given, so crowding is not counted (--density).")
+    return Case(crop, told, world, bed, density, notes)
+
+
+def _usual_density(crop: Crop) -> float:
+    """Plants per area while they are seedlings: sown in place, or the tray of crops that are set out."""
+    harvest = value_of(crop.harvest.density_per_m2) if crop.harvest is not None else np.nan
+    tray = value_of(crop.raising.tray_density_per_m2) if crop.raising is not None else np.nan
+    if np.isfinite(tray) and not harvest >= NURSERY_PER_M2:
+        return tray
+    return harvest if np.isfinite(harvest) else NURSERY_PER_M2
+
+
+def climate_of(case: Case, bed: int) -> BedClimate:
+    """Light, air and lit hours of one bed through the year, with what the grower says put in its place. B = 1."""
+    told, world = case.told, case.world
+    dli = world.beds[bed].dli_mol_m2_d if told.dli_mol_m2_d is None else np.full(DAYS, told.dli_mol_m2_d)
+    lit = np.clip(world.outdoors.daylength_h, 0.0, 24.0)
+    if told.lamp is not None:
+        lit = np.maximum(lit, told.lamp_h if told.lamp_h is not None else LAMP_HOURS_H)
+        if told.dli_mol_m2_d is None:
+            dli = dli + _lamp_dli(told)
+    day = world.air.day_degc[bed] if told.day_degc is None else np.full(DAYS, told.day_degc)
+    night = world.air.night_degc[bed] if told.night_degc is None else np.full(DAYS, told.night_degc)
+    return bed_climate(dli, day, night, lit, dli)
+
+
+def _lamp_dli(told: Told) -> float:
+    return LAMP_DLI_MOL_M2_D if told.lamp_dli_mol_m2_d is None else told.lamp_dli_mol_m2_d
+
+
+def days_to_up(case: Case, plants: Plants) -> float | None:
+    """Days from sowing to emergence: as told, or by the model; seedlings that are described are up."""
+    told = case.told
+    if told.up is not None:
+        return float((told.up - told.sown).days)
+    by_model = float(plants.emergence_d[0])
+    if np.isnan(by_model) and case.crop.growth is None:
+        by_model = value_of(case.crop.tray.dark_d, SHOOT_UP_D) if case.crop.tray is not None else SHOOT_UP_D
+    described = bool(told.signs) or told.leaves_count is not None or bool(told.dark_d)
+    if described and not by_model < case.age_d:
+        case.notes.append("By the model they would not be up yet; as you describe them, they are taken as up.")
+        return max(float(case.age_d) / 2.0, float(case.age_d) - EARLY_D)
+    return None if np.isnan(by_model) else by_model
+
+
+def window_means(climate: BedClimate, start: float, length_d: float) -> tuple[float, float, float, float]:
+    """Light, day, night and lit hours over a window, means."""
+    series = (climate.dli_mol_m2_d, climate.temp_day_degc, climate.temp_night_degc, climate.lit_h)
+    values = [float(window_mean(part[0], start, length_d)) for part in series]
+    return values[0], values[1], values[2], values[3]
+
+
+def evidence_of(case: Case, climate: BedClimate, up_d: float, tools: WhyTools) -> Evidence:
+    """Return what they have had: means over the first three weeks up, crowding where density is known, rest as told.
+
+    Parameters: case; climate of the place; up_d, days from sowing until they came up; tools.
+    """
+    told = case.told
+    length = float(np.clip(case.age_d - up_d, 1.0, EARLY_D))
+    dli, day, night, lit = window_means(climate, case.day + up_d, length)
+    base = value_of(case.crop.light.stretch_base_degc, COOL_BASE_DEGC)
+    plain = Evidence(
+        dli, day, night, lit, base,
+        leaf_area_ratio=_crowding(case, climate, up_d),
+        late_d=told.late_d or 0.0,
+        dark_d=told.dark_d or 0.0,
+        wetness_frac=told.wetness_frac or 0.0,
+        brushing_frac=1.0 if told.brushed else 0.0,
+    )  # fmt: skip
+    return _with_lamp(case, plain, tools) if told.lamp is not None else plain
+
+
+def _crowding(case: Case, climate: BedClimate, up_d: float) -> float:
+    """Leaf area over ground by the model; it counts only where the grower (or the log) gave the density."""
+    look = int(min(np.ceil(up_d) + EARLY_D, case.age_d))
+    found = float(plants_in(case.crop, climate, case.day, look, case.density_per_m2).leaf_area_ratio[0])
+    case.leaf_area_ratio = 0.0 if np.isnan(found) else found
+    return case.leaf_area_ratio if case.told.density_per_m2 is not None else 0.0
+
+
+def _with_lamp(case: Case, plain: Evidence, tools: WhyTools) -> Evidence:
+    told = case.told
+    spectrum = tools.spectra[str(told.lamp)]
+    if told.lamp_dli_mol_m2_d is not None:
+        share = told.lamp_dli_mol_m2_d / max(plain.dli_mol_m2_d, told.lamp_dli_mol_m2_d, 1e-6)
+    elif told.dli_mol_m2_d is not None:
+        share = 0.5
+        case.notes.append("The lamps' part of the light was not given: half of it taken (--lamp-dli to say otherwise).")
+    else:
+        share = LAMP_DLI_MOL_M2_D / max(plain.dli_mol_m2_d, LAMP_DLI_MOL_M2_D)
+        case.notes.append(
+            f"The lamps' light was not given: {LAMP_DLI_MOL_M2_D:g} mol a day taken (--lamp-dli to say otherwise)."
+        )
+    rich = None
+    if spectrum.red_far_red is not None and spectrum.red_far_red.value < 1.0:
+        rich = 1.15 * (spectrum.red_far_red.value / 1.15) ** share
+    return replace(plain, blue_frac=spectrum.blue.value, lamp_share=share, red_far_red_ratio=rich)
+
+
+def told_causes(told: Told) -> frozenset[str]:
+    """Causes for which the grower gave numbers, so that signs do not stand in for them."""
+    given = {
+        "dark after emergence": told.dark_d is not None,
+        "late to pot on": told.late_d is not None,
+        "wet and rich": told.wetness_frac is not None,
+        "crowding": told.density_per_m2 is not None,
+    }
+    return frozenset(cause for cause, yes in given.items() if yes)

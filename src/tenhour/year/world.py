@@ -1,0 +1,203 @@
+"""The house-year: light on every bed and air, by day of the generic year. Built once per answer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+from datetime import date
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.errors import FileProblem
+from tenhour.model.house import House
+from tenhour.model.site import Site
+from tenhour.plan.air import IndoorAir, cold_offset_k, day_lift_k, indoor_air
+from tenhour.plan.dates import COMMON_YEAR, MONTH_OF_DAY, month_means
+from tenhour.sky import split
+from tenhour.year.beds import BedYear, beds_in
+from tenhour.year.scene import loss_w_m2_k, room_problems, scene_of
+from tenhour.year.sunlight import Outdoors, Sources, Sunlight, sunlight_at
+
+Array = NDArray[np.float64]
+
+SNOWY_DEGC: Final = -2.0
+"""Months colder than this on the mean usually have a white ground. Practice."""
+
+
+@dataclass(frozen=True)
+class World:
+    """Everything the answers start from."""
+
+    house: House
+    light: Sunlight
+    beds: tuple[BedYear, ...]
+    air: IndoorAir
+    assumptions: tuple[str, ...]
+    warnings: tuple[str, ...]
+    darkest_day: int
+    """Day of the generic year with the lowest noon sun."""
+    nursery_bed: World | None = None
+    """The one bed the nursery stands on, if it does, whether or not that is among the beds asked for."""
+
+    @property
+    def outdoors(self) -> Outdoors:
+        """Light and air outdoors."""
+        return self.light.outdoors
+
+    @property
+    def lit_h(self) -> Array:
+        """Hours with the sun up or lamps on, of every bed [B, 365]."""
+        sun = np.clip(self.outdoors.daylength_h, 0.0, 24.0)
+        out = np.tile(sun, (len(self.beds), 1))
+        for lamps in self.house.lamps:
+            for number, bed in enumerate(self.beds):
+                if bed.name == lamps.bed:
+                    out[number] = np.maximum(out[number], np.array(lamps.lit_h)[MONTH_OF_DAY - 1])
+        return out
+
+    @property
+    def photoperiod_h(self) -> Array:
+        """Day length that turns plants to flower or bulb [365]: civil twilight, and lamps over any bed of the house."""
+        out = np.maximum(self.outdoors.photoperiod_h, 0.0)
+        for lamps in self.house.lamps:
+            out = np.maximum(out, np.array(lamps.photoperiod_h)[MONTH_OF_DAY - 1])
+        return np.asarray(out)
+
+    @property
+    def bed_names(self) -> list[str]:
+        """Names in the order of the arrays."""
+        return [bed.name for bed in self.beds]
+
+
+def build(house: House, sources: Sources) -> World:
+    """Run the chain from site to bed light and air.
+
+    Errors: OutOfRange where the site has no climate data near; FileProblem for a room that cannot be traced.
+    """
+    problems = room_problems(house)
+    if problems:
+        raise FileProblem(problems)
+    light = sunlight_at(house, sources)
+    out = light.outdoors
+    whole, place = _with_nursery_bed(house)
+    beds = beds_in(whole, light)
+    darkest = int(np.argmin(out.noon_height_deg))
+    air = _air(whole, out, beds, loss_w_m2_k(whole, scene_of(whole)))
+    lit = tuple(_with_lamps(bed, house) for bed in beds)
+    warnings = (*out.climate.notes, *_snow_likely(house.site, out))
+    world = World(whole, light, lit, air, _assumptions(house, out.source), warnings, darkest)
+    there = None if place is None else _some_beds(world, [place])
+    return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
+
+
+def _with_lamps(bed: BedYear, house: House) -> BedYear:
+    """The bed with the light its lamps add, and without what their fixtures take away."""
+    for lamps in house.lamps:
+        if lamps.bed == bed.name:
+            left, more = 1.0 - lamps.shade_frac, np.array(lamps.dli_mol_m2_d)[MONTH_OF_DAY - 1]
+            bed = replace(
+                bed,
+                class_dli_mol_m2_d=bed.class_dli_mol_m2_d * left + more[:, None],
+                point_dli_mol_m2_d=bed.point_dli_mol_m2_d * left + more[:, None],
+                beam_dli_mol_m2_d=bed.beam_dli_mol_m2_d * left,
+                sky_dli_mol_m2_d=bed.sky_dli_mol_m2_d * left,
+                bounced_dli_mol_m2_d=bed.bounced_dli_mol_m2_d * left,
+            )
+    return bed
+
+
+def _with_nursery_bed(house: House) -> tuple[House, int | None]:
+    """The house with the bed its nursery stands on, and that bed's number."""
+    bed = None if house.nursery is None else house.nursery.bed
+    if bed is None:
+        return house, None
+    names = [own.name for own in house.beds]
+    if bed.name in names:
+        return house, names.index(bed.name)
+    return replace(house, beds=(*house.beds, bed)), len(names)
+
+
+def _some_beds(world: World, numbers: Sequence[int]) -> World:
+    """The same house-year with some of its beds."""
+    which = list(numbers)
+    air = IndoorAir(*(getattr(world.air, part.name)[which] for part in fields(IndoorAir)))
+    house = replace(world.house, beds=tuple(world.house.beds[number] for number in which))
+    return replace(world, house=house, beds=tuple(world.beds[number] for number in which), air=air)
+
+
+def _daily(months: tuple[float, ...] | None) -> Array | None:
+    return None if months is None else split.daily_means(np.array(months))
+
+
+def _air(house: House, out: Outdoors, beds: tuple[BedYear, ...], loss: float) -> IndoorAir:
+    dli = np.stack([bed.dli_mol_m2_d for bed in beds])
+    lift = day_lift_k(np.broadcast_to(dli.mean(axis=0), dli.shape), out.daylength_h, loss)
+    given = house.air
+    day, night = _daily(given.day_degc), _daily(given.night_degc)
+    air = indoor_air(
+        out.temp_degc,
+        lift,
+        cold_offset_k(np.asarray(out.climate.temp_degc)),
+        day_degc=day,
+        night_degc=night,
+        day_set_degc=_steps_daily(given.day_set_degc),
+        night_set_degc=_steps_daily(given.night_set_degc),
+        night_min_degc=_daily(given.night_min_degc),
+    )
+    for number, bed in enumerate(house.beds):
+        air = _own_air(air, number, _daily(bed.day_degc), _daily(bed.night_degc))
+    return air
+
+
+def _steps_daily(months: tuple[float, ...] | None) -> Array | None:
+    """Set points are switched by month, not glided."""
+    return None if months is None else np.array(months)[MONTH_OF_DAY - 1]
+
+
+def _own_air(air: IndoorAir, number: int, day: Array | None, night: Array | None) -> IndoorAir:
+    """Replace one bed's air by its own; its cold nights move with its mean nights."""
+    rows = {name: getattr(air, name).copy() for name in ("day_degc", "night_degc", "cold_night_degc")}
+    if day is not None:
+        rows["day_degc"][number] = day
+    if night is not None:
+        rows["cold_night_degc"][number] += night - rows["night_degc"][number]
+        rows["night_degc"][number] = night
+    return replace(air, **rows)
+
+
+def _assumptions(house: House, source: str) -> tuple[str, ...]:
+    notes = list(house.assumptions)
+    notes.append(f"Outdoor light and air: {source}.")
+    if house.air.day_degc is None or house.air.night_degc is None:
+        notes.append(
+            "Indoor air where not stated: by day the outdoor mean raised by the sun that enters, by night the outdoor "
+            "mean + 2 °C, never below a set point (practice)."
+        )
+    notes.append("One photon factor for all skies: 2.018 µmol per joule of global radiation, ± 4 %.")
+    return tuple(dict.fromkeys(notes))
+
+
+def _snow_likely(site: Site, out: Outdoors) -> tuple[str, ...]:
+    """A hint where winter is cold enough for snow and the house file does not speak of any."""
+    cold = np.flatnonzero(np.asarray(out.climate.temp_degc) < SNOWY_DEGC) + 1
+    if not cold.size or site.snow_months or len(set(site.ground_reflectance_frac)) > 1:
+        return ()
+    # in the order of the winter, which in the north runs over New Year
+    gap = next((n for n in range(len(cold) - 1) if cold[n + 1] - cold[n] > 1), -1)
+    months = [int(month) for month in np.roll(cold, -(gap + 1))]
+    return (
+        f"The outdoor mean is below {SNOWY_DEGC:.0f} °C in months {months}: if snow lies then, add "
+        f"snow_months = {months} to [site]; white ground brings light to low panes, snow on a roof takes it.",
+    )
+
+
+def month_mean(values: Array) -> Array:
+    """Mean by month [..., 12] of values by day [..., 365]."""
+    return month_means(values)
+
+
+def mid_month_index() -> NDArray[np.intp]:
+    """Day of the generic year of the 15th of each month [12]."""
+    return np.array([(date(COMMON_YEAR, month, 15) - date(COMMON_YEAR, 1, 1)).days for month in range(1, 13)])

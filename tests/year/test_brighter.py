@@ -1,0 +1,56 @@
+"""Cheap gains come from the house computed again, and are ranked by the light they add in the dark months."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from helpers_world import plain, world_of
+from tenhour.files.covers import shipped_covers
+from tenhour.model.house import Box, Layer
+from tenhour.model.site import Skyline
+from tenhour.plan.dates import MONTH_OF_DAY, month_means
+from tenhour.year.brighter import DARK_MONTHS, gains_of
+
+
+def test_every_kind_of_gain_is_found_and_ranked() -> None:
+    house = plain()
+    fleece = shipped_covers()["fleece"]
+    front, back = house.beds
+    shaded = replace(
+        house,
+        covers={**house.covers, "fleece": fleece},
+        beds=(replace(front, layers=(Layer("fleece"),)), back),
+        boxes=(Box("rack", (0.3, 1.1, 0.0), (4.4, 0.3, 1.5), 0.2),),
+        site=replace(house.site, snow_months=(1, 2), skyline=Skyline((90.0, 180.0, 270.0), (5.0, 14.0, 5.0))),
+    )
+    gains = gains_of(world_of(shaded))
+    changes = " / ".join(gain.change for gain in gains)
+    for wanted in ("wash", "paint", "snow", "fleece", "hedge", "rack", "raise"):
+        assert wanted in changes
+    sizes = [gain.gain_dli_mol_m2_d for gain in gains]
+    assert sizes == sorted(sizes, reverse=True)
+    assert min(sizes) > 0.0
+    lifted = [gain for gain in gains if "fleece" in gain.change]
+    assert [gain.bed for gain in lifted] == ["front"]
+
+
+def test_a_gain_is_the_difference_of_two_houses() -> None:
+    house = plain()
+    here = world_of(house)
+    clean = replace(house, covers={key: replace(c, dirt_share=0.0) for key, c in house.covers.items()})
+    there = world_of(clean)
+    order = np.argsort(month_means(here.outdoors.dli_mol_m2_d), kind="stable")[:DARK_MONTHS] + 1
+    dark = np.isin(MONTH_OF_DAY, order)
+    washed = next(g for g in gains_of(here) if g.change == "wash the panes" and g.bed == "front")
+    more = there.beds[0].dli_mol_m2_d[dark].mean() - here.beds[0].dli_mol_m2_d[dark].mean()
+    assert washed.gain_dli_mol_m2_d == pytest.approx(more, rel=1e-9)
+
+
+def test_nothing_to_gain_from_what_is_already_done() -> None:
+    house = plain(faces='[face.north]\ncover = "opaque"\nreflectance = 0.9\n')
+    clean = replace(house, covers={key: replace(c, dirt_share=0.0) for key, c in house.covers.items()})
+    changes = {gain.change for gain in gains_of(world_of(clean))}
+    assert not any(word in change for change in changes for word in ("wash", "paint", "snow", "fleece", "hedge"))
