@@ -17,7 +17,7 @@ from tenhour.units import SUFFIXES
 
 SOURCE = Path(__file__).parents[2] / "src" / "tenhour"
 SCIENCE = ("sun", "sky", "cover", "house", "growth", "lamps")
-ROOMS = (*SCIENCE, "plan", "model", "year", "files", "report")
+ROOMS = (*SCIENCE, "words", "plan", "model", "year", "files", "report")
 
 # How a unit reads in a sentence, where it is not the words of the ending themselves.
 SIGNS = {

@@ -11,10 +11,10 @@ import pytest
 from tenhour.units import SUFFIXES
 
 SOURCE = Path(__file__).parents[2] / "src" / "tenhour"
-ROOMS = ("model", "sun", "sky", "cover", "house", "growth", "lamps", "plan", "year")
+ROOMS = ("words", "model", "sun", "sky", "cover", "house", "growth", "lamps", "plan", "year")
 
 # Words that name a dimensionless or generic quantity by themselves; each is a trade or code word, not a unit.
-PLAIN = {"value", "low", "high", "expected", "top", "rank_score", "default", "start", "shade"}
+PLAIN = {"value", "low", "high", "expected", "top", "rank_score", "default", "start", "shade", "us_offset", "scale"}
 
 
 def has_unit(name: str) -> bool:

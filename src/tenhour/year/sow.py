@@ -22,9 +22,9 @@ from tenhour.model.house import House
 from tenhour.model.results import Basis, BedSowing, CropVerdict, SowAnswer
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index, last_on_or_before, next_on_or_after, wrap_mean
 from tenhour.plan.ranges import median_days, percentile_days
-from tenhour.plan.sentences import Facts, sentence
 from tenhour.plan.sowing import LEGGY_SCORE, SLOW_RATIO, Ask, CropYear, Decision, by_day, decide
 from tenhour.sun import daylength
+from tenhour.words.sowing import Facts, sentence
 from tenhour.year import growing
 from tenhour.year.flagging import Threats, flags_of, threats_of
 from tenhour.year.fruiting import fruiting_verdict

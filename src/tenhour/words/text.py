@@ -1,0 +1,224 @@
+"""A sentence is text with typed gaps; it is made once and written for each reader.
+
+A :class:`Sentence` is the pattern, ``"harmed below {limit:temp}"``; filled, it is a :class:`Text`, which remembers the
+kind and the SI value of every gap. A Text is also a plain string, in SI and with ISO dates, so JSON needs nothing more.
+
+>>> cold = Sentence("Harmed below {limit:temp}, so wait until {on:date}.")
+>>> said = cold(limit=-2.0, on=date(2027, 3, 5))
+>>> print(said)
+Harmed below -2 °C, so wait until 2027-03-05.
+>>> print(written(said, Style(us_units=True, dates="us")))
+Harmed below 28 °F, so wait until Mar 5, 2027.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from string import Formatter
+from typing import Any, Final, NamedTuple, Self
+
+from tenhour.words.style import (
+    DEGF_PER_K,
+    FT_PER_M,
+    INCH_PER_FT,
+    LB_PER_KG,
+    METRIC,
+    MONTH_NAMES,
+    MONTHS,
+    OZ_PER_LB,
+    QUANTITIES,
+    Quantity,
+    Style,
+    date_text,
+    short_date,
+)
+
+SAID: Final[dict[str, Quantity]] = {
+    **QUANTITIES,
+    "warmer": Quantity("°C", 1, us_unit="°F", us_factor=DEGF_PER_K, us_digits=0),
+    "mol": Quantity("mol", 1),
+    "height": Quantity("cm", 0, us_unit="in", us_factor=FT_PER_M * INCH_PER_FT / 100.0, us_digits=0, scale=100.0),
+    "weight": Quantity("kg", 1, us_unit="lb", us_factor=LB_PER_KG, us_digits=1),
+    "seed_mass": Quantity("g", 0, us_unit="oz", us_factor=LB_PER_KG * OZ_PER_LB / 1000.0, us_digits=2),
+    "plants": Quantity("a square metre", 0, us_unit="a square foot", us_factor=1.0 / FT_PER_M**2, us_digits=1),
+    "weekly": Quantity(
+        "g per m² and week",
+        0,
+        us_unit="oz per ft² and week",
+        us_factor=LB_PER_KG * OZ_PER_LB / 1000.0 / FT_PER_M**2,
+        us_digits=2,
+    ),
+    "volts": Quantity("V", 0),
+    "percent": Quantity("%", 0, scale=100.0),
+}
+"""Quantities of sentences: those of tables, and some in the words people use for them."""
+WHOLES: Final = {"days": "day", "weeks": "week", "meals": "serving", "leaves": "true leaf"}
+"""Things counted in whole numbers, by one of them."""
+PLURALS: Final = {"leaf": "leaves"}
+
+
+class Gap(NamedTuple):
+    """One typed gap: what kind of thing stands there, its value in SI, and how it is written.
+
+    bare: without its unit, before a second number of the same kind ("5 to 8 °C"); digits: in SI, None for the usual.
+    """
+
+    kind: str
+    value: Any
+    bare: bool = False
+    digits: int | None = None
+
+    def write(self, style: Style) -> str:
+        """Return the gap as this reader wants it."""
+        if self.kind == "money":
+            amount, currency = self.value
+            return f"{currency} {amount:.2f}".strip()
+        if self.kind in WHOLES:
+            return _whole(self.kind, float(self.value), self.bare)
+        if self.kind in SAID:
+            return _number(SAID[self.kind], float(self.value), self.bare, self.digits, style)
+        if self.kind == "date":
+            return date_text(self.value, style)
+        if self.kind == "day":
+            return short_date(self.value, style)
+        return (MONTHS if self.kind == "month" else MONTH_NAMES)[int(self.value) - 1]
+
+
+KINDS: Final = (*SAID, *WHOLES, "date", "day", "month", "mon")
+"""Every kind a gap may have. ``money`` takes an amount and a currency, ``mon`` the number of a month, as ``month``."""
+
+
+def _number(quantity: Quantity, value: float, bare: bool, digits: int | None, style: Style) -> str:
+    if digits is not None and not quantity.converts(style):
+        text = f"{value * quantity.scale:.{digits}f}"
+        text = text[1:] if text.startswith("-") and not text.strip("-0.") else text
+    else:
+        text = quantity.number(value, style)
+    unit = quantity.label(style)
+    return text if bare or not unit else f"{text}{unit}" if unit in ("%", "°") else f"{text} {unit}"
+
+
+def _whole(kind: str, value: float, bare: bool) -> str:
+    count = round(value)
+    if bare:
+        return str(count)
+    *before, last = WHOLES[kind].split(" ")
+    return " ".join([str(count), *before, last if count == 1 else PLURALS.get(last, f"{last}s")])
+
+
+class Text(str):
+    """A filled sentence: a string in SI with ISO dates that still knows its gaps."""
+
+    __slots__ = ("parts",)
+    parts: tuple[str | Gap, ...]
+
+    def __new__(cls, parts: Iterable[str | Gap]) -> Self:
+        """Put words and gaps together; a part that is itself a Text keeps its gaps."""
+        flat: list[str | Gap] = []
+        for part in parts:
+            flat.extend(part.parts if isinstance(part, Text) else (part,))
+        self = super().__new__(cls, _written(flat, METRIC))
+        self.parts = tuple(flat)
+        return self
+
+    def __getnewargs__(self) -> tuple[tuple[str | Gap, ...]]:
+        """What makes a copy, here or in another process."""
+        return (self.parts,)
+
+    def __add__(self, other: str) -> Text:
+        """Text with words after it; gaps stay."""
+        return Text((self, other))
+
+    def __radd__(self, other: str) -> Text:
+        """Text with words before it; gaps stay."""
+        return Text((other, self))
+
+
+def _written(parts: Iterable[str | Gap], style: Style) -> str:
+    return "".join(part.write(style) if isinstance(part, Gap) else part for part in parts)
+
+
+def written(text: str, style: Style) -> str:
+    """Write a text for this reader; a plain string, such as a name or a user's own note, stays as it is."""
+    return _written(text.parts, style) if isinstance(text, Text) else text
+
+
+def joined(parts: Iterable[str], between: str = " ") -> Text:
+    """Join texts, leaving out empty ones; gaps stay.
+
+    >>> joined(["One.", "", "Two."])
+    'One. Two.'
+    """
+    out: list[str | Gap] = []
+    for part in parts:
+        if part:
+            out += [between, part] if out else [part]
+    return Text(out)
+
+
+def listed(parts: Sequence[str], last: str = "and") -> Text:
+    """Write things in a row as people say them.
+
+    >>> listed(["kale", "leek", "chard"])
+    'kale, leek and chard'
+    """
+    if len(parts) < 2:
+        return joined(parts)
+    return Text((joined(parts[:-1], ", "), f" {last} ", parts[-1]))
+
+
+class Hole(NamedTuple):
+    """A gap of a pattern not yet filled; kind is "" for words."""
+
+    name: str
+    kind: str
+    bare: bool
+    digits: int | None
+
+
+class Sentence:
+    """A pattern with typed gaps, ``{name:kind}``; ``{name}`` takes words.
+
+    After the kind may stand ``bare`` (no unit) and digits in SI: ``{low:temp bare}-{high:temp}``, ``{area:area 1}``. A
+    number in place of a name is a constant: ``{16:temp}``.
+    """
+
+    __slots__ = ("pattern", "pieces")
+
+    def __init__(self, pattern: str) -> None:
+        """Read a pattern; ValueError where a gap has a kind that does not exist."""
+        self.pattern = pattern
+        self.pieces: list[str | Hole] = []
+        for words, name, form, _ in Formatter().parse(pattern):
+            if words:
+                self.pieces.append(words)
+            if name is not None:
+                self.pieces.append(_hole(name, form or "", pattern))
+
+    def __call__(self, **values: Any) -> Text:
+        """Fill the gaps; every name must be given, and no value may be missing (ValueError says which)."""
+        return Text(piece if isinstance(piece, str) else _filled(piece, values, self.pattern) for piece in self.pieces)
+
+
+def _hole(name: str, form: str, pattern: str) -> Hole:
+    kind, *options = form.split() or [""]
+    if kind and kind not in KINDS:
+        raise ValueError(f"no kind of gap named {kind!r} in {pattern!r}")
+    digits = next((int(option) for option in options if option.isdigit()), None)
+    return Hole(name, kind, "bare" in options, digits)
+
+
+def _filled(hole: Hole, values: dict[str, Any], pattern: str) -> str | Gap:
+    value = values[hole.name] if hole.name in values else _constant(hole, pattern)
+    if value is None or value != value:
+        raise ValueError(f"nothing to fill {hole.name!r} with in {pattern!r}")
+    if not hole.kind:
+        return value if isinstance(value, str) else str(value)
+    return Gap(hole.kind, value, hole.bare, hole.digits)
+
+
+def _constant(hole: Hole, pattern: str) -> float:
+    try:
+        return float(hole.name)
+    except ValueError:
+        raise ValueError(f"{hole.name!r} is not given for {pattern!r}") from None
