@@ -21,6 +21,10 @@ WITHOUT_IMPORT = {"tzdata"}
 """zoneinfo reads it where the system has no time zones."""
 
 
+FOR_DEVELOPERS = {"test", "check", "data"}
+"""Extras of which the program imports nothing."""
+
+
 def requirements(lines: list[str]) -> set[str]:
     return {re.split(r"[<>=!~;\[ ]", line)[0].lower() for line in lines}
 
@@ -39,7 +43,9 @@ def imported() -> set[str]:
 
 def test_what_is_imported_is_required_and_what_is_required_is_used() -> None:
     required = requirements(PROJECT["project"]["dependencies"])
-    assert imported() == required - WITHOUT_IMPORT
+    extras = PROJECT["project"]["optional-dependencies"]
+    on_request = {name for extra in extras.keys() - FOR_DEVELOPERS for name in requirements(extras[extra])}
+    assert imported() == (required | on_request) - WITHOUT_IMPORT
 
 
 def test_every_dependency_has_its_reason() -> None:

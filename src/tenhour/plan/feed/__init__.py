@@ -1,0 +1,1 @@
+"""What to sow where and when so that a household's wishes are met week by week: a mixed-integer program."""

@@ -1,0 +1,313 @@
+"""The household's program against closed forms, brute force, and a count of its plans without the solver."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import chain, combinations, product
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy import sparse
+
+from tenhour.plan.feed.matrix import costs_currency, matrix_of
+from tenhour.plan.feed.program import (
+    NONE,
+    LampCosts,
+    Limits,
+    Lots,
+    Places,
+    Prices,
+    Program,
+    Sowings,
+    Wishes,
+)
+from tenhour.plan.feed.recount import recount
+from tenhour.plan.feed.solve import least_missing, served, solve
+
+FREE = Prices(hour_currency=0.0, missing_currency=100.0, kind_currency=0.0, day_currency=0.0)
+
+
+def program(
+    lots: list[tuple[int, int, int, dict[int, float]]],
+    sowings: list[dict[str, Any]],
+    wanted: list[list[float]],
+    *,
+    bed_m2: tuple[float, ...] = (10.0,),
+    pairs: list[tuple[int, int, float]] | None = None,
+    **more: Any,
+) -> Program:
+    """A small program; lots are (sowing, first week, last week, {week: grams})."""
+    weeks = len(wanted[0])
+    grams = np.zeros((len(lots), weeks))
+    for number, (_, _, _, gives) in enumerate(lots):
+        for week, gram in gives.items():
+            grams[number, week] = gram
+    usual = {
+        "crop": 0, "place": 0, "week": 0, "tray": False, "unit_m2": 1.0, "least_units_count": 0.0,
+        "most_units_count": 10.0, "nursery_m2": 0.0, "nursery_weeks_count": 0, "unit_currency": 0.0,
+        "fixed_min": 0.0, "unit_min": 0.0,
+    }  # fmt: skip
+    columns = {name: np.array([{**usual, **sowing}[name] for sowing in sowings]) for name in usual}
+    crops = int(columns["crop"].max()) + 1
+    pairs = pairs or [(crop, 0, 60.0) for crop in range(crops)]
+    places = int(columns["place"].max()) + 1
+    fields: dict[str, Any] = {
+        "lamps": LampCosts(np.zeros(0), np.zeros((0, weeks))),
+        "limits": Limits(work_min=np.full(weeks, np.inf)),
+        "places": Places(np.arange(places), np.full(places, NONE), np.array(bed_m2)),
+        "crop_family": np.zeros(crops, dtype=np.intp),
+        "keep_weeks_count": np.zeros(crops, dtype=np.intp),
+        "harvest_min_per_g": np.zeros(crops),
+        "prices": FREE,
+    }
+    wishes = Wishes(
+        np.array(wanted, dtype=float), np.ones(len(wanted)), np.ones(len(wanted)),
+        *(np.array([pair[n] for pair in pairs]) for n in range(3)),
+    )  # fmt: skip
+    return Program(
+        lots=Lots(*(np.array([lot[n] for lot in lots], dtype=np.intp) for n in range(3)), sparse.csr_array(grams)),
+        sowings=Sowings(**columns),
+        wishes=wishes,
+        **{**fields, **more},
+    )
+
+
+def test_area_of_a_week_of_salad_is_the_meal_over_the_yield() -> None:
+    # closed form: 60 g x 3 people x 4 meals at 1800 g a square metre
+    one = program([(0, 0, 5, {5: 1800.0})], [{"unit_currency": 1.0}], [[0, 0, 0, 0, 0, 12.0]])
+    plan = solve(one)
+    assert plan.lots[0][1] == pytest.approx(60 * 3 * 4 / 1800, abs=1e-6)
+
+
+@pytest.mark.parametrize(("bed", "missing"), [(2.4, 0.0), (2.0, 2.0 * 20 / 12 * 12 / 20)])
+def test_a_lot_every_week_that_stands_six_weeks_needs_six_times_its_area(bed: float, missing: float) -> None:
+    # closed form: 0.4 m² a week that stands five weeks and the week of its harvest fills 2.4 m²
+    weeks = 26
+    sowings = [{"week": week, "most_units_count": 5.0} for week in range(weeks - 5)]
+    lots = [(week, week, week + 5, {week + 5: 1800.0}) for week in range(weeks - 5)]
+    wanted = [[0.0] * 5 + [12.0] * 20 + [0.0]]
+    least = least_missing(program(lots, sowings, wanted, bed_m2=(bed,)))
+    assert (least < 1e-6) == (missing == 0.0)
+
+
+def test_two_trays_a_week_of_twelve_days_need_four_places() -> None:
+    # closed form: trays a week times weeks that each lies, ceil(12 / 7) = 2
+    weeks = 8
+    sowings = [
+        {"week": week, "tray": True, "unit_m2": 0.125, "most_units_count": 5.0, "least_units_count": 1.0}
+        for week in range(weeks - 1)
+    ]
+    lots = [(week, week, week + 1, {week + 1: 60.0}) for week in range(weeks - 1)]
+    wanted = [[0.0] + [2.0] * (weeks - 1)]
+    for places, enough in ((4, True), (3, False)):
+        plan = solve(program(lots, sowings, wanted, bed_m2=(places * 0.125,)))
+        assert (plan.missing_weight < 1e-6) == enough
+
+
+def test_missing_falls_by_ten_meals_for_a_square_metre_that_gives_ten() -> None:
+    # closed form: 12 meals wanted, 1 m² gives 10
+    one = program([(0, 0, 1, {1: 600.0})], [{}], [[0.0, 12.0]], bed_m2=(1.0,))
+    more = replace(one, places=replace(one.places, bed_m2=np.array([1.1])))
+    assert least_missing(one) == pytest.approx(2.0)
+    assert least_missing(one) - least_missing(more) == pytest.approx(1.0)
+
+
+def test_two_weeks_of_eight_meals_at_ten_a_square_metre_cost_three_a_square_metre() -> None:
+    # closed form: 2 x 8 / 10 m² x 3
+    sowings = [{"unit_currency": 3.0}, {"unit_currency": 3.0}]
+    two = program([(0, 0, 1, {1: 600.0}), (1, 0, 2, {2: 600.0})], sowings, [[0.0, 8.0, 8.0]])
+    assert solve(two).cost_currency == pytest.approx(4.8)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_lot_sizing_with_holding_equals_trying_every_set_of_sowings(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    weeks, hold = int(rng.integers(3, 8)), int(rng.integers(1, 4))
+    fixed = rng.uniform(1.0, 8.0, weeks)
+    price = rng.uniform(0.5, 2.0, weeks)
+    wanted = rng.integers(0, 9, weeks).astype(float)
+    sowings = [
+        {"week": w, "unit_currency": price[w], "fixed_min": fixed[w] * 60.0, "most_units_count": 99.0}
+        for w in range(weeks)
+    ]
+    lots = [
+        (week, week, last, {last: 60.0}) for week in range(weeks) for last in range(week, min(week + hold + 1, weeks))
+    ]
+    prices = Prices(hour_currency=1.0, missing_currency=100.0, kind_currency=0.0, day_currency=0.0)
+    found = solve(program(lots, sowings, [list(wanted)], bed_m2=(999.0,), prices=prices)).cost_currency
+    best = min(
+        sum(fixed[list(open_)])
+        + sum(wanted[t] * min([price[s] for s in open_ if s <= t <= s + hold], default=100.0) for t in range(weeks))
+        for open_ in chain.from_iterable(combinations(range(weeks), n) for n in range(weeks + 1))
+    )
+    assert found == pytest.approx(best, rel=0.0051)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_packing_of_two_beds_equals_trying_every_choice(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    weeks, count = 6, int(rng.integers(4, 8))
+    first = rng.integers(0, weeks, count)
+    last = np.minimum(first + rng.integers(0, 4, count), weeks - 1)
+    size, beds = rng.uniform(0.2, 1.0, count), rng.uniform(0.6, 1.6, 2)
+    meals = rng.integers(1, 9, count).astype(float)
+    sowings, lots = [], []
+    for n, bed in product(range(count), range(2)):
+        sowings.append({"crop": n, "place": bed, "week": int(first[n]), "tray": True, "unit_m2": size[n],
+                        "most_units_count": 1.0, "least_units_count": 1.0})  # fmt: skip
+        lots.append((len(lots), int(first[n]), int(last[n]), {int(last[n]): 60.0 * meals[n]}))
+    wanted = np.zeros((count, weeks))
+    wanted[np.arange(count), last] = meals
+    pairs = [(n, n, 60.0) for n in range(count)]
+    least = solve(program(lots, sowings, wanted.tolist(), bed_m2=tuple(beds), pairs=pairs)).missing_weight
+    best = np.inf
+    for choice in product((NONE, 0, 1), repeat=count):
+        used = np.zeros((2, weeks))
+        for n, bed in enumerate(choice):
+            if bed != NONE:
+                used[bed, first[n] : last[n] + 1] += size[n]
+        if (used <= beds[:, None] + 1e-12).all():
+            best = min(best, sum(meals[n] for n in range(count) if choice[n] == NONE))
+    assert least == pytest.approx(best, abs=1e-6)
+
+
+def household(seed: int) -> Program:
+    """A random household with everything in it: trays, raised plants, lamps, kept food, families, two wishes."""
+    rng = np.random.default_rng(seed)
+    weeks, count = 10, 14
+    sowings, lots = [], []
+    for number in range(count):
+        crop, week = int(rng.integers(0, 5)), int(rng.integers(0, 6))
+        raised = int(rng.integers(0, 3)) if crop != 4 else 0
+        sowings.append(
+            {"crop": crop, "place": 2 if crop == 4 else int(rng.integers(0, 2)), "week": week, "tray": crop == 4,
+             "unit_m2": 0.125 if crop == 4 else 1.0, "least_units_count": 1.0 if crop == 4 else 0.1,
+             "most_units_count": 4.0 if crop == 4 else 2.0, "nursery_m2": 0.1 if raised else 0.0,
+             "nursery_weeks_count": raised, "unit_currency": float(rng.uniform(0.1, 2.0)), "fixed_min": 8.0,
+             "unit_min": 6.0}
+        )  # fmt: skip
+        lasts = range(week + raised + 1, min(week + raised + 4, weeks))
+        lots += [(number, week + raised, last, {last: float(rng.uniform(200.0, 2000.0))}) for last in lasts]
+    wanted = rng.integers(0, 9, (2, weeks)).astype(float)
+    pairs = [(crop, wish, 60.0 + 40.0 * wish) for crop in range(5) for wish in range(2) if (crop + wish) % 3]
+    return program(
+        lots, sowings, wanted.tolist(), pairs=pairs,
+        places=Places(np.array([0, 1, 1]), np.array([NONE, NONE, 0]), np.array([1.5, 1.0])),
+        lamps=LampCosts(np.array([3.0]), np.full((1, weeks), 0.2)),
+        crop_family=np.array([0, 0, 1, 1, 2]), keep_weeks_count=np.array([1, 0, 1, 4, 0]),
+        harvest_min_per_g=np.full(5, 0.012), prices=Prices(missing_currency=20.0),
+        limits=Limits(
+            np.full(weeks, 90.0), nursery_m2=0.15, most_sowings_count=9, budget_currency=30.0, rest_weeks_count=1
+        ),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_plan_counted_again_by_hand_holds_and_comes_to_the_same(seed: int) -> None:
+    one = household(seed)
+    plan = solve(one)
+    found = recount(one, plan)
+    worst = (found.over_full_m2, found.over_eaten_g / 100, found.over_served_count, found.over_worked_min,
+             found.nursery_over_m2, found.unlit_m2)  # fmt: skip
+    assert max(worst) < 1e-6
+    assert found.missing_weight == pytest.approx(plan.missing_weight, abs=1e-6)
+    kinds = {int(one.sowings.crop[one.lots.sowing[lot]]) for lot, _ in plan.lots}
+    days = {int(one.sowings.week[one.lots.sowing[lot]]) for lot, _ in plan.lots}
+    cost = (
+        found.money_currency + found.work_min * one.prices.hour_currency / 60.0
+        + one.prices.missing_currency * found.missing_weight
+        + one.prices.kind_currency * len(kinds) + one.prices.day_currency * len(days)
+    )  # fmt: skip
+    assert cost == pytest.approx(plan.cost_currency, abs=1e-6)
+    assert plan.bound_currency <= plan.cost_currency + 1e-6
+    assert plan.missing_least_weight <= plan.missing_weight + 1e-6
+
+
+@settings(max_examples=15, deadline=None)
+@given(seed=st.integers(0, 10_000))
+def test_more_of_anything_is_never_worse(seed: int) -> None:
+    one = household(seed)
+    before = least_missing(one)
+    wider = replace(one, places=replace(one.places, bed_m2=one.places.bed_m2 * 1.2))
+    freer = replace(one, limits=replace(one.limits, work_min=one.limits.work_min * 1.5))
+    richer = replace(one, limits=replace(one.limits, budget_currency=60.0))
+    assert max(least_missing(other) for other in (wider, freer, richer)) <= before + 1e-6
+
+
+@settings(max_examples=10, deadline=None)
+@given(seed=st.integers(0, 10_000))
+def test_everything_doubled_doubles_what_is_missing(seed: int) -> None:
+    one = household(seed)
+    limits, sowings = one.limits, one.sowings
+    two = replace(
+        one,
+        wishes=replace(one.wishes, portions_count=2 * one.wishes.portions_count),
+        places=replace(one.places, bed_m2=2 * one.places.bed_m2),
+        sowings=replace(sowings, most_units_count=2 * sowings.most_units_count, fixed_min=0 * sowings.fixed_min),
+        limits=replace(limits, work_min=2 * limits.work_min, nursery_m2=2 * limits.nursery_m2, budget_currency=np.inf,
+                       most_sowings_count=np.inf),
+    )  # fmt: skip
+    same = replace(
+        one,
+        sowings=replace(sowings, fixed_min=0 * sowings.fixed_min),
+        limits=replace(limits, budget_currency=np.inf, most_sowings_count=np.inf),
+    )
+    assert least_missing(two) == pytest.approx(2 * least_missing(same), abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_order_of_lots_does_not_move_the_optimum(seed: int) -> None:
+    one = household(seed)
+    order = np.random.default_rng(seed).permutation(len(one.lots.sowing))
+    lots = one.lots
+    mixed = replace(
+        one,
+        lots=Lots(
+            lots.sowing[order], lots.first_week[order], lots.last_week[order], sparse.csr_array(lots.yield_g[order])
+        ),
+    )
+    assert solve(mixed).cost_currency == pytest.approx(solve(one).cost_currency, rel=0.0051)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_both_doors_to_the_solver_give_one_optimum(seed: int) -> None:
+    pytest.importorskip("highspy")
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    one = household(seed)
+    matrix = matrix_of(one)
+    aim = costs_currency(one) + one.prices.missing_currency * matrix.missing_weight
+    other = milp(
+        aim, integrality=matrix.whole.astype(int), bounds=Bounds(0.0, matrix.most),
+        constraints=LinearConstraint(matrix.rows, matrix.low, matrix.high), options={"mip_rel_gap": 0.0},
+    )  # fmt: skip
+    assert solve(one).cost_currency == pytest.approx(other.fun, rel=0.0051)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_planned_season_is_served_as_planned_and_a_lean_one_less(seed: int) -> None:
+    one = household(seed)
+    plan = solve(one)
+    own = served(one, plan, one.lots.yield_g)
+    lean = served(one, plan, sparse.csr_array(one.lots.yield_g * 0.6))
+    weight = one.wishes.weight[:, None]
+    assert (own * weight).sum() <= plan.missing_weight + 1e-6
+    assert (lean * weight).sum() >= (own * weight).sum() - 1e-6
+
+
+def test_the_search_tells_how_far_it_is_and_its_last_word_is_the_plan() -> None:
+    pytest.importorskip("highspy")
+    heard: list[tuple[float, float]] = []
+    plan = solve(household(3), progress=lambda now: heard.append((now.best_currency, now.bound_currency)))
+    assert heard
+    assert min(best for best, _ in heard) >= plan.cost_currency - 1e-6
+    assert all(bound <= plan.cost_currency + 1e-6 for _, bound in heard)
+
+
+def test_a_wish_without_any_crop_is_missing_in_full() -> None:
+    plan = solve(program([(0, 0, 1, {1: 600.0})], [{}], [[0.0, 4.0], [2.0, 3.0]]))
+    assert plan.missing_count[0] == pytest.approx([0.0, 0.0], abs=1e-9)
+    assert plan.missing_count[1] == pytest.approx([2.0, 3.0])
