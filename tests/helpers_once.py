@@ -20,7 +20,7 @@ MOST = 12
 
 def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let commands run one after another share a house-year, for it is the same house in most of them."""
-    from tenhour.year import lamps, light, readwarmth, season, sow, why, world
+    from tenhour.year import world, year
 
     real = world.build
 
@@ -33,8 +33,7 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
             KEPT.popitem(last=False)
         return KEPT[key]
 
-    for module in (lamps, light, readwarmth, season, sow, why, world):
-        monkeypatch.setattr(module, "build", build)
+    monkeypatch.setattr(year, "build", build)
 
 
 def _digest(weather: object) -> str:

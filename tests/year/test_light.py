@@ -14,9 +14,10 @@ from tenhour.errors import FileProblem, OutOfRange
 from tenhour.files.house.read import demo_house, house_at, house_from_text
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
 from tenhour.units import UMOL_PER_J_GLOBAL
-from tenhour.year.light import bed_map, light_answer, light_of
+from tenhour.year.light import bed_map, light_of
 from tenhour.year.sunlight import CLASSES, DULL, sunlight_at
 from tenhour.year.world import World
+from tenhour.year.year import Year
 
 TODAY = date(2026, 11, 25)
 
@@ -205,7 +206,7 @@ def test_map_covers_the_bed_and_its_mean_is_the_beds() -> None:
 
 def test_map_of_an_unknown_bed_is_refused() -> None:
     with pytest.raises(FileProblem, match="--map"):
-        light_answer(demo_house(), sources(), map_bed="nowhere", today=TODAY)
+        Year(demo_house(), sources()).light(map_bed="nowhere", today=TODAY)
 
 
 def test_moving_the_house_moves_the_light() -> None:

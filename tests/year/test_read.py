@@ -14,8 +14,9 @@ from tenhour.files.spectra import load_meters, load_spectra
 from tenhour.model.readings import OUTSIDE, LightReadings, Readings
 from tenhour.plan.possible import ceiling_umol_m2_s
 from tenhour.year.moments import moments_inside, sun_at
-from tenhour.year.read import ReadTools, change_lines, read_answer
+from tenhour.year.read import change_lines, read_answer
 from tenhour.year.readlight import LightTools, light_found
+from tenhour.year.year import Year
 
 LUX = 55.0
 TOOLS = LightTools(load_spectra(), load_meters())
@@ -85,7 +86,7 @@ def test_the_factor_is_measured_against_clean_panes_whatever_the_file_assumes() 
 
 def test_the_answer_proposes_lines_for_the_house_file() -> None:
     house = plain(zone="Europe/Vienna")
-    answer = read_answer(house, sources(), taken(), ReadTools(TOOLS))
+    answer = read_answer(Year(house, sources()), taken(), TOOLS)
     assert answer.proposal is not None
     assert answer.proposal.lines[0].startswith("[calibration]")
     assert any(line.startswith("factor = { front = 0.8") for line in answer.proposal.lines)

@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 import pytest
 
-from helpers_world import crops, demo_world, plain, sources, world_of
+from helpers_world import crops, demo_world, plain, world_of
 from tenhour.growth.draws import latin_draws
 from tenhour.growth.places import standing
 from tenhour.growth.run import run
@@ -20,7 +20,7 @@ from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.sowing import LEGGY_SCORE
 from tenhour.sky.spread import class_sequence
 from tenhour.year import growing
-from tenhour.year.sow import Table, median_days, sow_answer, table_of, verdict_of
+from tenhour.year.sow import Table, median_days, sow_of, table_of, verdict_of
 from tenhour.year.world import World
 
 JANUARY = date(2027, 1, 15)
@@ -33,7 +33,7 @@ def table(on: date = JANUARY) -> Table:
 
 
 def test_every_crop_on_every_bed_has_one_verdict_and_one_sentence() -> None:
-    answer = sow_answer(plain(), sources(), list(crops().values()), on=JANUARY)
+    answer = sow_of(world_of(plain()), list(crops().values()), on=JANUARY)
     assert len(answer.beds) == 2
     for bed in answer.beds:
         assert sorted(crop.crop for crop in bed.crops) == sorted(crops())
@@ -46,7 +46,7 @@ def test_every_crop_on_every_bed_has_one_verdict_and_one_sentence() -> None:
 
 
 def test_ranked_by_what_the_bed_gives() -> None:
-    answer = sow_answer(plain(), sources(), list(crops().values()), on=date(2027, 4, 15))
+    answer = sow_of(world_of(plain()), list(crops().values()), on=date(2027, 4, 15))
     good = [crop for crop in answer.beds[0].crops if crop.verdict == "sow" and crop.yield_g_m2_d is not None]
     rates = [crop.yield_g_m2_d or 0.0 for crop in good]
     assert len(rates) > 5

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from datetime import date
-from functools import lru_cache
 from typing import Any
 
 import pytest
 
-from helpers_world import crops, plain, sources
+from helpers_world import crops, plain, world_of
 from tenhour.files.signs import load_signs
 from tenhour.files.spectra import load_spectra
 from tenhour.model.diagnosis import WhyAnswer
 from tenhour.model.log import LogLine
 from tenhour.plan.dates import day_index
-from tenhour.year.why import least_mean_degc, most_mean_degc, why_answer
+from tenhour.year.why import least_mean_degc, most_mean_degc, why_of
 from tenhour.year.whycase import Told, WhyTools
 from tenhour.year.whygrowth import plants_in
-from tenhour.year.world import World, build
 
 SIGNS, CHECKS = load_signs()
 TOOLS = WhyTools(CHECKS, load_spectra())
@@ -25,19 +23,8 @@ SOWN, SEEN = date(2026, 12, 5), date(2027, 1, 5)
 HOUSE = plain(zone="UTC", lon=0.0)
 
 
-@lru_cache(maxsize=1)
-def world() -> World:
-    return build(HOUSE, sources())
-
-
-@pytest.fixture(autouse=True)
-def one_world(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The same house-year for every question, built once."""
-    monkeypatch.setattr("tenhour.year.why.build", lambda house, sources: world())
-
-
 def why(crop: str, log: tuple[LogLine, ...] = (), **told: Any) -> WhyAnswer:
-    return why_answer(HOUSE, sources(), crops()[crop], Told(**{"sown": SOWN, "seen": SEEN, **told}), TOOLS, log)
+    return why_of(world_of(HOUSE), crops()[crop], Told(**{"sown": SOWN, "seen": SEEN, **told}), TOOLS, log)
 
 
 def causes(answer: WhyAnswer) -> list[str]:
@@ -120,7 +107,7 @@ def test_a_bed_gives_its_own_light_and_air() -> None:
     assert answer.bed == "back"
     assert answer.evidence is not None
     assert answer.emerged is not None
-    bed = world().beds[1]
+    bed = world_of(HOUSE).beds[1]
     start = day_index(answer.emerged)
     length = (SEEN - answer.emerged).days
     days = [(start + i) % 365 for i in range(min(length, 21))]

@@ -107,7 +107,8 @@ def lamps(
         in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
         out = output_of(in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv)
         with working("Hanging lamps over the bed"):
-            from tenhour.year.lamps import Shelf, lamps_of, shelf_answer, year_for_lamps
+            from tenhour.year.lamps import Shelf, check_request, shelf_answer
+            from tenhour.year.year import Year
 
             cautions, by = load_cautions(), asked.harvest_by
             if in_use is None:
@@ -115,9 +116,9 @@ def lamps(
                 answer = shelf_answer(spot, chosen, kind, asked.request, cautions=cautions, harvest_by=by)
             else:
                 name = bed if bed is not None else in_use.beds[0].name
-                world = year_for_lamps(in_use, sources(in_use), chosen, name, asked.request)
-                answer = lamps_of(
-                    world, chosen, name, kind, asked.request,
+                check_request(in_use, chosen, name, asked.request)
+                answer = Year(in_use, sources(in_use), chosen).lamps(
+                    name, chosen, kind, asked.request,
                     cautions=cautions, harvest_by=by, tiers_count=asked.tiers_count,
                 )  # fmt: skip
         out.give(

@@ -69,9 +69,11 @@ def light(
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         day = parse_date("--on", on)
         with working("Tracing the light through the house"):
-            from tenhour.year.light import light_answer
+            from tenhour.year.light import check_map_bed
+            from tenhour.year.year import Year
 
-            answer = light_answer(in_use, sources(in_use), on=day, map_bed=map_bed, with_gains=brighter)
+            check_map_bed(in_use, map_bed)
+            answer = Year(in_use, sources(in_use)).light(on=day, map_bed=map_bed, with_gains=brighter)
         out.give(
             lambda: light_json(answer),
             lambda width: light_text(answer, width, spread=spread, style=out.style),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -91,15 +90,13 @@ def unknown(option: str, name: str, known: Sequence[str]) -> Problem:
     return Problem("command line", option, repr(name), allowed, f"Did you mean {close[0]}?" if close else "")
 
 
-def choose_beds(house: House, names: Sequence[str] | None) -> House:
-    """Keep only the named beds; an unknown name is a problem."""
-    if not names:
-        return house
+def known_beds(house: House, names: Sequence[str] | None) -> tuple[str, ...]:
+    """The names of beds to show, none for all; an unknown name is a problem. The house itself keeps every bed."""
     known = [bed.name for bed in house.beds]
-    problems = [unknown("--bed", name, known) for name in names if name not in known]
+    problems = [unknown("--bed", name, known) for name in names or () if name not in known]
     if problems:
         raise FileProblem(problems)
-    return replace(house, beds=tuple(bed for bed in house.beds if bed.name in names))
+    return tuple(names or ())
 
 
 def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop, ...]:

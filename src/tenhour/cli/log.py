@@ -48,7 +48,7 @@ def log(
 ) -> None:
     """Note what was sown, set out, harvested or cleared; without arguments, show what stands where."""
     with user_errors():
-        from tenhour.cli.loading import choose_beds, parse_date
+        from tenhour.cli.loading import known_beds, parse_date
         from tenhour.files.log import append_log, log_path, read_log
         from tenhour.report.log import log_json, log_tables, log_text
 
@@ -58,7 +58,7 @@ def log(
         when = parse_date("--on", on) or date.today()
         if what is not None:
             if bed is not None:
-                choose_beds(in_use, [bed])
+                known_beds(in_use, [bed])
             line = _line(what, crop, bed, when, density, grams, note, crops)
             append_log(path, line)
             remark(f"Added to {path}.")

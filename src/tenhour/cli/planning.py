@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from tenhour.model.house import House
     from tenhour.model.lamp_answer import LampAnswer
-    from tenhour.year.world import World
+    from tenhour.year.year import Year
 
 LampsOption = Annotated[
     list[str] | None,
@@ -53,7 +53,7 @@ def wanted_lamps(house: House, texts: Sequence[str] | None) -> dict[str, list[st
 
 
 def lamp_plans(
-    world: World,
+    year: Year,
     folder: Path | None,
     wanted: dict[str, list[str]],
     *,
@@ -69,7 +69,6 @@ def lamp_plans(
     from tenhour.cli.loading import choose_crops
     from tenhour.files.lamp import LampChoice, find_lamp
     from tenhour.files.lamp_kinds import load_cautions
-    from tenhour.year.lamps import lamps_of
 
     typed: dict[str, str | None] = {
         "--volts": volts, "--price": price, "--others": "0", "--even": "0.7", "--tiers": "1", "BED": None,
@@ -80,6 +79,6 @@ def lamp_plans(
     }  # fmt: skip
     request, kind = read_lamp_options(typed).request, find_lamp(LampChoice(lamp))
     return tuple(
-        lamps_of(world, choose_crops(folder, crops), bed, kind, request, cautions=load_cautions(), today=today)
+        year.lamps(bed, choose_crops(folder, crops), kind, request, cautions=load_cautions(), today=today)
         for bed, crops in wanted.items()
     )

@@ -60,16 +60,17 @@ def read(
         from tenhour.files.readings.read import read_readings
         from tenhour.files.spectra import load_meters, load_spectra
         from tenhour.report.read import read_json, read_tables, read_text
-        from tenhour.year.read import ReadTools, read_answer
+        from tenhour.year.read import read_answer
         from tenhour.year.readlight import LightTools
+        from tenhour.year.year import Year
 
         in_use = load_house_in_use(house)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         readings = read_readings(file, _wishes(in_use, bed, light, unit, zone, order))
         one_meter = None if meters is None else _choice("--meters", meters, ("one", "two")) == "one"
         placed = choose_crops(crops, None) if readings.temperature is not None else ()
-        tools = ReadTools(LightTools(load_spectra(), load_meters(), one_meter), placed)
-        answer = read_answer(in_use, sources(in_use), readings, tools)
+        tools = LightTools(load_spectra(), load_meters(), one_meter)
+        answer = read_answer(Year(in_use, sources(in_use), placed), readings, tools)
         if keep:
             answer = _kept(answer, in_use)
         out.give(
@@ -86,11 +87,11 @@ def _choice(option: str, text: str, choices: tuple[str, ...]) -> str:
 def _wishes(
     house: House, bed: str | None, light: str | None, unit: str | None, zone: str | None, order: str | None
 ) -> Wishes:
-    from tenhour.cli.loading import choose_beds, unknown
+    from tenhour.cli.loading import known_beds, unknown
     from tenhour.files.readings.read import Wishes
     from tenhour.files.spectra import load_spectra
 
-    choose_beds(house, [bed] if bed else None)
+    known_beds(house, [bed] if bed else None)
     lights = tuple(load_spectra())
     if light is not None and light not in lights:
         raise FileProblem([unknown("--light", light, lights)])

@@ -56,25 +56,25 @@ def report(
     with user_errors():
         from datetime import date
 
-        from tenhour.cli.loading import choose_beds, choose_crops, parse_date, sources
+        from tenhour.cli.loading import choose_crops, known_beds, parse_date, sources
         from tenhour.files.crop import load_sources
         from tenhour.files.write import check_ready, write_text
 
         check_ready(out, force)
         load_by_module()
         browser = need_browser() if pdf else None
-        in_use = choose_beds(load_house_in_use(house, lat, lon, elev, place), bed)
+        in_use = load_house_in_use(house, lat, lon, elev, place)
+        shown = known_beds(in_use, bed)
         style = output_of(in_use.us_units, units, dates).style
         chosen = choose_crops(crops, crop)
         wanted = wanted_lamps(in_use, lamps)
         day = parse_date("--on", on) or date.today()
         with working("Working out the year of every bed"), drawing_aside() as aside:
-            from tenhour.year.report import report_of
-            from tenhour.year.world import build
+            from tenhour.year.year import Year
 
-            world = build(in_use, sources(in_use))
-            plans = lamp_plans(world, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
-            answer = report_of(world, chosen, on=day, cited=load_sources(crops), lamps=plans)
+            year = Year(in_use, sources(in_use), chosen)
+            plans = lamp_plans(year, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
+            answer = year.report(day, beds=shown, cited=load_sources(crops), lamps=plans)
             aside.begin(answer, style)
             from tenhour.report.page.build import page_html
 

@@ -97,16 +97,16 @@ def season(
     """A year of every bed: sow-by dates for winter, what stands and is picked, when sowing pays again."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import choose_beds, choose_crops, parse_date, parse_interval, sources
+        from tenhour.cli.loading import choose_crops, known_beds, parse_date, parse_interval, sources
         from tenhour.report.season import season_json, season_tables, season_text
         from tenhour.year.supply import Wishes
 
         check_plot(plot, force)
         check_ics(ics, force)
-        whole = with_nursery(
+        in_use = with_nursery(
             load_house_in_use(house, lat, lon, elev, place), raise_bed, raise_dli, raise_hours, raise_day, raise_night
         )
-        in_use = choose_beds(whole, [bed] if bed else None)
+        shown = known_beds(in_use, [bed] if bed else None)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         wishes = Wishes.of(
             parse_interval("--every", every),
@@ -117,16 +117,11 @@ def season(
         wanted = wanted_lamps(in_use, lamps)
         chosen = choose_crops(crops, crop)
         with working("Growing every crop on every bed through a year"):
-            from tenhour.year.lit import lit_house
-            from tenhour.year.season import season_in
-            from tenhour.year.world import build
+            from tenhour.year.year import Year
 
-            climate = sources(in_use)
-            world = build(in_use, climate)
-            plans = lamp_plans(world, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
-            if plans:
-                world = build(lit_house(in_use, plans), climate)
-            answer = season_in(world, chosen, start=begin, wishes=wishes)
+            year = Year(in_use, sources(in_use), chosen)
+            plans = lamp_plans(year, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
+            answer = year.lit(plans).season(begin, beds=shown, wishes=wishes)
         out.give(
             lambda: season_json(answer),
             lambda width: season_text(answer, width, style=out.style),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated
 
 import typer
@@ -62,7 +61,7 @@ def sow(
     """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import all_at_once, choose_beds, choose_crops, sources, sowing_date, stands_by_log
+        from tenhour.cli.loading import all_at_once, choose_crops, known_beds, sources, sowing_date, stands_by_log
         from tenhour.report.sow import sow_json, sow_tables, sow_text
 
         when, own, chosen, _ = all_at_once(
@@ -71,16 +70,16 @@ def sow(
             lambda: choose_crops(crops, crop),
             lambda: output_of(False, units, dates, as_json=as_json, csv=csv),
         )
-        whole, in_use = all_at_once(
+        in_use, shown = all_at_once(
             lambda: with_nursery(own, raise_bed, raise_dli, raise_hours, raise_day, raise_night),
-            lambda: choose_beds(own, bed),
+            lambda: known_beds(own, bed),
         )
-        in_use = replace(in_use, nursery=whole.nursery)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         with working("Growing every crop on every bed"):
-            from tenhour.year.sow import sow_answer
+            from tenhour.year.year import Year
 
-            answer = sow_answer(in_use, sources(in_use), chosen, on=when, standing=stands_by_log(in_use, when))
+            year = Year(in_use, sources(in_use), chosen)
+            answer = year.sow(when, beds=shown, standing=stands_by_log(in_use, when))
         out.give(
             lambda: sow_json(answer),
             lambda width: sow_text(answer, width, style=out.style, everything=everything),

@@ -86,13 +86,13 @@ def why(
     """Why seedlings are leggy: share of each cause, and what each remedy would do."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import choose_beds, parse_date, sources
+        from tenhour.cli.loading import known_beds, parse_date, sources
         from tenhour.files.log import log_path, read_log
         from tenhour.files.signs import load_signs
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_json, why_tables, why_text
-        from tenhour.year.why import why_answer
         from tenhour.year.whycase import Told, WhyTools
+        from tenhour.year.year import Year
 
         signs, checks = load_signs()
         if looks is not None and looks.strip().lower() == "list":
@@ -100,7 +100,7 @@ def why(
             return
         in_use = load_house_in_use(house)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
-        choose_beds(in_use, [bed] if bed else None)
+        known_beds(in_use, [bed] if bed else None)
         chosen = choose_crop(crops, crop)
         lines = read_log(log or log_path(in_use.path), must_exist=log is not None)
         told = Told(
@@ -121,7 +121,7 @@ def why(
             signs=_signs(looks, signs),
         )
         told = _from_log(told, chosen, lines, [b.name for b in in_use.beds])
-        answer = why_answer(in_use, sources(in_use), chosen, told, WhyTools(checks, load_spectra()), lines)
+        answer = Year(in_use, sources(in_use)).why(chosen, told, WhyTools(checks, load_spectra()), lines)
         out.give(lambda: why_json(answer), lambda width: why_text(answer, width, out.style), lambda: why_tables(answer))
 
 

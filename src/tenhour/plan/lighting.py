@@ -57,7 +57,10 @@ def light_bed(
         basis,
         assumptions=(*basis.assumptions, *job.need.assumptions, *lamp.assumptions),
         warnings=(*job.need.warnings, *basis.warnings),
-        cautions=tuple(lamp_words.cautions_for(cautions, lamp, request.circuit.others_w > 0 or bed.heated)),
+        cautions=(
+            *basis.cautions,
+            *lamp_words.cautions_for(cautions, lamp, request.circuit.others_w > 0 or bed.heated),
+        ),
     )
     months = job.lamp_months(0.0)
     if not months.any():

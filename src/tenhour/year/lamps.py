@@ -35,8 +35,7 @@ from tenhour.plan.lighting import light_bed
 from tenhour.sun import daylength
 from tenhour.year.growing import crop_arrays, value_of
 from tenhour.year.scene import loss_w_m2_k, scene_of
-from tenhour.year.sunlight import Sources
-from tenhour.year.world import World, build
+from tenhour.year.world import World
 
 Array = NDArray[np.float64]
 
@@ -66,16 +65,14 @@ class Shelf:
     zone: str = "UTC"
 
 
-def year_for_lamps(house: House, sources: Sources, crops: Sequence[Crop], bed_name: str, request: LampRequest) -> World:
-    """The house-year that lamps over one of its beds start from, once what was asked is known to make sense.
+def check_request(house: House, crops: Sequence[Crop], bed_name: str, request: LampRequest) -> None:
+    """Refuse what makes no sense, before anything is traced.
 
-    Parameters: house; sources; crops under the lamp, at least one; bed_name; request.
-    Errors: FileProblem for an unknown bed or hours that would harm a crop; OutOfRange where there are no climate data
-        near.
+    Parameters: house; crops under the lamp, at least one; bed_name; request.
+    Errors: FileProblem for an unknown bed or hours that would harm a crop.
     """
     _bed_number(house, bed_name)
     demand([need_of(crop) for crop in crops], request)
-    return build(house, sources)
 
 
 def lamps_of(
@@ -107,7 +104,7 @@ def lamps_of(
     needs = _with_growth(plain, crops, air, request.first or now, request)
     if harvest_by is not None:
         request = _for_harvest(request, crops[0], air, harvest_by, now)
-    basis = Basis(_inputs(house, bed_name, crops, lamp, request, harvest_by), world.assumptions, world.warnings)
+    basis = world.basis(_inputs(house, bed_name, crops, lamp, request, harvest_by))
     return light_bed(bed, needs, lamp, request, now, basis, cautions)
 
 

@@ -9,33 +9,16 @@ from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem, Problem
 from tenhour.model.house import House
-from tenhour.model.results import Basis, BedLight, BedMap, BedMonth, DayLight, Gain, LightAnswer, OutdoorMonth
+from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, Gain, LightAnswer, OutdoorMonth
 from tenhour.plan.dates import MONTH_OF_DAY, day_index, month_means
 from tenhour.sky import spread
 from tenhour.sun import daylength
 from tenhour.units import ghi_from_dli
 from tenhour.year.beds import BedYear
-from tenhour.year.sunlight import BRIGHT, CLASSES, DULL, Sources
-from tenhour.year.world import World, build, mid_month_index
+from tenhour.year.sunlight import BRIGHT, CLASSES, DULL
+from tenhour.year.world import World, mid_month_index
 
 Array = NDArray[np.float64]
-
-
-def light_answer(
-    house: House,
-    sources: Sources,
-    *,
-    on: date | None = None,
-    map_bed: str | None = None,
-    with_gains: bool = False,
-    today: date | None = None,
-) -> LightAnswer:
-    """Light of a house through the year.
-
-    Errors: FileProblem for an unknown bed; OutOfRange where there are no climate data near.
-    """
-    _check_bed(house, map_bed)
-    return light_of(build(house, sources), on=on, map_bed=map_bed, with_gains=with_gains, today=today)
 
 
 def light_of(
@@ -46,7 +29,7 @@ def light_of(
     with_gains: bool = False,
     today: date | None = None,
 ) -> LightAnswer:
-    """Light of a house-year already built; see :func:`light_answer`."""
+    """Light of a house-year."""
     house, site, out = world.house, world.house.site, world.outdoors
     around = on or today or date.today()
     before, after = daylength.ten_hour_dates(around, site.latitude_deg, site.longitude_deg)
@@ -56,7 +39,7 @@ def light_of(
 
         gains = gains_of(world)
     return LightAnswer(
-        basis=Basis(_inputs(house, on, map_bed), world.assumptions, world.warnings),
+        basis=world.basis(_inputs(house, on, map_bed)),
         latitude_deg=site.latitude_deg,
         longitude_deg=site.longitude_deg,
         elevation_m=site.elevation_m,
@@ -84,7 +67,11 @@ def _inputs(house: House, on: date | None, map_bed: str | None) -> dict[str, obj
     }
 
 
-def _check_bed(house: House, name: str | None) -> None:
+def check_map_bed(house: House, name: str | None) -> None:
+    """Refuse a bed that the house has not, before anything is traced.
+
+    Errors: FileProblem.
+    """
     names = [bed.name for bed in house.beds]
     if name is not None and name not in names:
         raise FileProblem([Problem("command line", "--map", repr(name), "one of " + ", ".join(names), "")])

@@ -3,42 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
 import pandas as pd
 
-from tenhour.model.crop import Crop
 from tenhour.model.house import House
 from tenhour.model.readings import BedFactor, Change, Proposal, ReadAnswer, Readings
 from tenhour.model.results import Basis
 from tenhour.year.readlight import LightTools, light_found
 from tenhour.year.readwarmth import warmth_found
-from tenhour.year.sunlight import Sources
+from tenhour.year.world import cautions_of
+from tenhour.year.year import Year
 
 
-@dataclass(frozen=True)
-class ReadTools:
-    """Packaged data readings are judged with, and the crops to be placed."""
-
-    light: LightTools
-    crops: tuple[Crop, ...] = ()
-
-
-def read_answer(house: House, sources: Sources, readings: Readings, tools: ReadTools) -> ReadAnswer:
-    """What readings say of a house.
+def read_answer(year: Year, readings: Readings, tools: LightTools) -> ReadAnswer:
+    """What readings say of a house; warmth by place is held against the crops of the year.
 
     Errors: FileProblem for readings that cannot be; OutOfRange where there are no climate data near.
     """
-    light = light_found(house, sources, readings, tools.light)
-    warm = warmth_found(house, sources, readings, tools.crops)
+    house = year.house
+    light = light_found(house, year.sources, readings, tools)
+    warm = warmth_found(year, readings)
     changes = (*_calibration(light.beds, readings, house), *warm.changes)
     times = [part.time for part in (readings.light, readings.temperature) if part is not None]
     first, last = (_local(pick(np.concatenate([t.asi8 for t in times])), house) for pick in (np.min, np.max))
     notes = (*readings.notes, *light.notes, *warm.notes)
     return ReadAnswer(
-        basis=Basis(_inputs(house, readings), notes, warm.warnings),
+        basis=Basis(_inputs(house, readings), notes, warm.warnings, cautions_of(house)),
         file=readings.file,
         readings_count=sum(len(t) for t in times),
         first=first,

@@ -24,8 +24,8 @@ from tenhour.plan.warmth import (
 )
 from tenhour.year.growing import value_of
 from tenhour.year.moments import sun_at
-from tenhour.year.sunlight import Sources
-from tenhour.year.world import World, build, month_mean
+from tenhour.year.world import World, month_mean
+from tenhour.year.year import Year
 
 Array = NDArray[np.float64]
 
@@ -46,8 +46,9 @@ class WarmthFound:
     warnings: tuple[str, ...]
 
 
-def warmth_found(house: House, sources: Sources, readings: Readings, crops: Sequence[Crop]) -> WarmthFound:
-    """Sort temperature readings by month and place; crops are those to be placed."""
+def warmth_found(year: Year, readings: Readings) -> WarmthFound:
+    """Sort temperature readings by month and place; the crops of the year are placed."""
+    house = year.house
     taken = readings.temperature
     if taken is None:
         return WarmthFound((), (), "", (), (), ())
@@ -55,7 +56,7 @@ def warmth_found(house: House, sources: Sources, readings: Readings, crops: Sequ
     table = day_table(taken, up, house.site.timezone)
     months = spot_months(table)
     found = spots(table)
-    placed = suits(*_means(months), _needs(crops)) if len(found) > 1 else {}
+    placed = suits(*_means(months), _needs(year.crops)) if len(found) > 1 else {}
     found = tuple(replace(spot, suits=placed.get(spot.place, ())) for spot in found)
     notes = []
     if (taken.part == "min").any() and (taken.part == "max").any():
@@ -63,7 +64,7 @@ def warmth_found(house: House, sources: Sources, readings: Readings, crops: Sequ
             "From maximum and minimum: day = maximum less a quarter of the span, night = minimum plus a quarter."
         )
     warnings = _warnings(months)
-    changes = _changes(house, build(house, sources), months, found) if _worth(months) else ()
+    changes = _changes(house, year.world, months, found) if _worth(months) else ()
     return WarmthFound(months, found, thermostat(found), changes, tuple(notes), warnings)
 
 

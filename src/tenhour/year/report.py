@@ -31,7 +31,7 @@ def report_of(
     crops: Sequence[Crop],
     *,
     on: date,
-    standing: dict[str, tuple[str, ...]] | None = None,
+    standing: Mapping[str, tuple[str, ...]] | None = None,
     cited: Mapping[str, Source] | None = None,
     wishes: Wishes | None = None,
     lamps: tuple[LampAnswer, ...] = (),
@@ -82,7 +82,7 @@ def _sow(
     table: Table,
     fruiting: Sequence[Crop],
     season: SeasonAnswer,
-    standing: dict[str, tuple[str, ...]],
+    standing: Mapping[str, tuple[str, ...]],
 ) -> SowAnswer:
     beds = tuple(
         BedSowing(bed.name, _ranked(world, table, fruiting, number), standing.get(bed.name, ()))
@@ -90,7 +90,7 @@ def _sow(
     )
     inputs: dict[str, object] = {**season.basis.inputs, "on": table.on.isoformat()}
     return SowAnswer(
-        Basis(inputs, world.assumptions, world.warnings),
+        world.basis(inputs),
         table.on,
         beds,
         season.before_dark,

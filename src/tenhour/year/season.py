@@ -10,8 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
-from tenhour.model.house import House
-from tenhour.model.results import Basis
 from tenhour.model.season import BedSeason, SeasonAnswer, SeasonWeek
 from tenhour.plan.dates import DAYS
 from tenhour.plan.sowing import decide
@@ -23,23 +21,13 @@ from tenhour.year.garden import garden_of, last_frost
 from tenhour.year.routes import routes_of
 from tenhour.year.sow import Table, ask_of, crop_year, table_of
 from tenhour.year.stands import stands_of
-from tenhour.year.sunlight import DULL, Sources
+from tenhour.year.sunlight import DULL
 from tenhour.year.supply import Wishes, supply_of
 from tenhour.year.tasks import tasks_of
 from tenhour.year.weeks import WEEKS, weeks_of
-from tenhour.year.world import World, build
+from tenhour.year.world import World
 
 Array = NDArray[np.float64]
-
-
-def season_answer(
-    house: House, sources: Sources, crops: Sequence[Crop], *, start: date, wishes: Wishes | None = None
-) -> SeasonAnswer:
-    """Year of every crop on every bed from ``start`` on.
-
-    Errors: OutOfRange where there are no climate data near.
-    """
-    return season_in(build(house, sources), crops, start=start, wishes=wishes)
 
 
 def season_in(world: World, crops: Sequence[Crop], *, start: date, wishes: Wishes | None = None) -> SeasonAnswer:
@@ -64,8 +52,10 @@ def season_of(world: World, table: Table, wishes: Wishes, fruiting: Sequence[Cro
     before, after = daylength.ten_hour_dates(start, site.latitude_deg, site.longitude_deg)
     names = {crop.key: short_name(crop.name) for crop in table.crops}
     return SeasonAnswer(
-        basis=Basis(
-            _inputs(world, table, wishes), _assumptions(world, frost, wishes), (*world.warnings, *supply.notes)
+        basis=replace(
+            world.basis(_inputs(world, table, wishes)),
+            assumptions=_assumptions(world, frost, wishes),
+            warnings=(*world.warnings, *supply.notes),
         ),
         start=start,
         beds=beds,

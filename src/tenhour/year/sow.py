@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -18,8 +18,7 @@ from tenhour.growth.shapes import BedClimate, Draws, middle_draw
 from tenhour.growth.stages import bed_window_mean, window_mean
 from tenhour.growth.stretch import COOL_BASE_DEGC, dli_for_score_mol_m2_d
 from tenhour.model.crop import Crop
-from tenhour.model.house import House
-from tenhour.model.results import Basis, BedSowing, CropVerdict, SowAnswer
+from tenhour.model.results import BedSowing, CropVerdict, SowAnswer
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index, last_on_or_before, next_on_or_after, wrap_mean
 from tenhour.plan.ranges import median_days, percentile_days
 from tenhour.plan.sowing import LEGGY_SCORE, SLOW_RATIO, Ask, CropYear, Decision, by_day, decide
@@ -29,8 +28,8 @@ from tenhour.year import growing
 from tenhour.year.flagging import Threats, flags_of, threats_of
 from tenhour.year.fruiting import fruiting_verdict
 from tenhour.year.nursery import Raised, raise_all, raising_advice
-from tenhour.year.sunlight import SEED, Sources
-from tenhour.year.world import World, build
+from tenhour.year.sunlight import SEED
+from tenhour.year.world import World
 
 Array = NDArray[np.float64]
 
@@ -48,10 +47,6 @@ VERDICT_ORDER: Final = {
     "sow": 0, "cut-young": 1, "slow": 2, "wait": 3, "needs-lamps": 4, "set-out-grown": 5, "too-cold": 6, "not-here": 7,
 }  # fmt: skip
 G_PER_KG: Final = 1000.0
-HEAT_CAUTION: Final = (
-    "Stoves, burners and heaters in a closed house: outside combustion air and a carbon monoxide alarm, never an "
-    "unvented burner; keep to the clearances on the label and to local code."
-)
 
 
 @dataclass(frozen=True)
@@ -182,19 +177,11 @@ def _needs(crops: Sequence[Crop], climate: BedClimate, year: growing.Grown, day:
     return np.asarray(needs)
 
 
-def sow_answer(
-    house: House,
-    sources: Sources,
-    crops: Sequence[Crop],
-    *,
-    on: date,
-    standing: dict[str, tuple[str, ...]] | None = None,
+def sow_of(
+    world: World, crops: Sequence[Crop], *, on: date, standing: Mapping[str, tuple[str, ...]] | None = None
 ) -> SowAnswer:
-    """Verdict of every crop on every bed of a house at one date, best first.
-
-    Errors: OutOfRange where there are no climate data near.
-    """
-    world = build(house, sources)
+    """Verdict of every crop on every bed of a house-year at one date, best first."""
+    house = world.house
     table = table_of(world, crops, on, every_week_drawn=False)
     before, after = daylength.ten_hour_dates(on, house.site.latitude_deg, house.site.longitude_deg)
     beds = tuple(
@@ -208,9 +195,8 @@ def sow_answer(
         "on": on.isoformat(),
         "draws": DRAWS,
     }
-    heated = house.air.day_set_degc is not None or house.air.night_set_degc is not None
     return SowAnswer(
-        basis=Basis(inputs, world.assumptions, world.warnings, (HEAT_CAUTION,) if heated else ()),
+        basis=world.basis(inputs),
         on=on,
         beds=beds,
         before_dark=before,

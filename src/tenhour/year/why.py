@@ -14,7 +14,6 @@ from tenhour.growth.stages import window_mean
 from tenhour.growth.stretch import COOL_BASE_DEGC
 from tenhour.model.crop import Crop
 from tenhour.model.diagnosis import Diagnosis, Evidence, Remedy, WhyAnswer
-from tenhour.model.house import House
 from tenhour.model.log import LogLine, standing
 from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
@@ -22,7 +21,6 @@ from tenhour.plan.diagnosis import diagnose, light_for, match, score
 from tenhour.plan.remedies import Option, Situation, in_order, options
 from tenhour.plan.whywords import bury_text, not_up, paragraph, plants_of, stage_of
 from tenhour.year.growing import EARLY_D, season_sd_frac, value_of
-from tenhour.year.sunlight import Sources
 from tenhour.year.whycase import (
     SHOOT_UP_D,
     Case,
@@ -36,7 +34,7 @@ from tenhour.year.whycase import (
     window_means,
 )
 from tenhour.year.whygrowth import Plants, good_climate, plants_in, shifted
-from tenhour.year.world import build
+from tenhour.year.world import World
 
 RESOW_STEP_D: Final = 7
 RESOW_AHEAD_D: Final = 180
@@ -53,14 +51,8 @@ FED_RATIO: Final = 0.7
 FEWER_LEAVES: Final = 1.5
 
 
-def why_answer(
-    house: House, sources: Sources, crop: Crop, told: Told, tools: WhyTools, log: Sequence[LogLine] = ()
-) -> WhyAnswer:
-    """Diagnose seedlings of one crop.
-
-    Errors: OutOfRange where there are no climate data near.
-    """
-    world = build(house, sources)
+def why_of(world: World, crop: Crop, told: Told, tools: WhyTools, log: Sequence[LogLine] = ()) -> WhyAnswer:
+    """Diagnose seedlings of one crop in a house-year."""
     case = case_of(crop, told, world)
     climate = climate_of(case, case.bed)
     plants = plants_in(crop, climate, case.day, case.age_d, case.density_per_m2)
@@ -300,4 +292,4 @@ def _basis(case: Case, found: Diagnosis | None = None, cautions: Sequence[str] =
         notes.append(f"Light of the house: {case.world.house.calibration_note}.")
     own = told.day_degc is not None and told.night_degc is not None and told.dli_mol_m2_d is not None
     notes += [] if own else list(case.world.assumptions)
-    return Basis(inputs, tuple(notes), () if own else case.world.warnings, tuple(cautions))
+    return Basis(inputs, tuple(notes), () if own else case.world.warnings, (*cautions, *case.world.cautions))

@@ -1,4 +1,4 @@
-"""The house-year: light on every bed and air, by day of the generic year. Built once per answer."""
+"""The house-year: light on every bed and air, by day of the generic year. Built once, always with all beds."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem
 from tenhour.model.house import House
+from tenhour.model.results import Basis
 from tenhour.model.site import Site
 from tenhour.plan.air import IndoorAir, cold_offset_k, day_lift_k, indoor_air
 from tenhour.plan.dates import COMMON_YEAR, MONTH_OF_DAY, month_means
@@ -22,6 +23,10 @@ from tenhour.year.sunlight import Outdoors, Sources, Sunlight, sunlight_at
 
 Array = NDArray[np.float64]
 
+HEAT_CAUTION: Final = (
+    "Stoves, burners and heaters in a closed house: outside combustion air and a carbon monoxide alarm, never an "
+    "unvented burner; keep to the clearances on the label and to local code."
+)
 SNOWY_DEGC: Final = -2.0
 """Months colder than this on the mean usually have a white ground. Practice."""
 
@@ -36,6 +41,7 @@ class World:
     air: IndoorAir
     assumptions: tuple[str, ...]
     warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
     darkest_day: int
     """Day of the generic year with the lowest noon sun."""
     nursery_bed: World | None = None
@@ -70,6 +76,16 @@ class World:
         """Names in the order of the arrays."""
         return [bed.name for bed in self.beds]
 
+    def basis(self, inputs: dict[str, object]) -> Basis:
+        """What every answer about this house states beside itself."""
+        return Basis(inputs, self.assumptions, self.warnings, self.cautions)
+
+    def of_beds(self, names: Sequence[str]) -> World:
+        """The same house-year, all its beds in place, shown for the named ones alone; for all where none is named."""
+        if not names:
+            return self
+        return _some_beds(self, [number for number, bed in enumerate(self.beds) if bed.name in names])
+
 
 def build(house: House, sources: Sources) -> World:
     """Run the chain from site to bed light and air.
@@ -87,9 +103,15 @@ def build(house: House, sources: Sources) -> World:
     air = _air(whole, out, beds, loss_w_m2_k(whole, scene_of(whole)))
     lit = tuple(_with_lamps(bed, house) for bed in beds)
     warnings = (*out.climate.notes, *_snow_likely(house.site, out))
-    world = World(whole, light, lit, air, _assumptions(house, out.source), warnings, darkest)
+    world = World(whole, light, lit, air, _assumptions(house, out.source), warnings, cautions_of(house), darkest)
     there = None if place is None else _some_beds(world, [place])
     return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
+
+
+def cautions_of(house: House) -> tuple[str, ...]:
+    """Cautions that stand in every answer about a house."""
+    heated = house.air.day_set_degc is not None or house.air.night_set_degc is not None
+    return (HEAT_CAUTION,) if heated else ()
 
 
 def _with_lamps(bed: BedYear, house: House) -> BedYear:

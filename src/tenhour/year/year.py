@@ -1,0 +1,152 @@
+"""One house under one climate with its crops: traced and grown once, and every answer a function of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from threading import RLock
+from typing import TYPE_CHECKING
+
+from tenhour.year.sunlight import Sources
+from tenhour.year.world import World, build
+
+if TYPE_CHECKING:
+    from tenhour.model.crop import Crop, Source
+    from tenhour.model.diagnosis import WhyAnswer
+    from tenhour.model.house import House
+    from tenhour.model.lamp import Lamp, LampRequest
+    from tenhour.model.lamp_answer import LampAnswer
+    from tenhour.model.log import LogLine
+    from tenhour.model.report import ReportAnswer
+    from tenhour.model.results import LightAnswer, SowAnswer
+    from tenhour.model.season import SeasonAnswer
+    from tenhour.year.supply import Wishes
+    from tenhour.year.whycase import Told, WhyTools
+
+Standing = Mapping[str, tuple[str, ...]]
+
+
+class Year:
+    """A house-year: light on every bed, air, and what grows there.
+
+    Nothing is computed before it is asked for, and nothing twice; safe to share between threads. ``beds`` in any
+    answer chooses what is shown, never what stands in the house.
+    """
+
+    def __init__(self, house: House, sources: Sources, crops: Sequence[Crop] = ()) -> None:
+        """Hold a house, its climate and the crops to judge.
+
+        Parameters: house, with all its beds; sources, packaged normals and sky with the weather of the house, if any;
+        crops, in the order of the answers.
+        """
+        self.house = house
+        self.sources = sources
+        self.crops = tuple(crops)
+        self._lock = RLock()
+        self._world: World | None = None
+
+    @property
+    def world(self) -> World:
+        """Light on every bed and air, by day of the generic year.
+
+        Errors: OutOfRange where there are no climate data near; FileProblem for a room that cannot be traced.
+        """
+        with self._lock:
+            if self._world is None:
+                self._world = build(self.house, self.sources)
+            return self._world
+
+    def lit(self, plans: Sequence[LampAnswer]) -> Year:
+        """The same year with the lamps of some plans burning over its beds; itself where there are none."""
+        if not plans:
+            return self
+        from tenhour.year.lit import lit_house
+
+        return Year(lit_house(self.house, plans), self.sources, self.crops)
+
+    def light(
+        self,
+        *,
+        on: date | None = None,
+        map_bed: str | None = None,
+        with_gains: bool = False,
+        today: date | None = None,
+    ) -> LightAnswer:
+        """Light outdoors and on every bed.
+
+        Parameters: on, a day to show; map_bed, a bed whose grid is shown; with_gains, whether cheap gains are ranked;
+        today, for the dates of the ten-hour day.
+        Errors: FileProblem for a map of a bed that the house has not; see also ``world``.
+        """
+        from tenhour.year.light import check_map_bed, light_of
+
+        check_map_bed(self.house, map_bed)
+        return light_of(self.world, on=on, map_bed=map_bed, with_gains=with_gains, today=today)
+
+    def sow(self, on: date, *, beds: Sequence[str] = (), standing: Standing | None = None) -> SowAnswer:
+        """Verdict of every crop on every bed at one date, best first.
+
+        Parameters: on, date of sowing; beds, names shown, all if none; standing, what the log says, by bed.
+        """
+        from tenhour.year.sow import sow_of
+
+        return sow_of(self.world.of_beds(beds), self.crops, on=on, standing=standing)
+
+    def season(self, start: date, *, beds: Sequence[str] = (), wishes: Wishes | None = None) -> SeasonAnswer:
+        """A year of every crop on every bed.
+
+        Parameters: start, first day shown; beds, names shown (and supplied from), all if none; wishes, for a supply.
+        """
+        from tenhour.year.season import season_in
+
+        return season_in(self.world.of_beds(beds), self.crops, start=start, wishes=wishes)
+
+    def lamps(
+        self,
+        bed: str,
+        crops: Sequence[Crop],
+        lamp: Lamp,
+        request: LampRequest,
+        *,
+        cautions: Sequence[Mapping[str, str]] = (),
+        harvest_by: date | None = None,
+        tiers_count: int = 1,
+        today: date | None = None,
+    ) -> LampAnswer:
+        """Lamps over one bed; see :func:`tenhour.year.lamps.lamps_of`.
+
+        Parameters: tiers_count, shelves like this one; the rest as there.
+        Errors: FileProblem for an unknown bed or hours that would harm a crop, before anything is traced; NoAnswer.
+        """
+        from tenhour.year.lamps import check_request, lamps_of
+
+        check_request(self.house, crops, bed, request)
+        return lamps_of(
+            self.world, crops, bed, lamp, request,
+            cautions=cautions, harvest_by=harvest_by, tiers_count=tiers_count, today=today,
+        )  # fmt: skip
+
+    def why(self, crop: Crop, told: Told, tools: WhyTools, log: Sequence[LogLine] = ()) -> WhyAnswer:
+        """Why seedlings of a crop look as they do.
+
+        Parameters: crop; told, what the grower says; tools, packaged tables; log, lines of sowings and harvests.
+        """
+        from tenhour.year.why import why_of
+
+        return why_of(self.world, crop, told, tools, log)
+
+    def report(
+        self,
+        on: date,
+        *,
+        beds: Sequence[str] = (),
+        standing: Standing | None = None,
+        cited: Mapping[str, Source] | None = None,
+        wishes: Wishes | None = None,
+        lamps: tuple[LampAnswer, ...] = (),
+    ) -> ReportAnswer:
+        """Everything the page shows; ``cited`` holds the works behind source keys, ``lamps`` the plans made."""
+        from tenhour.year.report import report_of
+
+        world = self.world.of_beds(beds)
+        return report_of(world, self.crops, on=on, standing=standing, cited=cited, wishes=wishes, lamps=lamps)
