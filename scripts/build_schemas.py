@@ -1,33 +1,45 @@
-"""Write docs/schema/*.json (JSON Schema, draft 2020-12) from the shapes of the answers; ``--check`` only compares.
+"""Write docs/schema/*.json (JSON Schema, draft 2020-12) from the fields of the answers; ``--check`` only compares.
+
+Beside them it writes answer_fields.py, so that vulture knows which fields are read by walking over them.
 
 Run: python scripts/build_schemas.py [--check]
 """
 
 from __future__ import annotations
 
+import ast
+import inspect
 import json
 import sys
+from functools import cache
 from pathlib import Path
 from typing import Any
 
-import json_shapes as shapes
-import json_shapes_more as more
-from pydantic import TypeAdapter
-from pydantic.json_schema import GenerateJsonSchema
+from tenhour.model.crop_answer import CropAnswer, CropsAnswer
+from tenhour.model.described import Described
+from tenhour.model.diagnosis import WhyAnswer
+from tenhour.model.fields import Entry, Shape, entries
+from tenhour.model.lamp_answer import LampAnswer
+from tenhour.model.log import LogAnswer
+from tenhour.model.readings import ReadAnswer
+from tenhour.model.results import Answer, LightAnswer, SowAnswer
+from tenhour.model.season import SeasonAnswer
+from tenhour.model.weather import WeatherAnswer
 
 OUT = Path(__file__).parents[1] / "docs" / "schema"
-ANSWERS: dict[str, Any] = {
-    "light": shapes.LightJson,
-    "sow": shapes.SowJson,
-    "season": shapes.SeasonJson,
-    "lamps": more.LampsJson,
-    "check": more.CheckJson,
-    "crops": more.CropsJson,
-    "crop": more.CropJson,
-    "weather": more.WeatherJson,
-    "read": more.ReadJson,
-    "why": more.WhyJson,
-    "log": more.LogJson,
+NAMES = Path(__file__).with_name("answer_fields.py")
+ANSWERS: dict[str, type[Answer]] = {
+    "light": LightAnswer,
+    "sow": SowAnswer,
+    "season": SeasonAnswer,
+    "lamps": LampAnswer,
+    "check": Described,
+    "crops": CropsAnswer,
+    "crop": CropAnswer,
+    "weather": WeatherAnswer,
+    "read": ReadAnswer,
+    "why": WhyAnswer,
+    "log": LogAnswer,
 }
 UNITS = (
     ("_mol_m2_d", "mol per square metre and day"),
@@ -53,40 +65,133 @@ UNITS = (
     ("_ratio", "ratio, 0 or more"),
     ("_score", "score, 0 to 100"),
 )
+TYPES = {"text": "string", "whole": "integer", "number": "number", "flag": "boolean", "anything": None}
 
 
-def described(node: Any) -> None:
-    """Say the unit of every number whose name carries one, and drop generated titles."""
-    if isinstance(node, list):
-        for part in node:
-            described(part)
-    if not isinstance(node, dict):
-        return
-    if isinstance(node.get("title"), str):
-        del node["title"]
-    for name, part in node.get("properties", {}).items():
-        unit = next((words for end, words in UNITS if name.endswith(end)), None)
-        if unit and "description" not in part:
-            part["description"] = unit
-    for part in node.values():
-        described(part)
+@cache
+def meanings(record: type[Any]) -> dict[str, str]:
+    """What is written under each field of a class, and first in each of its properties."""
+    found: dict[str, str] = {}
+    for cls in reversed(record.__mro__[:-1]):
+        body = ast.parse(inspect.getsource(cls)).body[0].body  # type: ignore[attr-defined]
+        for part, after in zip(body, [*body[1:], None], strict=True):
+            if isinstance(part, ast.FunctionDef):
+                found[part.name] = (ast.get_docstring(part) or "").splitlines()[0]
+            elif isinstance(part, ast.AnnAssign) and isinstance(after, ast.Expr):
+                found[ast.unparse(part.target)] = " ".join(str(ast.literal_eval(after.value)).split())
+    return found
+
+
+class Definitions:
+    """The kinds of object one schema names, each once."""
+
+    def __init__(self) -> None:
+        self.made: dict[str, dict[str, Any]] = {}
+
+    def reference(self, record: type[Any]) -> dict[str, Any]:
+        if record.__name__ not in self.made:
+            self.made[record.__name__] = {}
+            self.made[record.__name__] = self.object_of(record)
+        return {"$ref": f"#/$defs/{record.__name__}"}
+
+    def object_of(self, record: type[Any], head: dict[str, Any] | None = None) -> dict[str, Any]:
+        properties: dict[str, Any] = dict(head or {})
+        required = [*properties]
+        for entry in entries(record):
+            inside = entry.about.inside
+            own, needed = (properties, required) if inside is None else _inner(properties, required, inside)
+            own[entry.name] = self.described(entry)
+            if not entry.about.optional:
+                needed.append(entry.name)
+        return {"additionalProperties": False, "properties": properties, "required": required, "type": "object"}
+
+    def described(self, entry: Entry) -> dict[str, Any]:
+        unit = next((words for end, words in UNITS if entry.name.endswith(end)), "")
+        meaning = meanings(entry.record).get(entry.attribute, "")
+        words = " ".join(part for part in (meaning, f"[{unit}]" if unit and meaning else unit) if part)
+        return {**self.of(entry.shape), **({"description": words} if words else {})}
+
+    def of(self, shape: Shape) -> dict[str, Any]:
+        made = self.present(shape)
+        if (shape.null and not shape.about.optional) or shape.about.nan or shape.about.empty_null:
+            return {"anyOf": [made, {"type": "null"}]}
+        return made
+
+    def present(self, shape: Shape) -> dict[str, Any]:
+        about = shape.about
+        match shape.base:
+            case "record":
+                assert shape.record is not None
+                return self.reference(shape.record)
+            case "list":
+                size = {} if about.size is None else {"maxItems": about.size, "minItems": about.size}
+                return {"items": self.of(shape.item), **size, "type": "array"}
+            case "parts":
+                return self.parts(shape)
+            case "mapping":
+                names = shape.parts[1].choices
+                limit = {"propertyNames": {"enum": list(names)}} if names else {}
+                values = {} if shape.item.base == "anything" else {"additionalProperties": self.of(shape.item)}
+                return {**(values or {"additionalProperties": True}), **limit, "type": "object"}
+            case "choice":
+                return {"enum": list(shape.choices), "type": "string"}
+            case "date":
+                return {"format": "date", "type": "string"}
+        bounds = {"maximum": about.most, "minimum": about.least, "pattern": about.pattern, "type": TYPES[shape.base]}
+        return {key: value for key, value in bounds.items() if value is not None}
+
+    def parts(self, shape: Shape) -> dict[str, Any]:
+        own = [self.of(part) for part in shape.parts]
+        if not shape.about.keys:
+            return {"items": own[0], "maxItems": len(own), "minItems": len(own), "type": "array"}
+        keys = shape.about.keys
+        named = dict(zip(keys, own, strict=True))
+        return {"additionalProperties": False, "properties": named, "required": list(keys), "type": "object"}
+
+
+def _inner(properties: dict[str, Any], required: list[str], name: str) -> tuple[dict[str, Any], list[str]]:
+    """The object within an object that some fields lie in."""
+    if name not in properties:
+        properties[name] = {"additionalProperties": False, "properties": {}, "required": [], "type": "object"}
+        required.append(name)
+    return properties[name]["properties"], properties[name]["required"]
 
 
 def schema_text(name: str) -> str:
     """Return one schema as the text of its file."""
-    schema = TypeAdapter(ANSWERS[name]).json_schema()
-    described(schema)
+    definitions = Definitions()
+    common = {"tenhour": {"description": "version of the program", "type": "string"}, "command": {"type": "string"}}
+    schema = definitions.object_of(ANSWERS[name], common)
     head = {
-        "$schema": GenerateJsonSchema.schema_dialect,
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": f"Answer of tenhour {'crops NAME' if name == 'crop' else name} --json",
+        **({"$defs": dict(sorted(definitions.made.items()))} if definitions.made else {}),
     }
     return json.dumps({**head, **schema}, indent=1, ensure_ascii=False) + "\n"
 
 
+def names_text() -> str:
+    """Return the names of all fields that are written, as expressions that read them."""
+    names: set[str] = set()
+    waiting: list[type[Any]] = list(ANSWERS.values())
+    while waiting:
+        for entry in entries(waiting.pop()):
+            names.add(entry.attribute)
+            waiting += _records(entry.shape)
+    head = '"""Written by build_schemas.py for vulture: the fields that answers write by walking over them."""\n\n'
+    lines = "".join(f"_.{name}\n" for name in sorted(names))
+    return f"{head}# ruff: noqa: B018, F821\n{lines}"
+
+
+def _records(shape: Shape) -> list[type[Any]]:
+    inner = [record for part in shape.parts for record in _records(part)]
+    return [*([shape.record] if shape.record is not None else []), *inner]
+
+
 def main() -> int:
     wrong = []
-    for name in ANSWERS:
-        path, text = OUT / f"{name}.json", schema_text(name)
+    texts = {OUT / f"{name}.json": schema_text(name) for name in ANSWERS} | {NAMES: names_text()}
+    for path, text in texts.items():
         if "--check" in sys.argv:
             if not path.exists() or path.read_text("utf-8") != text:
                 wrong.append(path.name)

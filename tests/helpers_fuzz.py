@@ -342,7 +342,8 @@ def check_line(line: str) -> None:
 def _try_house(path: Path) -> None:
     from tenhour.files.house.read import load_house
     from tenhour.model.described import describe
-    from tenhour.report.check import check_json, check_text
+    from tenhour.report.answers import answer_json
+    from tenhour.report.check import check_text
     from tenhour.year.scene import room_problems
 
     house = load_house(path)
@@ -350,17 +351,19 @@ def _try_house(path: Path) -> None:
     if problems:
         raise FileProblem(problems)
     described = describe(house)
-    json.dumps(check_json(described), allow_nan=False)
+    json.dumps(answer_json(described), allow_nan=False)
     check_text(described, 80)
 
 
 def _try_crop(path: Path) -> None:
     from tenhour.files.crop import load_crops, load_facts
-    from tenhour.report.crops import crop_json, crop_text
+    from tenhour.model.crop_answer import crop_answer
+    from tenhour.report.answers import answer_json
+    from tenhour.report.crops import crop_text
 
     crop = next(crop for crop in load_crops(path.parent) if crop.key == path.stem)
     facts = load_facts(crop)
-    json.dumps(crop_json(crop, facts, _sources()), allow_nan=False)
+    json.dumps(answer_json(crop_answer(crop, facts, _sources())), allow_nan=False)
     crop_text(crop, facts, _sources(), 80)
 
 
@@ -373,10 +376,12 @@ def _sources() -> object:
 
 def _try_weather(path: Path) -> None:
     from tenhour.files.weather.read import load_weather
-    from tenhour.report.weather import weather_json, weather_text
+    from tenhour.model.weather import weather_answer
+    from tenhour.report.answers import answer_json
+    from tenhour.report.weather import weather_text
 
     weather = load_weather(path, 57.1, -4.7)
-    json.dumps(weather_json(weather, path.name), allow_nan=False)
+    json.dumps(answer_json(weather_answer(weather, path.name)), allow_nan=False)
     weather_text(weather, path.name, 80)
 
 

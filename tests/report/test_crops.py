@@ -3,7 +3,9 @@ from pathlib import Path
 import pytest
 
 from tenhour.files.crop import find_crop, load_all_facts, load_crops, load_facts, load_sources
-from tenhour.report.crops import LABELS, crop_json, crop_text, crops_json, crops_text
+from tenhour.model.crop_answer import crop_answer, crops_answer
+from tenhour.report.answers import answer_json
+from tenhour.report.crops import LABELS, crop_text, crops_text
 
 CROPS = load_crops()
 FACTS = load_all_facts(CROPS)
@@ -37,7 +39,7 @@ def test_one_crop_shows_each_value_with_its_source(name: str, width: int) -> Non
 
 def test_json_holds_every_number_with_unit_mark_and_source() -> None:
     crop = find_crop(CROPS, "celery")
-    answer = crop_json(crop, load_facts(crop), SOURCES)
+    answer = answer_json(crop_answer(crop, load_facts(crop), SOURCES))
     assert answer["command"] == "crops"
     assert answer["crop"] == "celery"
     keys = {value["key"]: value for value in answer["values"]}
@@ -48,7 +50,7 @@ def test_json_holds_every_number_with_unit_mark_and_source() -> None:
 
 
 def test_json_of_the_table_counts_marks() -> None:
-    answer = crops_json(CROPS, FACTS)
+    answer = answer_json(crops_answer(CROPS, FACTS))
     assert len(answer["crops"]) == len(CROPS)
     numbers = answer["numbers"]
     assert sum(numbers["by_mark"].values()) == numbers["count"]

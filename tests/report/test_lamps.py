@@ -22,7 +22,8 @@ from tenhour.model.lamp_answer import (
     Remedy,
 )
 from tenhour.model.results import Basis
-from tenhour.report.lamps import lamps_json, lamps_tables, lamps_text
+from tenhour.report.answers import answer_json
+from tenhour.report.lamps import lamps_tables, lamps_text
 from tenhour.report.spreadsheet import csv_text
 from tenhour.report.units import Style
 
@@ -72,9 +73,9 @@ def without_lamps() -> LampAnswer:
 def test_json_keeps_to_its_schema(answer: LampAnswer) -> None:
     schema = json.loads(SCHEMA.read_text("utf-8"))
     checker = Draft202012Validator(schema, format_checker=Draft202012Validator.FORMAT_CHECKER)
-    errors = [error.message for error in checker.iter_errors(lamps_json(answer))]
+    errors = [error.message for error in checker.iter_errors(answer_json(answer))]
     assert not errors
-    json.dumps(lamps_json(answer), allow_nan=False)
+    json.dumps(answer_json(answer), allow_nan=False)
 
 
 @pytest.mark.parametrize("width", [80, 120])

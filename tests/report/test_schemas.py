@@ -15,10 +15,7 @@ from jsonschema import Draft202012Validator
 
 import helpers_report as made_up
 from tenhour.model.results import DayLight, Gain
-from tenhour.report.lamps import lamps_json
-from tenhour.report.light import light_json
-from tenhour.report.season import season_json
-from tenhour.report.sow import sow_json
+from tenhour.report.answers import answer_json
 
 ROOT = Path(__file__).parents[2]
 SCHEMAS = ROOT / "docs" / "schema"
@@ -28,14 +25,14 @@ def full_light() -> dict[str, Any]:
     answer = made_up.light_answer()
     day = DayLight(made_up.TODAY, 7.0, 8.0, 12.0, 3.0, 1.0, {"front": 2.0}, {"front": 1.0})
     parts = {**vars(answer), "day": day, "map": made_up.bed_map("front", "December", 1.0)}
-    return light_json(answer.__class__(**{**parts, "gains": (Gain("wash the panes", "front", 0.1, 0.05),)}))
+    return answer_json(answer.__class__(**{**parts, "gains": (Gain("wash the panes", "front", 0.1, 0.05),)}))
 
 
 ANSWERS: dict[str, Callable[[], dict[str, Any]]] = {
     "light": full_light,
-    "sow": lambda: sow_json(made_up.sow_answer()),
-    "season": lambda: season_json(made_up.season_answer()),
-    "lamps": lambda: lamps_json(made_up.lamp_answer()),
+    "sow": lambda: answer_json(made_up.sow_answer()),
+    "season": lambda: answer_json(made_up.season_answer()),
+    "lamps": lambda: answer_json(made_up.lamp_answer()),
 }
 
 

@@ -24,7 +24,7 @@ def check(
     with user_errors():
         from tenhour.errors import FileProblem
         from tenhour.model.described import describe
-        from tenhour.report.check import check_json, check_text
+        from tenhour.report.check import check_text
         from tenhour.year.scene import room_problems
 
         house = load_house_in_use(file)
@@ -33,4 +33,4 @@ def check(
         if problems:
             raise FileProblem(problems)
         described = describe(house)
-        print_answer(as_json, lambda: check_json(described), lambda width: check_text(described, width, style))
+        print_answer(as_json, described, lambda width: check_text(described, width, style))

@@ -15,6 +15,7 @@ from tenhour.errors import FileProblem, NoAnswer, OutOfRange, Problem, one_line
 
 if TYPE_CHECKING:
     from tenhour.model.house import House
+    from tenhour.model.results import Answer
 
 EXIT_NO_ANSWER = 1
 EXIT_BAD_INPUT = 2
@@ -180,10 +181,12 @@ def print_json(answer: Mapping[str, Any]) -> None:
     print(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False))
 
 
-def print_answer(as_json: bool, to_json: Callable[[], Mapping[str, Any]], to_text: Callable[[int], str]) -> None:
+def print_answer(as_json: bool, answer: Answer, to_text: Callable[[int], str]) -> None:
     """Write an answer to stdout, as JSON or as text for the terminal's width."""
     if as_json:
-        print_json(to_json())
+        from tenhour.report.answers import answer_json
+
+        print_json(answer_json(answer))
         return
     from tenhour.report.terminal import width_columns
 

@@ -24,14 +24,15 @@ def crops(
     """Show the crop table, or one crop with the source of each value."""
     with user_errors():
         from tenhour.files.crop import find_crop, load_all_facts, load_crops, load_facts, load_sources
-        from tenhour.report.crops import crop_json, crop_tables, crop_text, crops_json, crops_tables, crops_text
+        from tenhour.model.crop_answer import crop_answer, crops_answer
+        from tenhour.report.crops import crop_tables, crop_text, crops_tables, crops_text
 
         out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         table = load_crops(crops)
         if name is None:
             facts = load_all_facts(table)
             out.give(
-                lambda: crops_json(table, facts),
+                crops_answer(table, facts),
                 lambda width: crops_text(table, facts, width, out.style),
                 lambda: crops_tables(table),
             )
@@ -39,7 +40,7 @@ def crops(
         crop = find_crop(table, name)
         found, sources = load_facts(crop), load_sources(crops)
         out.give(
-            lambda: crop_json(crop, found, sources),
+            crop_answer(crop, found, sources),
             lambda width: crop_text(crop, found, sources, width, out.style),
             lambda: crop_tables(crop),
         )

@@ -92,7 +92,7 @@ def lamps(
         from tenhour.cli.loading import all_at_once, choose_crops, sources
         from tenhour.files.lamp import LampChoice, find_lamp
         from tenhour.files.lamp_kinds import load_cautions
-        from tenhour.report.lamps import lamps_json, lamps_tables, lamps_text
+        from tenhour.report.lamps import lamps_tables, lamps_text
 
         typed = {
             "--hours": hours, "--dli": dli, "--from": first, "--to": last, "--harvest": harvest, "--price": price,
@@ -122,7 +122,7 @@ def lamps(
                     cautions=cautions, harvest_by=by, tiers_count=asked.tiers_count,
                 )  # fmt: skip
         out.give(
-            lambda: lamps_json(answer),
+            answer,
             lambda width: lamps_text(answer, width, style=out.style, with_map=show_map),
             lambda: lamps_tables(answer),
         )

@@ -62,7 +62,7 @@ def light(
     with user_errors():
         load_by_module()
         from tenhour.cli.loading import parse_date, sources
-        from tenhour.report.light import light_json, light_tables, light_text
+        from tenhour.report.light import light_tables, light_text
 
         check_plot(plot, force)
         in_use = load_house_in_use(house, lat, lon, elev, place)
@@ -75,7 +75,7 @@ def light(
             check_map_bed(in_use, map_bed)
             answer = Year(in_use, sources(in_use)).light(on=day, map_bed=map_bed, with_gains=brighter)
         out.give(
-            lambda: light_json(answer),
+            answer,
             lambda width: light_text(answer, width, spread=spread, style=out.style),
             lambda: light_tables(answer),
         )

@@ -50,7 +50,8 @@ def log(
     with user_errors():
         from tenhour.cli.loading import known_beds, parse_date
         from tenhour.files.log import append_log, log_path, read_log
-        from tenhour.report.log import log_json, log_tables, log_text
+        from tenhour.model.log import log_answer
+        from tenhour.report.log import log_tables, log_text
 
         in_use = load_house_in_use(house)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
@@ -65,7 +66,7 @@ def log(
             when = date.today()
         lines = read_log(path, must_exist=file is not None and what is None)
         out.give(
-            lambda: log_json(lines, when, str(path)),
+            log_answer(lines, when, str(path)),
             lambda width: log_text(lines, when, str(path), width, out.style),
             lambda: log_tables(lines, when),
         )

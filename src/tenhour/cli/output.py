@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -16,6 +16,7 @@ from tenhour.errors import FileProblem, OutOfRange, Problem
 if TYPE_CHECKING:
     from tenhour.model.house import House
     from tenhour.model.lamp_answer import LampAnswer
+    from tenhour.model.results import Answer
     from tenhour.model.season import SeasonAnswer
     from tenhour.report.pictures.picture import Picture
     from tenhour.report.tables import Table
@@ -55,13 +56,13 @@ class Output:
 
     def give(
         self,
-        to_json: Callable[[], Mapping[str, Any]],
+        answer: Answer,
         to_text: Callable[[int], str],
         to_tables: Callable[[], Sequence[Table]],
     ) -> None:
         """Write the answer to stdout in that form."""
         if self.csv is None:
-            print_answer(self.as_json, to_json, to_text)
+            print_answer(self.as_json, answer, to_text)
         else:
             _print_csv(self.csv, to_tables(), self.style)
 

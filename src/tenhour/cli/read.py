@@ -59,7 +59,7 @@ def read(
         from tenhour.cli.loading import choose_crops, sources
         from tenhour.files.readings.read import read_readings
         from tenhour.files.spectra import load_meters, load_spectra
-        from tenhour.report.read import read_json, read_tables, read_text
+        from tenhour.report.read import read_tables, read_text
         from tenhour.year.read import read_answer
         from tenhour.year.readlight import LightTools
         from tenhour.year.year import Year
@@ -73,9 +73,7 @@ def read(
         answer = read_answer(Year(in_use, sources(in_use), placed), readings, tools)
         if keep:
             answer = _kept(answer, in_use)
-        out.give(
-            lambda: read_json(answer), lambda width: read_text(answer, width, out.style), lambda: read_tables(answer)
-        )
+        out.give(answer, lambda width: read_text(answer, width, out.style), lambda: read_tables(answer))
 
 
 def _choice(option: str, text: str, choices: tuple[str, ...]) -> str:

@@ -98,7 +98,7 @@ def season(
     with user_errors():
         load_by_module()
         from tenhour.cli.loading import choose_crops, known_beds, parse_date, parse_interval, sources
-        from tenhour.report.season import season_json, season_tables, season_text
+        from tenhour.report.season import season_tables, season_text
         from tenhour.year.supply import Wishes
 
         check_plot(plot, force)
@@ -123,7 +123,7 @@ def season(
             plans = lamp_plans(year, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
             answer = year.lit(plans).season(begin, beds=shown, wishes=wishes)
         out.give(
-            lambda: season_json(answer),
+            answer,
             lambda width: season_text(answer, width, style=out.style),
             lambda: season_tables(answer),
         )

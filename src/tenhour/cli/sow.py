@@ -62,7 +62,7 @@ def sow(
     with user_errors():
         load_by_module()
         from tenhour.cli.loading import all_at_once, choose_crops, known_beds, sources, sowing_date, stands_by_log
-        from tenhour.report.sow import sow_json, sow_tables, sow_text
+        from tenhour.report.sow import sow_tables, sow_text
 
         when, own, chosen, _ = all_at_once(
             lambda: sowing_date(month, on),
@@ -81,7 +81,7 @@ def sow(
             year = Year(in_use, sources(in_use), chosen)
             answer = year.sow(when, beds=shown, standing=stands_by_log(in_use, when))
         out.give(
-            lambda: sow_json(answer),
+            answer,
             lambda width: sow_text(answer, width, style=out.style, everything=everything),
             lambda: sow_tables(answer),
         )

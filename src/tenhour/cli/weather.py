@@ -84,13 +84,14 @@ def judge(
     """Read a weather file, say what it holds and whether it can be trusted; the same as: tenhour weather FILE."""
     with user_errors():
         from tenhour.files.weather.read import load_weather
-        from tenhour.report.weather import weather_json, weather_tables, weather_text
+        from tenhour.model.weather import weather_answer
+        from tenhour.report.weather import weather_tables, weather_text
 
         out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         place = _place(house, lat, lon)
         weather = load_weather(file, *place, stamp=stamp.value)
         out.give(
-            lambda: weather_json(weather, str(file)),
+            weather_answer(weather, str(file)),
             lambda width: weather_text(weather, str(file), width, out.style),
             lambda: weather_tables(weather),
         )
@@ -122,7 +123,8 @@ def fetch(
 ) -> None:
     """Get weather for the house from PVGIS or NASA POWER and keep it. The only command that uses the network."""
     with user_errors():
-        from tenhour.report.weather import weather_json, weather_tables, weather_text
+        from tenhour.model.weather import weather_answer
+        from tenhour.report.weather import weather_tables, weather_text
 
         out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         site, house_file = _site(house, lat, lon, elev)
@@ -130,7 +132,7 @@ def fetch(
         path, weather = _fetched_or_kept(request, again)
         named_in = _name_in_house(house_file, path, write)
         out.give(
-            lambda: weather_json(weather, str(path), named_in),
+            weather_answer(weather, str(path), named_in),
             lambda width: weather_text(weather, str(path), width, out.style),
             lambda: weather_tables(weather),
         )

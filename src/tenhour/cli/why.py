@@ -90,7 +90,7 @@ def why(
         from tenhour.files.log import log_path, read_log
         from tenhour.files.signs import load_signs
         from tenhour.files.spectra import load_spectra
-        from tenhour.report.why import why_json, why_tables, why_text
+        from tenhour.report.why import why_tables, why_text
         from tenhour.year.whycase import Told, WhyTools
         from tenhour.year.year import Year
 
@@ -122,7 +122,7 @@ def why(
         )
         told = _from_log(told, chosen, lines, [b.name for b in in_use.beds])
         answer = Year(in_use, sources(in_use)).why(chosen, told, WhyTools(checks, load_spectra()), lines)
-        out.give(lambda: why_json(answer), lambda width: why_text(answer, width, out.style), lambda: why_tables(answer))
+        out.give(answer, lambda width: why_text(answer, width, out.style), lambda: why_tables(answer))
 
 
 def choose_crop(folder: Path | None, name: str) -> Crop:

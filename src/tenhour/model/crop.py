@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
-from typing import Any, Final
+from typing import Annotated, Any, Final, Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import OutOfRange
 from tenhour.model.checks import check_between
+from tenhour.model.fields import About, Count, Share
 
 WAYS: Final = ("head", "root", "cut", "pick", "seed-fed", "bulb", "transplant", "fruiting")
 """Ways of cropping: one harvest of leaves or roots, repeated cuts, picking from a grown stand, trays that live on
@@ -19,7 +20,8 @@ their seed, bulbs grown for leaf, plants raised to be set out, and crops for fru
 CARBON_WAYS: Final = frozenset({"head", "root", "cut", "pick", "transplant"})
 TRAY_WAYS: Final = frozenset({"seed-fed", "bulb"})
 
-MARKS: Final = ("read", "second-hand", "memory", "practice", "judgement", "derived")
+Mark = Literal["read", "second-hand", "memory", "practice", "judgement", "derived"]
+MARKS: Final[tuple[Mark, ...]] = get_args(Mark)
 
 
 @dataclass(frozen=True)
@@ -30,7 +32,7 @@ class Sourced:
     low: float
     high: float
     source: str
-    mark: str
+    mark: Mark
     where: str = ""
 
     def __post_init__(self) -> None:
@@ -330,15 +332,15 @@ _COLUMNS: Final = (
 class Honesty:
     """How well founded a set of numbers is: how many there are by mark, and the share that is judgement."""
 
-    count_by_mark: dict[str, int]
+    count_by_mark: Annotated[dict[Mark, Count], About(name="by_mark")]
 
     @property
-    def count(self) -> int:
+    def count(self) -> Annotated[Count, About()]:
         """How many numbers there are."""
         return sum(self.count_by_mark.values())
 
     @property
-    def judgement_share(self) -> float:
+    def judgement_share(self) -> Annotated[Share, About()]:
         """Share of numbers that rest on judgement alone, 0-1."""
         return self.count_by_mark.get("judgement", 0) / self.count if self.count else 0.0
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated, Literal
 
+from tenhour.model.fields import HIDDEN, About, Area, Bearing, Month
 from tenhour.model.house import Bed, House
 from tenhour.model.outline import area_m2, face_names, face_outline_m, looks_deg, polygon_area_m2
+from tenhour.model.results import Answer, Basis
 
 
 @dataclass(frozen=True)
@@ -13,14 +16,19 @@ class FaceLine:
     """One face or surface: what it is made of and how large it is."""
 
     name: str
-    cover: str
-    area_m2: float
-    window_m2: float
-    looks_deg: float | None
-    opaque: bool
+    cover: Annotated[str, HIDDEN]
+    area_m2: Area
+    window_m2: Annotated[Area, HIDDEN]
+    looks_deg: Bearing | None
+    opaque: Annotated[bool, HIDDEN]
 
     @property
-    def glazed_m2(self) -> float:
+    def made_of(self) -> Annotated[str, About(name="cover")]:
+        """Its cover, without the mark that its frame is drawn."""
+        return self.cover.split("/", 1)[0]
+
+    @property
+    def glazed_m2(self) -> Annotated[Area, About()]:
         """Area that lets light through, frames included."""
         return self.window_m2 if self.opaque else self.area_m2
 
@@ -29,25 +37,97 @@ class FaceLine:
 class BedLine:
     """One bed and its area."""
 
-    bed: Bed
-    area_m2: float
+    bed: Annotated[Bed, HIDDEN]
+    area_m2: Area
+
+    @property
+    def name(self) -> Annotated[str, About()]:
+        """What it is called."""
+        return self.bed.name
+
+    @property
+    def at_m(self) -> Annotated[tuple[float, float], About(kind="length")]:
+        """Its south-west corner on the floor [m]."""
+        return self.bed.at_m
+
+    @property
+    def size_m(self) -> Annotated[tuple[float, float], About(kind="length")]:
+        """Along the house and away from the front [m]."""
+        return self.bed.size_m
+
+    @property
+    def height_m(self) -> Annotated[float, About(kind="length")]:
+        """Of the soil [m]."""
+        return self.bed.height_m
+
+    @property
+    def canopy_m(self) -> Annotated[float, About(kind="length")]:
+        """Of the leaves above the soil [m], where light is taken."""
+        return self.bed.canopy_m
 
 
 @dataclass(frozen=True)
-class Described:
-    """What was understood of a house file."""
+class SiteLine:
+    """Where the house was understood to stand."""
 
-    house: House
+    latitude_deg: Annotated[float, About(kind="angle", least=-90, most=90)]
+    longitude_deg: Annotated[float, About(kind="angle", least=-180, most=180)]
+    elevation_m: Annotated[float, About(kind="elevation")]
+    timezone: str
+    place: str
+    snow_months: tuple[Month, ...]
+    ground_reflectance_frac: Annotated[tuple[float, ...], About(kind="share", least=0, most=1, size=12)]
+    """For PAR, by month, snow included."""
+    climate: Literal["normals", "file", "means"]
+    weather_path: str
+
+
+@dataclass(frozen=True)
+class Described(Answer):
+    """Answer of ``tenhour check``: what was understood of a house file."""
+
+    COMMAND = "check"
+
+    house: Annotated[House, HIDDEN]
     faces: tuple[FaceLine, ...]
     beds: tuple[BedLine, ...]
 
     @property
-    def glazed_m2(self) -> float:
+    def name(self) -> Annotated[str, About()]:
+        """What the house is called."""
+        return self.house.name
+
+    @property
+    def site(self) -> Annotated[SiteLine, About()]:
+        """Where it stands."""
+        site = self.house.site
+        return SiteLine(
+            site.latitude_deg, site.longitude_deg, site.elevation_m, site.timezone, site.place, site.snow_months,
+            site.ground_reflectance_frac, site.climate, site.weather_path,
+        )  # fmt: skip
+
+    @property
+    def shape(self) -> Annotated[str, About()]:
+        """Kind of house."""
+        return self.house.shape
+
+    @property
+    def dimensions(self) -> Annotated[dict[str, float], About()]:
+        """Its measures by name [m]."""
+        return {f"{key}_m": value for key, value in self.house.dimensions_m.items()}
+
+    @property
+    def length_azimuth_deg(self) -> Annotated[float, About(kind="angle")]:
+        """Compass direction along its length [°]."""
+        return self.house.azimuth_deg
+
+    @property
+    def glazed_m2(self) -> Annotated[Area, About()]:
         """Sum of all that lets light through."""
         return sum(face.glazed_m2 for face in self.faces)
 
     @property
-    def skin_m2(self) -> float:
+    def skin_m2(self) -> Annotated[Area, About()]:
         """Sum of walls and roofs; of a custom house, of all its surfaces."""
         return sum(face.area_m2 for face in self.faces if face.name != "floor")
 
@@ -71,7 +151,8 @@ def describe(house: House) -> Described:
             _line(house, name, house.faces[name].cover, _area_m2(house, name), windows_m2)
             for name in face_names(house.shape, house.dimensions_m)
         )
-    return Described(house, faces, tuple(BedLine(bed, bed.size_m[0] * bed.size_m[1]) for bed in house.beds))
+    basis = Basis({"house": house.path}, house.assumptions)
+    return Described(basis, house, faces, tuple(BedLine(bed, bed.size_m[0] * bed.size_m[1]) for bed in house.beds))
 
 
 def _area_m2(house: House, name: str) -> float:

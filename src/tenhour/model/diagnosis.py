@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Annotated, Literal
 
-from tenhour.model.results import Basis
+from tenhour.model.fields import HIDDEN, About, Hours, Light, Prose, Ratio, Score, Share, Temp
+from tenhour.model.results import Answer
 
 Word = Literal["sturdy", "watch", "leggy", "stringy"]
 
@@ -35,27 +36,27 @@ class Check:
 class Evidence:
     """What seedlings have had since they came up, means over their first three weeks."""
 
-    dli_mol_m2_d: float
-    day_degc: float
-    night_degc: float
-    lit_h: float
-    base_degc: float = 4.0
-    leaf_area_ratio: float = 0.0
+    dli_mol_m2_d: Annotated[Light, About(digits=2)]
+    day_degc: Annotated[Temp, About(digits=2)]
+    night_degc: Annotated[Temp, About(digits=2)]
+    lit_h: Hours
+    base_degc: Annotated[Temp, About(digits=2)] = 4.0
+    leaf_area_ratio: Annotated[Ratio, About(digits=2)] = 0.0
     """Leaf area over ground area."""
-    late_d: float = 0.0
+    late_d: Annotated[float, About(kind="days", digits=2)] = 0.0
     """Days late to pot on."""
-    red_far_red_ratio: float | None = None
+    red_far_red_ratio: Annotated[Ratio | None, About(digits=2)] = None
     """If measured, or of a lamp rich in far-red; None for plain daylight."""
-    blue_frac: float = 0.25
+    blue_frac: Annotated[Share, About(digits=2)] = 0.25
     """Of the lamp's photons."""
-    lamp_share: float = 0.0
-    dark_d: float = 0.0
+    lamp_share: Annotated[Share, About(digits=2)] = 0.0
+    dark_d: Annotated[float, About(kind="days", digits=2)] = 0.0
     """Days in the dark after emergence."""
-    wetness_frac: float = 0.0
-    brushing_frac: float = 0.0
+    wetness_frac: Annotated[Share, About(digits=2)] = 0.0
+    brushing_frac: Annotated[Share, About(digits=2)] = 0.0
 
     @property
-    def mean_degc(self) -> float:
+    def mean_degc(self) -> Annotated[Temp, About(digits=2)]:
         """Mean temperature of the whole day."""
         share = self.lit_h / 24.0
         return share * self.day_degc + (1.0 - share) * self.night_degc
@@ -71,10 +72,10 @@ class Cause:
     """One cause with its share of the stretching; model_share_frac is that before any sign was taken in."""
 
     cause: str
-    share_frac: float
-    model_share_frac: float
-    says: str
-    check: str
+    share_frac: Annotated[Share, About(heading="share")]
+    model_share_frac: Share
+    says: Annotated[Prose, About(hidden=True, column="cause", heading="cause")]
+    check: Annotated[Prose, About(column="how_to_tell", heading="how to tell", wrap=True)]
 
 
 @dataclass(frozen=True)
@@ -82,10 +83,12 @@ class Remedy:
     """One thing to do and the score it would give by the same model."""
 
     key: str
-    remedy: str
-    score: float
-    detail: str
-    leaves_count: float | None = None
+    remedy: Annotated[Prose, About(heading="what to do")]
+    score: Annotated[Score, About(column="stretch_score", heading="stretch", digits=1, nan=True)]
+    detail: Annotated[Prose, About(column="how", heading="how", wrap=True)]
+    leaves_count: Annotated[
+        float | None, About(name="leaves", column="leaves_count", kind="count", digits=1, least=0)
+    ] = None
     """Leaves they would have by now; None where the remedy does not change growth."""
 
 
@@ -93,13 +96,13 @@ class Remedy:
 class Match:
     """Temperatures that the light can carry at a score."""
 
-    score: float
-    mean_degc: float
-    day_degc: float
-    night_degc: float
+    score: Annotated[Score, About(digits=1)]
+    mean_degc: Annotated[Temp, HIDDEN]
+    day_degc: Annotated[Temp, About(nan=True)]
+    night_degc: Annotated[Temp, About(nan=True)]
     reachable: bool
     """Whether the crop goes on at such a temperature."""
-    any_warmth: bool = False
+    any_warmth: Annotated[bool, HIDDEN] = False
     """Whether the light carries more warmth than the crop likes."""
 
 
@@ -117,34 +120,36 @@ class Diagnosis:
 
 
 @dataclass(frozen=True)
-class WhyAnswer:
+class WhyAnswer(Answer):
     """Answer of ``tenhour why``; None where the plants are not up yet."""
 
-    basis: Basis
+    COMMAND = "why"
+
     crop: str
     name: str
-    bed: str
+    bed: Annotated[str, About(empty_null=True)]
     sown: date
     seen: date
     emerged: date | None
     stage: str
     expected_stage: str
-    leaves_count: float | None
-    expected_leaves_count: float | None
-    score: float | None
-    low_score: float | None
-    high_score: float | None
+    leaves_count: Annotated[float | None, About(name="leaves", column="leaves_count", digits=1, least=0)]
+    expected_leaves_count: Annotated[
+        float | None, About(name="expected_leaves", column="expected_leaves_count", digits=1, least=0)
+    ]
+    score: Annotated[Score | None, About(digits=1)]
+    low_score: Annotated[Score | None, About(digits=1)]
+    high_score: Annotated[Score | None, About(digits=1)]
     word: Word | None
-    needs_dli_mol_m2_d: float | None
+    needs_dli_mol_m2_d: Annotated[Light | None, About(digits=2)]
     """Light at which plants as warm as these stay out of the leggy region (score 45), all else as it should be."""
-    sturdy_dli_mol_m2_d: float | None
+    sturdy_dli_mol_m2_d: Annotated[Light | None, About(digits=2)]
     """Light at which such plants are sturdy (score 25)."""
-    sentence: str
-    evidence: Evidence | None = None
+    sentence: Prose
+    evidence: Annotated[Evidence | None, About(name="had")] = None
     causes: tuple[Cause, ...] = ()
     remedies: tuple[Remedy, ...] = ()
     matches: tuple[Match, ...] = ()
-    conflicts: tuple[str, ...] = ()
-    standing: tuple[str, ...] = ()
+    conflicts: tuple[Prose, ...] = ()
+    standing: tuple[Prose, ...] = ()
     """What the log says stands in the bed."""
-    extra: dict[str, object] = field(default_factory=dict)

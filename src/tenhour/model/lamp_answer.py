@@ -4,32 +4,57 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Annotated, Literal
 
-from tenhour.model.results import Basis
+from tenhour.model.fields import (
+    HIDDEN,
+    About,
+    Area,
+    Clock,
+    Count,
+    Current,
+    Energy,
+    Flux,
+    Hours,
+    Length,
+    Light,
+    Money,
+    Month,
+    Number,
+    Power,
+    Prose,
+    Ratio,
+    Share,
+    Size,
+    TempDifference,
+)
+from tenhour.model.results import Answer
+
+Window = Annotated[tuple[Clock, Clock], About(keys=("on", "off"))]
 
 
 @dataclass(frozen=True)
 class ClockMonth:
     """Lamp times of one month on the local clock (for the 15th); no windows where the lamps stay off."""
 
-    month: int
-    windows: tuple[tuple[str, str], ...] = ()
-    lamp_h: float = 0.0
-    photoperiod_h: float = 0.0
+    month: Month
+    windows: Annotated[tuple[Window, ...], About(heading="on and off")] = ()
+    lamp_h: Annotated[Hours, About(heading="lamps", shown=2)] = 0.0
+    photoperiod_h: Annotated[Hours, About(heading="day the plants see")] = 0.0
     """Civil daylight and lamps together; civil daylight alone where the lamps stay off."""
-    lit_h: float = 0.0
+    lit_h: Annotated[Hours, About(heading="lit")] = 0.0
     """Hours with the sun up or lamps on."""
-    energy_kwh: float = 0.0
-    cost_currency: float | None = None
-    days_count: int = 0
+    energy_kwh: Annotated[Energy, About(heading="energy", shown=0)] = 0.0
+    cost_currency: Annotated[Money | None, About(name="cost", heading="cost")] = None
+    days_count: Annotated[Count, About(name="days", heading="days", wide_only=True)] = 0
 
     @property
-    def on(self) -> str | None:
+    def on(self) -> Annotated[Clock | None, About()]:
         """When the first window opens."""
         return self.windows[0][0] if self.windows else None
 
     @property
-    def off(self) -> str | None:
+    def off(self) -> Annotated[Clock | None, About()]:
         """When the last window closes."""
         return self.windows[-1][1] if self.windows else None
 
@@ -39,40 +64,46 @@ class ClockChange:
     """A day the local clock is put on (positive) or back within the lamp season."""
 
     on: date
-    shift_h: float
+    shift_h: Annotated[float, About(kind="hours", digits=2)]
 
 
 @dataclass(frozen=True)
 class HeightRow:
     """What the chosen layout gives at another height."""
 
-    height_m: float
-    ppfd_umol_m2_s: float
-    min_mean_frac: float
-    cu_frac: float
-    chosen: bool = False
+    height_m: Annotated[Size, About(heading="height")]
+    ppfd_umol_m2_s: Annotated[Flux, About(heading="light")]
+    min_mean_frac: Annotated[Share, About(heading="darkest over mean", kind="plain", shown=2)]
+    cu_frac: Annotated[Share, About(heading="photons that land")]
+    chosen: Annotated[bool, About(heading="")] = False
+
+
+DayKind = Literal["dull", "mean", "bright"]
 
 
 @dataclass(frozen=True)
 class LitDay:
     """One kind of day in the darkest month, with the lamps and with half of them."""
 
-    kind: str
-    daylight_dli_mol_m2_d: float
-    lamp_dli_mol_m2_d: float
-    total_dli_mol_m2_d: float
-    half_dli_mol_m2_d: float
+    kind: Annotated[DayKind, About(heading="day")]
+    daylight_dli_mol_m2_d: Annotated[Light, About(heading="daylight", digits=2)]
+    lamp_dli_mol_m2_d: Annotated[Light, About(heading="lamps", digits=2)]
+    total_dli_mol_m2_d: Annotated[Light, About(heading="together", digits=2)]
+    half_dli_mol_m2_d: Annotated[Light, About(name="half_lamp_dli_mol_m2_d", heading="with half the lamps", digits=2)]
 
 
 @dataclass(frozen=True)
 class Remedy:
     """Something that would make the light more even, and what it would do."""
 
-    change: str
-    min_mean_frac: float | None
-    ppfd_ratio: float | None
+    change: Annotated[str, About(wrap=True)]
+    min_mean_frac: Annotated[Share | None, About(heading="darkest over mean", kind="plain", shown=2)]
+    ppfd_ratio: Annotated[Ratio | None, About(heading="light, of now", kind="share")]
     """Mean light over that of the layout chosen."""
-    reaches: bool
+    reaches: Annotated[bool, About(heading="enough")]
+
+
+Along = Literal["the length", "the width"]
 
 
 @dataclass(frozen=True)
@@ -80,86 +111,107 @@ class LampLayout:
     """How the fixtures hang over one bed (or one tier of a rack)."""
 
     lamp: str
-    size_m: tuple[float, float]
-    fixture_w: float
-    fixture_ppf_umol_s: float
-    each_count: int
+    size_m: Annotated[tuple[Size, Size], HIDDEN]
+    fixture_w: Power
+    fixture_ppf_umol_s: Annotated[Flux, About(kind="plain")]
+    each_count: Annotated[Count, About(name="fixtures_each", column="fixtures_each_count")]
     """Fixtures over one bed."""
-    columns_count: int
-    rows_count: int
-    along: str
-    """"the length" or "the width": which way the fixtures lie."""
-    x_m: tuple[float, ...]
-    y_m: tuple[float, ...]
+    columns_count: Annotated[Count, About(name="columns", column="columns_count")]
+    rows_count: Annotated[Count, About(name="rows", column="rows_count")]
+    along: Along
+    """Which way the fixtures lie."""
+    x_m: Annotated[tuple[Length, ...], About(heading="along the bed")]
     """Centres of the fixtures from the bed's south-west corner."""
-    height_m: float
-    cu_frac: float
-    maintenance_frac: float
-    delivered_ppfd_umol_m2_s: float
+    y_m: Annotated[tuple[Length, ...], About(heading="across the bed")]
+    height_m: Size
+    """Above the canopy."""
+    cu_frac: Annotated[Ratio, About(name="cu_ratio")]
+    """Photons that land on the bed over those the fixtures emit."""
+    maintenance_frac: Share
+    delivered_ppfd_umol_m2_s: Flux
     """Mean on the bed with all fixtures at full power, after maintenance."""
-    min_mean_frac: float
-    variation_ratio: float
-    bounced_share: float
+    min_mean_frac: Share
+    variation_ratio: Ratio
+    bounced_share: Share
     """Share of the lamp light on the bed that came by way of walls or panels."""
-    shade_frac: float
+    shade_frac: Share
     """Share of the daylight the fixtures themselves take away, at most."""
     even_enough: bool
-    evenness_wanted_frac: float
+    evenness_wanted_frac: Share
+
+    @property
+    def length_m(self) -> Annotated[Size, About()]:
+        """Length [m] of one fixture."""
+        return self.size_m[0]
+
+    @property
+    def width_m(self) -> Annotated[Size, About()]:
+        """Width [m] of one fixture."""
+        return self.size_m[1]
 
 
 @dataclass(frozen=True)
 class LampCircuit:
     """Load of the circuit."""
 
-    mains_v: float
-    breaker_a: float
-    lamps_a: float
-    others_a: float
-    total_a: float
-    allowed_a: float
+    mains_v: Annotated[float, About(digits=1, least=0)]
+    breaker_a: Annotated[Current, About(digits=1)]
+    lamps_a: Current
+    others_a: Current
+    total_a: Current
+    allowed_a: Annotated[Current, About(digits=2)]
     overloaded: bool
-    smallest_breaker_a: float | None
-    circuits_count: int
+    smallest_breaker_a: Annotated[Current | None, About(digits=1)]
+    circuits_count: Annotated[Count, About(name="circuits", column="circuits_count")]
 
 
 @dataclass(frozen=True)
 class LampMap:
     """Lit bed in the darkest month: daylight of a mean day plus lamps, and the lamps' own flux."""
 
-    x_m: tuple[float, ...]
-    y_m: tuple[float, ...]
-    dli_mol_m2_d: tuple[tuple[float, ...], ...]
-    lamp_ppfd_umol_m2_s: tuple[tuple[float, ...], ...]
+    x_m: tuple[Length, ...]
+    y_m: tuple[Length, ...]
+    dli_mol_m2_d: Annotated[tuple[tuple[Light, ...], ...], About(digits=2)]
+    lamp_ppfd_umol_m2_s: tuple[tuple[Flux, ...], ...]
 
 
 @dataclass(frozen=True)
-class LampAnswer:
-    """Everything said about lamps over one bed."""
+class LampSensor:
+    """Light at which a sensor switches the lamps."""
 
-    basis: Basis
+    on_below_umol_m2_s: Annotated[Flux, About(digits=0)]
+    off_above_umol_m2_s: Annotated[Flux | None, About(digits=0)]
+
+
+@dataclass(frozen=True)
+class LampAnswer(Answer):
+    """Answer of ``tenhour lamps``: everything said about lamps over one bed."""
+
+    COMMAND = "lamps"
+
     bed: str
-    area_m2: float
-    tiers_count: int
+    area_m2: Area
+    tiers_count: Annotated[Count, About(name="tiers", column="tiers_count")]
     crops: tuple[str, ...]
-    headline: str
-    target_dli_mol_m2_d: float
-    daylight_dli_mol_m2_d: float
+    headline: Annotated[Prose, About(name="sentence")]
+    target_dli_mol_m2_d: Light
+    daylight_dli_mol_m2_d: Light
     """Daylight counted on: the dull day of the darkest month, less its margin and the fixtures' shade."""
-    missing_dli_mol_m2_d: float
-    size_month: int
-    ppfd_umol_m2_s: float
+    missing_dli_mol_m2_d: Light
+    size_month: Month
+    ppfd_umol_m2_s: Annotated[Flux, About(digits=2)]
     """Level flux that fills the gap in the hours planned."""
-    hours_h: float
-    ppf_umol_s: float
+    hours_h: Hours
+    ppf_umol_s: Annotated[Flux, About(kind="plain")]
     """Photon flux that all fixtures together must emit."""
-    fixtures_count: int
-    power_w: float
-    clock: tuple[ClockMonth, ...]
+    fixtures_count: Annotated[Count, About(name="fixtures", column="fixtures_count")]
+    power_w: Power
+    clock: Annotated[tuple[ClockMonth, ...], About(size=12)]
     on_from: date | None
     off_from: date | None
-    energy_day_kwh: float
-    energy_season_kwh: float
-    cost_season_currency: float | None
+    energy_day_kwh: Annotated[Energy, About(digits=3)]
+    energy_season_kwh: Energy
+    cost_season_currency: Annotated[Money | None, About(name="cost_season")]
     currency: str | None
     circuit: LampCircuit
     layout: LampLayout | None = None
@@ -167,19 +219,40 @@ class LampAnswer:
     days: tuple[LitDay, ...] = ()
     half_enough_from: date | None = None
     remedies: tuple[Remedy, ...] = ()
-    conflicts: tuple[str, ...] = ()
-    changes: tuple[ClockChange, ...] = ()
-    photons_mol_kwh: float | None = None
-    growth_g_kwh: float | None = None
-    heat_w: float = 0.0
-    warming_k: float | None = None
-    sensor_on_umol_m2_s: float | None = None
-    sensor_off_umol_m2_s: float | None = None
-    bright_day_rest_dli_mol_m2_d: float | None = None
+    conflicts: tuple[Prose, ...] = ()
+    changes: Annotated[tuple[ClockChange, ...], About(name="clock_changes")] = ()
+    photons_mol_kwh: Number | None = None
+    growth_g_kwh: Annotated[Number | None, About(digits=1)] = None
+    heat_w: Annotated[Power, About(digits=0)] = 0.0
+    warming_k: TempDifference | None = None
+    sensor_on_umol_m2_s: Annotated[Flux | None, HIDDEN] = None
+    sensor_off_umol_m2_s: Annotated[Flux | None, HIDDEN] = None
+    bright_day_rest_dli_mol_m2_d: Annotated[Light | None, About(name="after_bright_day_dli_mol_m2_d", digits=2)] = None
     """After a bright day, light that suffices on the next so that the two reach the target."""
-    dim_frac: float | None = None
+    dim_frac: Share | None = None
     """Output to which the fixtures may be dimmed in the darkest month."""
     map: LampMap | None = None
-    dark: bool = False
+    dark: Annotated[bool, HIDDEN] = False
     """No daylight at any time of the year."""
-    us_units: bool = False
+    us_units: Annotated[bool, HIDDEN] = False
+
+    @property
+    def height_m(self) -> Annotated[Size | None, About()]:
+        """Height [m] of the fixtures above the canopy."""
+        return None if self.layout is None else self.layout.height_m
+
+    @property
+    def min_mean_frac(self) -> Annotated[Share | None, About()]:
+        """Darkest over mean light of the bed under the lamps, 0-1."""
+        return None if self.layout is None else self.layout.min_mean_frac
+
+    @property
+    def circuit_a(self) -> Annotated[Current, About()]:
+        """Current [A] that the lamps draw."""
+        return self.circuit.lamps_a
+
+    @property
+    def sensor(self) -> Annotated[LampSensor | None, About()]:
+        """What a sensor that switches the lamps is set to."""
+        on_below = self.sensor_on_umol_m2_s
+        return None if on_below is None else LampSensor(on_below, self.sensor_off_umol_m2_s)

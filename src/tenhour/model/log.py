@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Final, Literal, get_args
+from typing import Annotated, Final, Literal, get_args
+
+from tenhour.model.fields import About, Density, Fresh
+from tenhour.model.results import Answer, Basis
 
 What = Literal["sown", "set-out", "harvested", "cleared"]
 WHATS: Final[tuple[What, ...]] = get_args(What)
@@ -17,13 +20,13 @@ STANDING_D: Final = 400
 class LogLine:
     """One thing that was done: what, to which crop, in which bed, on which day."""
 
-    on: date
+    on: Annotated[date, About(name="date")]
     what: What
     crop: str
-    bed: str = ""
-    plants_per_m2: float | None = None
-    fresh_g: float | None = None
-    note: str = ""
+    bed: Annotated[str, About(empty_null=True)] = ""
+    plants_per_m2: Annotated[Density | None, About(heading="plants")] = None
+    fresh_g: Annotated[Fresh | None, About(heading="fresh")] = None
+    note: Annotated[str, About(empty_null=True, wrap=True)] = ""
 
 
 @dataclass(frozen=True)
@@ -31,10 +34,10 @@ class Stand:
     """One crop that stands in a bed by the log."""
 
     crop: str
-    bed: str
+    bed: Annotated[str, About(empty_null=True)]
     sown: date
-    plants_per_m2: float | None = None
-    fresh_g: float = 0.0
+    plants_per_m2: Annotated[Density | None, About(heading="plants")] = None
+    fresh_g: Annotated[Fresh, About(heading="cut")] = 0.0
     """Harvested so far."""
 
     @property
@@ -99,3 +102,19 @@ def last_sowing(lines: Iterable[LogLine], crop: str, before: date) -> LogLine | 
     """Return the latest sowing of a crop on or before a day, or None."""
     found = [line for line in lines if line.what == "sown" and line.crop == crop and line.on <= before]
     return max(found, key=lambda line: line.on) if found else None
+
+
+@dataclass(frozen=True)
+class LogAnswer(Answer):
+    """Answer of ``tenhour log``: what stands where on a day, and every line."""
+
+    COMMAND = "log"
+
+    standing: tuple[Stand, ...]
+    lines: tuple[LogLine, ...]
+
+
+def log_answer(lines: Iterable[LogLine], on: date, path: str) -> LogAnswer:
+    """Return a log as an answer; ``path`` is where it is kept."""
+    every = tuple(lines)
+    return LogAnswer(Basis({"log": path, "on": on.isoformat()}), standing(every, on), every)

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Final, Literal
+from typing import Annotated, Final, Literal
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.errors import OutOfRange
-from tenhour.model.results import Basis
+from tenhour.model.fields import HIDDEN, About, Count, Flux, Light, Month, Prose, Ratio, Share, Temp, TempDifference
+from tenhour.model.results import Answer
 
 Array = NDArray[np.float64]
 Texts = NDArray[np.str_]
@@ -92,15 +93,15 @@ class Readings:
 class DayOfLight:
     """One day of readings at one place, added up."""
 
-    on: date
+    on: Annotated[date, About(name="date", heading="day")]
     place: str
-    dli_mol_m2_d: float
+    dli_mol_m2_d: Annotated[Light, About(name="read_dli_mol_m2_d", heading="read mol", digits=2, shown=2, nan=True)]
     """What was read, gaps left out."""
-    whole_dli_mol_m2_d: float | None
+    whole_dli_mol_m2_d: Annotated[Light | None, About(name="dli_mol_m2_d", heading="whole day mol", digits=2, shown=2)]
     """Estimate for the whole day by its own light outside the gaps; None where too little was read."""
-    covered_share: float
+    covered_share: Annotated[Share, About(heading="of the day", digits=2)]
     """Share of the day's light under an even sky that falls into the hours read."""
-    gaps: tuple[str, ...] = ()
+    gaps: Annotated[tuple[Prose, ...], About(wrap=True)] = ()
 
 
 @dataclass(frozen=True)
@@ -108,31 +109,31 @@ class BedFactor:
     """The house's own factor of one bed, or why there is none."""
 
     bed: str
-    pairs_count: int
-    used_count: int
-    days_count: int
-    factor: float | None
-    low: float | None
-    high: float | None
-    assumed_factor: float | None
+    pairs_count: Annotated[Count, About(name="pairs", column="pairs_count", heading="pairs")]
+    used_count: Annotated[Count, About(name="used", column="used_count", heading="used")]
+    days_count: Annotated[Count, About(name="days", column="days_count", heading="days")]
+    factor: Annotated[Ratio | None, About(name="factor_ratio", shown=2)]
+    low: Annotated[Ratio | None, About(name="low_ratio", shown=2)]
+    high: Annotated[Ratio | None, About(name="high_ratio", shown=2)]
+    assumed_factor: Annotated[Ratio | None, About(name="assumed_ratio")]
     """Dirt and frame as the house file has them: what the factor replaces."""
-    refused: str = ""
+    refused: Annotated[Prose, About(empty_null=True)] = ""
     """Why no factor is given."""
-    next_reading: str = ""
+    next_reading: Annotated[Prose, About(empty_null=True)] = ""
     """The reading that would help most."""
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Prose, ...] = ()
 
 
 @dataclass(frozen=True)
 class SpotMonth:
     """Air of one place in one month, as measured; None where nothing was read."""
 
-    month: int
+    month: Month
     place: str
-    day_degc: float | None
-    night_degc: float | None
-    coldest_degc: float | None
-    days_count: int
+    day_degc: Annotated[Temp | None, About(heading="day", shown=1)]
+    night_degc: Annotated[Temp | None, About(heading="night", shown=1)]
+    coldest_degc: Annotated[Temp | None, About(heading="coldest", shown=1)]
+    days_count: Annotated[Count, About(name="days", column="days_count", heading="days")]
 
 
 @dataclass(frozen=True)
@@ -140,12 +141,12 @@ class Spot:
     """How one place differs from the median of all places indoors, day and night [K], and what that means."""
 
     place: str
-    day_k: float
-    night_k: float
-    error_k: float
-    days_count: int
-    verdict: str
-    suits: tuple[str, ...] = ()
+    day_k: Annotated[TempDifference, About(heading="by day", nan=True)]
+    night_k: Annotated[TempDifference, About(heading="at night", nan=True)]
+    error_k: Annotated[TempDifference, About(heading="error", nan=True)]
+    days_count: Annotated[Count, About(name="days", column="days_count", heading="days")]
+    verdict: Prose
+    suits: Annotated[tuple[str, ...], About(heading="suits best", wrap=True)] = ()
 
 
 @dataclass(frozen=True)
@@ -162,9 +163,9 @@ class Change:
 class Proposal:
     """Changes to the house file, as lines to read and as values to write, and where they were written."""
 
-    changes: tuple[Change, ...]
+    changes: Annotated[tuple[Change, ...], HIDDEN]
     lines: tuple[str, ...]
-    kept_in: str = ""
+    kept_in: Annotated[str, About(empty_null=True)] = ""
 
 
 @dataclass(frozen=True)
@@ -173,20 +174,21 @@ class LampSpot:
 
     place: str
     light: str
-    ppfd_umol_m2_s: float
-    low_umol_m2_s: float
-    high_umol_m2_s: float
-    min_mean_frac: float
-    readings_count: int
+    ppfd_umol_m2_s: Flux
+    low_umol_m2_s: Annotated[Flux, About(name="low_ppfd_umol_m2_s")]
+    high_umol_m2_s: Annotated[Flux, About(name="high_ppfd_umol_m2_s")]
+    min_mean_frac: Annotated[Share, About(digits=2, nan=True)]
+    readings_count: Annotated[Count, About(name="readings", column="readings_count")]
 
 
 @dataclass(frozen=True)
-class ReadAnswer:
+class ReadAnswer(Answer):
     """Answer of ``tenhour read``."""
 
-    basis: Basis
+    COMMAND = "read"
+
     file: str
-    readings_count: int
+    readings_count: Annotated[Count, About(name="readings", column="readings_count")]
     first: date
     last: date
     beds: tuple[BedFactor, ...] = ()
@@ -194,6 +196,6 @@ class ReadAnswer:
     lamps: tuple[LampSpot, ...] = ()
     months: tuple[SpotMonth, ...] = ()
     spots: tuple[Spot, ...] = ()
-    thermostat: str = ""
+    thermostat: Prose = ""
     """Where a sensor sees a typical temperature."""
     proposal: Proposal | None = None

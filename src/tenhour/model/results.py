@@ -4,7 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Annotated, ClassVar, Literal
+
+from tenhour.model.fields import (
+    HIDDEN,
+    About,
+    Angle,
+    Days,
+    Hours,
+    Irradiance,
+    Length,
+    Light,
+    Month,
+    Prose,
+    Ratio,
+    Score,
+    Share,
+    Temp,
+)
 
 Verdict = Literal["not-here", "too-cold", "set-out-grown", "cut-young", "needs-lamps", "wait", "slow", "sow"]
 
@@ -14,54 +31,65 @@ class Basis:
     """What every answer states beside itself."""
 
     inputs: dict[str, object]
-    assumptions: tuple[str, ...] = ()
-    warnings: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    assumptions: tuple[Prose, ...] = ()
+    warnings: tuple[Prose, ...] = ()
+    cautions: tuple[Prose, ...] = ()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What every answer is: the command that gives it, and what it rests on."""
+
+    COMMAND: ClassVar[str]
+
+    basis: Annotated[Basis, About(merged=True)]
 
 
 @dataclass(frozen=True)
 class OutdoorMonth:
     """Outdoor light of one month, horizontal and unobstructed; day lengths and noon height are for the 15th."""
 
-    month: int
-    daylength_h: float
-    photoperiod_h: float
-    noon_height_deg: float
-    dli_mol_m2_d: float
-    dull_dli_mol_m2_d: float
-    bright_dli_mol_m2_d: float
-    gloomy_week_dli_mol_m2_d: float
-    spread_frac: float
+    month: Month
+    daylength_h: Annotated[Hours, About(heading="day h", digits=3)]
+    photoperiod_h: Annotated[Hours, About(heading="twilit h", digits=3, wide_only=True)]
+    noon_height_deg: Annotated[Angle, About(heading="noon")]
+    dli_mol_m2_d: Annotated[Light, About(heading="typical", inside="outdoor")]
+    dull_dli_mol_m2_d: Annotated[Light, About(heading="dull day", inside="outdoor")]
+    bright_dli_mol_m2_d: Annotated[Light, About(heading="bright day", inside="outdoor")]
+    gloomy_week_dli_mol_m2_d: Annotated[Light, About(heading="gloomy week", inside="outdoor")]
+    spread_frac: Annotated[Share, About(heading="error ±", inside="outdoor")]
     """Error of the normal itself (mean absolute error over places), not the spread from day to day."""
-    spread_p90_frac: float
-    ghi_w_m2: float
-    temp_degc: float
+    spread_p90_frac: Annotated[Share, About(heading="1 in 10 ±", inside="outdoor")]
+    ghi_w_m2: Annotated[Irradiance, About(heading="sun", inside="outdoor", wide_only=True)]
+    temp_degc: Annotated[Temp, About(heading="air", inside="outdoor")]
 
 
 @dataclass(frozen=True)
 class BedMonth:
     """Light on one bed in one month: mean over the bed, and its dimmest and brightest point."""
 
-    month: int
-    dli_mol_m2_d: float
-    dull_dli_mol_m2_d: float
-    bright_dli_mol_m2_d: float
-    gloomy_week_dli_mol_m2_d: float
-    min_dli_mol_m2_d: float
-    max_dli_mol_m2_d: float
-    ratio: float
-    beam_frac: float
-    sky_frac: float
-    bounced_frac: float
+    month: Month
+    dli_mol_m2_d: Annotated[Light, About(heading="typical")]
+    dull_dli_mol_m2_d: Annotated[Light, About(heading="dull day")]
+    bright_dli_mol_m2_d: Annotated[Light, About(heading="bright day")]
+    gloomy_week_dli_mol_m2_d: Annotated[Light, About(heading="gloomy week")]
+    min_dli_mol_m2_d: Annotated[Light, About(heading="dimmest")]
+    max_dli_mol_m2_d: Annotated[Light, About(heading="brightest")]
+    ratio: Annotated[Ratio, About(heading="of outdoors", kind="share", digits=4)]
+    """The month's sum on the bed over that outdoors."""
+    beam_frac: Annotated[Share, About(heading="sun", digits=4, wide_only=True)]
+    sky_frac: Annotated[Share, About(heading="sky", digits=4, wide_only=True)]
+    bounced_frac: Annotated[Share, About(heading="bounced", digits=4, wide_only=True)]
 
 
 @dataclass(frozen=True)
 class BedLight:
     """One bed's light through the year."""
 
-    name: str
-    overcast_ratio: float
-    months: tuple[BedMonth, ...]
+    name: Annotated[str, About(heading="bed")]
+    overcast_ratio: Annotated[Ratio, About(digits=4)]
+    """Bed over outdoors under an overcast sky."""
+    months: Annotated[tuple[BedMonth, ...], About(size=12)]
 
 
 @dataclass(frozen=True)
@@ -69,57 +97,77 @@ class BedMap:
     """Light over the grid of one bed; rows run from the front of the bed to its back."""
 
     bed: str
-    when: str
-    x_m: tuple[float, ...]
-    y_m: tuple[float, ...]
-    dli_mol_m2_d: tuple[tuple[float, ...], ...]
+    when: Prose
+    x_m: Annotated[tuple[Length, ...], About(heading="along")]
+    y_m: Annotated[tuple[Length, ...], About(heading="from the front")]
+    dli_mol_m2_d: Annotated[tuple[tuple[Light, ...], ...], About(heading="light", nan=True)]
+    """Rows from the front of the bed to its back."""
 
 
 @dataclass(frozen=True)
 class Gain:
     """One cheap change and what it adds on each bed over the dark months."""
 
-    change: str
+    change: Annotated[Prose, About(wrap=True)]
     bed: str
-    gain_dli_mol_m2_d: float
-    gain_frac: float
-    note: str = ""
+    gain_dli_mol_m2_d: Annotated[float, About(heading="gain", kind="dli", digits=3, shown=2)]
+    gain_frac: Annotated[float, About(heading="gain", kind="share", digits=3)]
+    note: Annotated[Prose, About(wrap=True)] = ""
+
+
+@dataclass(frozen=True)
+class BedDay:
+    """Light of one date on one bed."""
+
+    name: Annotated[str, About(heading="place")]
+    dli_mol_m2_d: Annotated[Light, About(heading="typical")]
+    dull_dli_mol_m2_d: Annotated[Light, About(heading="dull day")]
 
 
 @dataclass(frozen=True)
 class DayLight:
     """Light of one date."""
 
-    on: date
-    daylength_h: float
-    photoperiod_h: float
-    noon_height_deg: float
-    outdoor_dli_mol_m2_d: float
-    outdoor_dull_dli_mol_m2_d: float
-    beds_dli_mol_m2_d: dict[str, float]
-    beds_dull_dli_mol_m2_d: dict[str, float]
+    on: Annotated[date, About(name="date", heading="day")]
+    daylength_h: Annotated[Hours, About(digits=3)]
+    photoperiod_h: Annotated[Hours, About(digits=3)]
+    noon_height_deg: Angle
+    outdoor_dli_mol_m2_d: Annotated[Light, About(name="dli_mol_m2_d", heading="typical", inside="outdoor")]
+    outdoor_dull_dli_mol_m2_d: Annotated[Light, About(name="dull_dli_mol_m2_d", heading="dull day", inside="outdoor")]
+    beds_dli_mol_m2_d: Annotated[dict[str, float], HIDDEN]
+    beds_dull_dli_mol_m2_d: Annotated[dict[str, float], HIDDEN]
+
+    @property
+    def beds(self) -> Annotated[tuple[BedDay, ...], About()]:
+        """The light on each bed."""
+        return tuple(
+            BedDay(name, value, self.beds_dull_dli_mol_m2_d[name]) for name, value in self.beds_dli_mol_m2_d.items()
+        )
 
 
 @dataclass(frozen=True)
-class LightAnswer:
+class LightAnswer(Answer):
     """Answer of ``tenhour light``."""
 
-    basis: Basis
-    latitude_deg: float
-    longitude_deg: float
-    elevation_m: float
-    place: str
-    before_dark: date | None
-    after_dark: date | None
-    months: tuple[OutdoorMonth, ...]
+    COMMAND = "light"
+
+    latitude_deg: Annotated[float, About(inside="site", least=-90, most=90)]
+    longitude_deg: Annotated[float, About(inside="site", least=-180, most=180)]
+    elevation_m: Annotated[float, About(inside="site")]
+    place: Annotated[str, About(inside="site")]
+    before_dark: Annotated[date | None, About(inside="ten_hour")]
+    """Last date with ten hours between sunrise and sunset before the darkest day."""
+    after_dark: Annotated[date | None, About(inside="ten_hour")]
+    """First such date after it."""
+    months: Annotated[tuple[OutdoorMonth, ...], About(size=12)]
     beds: tuple[BedLight, ...]
     source: str
     """Where the outdoor light comes from, in words."""
-    calibration: str = ""
-    day: DayLight | None = None
-    map: BedMap | None = None
-    gains: tuple[Gain, ...] = ()
-    us_units: bool = False
+    calibration: Prose = ""
+    day: Annotated[DayLight | None, About(optional=True)] = None
+    map: Annotated[BedMap | None, About(optional=True)] = None
+    gains: Annotated[tuple[Gain, ...], About(name="brighter", optional=True)] = ()
+    us_units: Annotated[bool, HIDDEN] = False
 
 
 @dataclass(frozen=True)
@@ -130,10 +178,10 @@ class Raising:
     set_out: date
     harvest_from: date | None
     harvest_to: date | None
-    sooner_d: int | None
+    sooner_d: Annotated[int | None, About(heading="raised, sooner by", kind="days")]
     """Days by which the median harvest comes sooner than from a sowing on the bed; None where that never comes in."""
-    stretch_score: float | None
-    sentence: str = ""
+    stretch_score: Score | None
+    sentence: Prose = ""
 
 
 @dataclass(frozen=True)
@@ -143,23 +191,27 @@ class CropVerdict:
     crop: str
     name: str
     verdict: Verdict
-    sentence: str
+    sentence: Annotated[Prose, About(heading="what to do", wrap=True)]
     harvest_from: date | None = None
     harvest_to: date | None = None
-    days_low: int | None = None
-    days_median: int | None = None
-    days_high: int | None = None
-    dli_mol_m2_d: float | None = None
-    needs_dli_mol_m2_d: float | None = None
-    missing_dli_mol_m2_d: float | None = None
-    stretch_score: float | None = None
+    days_low: Days | None = None
+    days_median: Days | None = None
+    days_high: Days | None = None
+    dli_mol_m2_d: Annotated[Light | None, About(heading="light", digits=2)] = None
+    """Mean from sowing to the median harvest."""
+    needs_dli_mol_m2_d: Annotated[Light | None, About(heading="needs", digits=2)] = None
+    missing_dli_mol_m2_d: Annotated[Light | None, About(heading="missing", digits=2)] = None
+    """What is needed less the mean of the first 28 days from emergence, not below 0."""
+    stretch_score: Annotated[Score | None, About(heading="stretch")] = None
     pays_from: date | None = None
+    """First sowing day after the darkest that is worth it, and stays so for four weeks."""
     sow_by: date | None = None
-    yield_kg_m2: float | None = None
-    yield_g_m2_d: float | None = None
+    """Last sowing before the dark that stands at harvest size when the dark begins."""
+    yield_kg_m2: Annotated[float | None, About(heading="yield", kind="yield", digits=2, least=0)] = None
+    yield_g_m2_d: Annotated[float | None, About(heading="yield a day", kind="yield_day", digits=1, least=0)] = None
     """Yield per day of bed held, the figure crops are ranked by."""
-    flags: tuple[str, ...] = ()
-    rank_score: float = 0.0
+    flags: Annotated[tuple[Prose, ...], About(wrap=True)] = ()
+    rank_score: Annotated[float, HIDDEN] = 0.0
     raising: Raising | None = None
     """Raising it elsewhere first, where that gains a week or more."""
 
@@ -168,20 +220,21 @@ class CropVerdict:
 class BedSowing:
     """All crops on one bed, best first."""
 
-    name: str
+    name: Annotated[str, About(heading="bed")]
     crops: tuple[CropVerdict, ...]
-    standing: tuple[str, ...] = ()
+    standing: tuple[Prose, ...] = ()
     """What the log says stands there."""
 
 
 @dataclass(frozen=True)
-class SowAnswer:
+class SowAnswer(Answer):
     """Answer of ``tenhour sow``."""
 
-    basis: Basis
-    on: date
+    COMMAND = "sow"
+
+    on: Annotated[date, About(name="date")]
     beds: tuple[BedSowing, ...]
-    before_dark: date | None = None
-    after_dark: date | None = None
-    calibration: str = ""
-    us_units: bool = False
+    before_dark: Annotated[date | None, About(inside="ten_hour")] = None
+    after_dark: Annotated[date | None, About(inside="ten_hour")] = None
+    calibration: Prose = ""
+    us_units: Annotated[bool, HIDDEN] = False

@@ -4,9 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Final, Literal
+from typing import Annotated, Final, Literal
 
-from tenhour.model.results import Basis
+from tenhour.model.fields import (
+    HIDDEN,
+    About,
+    Area,
+    Count,
+    Days,
+    Hours,
+    Light,
+    Prose,
+    Ratio,
+    Score,
+    Seed,
+    Share,
+    Temp,
+)
+from tenhour.model.results import Answer
 
 SowState = Literal["sow", "slow", "drawn", "waste", "hot", "cold"]
 """A week of sowing: good; slow; seedlings would be drawn; no sensible harvest; too warm to come up; too cold."""
@@ -24,28 +39,28 @@ TaskKind = Literal["sow", "raise", "set-out", "pick", "pays", "trays", "garden",
 class SeasonWeek:
     """Light and air of one week on one bed; the week begins on ``start``."""
 
-    start: date
-    dli_mol_m2_d: float
-    dull_dli_mol_m2_d: float
-    day_degc: float
-    night_degc: float
-    lit_h: float
+    start: Annotated[date, About(heading="week from")]
+    dli_mol_m2_d: Annotated[Light, About(heading="typical", digits=2)]
+    dull_dli_mol_m2_d: Annotated[Light, About(heading="dull day", digits=2)]
+    day_degc: Annotated[Temp, About(heading="day")]
+    night_degc: Annotated[Temp, About(heading="night")]
+    lit_h: Annotated[Hours, About(heading="lit")]
 
 
 @dataclass(frozen=True)
 class SowWeek:
     """What becomes of a sowing in the week that begins on ``start``; None means never."""
 
-    start: date
-    state: SowState
-    days_low: int | None
-    days_median: int | None
-    days_high: int | None
-    waiting_cost_d: float | None
+    start: Annotated[date, About(heading="week from")]
+    state: Annotated[SowState, About(heading="sowing")]
+    days_low: Days | None
+    days_median: Days | None
+    days_high: Days | None
+    waiting_cost_d: Annotated[float | None, About(heading="a week's wait costs", kind="days", digits=1, shown=1)]
     """Days of harvest lost by sowing one week later; small means waiting is free."""
-    stretch_score: float | None
-    flags: tuple[SowFlag, ...] = ()
-    again_d: int | None = None
+    stretch_score: Annotated[Score | None, About(heading="stretch")]
+    flags: Annotated[tuple[SowFlag, ...], About(heading="threats")] = ()
+    again_d: Annotated[int | None, About(heading="again after", kind="days")] = None
     """Days from the first cut to the second, of crops that are cut again and again."""
 
 
@@ -53,32 +68,32 @@ class SowWeek:
 class Span:
     """A stretch of the year in which one thing holds for a crop on a bed."""
 
-    kind: SpanKind
-    first: date
-    last: date
-    note: str = ""
+    kind: Annotated[SpanKind, About(heading="what")]
+    first: Annotated[date, About(heading="from")]
+    last: Annotated[date, About(heading="to")]
+    note: Annotated[Prose, About(wrap=True)] = ""
 
 
 @dataclass(frozen=True)
 class Route:
     """A crop raised in the nursery and set out on the bed; for trays, kept there. None means never."""
 
-    nursery: str
+    nursery: Annotated[str, About(heading="raised on")]
     sow_by: date | None = None
     """Last sowing in the nursery that stands at harvest size when the dark begins."""
     set_out_by: date | None = None
-    bed_free_d: int | None = None
+    bed_free_d: Annotated[int | None, About(heading="bed free longer", kind="days", wide_only=True)] = None
     """Days by which the bed may be taken later than for a sowing on the spot."""
-    pays_from: date | None = None
+    pays_from: Annotated[date | None, About(heading="sow again from")] = None
     """First sowing in the nursery after the dark from which waiting costs half of the wait or more."""
     set_out_from: date | None = None
-    days_low: int | None = None
-    days_high: int | None = None
+    days_low: Days | None = None
+    days_high: Days | None = None
     """Days in the nursery, least and most in the year."""
-    stretch_score: float | None = None
+    stretch_score: Annotated[Score | None, About(heading="stretch")] = None
     """Highest of the year, of its first three weeks there."""
-    sentence: str = ""
-    where: str = ""
+    sentence: Annotated[Prose, About(heading="in words", wrap=True)] = ""
+    where: Annotated[Prose, HIDDEN] = ""
     """The place as it is said: "on the sill"."""
 
 
@@ -88,32 +103,37 @@ class CropSeason:
 
     crop: str
     name: str
-    way: str
+    way: Annotated[str, About(heading="way of cropping")]
     weeks: tuple[SowWeek, ...]
     spans: tuple[Span, ...]
     sow_by: date | None
-    pays_from: date | None
-    hold_from: date | None = None
-    hold_to: date | None = None
-    picking_g_m2_week: tuple[float | None, ...] = ()
+    """Last sowing that stands grown when the dark begins in half of the seasons."""
+    pays_from: Annotated[date | None, About(heading="pays again from")]
+    hold_from: Annotated[date | None, About(heading="holds from")] = None
+    hold_to: Annotated[date | None, About(heading="holds to")] = None
+    picking_g_m2_week: Annotated[
+        tuple[float | None, ...], About(heading="picking", kind="picking", digits=1, least=0)
+    ] = ()
     """Expected picking per week from a stand set out grown before the dark; None where nothing stands."""
-    plants_per_meal_count: float | None = None
+    plants_per_meal_count: Annotated[float | None, About(heading="plants a meal", kind="count", digits=1, least=0)] = (
+        None
+    )
     """Plants that give one serving a week in the leanest month of picking."""
-    sentence: str = ""
+    sentence: Annotated[Prose, About(heading="in words", wrap=True)] = ""
     short: str = ""
     """Its name as it is said in a sentence."""
     sow_from: date | None = None
     """First sowing for winter; an earlier one would be past its best when the dark begins."""
-    sow_by_sure: date | None = None
+    sow_by_sure: Annotated[date | None, About(heading="surely by")] = None
     """Last sowing that stands grown before the dark in nine seasons of ten; ``sow_by`` does in half of them."""
     dearest: date | None = None
     """Week in which a week of waiting costs most harvest."""
-    dearest_cost_d: float | None = None
-    kept_low_count: int | None = None
-    kept_high_count: int | None = None
+    dearest_cost_d: Annotated[float | None, About(kind="days", digits=1)] = None
+    kept_low_count: Count | None = None
+    kept_high_count: Count | None = None
     """Trays to keep going for one a week, in the quickest and the slowest part of the weeks that suit."""
-    seed_g_m2: float | None = None
-    flags: tuple[str, ...] = ()
+    seed_g_m2: Annotated[float | None, About(kind="fresh_area", digits=2, least=0)] = None
+    flags: tuple[Prose, ...] = ()
     """What threatens sowings of which weeks, in words."""
     route: Route | None = None
 
@@ -127,13 +147,13 @@ class CropSeason:
 class BedSeason:
     """One bed through a year."""
 
-    name: str
-    area_m2: float
+    name: Annotated[str, About(heading="bed")]
+    area_m2: Area
     weeks: tuple[SeasonWeek, ...]
     crops: tuple[CropSeason, ...]
-    full_frac: tuple[float, ...] = ()
+    full_frac: Annotated[tuple[Share, ...], About(heading="bed taken")] = ()
     """Share of the bed taken in each week by the successions planned; never above 1."""
-    wished_ratio: tuple[float, ...] = ()
+    wished_ratio: Annotated[tuple[Ratio, ...], About(heading="wished", kind="share")] = ()
     """What the wishes would take if the bed were as large as they; above 1 they were cut down."""
 
     @property
@@ -146,12 +166,12 @@ class BedSeason:
 class Task:
     """One thing to do, in the month it falls into."""
 
-    on: date
+    on: Annotated[date, About(name="date", heading="when")]
     bed: str
     """Beds, joined by commas, or where plants for the garden are raised."""
     crop: str
     """Keys of crops, joined by commas."""
-    text: str
+    text: Annotated[Prose, About(heading="what to do", wrap=True)]
     kind: TaskKind = "sow"
 
 
@@ -163,14 +183,16 @@ class Succession:
     crop: str
     sow: date
     harvest_from: date
-    harvest_to: date
-    area_m2: float
-    seed_g: float | None
-    note: str = ""
-    meals_count: float | None = None
+    harvest_to: Annotated[date, About(heading="to")]
+    area_m2: Annotated[Area, About(heading="area")]
+    seed_g: Annotated[Seed | None, About(heading="seed")]
+    note: Annotated[Prose, About(wrap=True)] = ""
+    meals_count: Annotated[float | None, About(heading="servings", kind="count", digits=1, least=0, wide_only=True)] = (
+        None
+    )
     """Servings it gives."""
-    plants_count: int | None = None
-    share: float = 1.0
+    plants_count: Annotated[Count | None, About(heading="plants", shown=0, wide_only=True)] = None
+    share: Share = 1.0
     """Share of the wish that the bed has room for."""
 
 
@@ -180,9 +202,9 @@ class SeedNeed:
 
     crop: str
     name: str
-    area_m2: float
-    seed_g: float | None
-    plants_count: int | None = None
+    area_m2: Annotated[Area, About(heading="area")]
+    seed_g: Annotated[Seed | None, About(heading="seed")]
+    plants_count: Annotated[Count | None, About(heading="plants", shown=0)] = None
 
 
 @dataclass(frozen=True)
@@ -191,27 +213,28 @@ class GardenPlants:
 
     crop: str
     name: str
-    place: str
+    place: Annotated[str, About(heading="raised on")]
     sow: date | None
     set_out: date
-    days: int | None
-    stretch_score: float | None
-    sentence: str
+    days: Days | None
+    stretch_score: Annotated[Score | None, About(heading="stretch")]
+    sentence: Annotated[Prose, About(heading="in words", wrap=True)]
 
 
 @dataclass(frozen=True)
-class SeasonAnswer:
+class SeasonAnswer(Answer):
     """Answer of ``tenhour season``."""
 
-    basis: Basis
+    COMMAND = "season"
+
     start: date
     beds: tuple[BedSeason, ...]
     tasks: tuple[Task, ...]
     successions: tuple[Succession, ...] = ()
-    before_dark: date | None = None
-    after_dark: date | None = None
+    before_dark: Annotated[date | None, About(inside="ten_hour")] = None
+    after_dark: Annotated[date | None, About(inside="ten_hour")] = None
     last_frost: date | None = None
-    calibration: str = ""
-    us_units: bool = False
+    calibration: Prose = ""
+    us_units: Annotated[bool, HIDDEN] = False
     seeds: tuple[SeedNeed, ...] = ()
     garden: tuple[GardenPlants, ...] = ()

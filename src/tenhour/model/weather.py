@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Annotated, Literal
 
 import numpy as np
 import pandas as pd
@@ -11,6 +11,9 @@ from numpy.typing import NDArray
 
 from tenhour.errors import OutOfRange
 from tenhour.model.checks import check_between
+from tenhour.model.fields import About, Count, Irradiance, Light, Month, Prose, Share, Temp
+from tenhour.model.results import Answer, Basis
+from tenhour.units import dli_from_ghi
 
 Array = NDArray[np.float64]
 Finding = Literal["passed", "note", "refused"]
@@ -20,22 +23,22 @@ Finding = Literal["passed", "note", "refused"]
 class WeatherCheck:
     """One look at a series: what was looked at, what was found, and the sentence for the user."""
 
-    name: str
+    name: Annotated[str, About(column="check", heading="check")]
     finding: Finding
-    sentence: str
+    sentence: Annotated[Prose, About(heading="found", wrap=True)]
 
 
 @dataclass(frozen=True)
 class Gaps:
     """What was missing and what was done about it."""
 
-    missing_share: float
+    missing_share: Annotated[Share, About(digits=5)]
     """Of the steps with the sun up, before filling."""
-    filled_count: int
+    filled_count: Count
     """Steps with the sun up that were filled between their neighbours."""
-    lost_days_count: int
+    lost_days_count: Count
     """Days left out because too much of them is missing."""
-    temp_missing_share: float
+    temp_missing_share: Annotated[Share, About(digits=5)]
     """Of all steps, before filling; 1 when the file has no temperature."""
 
 
@@ -124,3 +127,61 @@ class WeatherYear:
         if self.typical:
             return "a typical year"
         return f"{self.times[0]:%Y-%m-%d} to {self.times[-1]:%Y-%m-%d}"
+
+
+@dataclass(frozen=True)
+class WeatherMonth:
+    """Light and air of one calendar month, all years together."""
+
+    month: Month
+    ghi_w_m2: Annotated[Irradiance, About(heading="global", nan=True)]
+    """24 h mean of global horizontal irradiance."""
+    dli_mol_m2_d: Annotated[Light, About(heading="DLI mol", digits=2, shown=1, nan=True)]
+    temp_degc: Annotated[Temp, About(heading="air", digits=2, shown=1, nan=True)]
+    whole_days_count: Annotated[Count, About(heading="whole days")]
+    lost_days_count: Annotated[Count, About(heading="left out")]
+
+
+@dataclass(frozen=True)
+class WeatherAnswer(Answer):
+    """Answer of ``tenhour weather``: a weather file and how it was judged."""
+
+    COMMAND = "weather"
+
+    file: str
+    named_in: str | None
+    """House file that names it from now on."""
+    format: str
+    source: str
+    latitude_deg: Annotated[float | None, About(inside="site", digits=4)]
+    longitude_deg: Annotated[float | None, About(inside="site", digits=4)]
+    elevation_m: Annotated[float | None, About(inside="site", digits=1)]
+    period: Prose
+    typical: bool
+    years_count: Count
+    step_h: Annotated[float, About(kind="hours", least=0, most=24)]
+    utc_offset_h: Annotated[float, About(kind="hours")]
+    gaps: Gaps
+    checks: tuple[WeatherCheck, ...]
+    months: tuple[WeatherMonth, ...]
+
+
+def weather_months(weather: WeatherYear) -> tuple[WeatherMonth, ...]:
+    """Return the twelve months of a weather file."""
+    monthly = weather.monthly
+    columns = (monthly.ghi_w_m2, monthly.temp_degc, monthly.whole_days_count, monthly.lost_days_count)
+    return tuple(
+        WeatherMonth(month, float(ghi), float(dli_from_ghi(ghi)), float(temp), int(whole), int(lost))
+        for month, (ghi, temp, whole, lost) in enumerate(zip(*columns, strict=True), start=1)
+    )
+
+
+def weather_answer(weather: WeatherYear, file: str, named_in: str | None = None) -> WeatherAnswer:
+    """Return a weather file, its months and its checks as an answer."""
+    remarks = tuple(check.sentence for check in weather.checks if check.finding == "note")
+    return WeatherAnswer(
+        Basis({"file": file}, weather.notes, remarks), file, named_in, weather.kind, weather.source,
+        weather.latitude_deg, weather.longitude_deg, weather.elevation_m, weather.period, weather.typical,
+        weather.years_count, weather.step_h, weather.utc_offset_h, weather.gaps, weather.checks,
+        weather_months(weather),
+    )  # fmt: skip

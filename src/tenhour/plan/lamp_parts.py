@@ -11,7 +11,7 @@ from tenhour.lamps.fixtures import irradiance_on
 from tenhour.lamps.sizing import delivered_dli
 from tenhour.lamps.timer import clock_changes, clock_text, lamp_season
 from tenhour.model.lamp import Lamp, LampRequest
-from tenhour.model.lamp_answer import ClockChange, ClockMonth, LampCircuit, LampLayout, LampMap, LitDay
+from tenhour.model.lamp_answer import ClockChange, ClockMonth, DayKind, LampCircuit, LampLayout, LampMap, LitDay
 from tenhour.plan.dates import MONTH_OF_DAY
 from tenhour.plan.lamp_clock import LampCalendar, SunClock, days_by_month, season_days
 from tenhour.plan.lamp_hang import Hanging, Place
@@ -94,7 +94,8 @@ def days_of(job: Job, found: Sizing) -> tuple[LitDay, ...]:
     classes, shade = job.bed.class_dli_mol_m2_d, found.hanging.shade_share
     run = found.run_umol_m2_s
     rows = []
-    for kind, light in (("dull", classes[:, DULL]), ("mean", job.typical), ("bright", classes[:, BRIGHT])):
+    kinds: tuple[DayKind, ...] = ("dull", "mean", "bright")
+    for kind, light in zip(kinds, (classes[:, DULL], job.typical, classes[:, BRIGHT]), strict=True):
         daylight = float(job.by_month(light)[found.month])
         total = float(delivered_dli(daylight, run, found.hours_h, shade))
         half = float(delivered_dli(daylight, run * HALF, found.hours_h, shade * HALF))

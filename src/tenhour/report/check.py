@@ -2,63 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from tenhour.model.described import Described, FaceLine
-from tenhour.model.results import Basis
-from tenhour.report.common import basis_json, rounded, style_of, told
+from tenhour.report.common import style_of, told
 from tenhour.report.terminal import Column, bold, table, wrap
 from tenhour.report.units import MONTH_NAMES, Style, quantity_text
 
 POINTS: Final = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
 FULL_TURN_DEG: Final = 360.0
 UNIT_WORDS: Final = {"length": "long", "width": "wide"}
-
-
-def check_json(described: Described) -> dict[str, Any]:
-    """Return the understood house as a JSON object."""
-    house = described.house
-    site = house.site
-    out = basis_json("check", Basis({"house": house.path}, house.assumptions))
-    out["name"] = house.name
-    out["site"] = {
-        "latitude_deg": site.latitude_deg,
-        "longitude_deg": site.longitude_deg,
-        "elevation_m": site.elevation_m,
-        "timezone": site.timezone,
-        "place": site.place,
-        "snow_months": list(site.snow_months),
-        "ground_reflectance_frac": list(site.ground_reflectance_frac),
-        "climate": site.climate,
-        "weather_path": site.weather_path,
-    }
-    out["shape"] = house.shape
-    out["dimensions"] = {f"{key}_m": value for key, value in house.dimensions_m.items()}
-    out["length_azimuth_deg"] = house.azimuth_deg
-    out["faces"] = [
-        {
-            "name": face.name,
-            "cover": _plain(face.cover),
-            "area_m2": rounded(face.area_m2, 3),
-            "glazed_m2": rounded(face.glazed_m2, 3),
-            "looks_deg": rounded(face.looks_deg, 1),
-        }
-        for face in described.faces
-    ]
-    out["glazed_m2"] = rounded(described.glazed_m2, 3)
-    out["skin_m2"] = rounded(described.skin_m2, 3)
-    out["beds"] = [
-        {
-            "name": line.bed.name,
-            "at_m": list(line.bed.at_m),
-            "size_m": list(line.bed.size_m),
-            "height_m": line.bed.height_m,
-            "canopy_m": line.bed.canopy_m,
-            "area_m2": rounded(line.area_m2, 3),
-        }
-        for line in described.beds
-    ]
-    return out
 
 
 def check_text(described: Described, width: int, asked: Style | None = None) -> str:
@@ -74,11 +27,6 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     lines += ["", *_bed_table(described, width, style)]
     lines += _things(described, width)
     return "\n".join(lines + told("Assumed", house.assumptions, width, style))
-
-
-def _plain(cover: str) -> str:
-    """A cover without the mark that its frame is drawn."""
-    return cover.split("/", 1)[0]
 
 
 def compass(direction_deg: float) -> str:
@@ -126,7 +74,7 @@ def _face_row(face: FaceLine, style: Style) -> list[str]:
     return [
         face.name,
         "-" if face.looks_deg is None else compass(face.looks_deg),
-        _plain(face.cover),
+        face.made_of,
         quantity_text("area", face.area_m2, style),
         quantity_text("area", face.glazed_m2, style),
     ]

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, Final
+from collections.abc import Mapping, Sequence
+from typing import Final
 
 from tenhour.model.crop import Crop, Fact, Source, Sourced, honesty
-from tenhour.model.results import Basis
-from tenhour.report.common import basis_json, rounded
+from tenhour.model.crop_answer import unit_of, used_sources
 from tenhour.report.tables import Field, Table
 from tenhour.report.terminal import Column, bold, table, wrap
 from tenhour.report.units import METRIC, QUANTITIES, Style, localise
@@ -79,26 +78,6 @@ LABELS: Final = {
 }
 """What each number is called to a reader."""
 
-UNITS: Final = (
-    ("_degcday", "°C d"),
-    ("_degc", "°C"),
-    ("_mol_m2_d", "mol m⁻² d⁻¹"),
-    ("_mol_m2", "mol m⁻²"),
-    ("_per_m2", "per m²"),
-    ("leaf_rate_per_d", "leaves a day"),
-    ("_per_d", "a day"),
-    ("_m2_g", "m² per g"),
-    ("_g_m2", "g m⁻²"),
-    ("_mg", "mg"),
-    ("_g", "g"),
-    ("_h", "h"),
-    ("_d", "days"),
-    ("_count", "leaves"),
-    ("_frac", ""),
-    ("_ratio", ""),
-)
-
-
 KINDS: Final = (
     ("_degcday", "thermal_time"),
     ("_degc", "temp"),
@@ -109,44 +88,6 @@ KINDS: Final = (
 )
 """Ends of keys whose numbers US readers see in their own units; light, leaf area and milligrams stay as they are."""
 US_DIGITS: Final = 3
-
-
-def unit_of(key: str) -> str:
-    """Return the unit a key's name ends in, as a reader writes it."""
-    return next(unit for end, unit in UNITS if key.endswith(end))
-
-
-def crops_json(crops: Sequence[Crop], facts: Sequence[Fact]) -> dict[str, Any]:
-    """Return the crop table as a JSON object."""
-    out = basis_json("crops", Basis({}))
-    out["crops"] = [_short(crop) for crop in crops]
-    out["numbers"] = _honesty_json(crops, ())
-    out["findings"] = _honesty_json((), facts)
-    return out
-
-
-def crop_json(crop: Crop, facts: Sequence[Fact], sources: Mapping[str, Source]) -> dict[str, Any]:
-    """Return one crop with every number, its source, and the findings kept beside it."""
-    out = basis_json("crops", Basis({"crop": crop.key}))
-    out.update(_short(crop))
-    out["file"] = crop.origin
-    out["values"] = [
-        {
-            "key": key,
-            "value": number.value,
-            "low": number.low,
-            "high": number.high,
-            "unit": unit_of(key),
-            "source": number.source,
-            "mark": number.mark,
-            "where": number.where,
-        }
-        for key, number in crop.numbers()
-    ]
-    out["findings"] = [vars(fact) for fact in facts]
-    out["sources"] = {key: sources[key].title for key in _used(crop, facts)}
-    out["numbers"] = _honesty_json((crop,), ())
-    return out
 
 
 def crops_tables(crops: Sequence[Crop]) -> tuple[Table, ...]:
@@ -245,7 +186,7 @@ def crop_text(
             lines += ["", bold(name), *table(columns, rows, width)]
     lines += _finding_lines(facts, width)
     lines += ["", bold("sources")]
-    for key in _used(crop, facts):
+    for key in used_sources(crop, facts):
         lines += wrap(f"{key}: {sources[key].title}", width)
     return "\n".join([*lines, "", *wrap(_honesty_text((crop,), ()), width)])
 
@@ -295,32 +236,6 @@ def _shown(key: str, value: float, style: Style) -> str:
     return f"{QUANTITIES[kind].in_style(value, style):.{US_DIGITS}g}"
 
 
-def _short(crop: Crop) -> dict[str, Any]:
-    light, climate = crop.light, crop.climate
-    return {
-        "crop": crop.key,
-        "name": crop.name,
-        "latin": crop.latin,
-        "also": list(crop.also),
-        "way": crop.way,
-        "dli_min_mol_m2_d": _value(light.dli_min_mol_m2_d),
-        "dli_target_mol_m2_d": _value(light.dli_target_mol_m2_d),
-        "best_mean_degc": _value(climate.best_mean_degc),
-        "kill_degc": _value(climate.kill_degc),
-        "chill_degc": _value(climate.chill_degc),
-        "judgement_share": rounded(honesty((crop,)).judgement_share, 3),
-    }
-
-
-def _honesty_json(crops: Sequence[Crop], facts: Sequence[Fact]) -> dict[str, Any]:
-    counted = honesty(crops, facts)
-    return {
-        "count": counted.count,
-        "by_mark": counted.count_by_mark,
-        "judgement_share": rounded(counted.judgement_share, 3),
-    }
-
-
 def _honesty_text(crops: Sequence[Crop], facts: Sequence[Fact]) -> str:
     counted = honesty(crops)
     parts = [f"{count} {mark}" for mark, count in counted.count_by_mark.items() if count]
@@ -329,11 +244,6 @@ def _honesty_text(crops: Sequence[Crop], facts: Sequence[Fact]) -> str:
         beside = honesty((), facts).count_by_mark
         text += f" Kept beside them: {len(facts)} findings, {beside['read'] + beside['derived']} of them read."
     return text
-
-
-def _used(crop: Crop, facts: Sequence[Fact]) -> Iterator[str]:
-    """Yield the source keys a crop and its findings use, once each, in order."""
-    yield from sorted({number.source for _, number in crop.numbers()} | {fact.source for fact in facts})
 
 
 def _harvest(crop: Crop) -> str:

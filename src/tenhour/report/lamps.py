@@ -1,4 +1,4 @@
-"""The lamp answer as text; its JSON and tables are made in ``lamps_data``."""
+"""The lamp answer as text; its tables are made in ``lamps_data``."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from tenhour.report.lamps_data import (
     clock_table,
     days_table,
     heights_table,
-    lamps_json,
     lamps_tables,
     places_table,
     remedies_table,
@@ -19,7 +18,7 @@ from tenhour.report.tables import Table
 from tenhour.report.terminal import bold, heading, table_lines, wrap
 from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
 
-__all__ = ["lamps_json", "lamps_tables", "lamps_text"]
+__all__ = ["lamps_tables", "lamps_text"]
 
 MOST_PLACES = 12
 """More fixtures than this are told by their grid, not one by one."""

@@ -1,4 +1,4 @@
-"""The light answer as text; its JSON and tables are made in ``light_data``."""
+"""The light answer as text; its tables are made in ``light_data``."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ from typing import Final
 
 from tenhour.model.results import BedLight, BedMap, DayLight, LightAnswer
 from tenhour.report.common import basis_lines, style_of
-from tenhour.report.light_data import light_json, light_tables, map_table
+from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.tables import Table, find_table
 from tenhour.report.terminal import ROOMY, bars, clean, fit, heading, table_lines, wrap
 from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
 
-__all__ = ["light_json", "light_tables", "light_text", "map_lines", "map_table"]
+__all__ = ["light_tables", "light_text", "map_lines", "map_table"]
 
 SHADES: Final = " .:-=+*#%@"
 CHART_ROWS: Final = 4

@@ -1,48 +1,18 @@
-"""The log as text and as JSON: what stands where, and the last lines."""
+"""The log as text and as tables: what stands where, and the last lines."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any, Final
+from typing import Final
 
-from tenhour.model.log import LogLine, standing
-from tenhour.model.results import Basis
-from tenhour.report.common import basis_json, rounded
-from tenhour.report.tables import Field, Table
+from tenhour.model.log import LogLine, Stand, standing
+from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.report.units import METRIC, Style, date_text, quantity_text
 
 LAST_LINES: Final = 12
 EMPTY: Final = "Nothing is logged yet. Begin with: tenhour log sown kale --bed front"
-
-
-def log_json(lines: Sequence[LogLine], on: date, path: str) -> dict[str, Any]:
-    """Log as one JSON object."""
-    out = basis_json("log", Basis({"log": path, "on": on.isoformat()}))
-    out["standing"] = [
-        {
-            "crop": stand.crop,
-            "bed": stand.bed or None,
-            "sown": stand.sown.isoformat(),
-            "plants_per_m2": rounded(stand.plants_per_m2, 1),
-            "fresh_g": rounded(stand.fresh_g, 1),
-        }
-        for stand in standing(lines, on)
-    ]
-    out["lines"] = [
-        {
-            "date": line.on.isoformat(),
-            "what": line.what,
-            "crop": line.crop,
-            "bed": line.bed or None,
-            "plants_per_m2": rounded(line.plants_per_m2, 1),
-            "fresh_g": rounded(line.fresh_g, 1),
-            "note": line.note or None,
-        }
-        for line in lines
-    ]
-    return out
 
 
 def log_tables(lines: Sequence[LogLine], on: date) -> tuple[Table, ...]:
@@ -52,35 +22,16 @@ def log_tables(lines: Sequence[LogLine], on: date) -> tuple[Table, ...]:
 
 def standing_table(lines: Sequence[LogLine], on: date) -> Table:
     """Return what stands on a day."""
-    fields = (
-        Field("bed", "bed"),
-        Field("crop", "crop"),
-        Field("sown", "sown", "date"),
-        Field("plants_per_m2", "plants", "density"),
-        Field("fresh_g", "cut", "fresh"),
-    )
-    rows = tuple(
-        (stand.bed or "-", stand.crop, stand.sown, stand.plants_per_m2, stand.fresh_g or None)
-        for stand in standing(lines, on)
-    )
-    return Table("standing", "What stands", fields, rows)
+    (cut,) = columns(Stand, "fresh_g").fields
+    rows = ((stand.bed or "-", stand, stand.fresh_g or None) for stand in standing(lines, on))
+    names = columns(Stand, "crop sown plants_per_m2")
+    return table_of("standing", "What stands", rows, Field("bed", "bed"), names, cut)
 
 
 def lines_table(lines: Sequence[LogLine]) -> Table:
     """Return every line of the log."""
-    fields = (
-        Field("date", "date", "date"),
-        Field("what", "what"),
-        Field("crop", "crop"),
-        Field("bed", "bed"),
-        Field("plants_per_m2", "plants", "density"),
-        Field("fresh_g", "fresh", "fresh"),
-        Field("note", "note", wrap=True),
-    )
-    rows = tuple(
-        (line.on, line.what, line.crop, line.bed, line.plants_per_m2, line.fresh_g, line.note) for line in lines
-    )
-    return Table("lines", "The log", fields, rows)
+    names = "on what crop bed plants_per_m2 fresh_g note"
+    return table_of("lines", "The log", ((line,) for line in lines), columns(LogLine, names))
 
 
 def log_text(lines: Sequence[LogLine], on: date, path: str, width: int, style: Style = METRIC) -> str:

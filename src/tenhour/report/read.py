@@ -1,101 +1,19 @@
-"""The readings answer as text and as JSON."""
+"""The readings answer as text and as tables."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Final
 
-from tenhour.model.readings import BedFactor, DayOfLight, LampSpot, ReadAnswer, SpotMonth
-from tenhour.report.common import basis_json, basis_lines, rounded
-from tenhour.report.tables import Field, Table
+from tenhour.model.readings import BedFactor, DayOfLight, ReadAnswer, Spot, SpotMonth
+from tenhour.report.common import basis_lines
+from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.report.units import METRIC, QUANTITIES, Style, date_text, localise
 
 MOST_DAYS: Final = 20
 """Days shown in the terminal."""
 WHOLE_HOUSE: Final = "whole house"
-
-
-def read_json(answer: ReadAnswer) -> dict[str, Any]:
-    """Answer as a JSON object."""
-    out = basis_json("read", answer.basis)
-    out |= {
-        "file": answer.file,
-        "readings": answer.readings_count,
-        "first": answer.first.isoformat(),
-        "last": answer.last.isoformat(),
-        "beds": [_bed_json(bed) for bed in answer.beds],
-        "days": [_day_json(day) for day in answer.days],
-        "lamps": [_lamp_json(lamp) for lamp in answer.lamps],
-        "months": [_month_json(month) for month in answer.months],
-        "spots": [
-            {
-                "place": spot.place,
-                "day_k": rounded(spot.day_k, 2),
-                "night_k": rounded(spot.night_k, 2),
-                "error_k": rounded(spot.error_k, 2),
-                "days": spot.days_count,
-                "verdict": spot.verdict,
-                "suits": list(spot.suits),
-            }
-            for spot in answer.spots
-        ],
-        "thermostat": answer.thermostat,
-        "proposal": None
-        if answer.proposal is None
-        else {"lines": list(answer.proposal.lines), "kept_in": answer.proposal.kept_in or None},
-    }
-    return out
-
-
-def _bed_json(bed: BedFactor) -> dict[str, Any]:
-    return {
-        "bed": bed.bed,
-        "pairs": bed.pairs_count,
-        "used": bed.used_count,
-        "days": bed.days_count,
-        "factor_ratio": rounded(bed.factor, 3),
-        "low_ratio": rounded(bed.low, 3),
-        "high_ratio": rounded(bed.high, 3),
-        "assumed_ratio": rounded(bed.assumed_factor, 3),
-        "refused": bed.refused or None,
-        "next_reading": bed.next_reading or None,
-        "remarks": list(bed.remarks),
-    }
-
-
-def _day_json(day: DayOfLight) -> dict[str, Any]:
-    return {
-        "date": day.on.isoformat(),
-        "place": day.place,
-        "read_dli_mol_m2_d": rounded(day.dli_mol_m2_d, 2),
-        "dli_mol_m2_d": rounded(day.whole_dli_mol_m2_d, 2),
-        "covered_share": rounded(day.covered_share, 2),
-        "gaps": list(day.gaps),
-    }
-
-
-def _lamp_json(lamp: LampSpot) -> dict[str, Any]:
-    return {
-        "place": lamp.place,
-        "light": lamp.light,
-        "ppfd_umol_m2_s": rounded(lamp.ppfd_umol_m2_s, 1),
-        "low_ppfd_umol_m2_s": rounded(lamp.low_umol_m2_s, 1),
-        "high_ppfd_umol_m2_s": rounded(lamp.high_umol_m2_s, 1),
-        "min_mean_frac": rounded(lamp.min_mean_frac, 2),
-        "readings": lamp.readings_count,
-    }
-
-
-def _month_json(month: SpotMonth) -> dict[str, Any]:
-    return {
-        "month": month.month,
-        "place": month.place,
-        "day_degc": rounded(month.day_degc, 1),
-        "night_degc": rounded(month.night_degc, 1),
-        "coldest_degc": rounded(month.coldest_degc, 1),
-        "days": month.days_count,
-    }
 
 
 def read_text(answer: ReadAnswer, width: int, style: Style = METRIC) -> str:
@@ -116,68 +34,36 @@ def read_tables(answer: ReadAnswer) -> tuple[Table, ...]:
 
 def factors_table(answer: ReadAnswer) -> Table:
     """Return the factor fitted for each bed."""
-    fields = (
-        Field("bed", "bed"),
-        Field("pairs_count", "pairs", "count"),
-        Field("used_count", "used", "count"),
-        Field("factor_ratio", "factor", "plain", 2),
-        Field("low_ratio", "low", "plain", 2),
-        Field("high_ratio", "high", "plain", 2),
-    )
-    rows = tuple((b.bed, b.pairs_count, b.used_count, b.factor, b.low, b.high) for b in answer.beds)
-    return Table("factors", "Light of each bed against clean panes without a frame", fields, rows)
+    names = "bed pairs_count used_count factor low high"
+    caption = "Light of each bed against clean panes without a frame"
+    return table_of("factors", caption, ((bed,) for bed in answer.beds), columns(BedFactor, names))
 
 
 def light_days_table(days: Sequence[DayOfLight]) -> Table:
     """Return the light of whole days."""
-    fields = (
-        Field("date", "day", "date"),
-        Field("place", "place"),
-        Field("read_dli_mol_m2_d", "read mol", "dli", 2),
-        Field("dli_mol_m2_d", "whole day mol", "dli", 2),
-        Field("covered_share", "of the day", "share"),
-        Field("gaps", "gaps", "prose", wrap=True),
-    )
-    rows = tuple(
-        (day.on, day.place, day.dli_mol_m2_d, day.whole_dli_mol_m2_d, day.covered_share, ", ".join(day.gaps) or "none")
-        for day in days
-    )
-    return Table("days", "Light of whole days", fields, rows)
+    (gaps,) = columns(DayOfLight, "gaps").fields
+    rows = ((day, ", ".join(day.gaps) or "none") for day in days)
+    names = "on place dli_mol_m2_d whole_dli_mol_m2_d covered_share"
+    return table_of("days", "Light of whole days", rows, columns(DayOfLight, names), gaps)
 
 
 def warmth_table(answer: ReadAnswer) -> Table:
     """Return the warmth of each month and place."""
-    fields = (
-        Field("month", "month", "month"),
-        Field("place", "place"),
-        Field("day_degc", "day", "temp", 1),
-        Field("night_degc", "night", "temp", 1),
-        Field("coldest_degc", "coldest", "temp", 1),
-        Field("days_count", "days", "count"),
+    rows = (
+        (month, month.place or WHOLE_HOUSE, month)
+        for month in sorted(answer.months, key=lambda month: (month.month, month.place))
     )
-    rows = tuple(
-        (m.month, m.place or WHOLE_HOUSE, m.day_degc, m.night_degc, m.coldest_degc, m.days_count)
-        for m in sorted(answer.months, key=lambda month: (month.month, month.place))
-    )
-    return Table("warmth", "Warmth", fields, rows)
+    names = "day_degc night_degc coldest_degc days_count"
+    month, place = columns(SpotMonth, "month"), Field("place", "place")
+    return table_of("warmth", "Warmth", rows, month, place, columns(SpotMonth, names))
 
 
 def spots_table(answer: ReadAnswer) -> Table:
     """Return how each place differs from the middle of all places."""
-    fields = (
-        Field("place", "place"),
-        Field("day_k", "by day", "temp_difference"),
-        Field("night_k", "at night", "temp_difference"),
-        Field("error_k", "error", "temp_difference"),
-        Field("days_count", "days", "count"),
-        Field("verdict", "verdict", "prose"),
-        Field("suits", "suits best", wrap=True),
-    )
-    rows = tuple(
-        (s.place or WHOLE_HOUSE, s.day_k, s.night_k, s.error_k, s.days_count, s.verdict, ", ".join(s.suits))
-        for s in answer.spots
-    )
-    return Table("spots", "Warm and cold places", fields, rows)
+    (suits,) = columns(Spot, "suits").fields
+    rows = ((spot.place or WHOLE_HOUSE, spot, ", ".join(spot.suits)) for spot in answer.spots)
+    names = "day_k night_k error_k days_count verdict"
+    return table_of("spots", "Warm and cold places", rows, Field("place", "place"), columns(Spot, names), suits)
 
 
 def _bed_lines(bed: BedFactor, width: int, style: Style) -> list[str]:

@@ -10,7 +10,6 @@ from tenhour.report.jobs import jobs_by_month
 from tenhour.report.season_data import (
     crops_table,
     garden_table,
-    season_json,
     season_tables,
     seeds_table,
     successions_table,
@@ -20,7 +19,7 @@ from tenhour.report.tables import Table
 from tenhour.report.terminal import ROOMY, bars, bold, fit, heading, table_lines, wrap
 from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
 
-__all__ = ["season_json", "season_tables", "season_text"]
+__all__ = ["season_tables", "season_text"]
 
 STATE_MARKS: Final[dict[SowState, str]] = {"sow": "█", "slow": "▒", "drawn": "░", "waste": "·", "hot": "^", "cold": "×"}
 """A sowing of that week: solid pays, lighter is slower or weaker, a dot is a waste; too warm and too cold."""

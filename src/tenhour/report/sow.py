@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Final
 
 from tenhour.model.results import BedSowing, CropVerdict, Raising, SowAnswer
-from tenhour.report.common import basis_json, basis_lines, iso, rounded, style_of
-from tenhour.report.tables import Field, Table
+from tenhour.report.common import basis_lines, style_of
+from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import ROOMY, bold, heading, wrap
 from tenhour.report.units import Style, date_text, localise, quantity_text
 
@@ -30,92 +30,21 @@ WORTH_TELLING: Final = 25.0
 LEGEND: Final = "light: daily mean in mol m⁻² d⁻¹ from sowing to harvest; stretch: 25 watch, 45 leggy, 65 stringy."
 
 
-def sow_json(answer: SowAnswer) -> dict[str, Any]:
-    """Answer as the JSON object of the contract."""
-    out = basis_json("sow", answer.basis)
-    out["date"] = answer.on.isoformat()
-    out["calibration"] = answer.calibration
-    out["beds"] = [
-        {"name": bed.name, "standing": list(bed.standing), "crops": [_crop_json(crop) for crop in bed.crops]}
-        for bed in answer.beds
-    ]
-    return out
-
-
-def _crop_json(crop: CropVerdict) -> dict[str, Any]:
-    return {
-        "crop": crop.crop,
-        "name": crop.name,
-        "verdict": crop.verdict,
-        "sentence": crop.sentence,
-        "harvest_from": iso(crop.harvest_from),
-        "harvest_to": iso(crop.harvest_to),
-        "days_low": crop.days_low,
-        "days_median": crop.days_median,
-        "days_high": crop.days_high,
-        "dli_mol_m2_d": rounded(crop.dli_mol_m2_d, 2),
-        "needs_dli_mol_m2_d": rounded(crop.needs_dli_mol_m2_d, 2),
-        "missing_dli_mol_m2_d": rounded(crop.missing_dli_mol_m2_d, 2),
-        "stretch_score": rounded(crop.stretch_score, 0),
-        "pays_from": iso(crop.pays_from),
-        "sow_by": iso(crop.sow_by),
-        "yield_kg_m2": rounded(crop.yield_kg_m2, 2),
-        "yield_g_m2_d": rounded(crop.yield_g_m2_d, 1),
-        "flags": list(crop.flags),
-        "raising": None if crop.raising is None else _raising_json(crop.raising),
-    }
-
-
-def _raising_json(raising: Raising) -> dict[str, Any]:
-    return {
-        "nursery": raising.nursery,
-        "set_out": raising.set_out.isoformat(),
-        "harvest_from": iso(raising.harvest_from),
-        "harvest_to": iso(raising.harvest_to),
-        "sooner_d": raising.sooner_d,
-        "stretch_score": rounded(raising.stretch_score, 0),
-        "sentence": raising.sentence,
-    }
-
-
 def sow_tables(answer: SowAnswer) -> tuple[Table, ...]:
     """Every table of the answer: all beds and crops, with all that is known of each."""
-    fields = (
-        Field("bed", "bed"),
-        Field("crop", "crop"),
-        Field("name", "name"),
-        Field("verdict", "verdict"),
-        Field("sentence", "what to do", "prose", wrap=True),
-        Field("harvest_from", "harvest from", "date"),
-        Field("harvest_to", "harvest to", "date"),
-        Field("days_low", "days low", "days"),
-        Field("days_median", "days median", "days"),
-        Field("days_high", "days high", "days"),
-        Field("dli_mol_m2_d", "light", "dli"),
-        Field("needs_dli_mol_m2_d", "needs", "dli"),
-        Field("missing_dli_mol_m2_d", "missing", "dli"),
-        Field("stretch_score", "stretch", "score"),
-        Field("pays_from", "pays from", "date"),
-        Field("sow_by", "sow by", "date"),
-        Field("yield_kg_m2", "yield", "yield"),
-        Field("yield_g_m2_d", "yield a day", "yield_day"),
-        Field("flags", "flags", "prose", wrap=True),
-        Field("set_out", "set out", "date"),
-        Field("sooner_d", "raised, sooner by", "days"),
+    names = (
+        "crop name verdict sentence harvest_from harvest_to days_low days_median days_high dli_mol_m2_d "
+        "needs_dli_mol_m2_d missing_dli_mol_m2_d stretch_score pays_from sow_by yield_kg_m2 yield_g_m2_d flags"
     )
-    rows = tuple(
-        (
-            bed.name, crop.crop, crop.name, crop.verdict, crop.sentence, crop.harvest_from, crop.harvest_to,
-            crop.days_low, crop.days_median, crop.days_high, crop.dli_mol_m2_d, crop.needs_dli_mol_m2_d,
-            crop.missing_dli_mol_m2_d, crop.stretch_score, crop.pays_from, crop.sow_by, crop.yield_kg_m2,
-            crop.yield_g_m2_d, "; ".join(crop.flags), None if crop.raising is None else crop.raising.set_out,
-            None if crop.raising is None else crop.raising.sooner_d,
-        )
-        for bed in answer.beds
-        for crop in bed.crops
-    )  # fmt: skip
-    caption = "What becomes of a sowing on the day asked for, best first on each bed."
-    return (Table("crops", caption, fields, rows),)
+    table = table_of(
+        "crops",
+        "What becomes of a sowing on the day asked for, best first on each bed.",
+        ((bed, crop, crop.raising) for bed in answer.beds for crop in bed.crops),
+        columns(BedSowing, "name", name="bed"),
+        columns(CropVerdict, names),
+        columns(Raising, "set_out sooner_d"),
+    )
+    return (table,)
 
 
 def sow_text(answer: SowAnswer, width: int, *, style: Style | None = None, everything: bool = False) -> str:

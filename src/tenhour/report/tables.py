@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import Final
+from typing import Any, Final
 
+from tenhour.model.fields import Entry, entry
 from tenhour.report.units import MONTH_NAMES, QUANTITIES, Quantity, Style, date_text, localise
 
 Cell = str | float | int | date | None
@@ -82,6 +83,68 @@ def cell_text(field: Field, cell: Cell, style: Style) -> str:
     if field.digits is None or quantity.converts(style):
         return quantity.number(float(cell), style)
     return f"{float(cell) * quantity.scale:.{field.digits}f}"
+
+
+@dataclass(frozen=True)
+class Columns:
+    """Some fields of one kind of record as columns: what they are is said where the record is declared."""
+
+    record: type[Any]
+    names: tuple[str, ...]
+    renamed: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def fields(self) -> tuple[Field, ...]:
+        """The columns."""
+        other = dict(self.renamed)
+        made = (field_of(entry(self.record, name)) for name in self.names)
+        return tuple(replace(field, key=other.get(field.key, field.key)) for field in made)
+
+    def cells(self, record: object) -> list[Cell]:
+        """The cells of one record; None has nothing to say."""
+        if record is None:
+            return [None] * len(self.names)
+        return [_cell(getattr(record, name)) for name in self.names]
+
+
+def columns(record: type[Any], names: str, **renamed: str) -> Columns:
+    """Name fields of a kind of record, parted by blanks; keywords give columns another key."""
+    return Columns(record, tuple(names.split()), tuple(renamed.items()))
+
+
+def table_of(
+    key: str,
+    caption: str,
+    rows: Iterable[Sequence[object]],
+    *parts: Columns | Field,
+    notes: tuple[str, ...] = (),
+) -> Table:
+    """Make a table of rows of records, one for each part in order; for a part that is a Field, its plain cell."""
+    fields = [field for part in parts for field in (part.fields if isinstance(part, Columns) else (part,))]
+    return Table(key, caption, tuple(fields), tuple(_row(row, parts) for row in rows), notes)
+
+
+def _row(row: Sequence[object], parts: Sequence[Columns | Field]) -> tuple[Cell, ...]:
+    cells: list[Cell] = []
+    for item, part in zip(row, parts, strict=True):
+        cells += part.cells(item) if isinstance(part, Columns) else [_cell(item)]
+    return tuple(cells)
+
+
+def field_of(item: Entry) -> Field:
+    """A declared field as a column."""
+    about = item.about
+    return Field(item.column, item.heading, item.kind, about.shown, about.wide_only, about.wrap)
+
+
+def _cell(value: Any) -> Cell:
+    """A value as a cell: a list of words as one text, yes or no for what is true or not."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return "; ".join(value)
+    cell: Cell = value
+    return cell
 
 
 def find_table(tables: Sequence[Table], key: str) -> Table | None:

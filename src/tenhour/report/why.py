@@ -1,82 +1,18 @@
-"""The why answer as text and as JSON."""
+"""The why answer as text and as tables."""
 
 from __future__ import annotations
 
-from dataclasses import asdict, replace
-from typing import Any, Final
+from dataclasses import replace
+from typing import Final
 
-from tenhour.model.diagnosis import Evidence, Match, WhyAnswer
-from tenhour.report.common import basis_json, basis_lines, rounded, told
-from tenhour.report.tables import Field, Table
+from tenhour.model.diagnosis import Cause, Match, Remedy, WhyAnswer
+from tenhour.report.common import basis_lines, told
+from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import bold, number, table_lines, wrap
 from tenhour.report.units import METRIC, Style, date_text, localise, quantity_text
 
-DIGITS: Final = 2
 LEAST_SHARE: Final = 0.03
 STURDY: Final = 25.0
-
-
-def why_json(answer: WhyAnswer) -> dict[str, Any]:
-    """Answer as the JSON object of the contract."""
-    out = basis_json("why", answer.basis)
-    out |= {
-        "crop": answer.crop,
-        "name": answer.name,
-        "bed": answer.bed or None,
-        "sown": answer.sown.isoformat(),
-        "seen": answer.seen.isoformat(),
-        "emerged": answer.emerged.isoformat() if answer.emerged is not None else None,
-        "stage": answer.stage,
-        "expected_stage": answer.expected_stage,
-        "leaves": rounded(answer.leaves_count, 1),
-        "expected_leaves": rounded(answer.expected_leaves_count, 1),
-        "score": rounded(answer.score, 1),
-        "low_score": rounded(answer.low_score, 1),
-        "high_score": rounded(answer.high_score, 1),
-        "word": answer.word,
-        "needs_dli_mol_m2_d": rounded(answer.needs_dli_mol_m2_d, 2),
-        "sturdy_dli_mol_m2_d": rounded(answer.sturdy_dli_mol_m2_d, 2),
-        "had": _evidence_json(answer.evidence),
-        "causes": [
-            {
-                "cause": cause.cause,
-                "share_frac": rounded(cause.share_frac, 3),
-                "model_share_frac": rounded(cause.model_share_frac, 3),
-                "check": cause.check,
-            }
-            for cause in answer.causes
-        ],
-        "remedies": [
-            {
-                "remedy": remedy.remedy,
-                "key": remedy.key,
-                "score": rounded(remedy.score, 1),
-                "detail": remedy.detail,
-                "leaves": rounded(remedy.leaves_count, 1),
-            }
-            for remedy in answer.remedies
-        ],
-        "matches": [
-            {
-                "score": one.score,
-                "day_degc": rounded(one.day_degc, 1),
-                "night_degc": rounded(one.night_degc, 1),
-                "reachable": one.reachable,
-            }
-            for one in answer.matches
-        ],
-        "conflicts": list(answer.conflicts),
-        "standing": list(answer.standing),
-        "sentence": answer.sentence,
-    }
-    return out
-
-
-def _evidence_json(evidence: Evidence | None) -> dict[str, Any] | None:
-    if evidence is None:
-        return None
-    found = {key: rounded(value, DIGITS) for key, value in asdict(evidence).items()}
-    return {**found, "mean_degc": rounded(evidence.mean_degc, DIGITS)}
 
 
 def why_text(answer: WhyAnswer, width: int, style: Style = METRIC) -> str:
@@ -99,24 +35,14 @@ def why_tables(answer: WhyAnswer) -> tuple[Table, ...]:
 
 def causes_table(answer: WhyAnswer) -> Table:
     """Return the share of each cause and how to tell it."""
-    fields = (
-        Field("cause", "cause"),
-        Field("share_frac", "share", "share"),
-        Field("how_to_tell", "how to tell", "prose", wrap=True),
-    )
-    rows = tuple((cause.says, cause.share_frac, cause.check) for cause in answer.causes)
-    return Table("causes", "Why they are drawn", fields, rows)
+    rows = ((cause,) for cause in answer.causes)
+    return table_of("causes", "Why they are drawn", rows, columns(Cause, "says share_frac check"))
 
 
 def remedies_table(answer: WhyAnswer) -> Table:
     """Return what each remedy would do."""
-    fields = (
-        Field("remedy", "what to do", "prose"),
-        Field("stretch_score", "stretch", "score"),
-        Field("how", "how", "prose", wrap=True),
-    )
-    rows = tuple((remedy.remedy, remedy.score, remedy.detail) for remedy in answer.remedies)
-    return Table("remedies", "What would help", fields, rows)
+    rows = ((remedy,) for remedy in answer.remedies)
+    return table_of("remedies", "What would help", rows, columns(Remedy, "remedy score detail"))
 
 
 def _stage_lines(answer: WhyAnswer, width: int, style: Style) -> list[str]:
