@@ -63,7 +63,7 @@ def plain(
 @lru_cache(maxsize=1)
 def sources() -> Sources:
     """The packaged normals and sky."""
-    return Sources(packaged.normals(), packaged.perez_sky())
+    return Sources(packaged.normals(), packaged.perez_sky(), hours=packaged.weather_hours())
 
 
 _CACHE: dict[str, World] = {}

@@ -125,7 +125,7 @@ def all_at_once(*readers: Callable[[], Any]) -> tuple[Any, ...]:
 
 def sources(house: House) -> Sources:
     """Load the packaged climate, and the weather file if the house names one."""
-    from tenhour.files.packaged import normals, perez_sky
+    from tenhour.files.packaged import normals, perez_sky, weather_hours
     from tenhour.year.sunlight import Sources
 
     weather = None
@@ -133,7 +133,7 @@ def sources(house: House) -> Sources:
         from tenhour.files.weather.read import load_weather
 
         weather = load_weather(Path(house.site.weather_path), house.site.latitude_deg, house.site.longitude_deg)
-    return Sources(normals=normals(), perez=perez_sky(), weather=weather)
+    return Sources(normals=normals(), perez=perez_sky(), weather=weather, hours=weather_hours())
 
 
 def stands_by_log(house: House, on: date) -> dict[str, tuple[str, ...]]:

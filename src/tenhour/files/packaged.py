@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import csv
+import tomllib
 from importlib import resources
 from importlib.resources.abc import Traversable
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -63,3 +64,8 @@ def perez_sky() -> Array:
     lines = _data("perez_1993.csv").read_text(encoding="utf-8").splitlines()
     rows = [line.split(",") for line in lines if line and line[0] in "0123456789"]
     return np.array(rows, dtype=np.float64)
+
+
+def weather_hours() -> dict[str, Any]:
+    """Numbers of generated weather and of cold extremes by table, as tenhour.sky.hours and sky.extremes take them."""
+    return tomllib.loads(_data("weather_hours.toml").read_text(encoding="utf-8"))

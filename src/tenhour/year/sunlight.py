@@ -47,6 +47,8 @@ class Sources:
     normals: dict[str, Any]
     perez: Array
     weather: Any = None
+    hours: Any = None
+    """Numbers of generated weather (files.packaged.weather_hours)."""
 
 
 @dataclass(frozen=True)
@@ -102,6 +104,8 @@ class Sunlight:
     sun: SunYear
     sky: skydome.Dome
     drive: Drive
+    class_hours: split.OutdoorSteps
+    """Light outdoors of the five day classes, means of the hours of the day [365, 5, 24]."""
 
 
 def sunlight_at(house: House, sources: Sources) -> Sunlight:
@@ -110,7 +114,13 @@ def sunlight_at(house: House, sources: Sources) -> Sunlight:
     sun = _sun_year(house)
     steps, out = _outdoors(house, climate, source, sun)
     sky = skydome.dome(DOME_DIVISION)
-    return Sunlight(out, sun, sky, _drive(house, out, steps, sun, sky, sources.perez))
+    return Sunlight(out, sun, sky, _drive(house, out, steps, sun, sky, sources.perez), _by_hour(steps))
+
+
+def _by_hour(steps: split.OutdoorSteps) -> split.OutdoorSteps:
+    """Means of whole hours of the five classes."""
+    shape = (DAYS, CLASSES, 24, -1)
+    return split.OutdoorSteps(*(part[:, :CLASSES].reshape(shape).mean(axis=-1) for part in steps))
 
 
 def standard_offset_h(zone: str) -> float:
