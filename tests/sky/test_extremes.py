@@ -78,3 +78,5 @@ def test_design_cold_is_never_the_ordinary_cold_night(stations):
         assert (np.diff(order) < 0).all()
         # An ordinary cold night lies 4-9 K below the mean night of the month (common practice).
         assert found.lowest_mean_degc < temp.min() - 8.0
+        errors = (found.temp_99_error_k, found.temp_996_error_k, found.lowest_error_k)
+        assert errors == tuple(RULES[name]["error_k"] for name in LINES)

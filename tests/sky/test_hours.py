@@ -1,5 +1,7 @@
 """Generated hours: months equal to the normals, cold as the stations say, days that look like days."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -66,14 +68,14 @@ def test_cold_meets_the_extremes(place):
 
 def test_every_class_of_light_comes_equally_often(place):
     _, _, found = place
-    for start, stop in zip(split.MONTH_STARTS[:-1], split.MONTH_STARTS[1:], strict=True):
+    for start, stop in pairwise(split.MONTH_STARTS):
         counts = np.bincount(found.light_class[:, start:stop].reshape(-1), minlength=5)
         assert counts.max() - counts.min() <= 1
     assert abs(found.light_ratio - 1.0).max() < 0.03
 
 
 def test_days_follow_one_another(place):
-    normals, _, found = place
+    found = place[2]
     day = found.temp_degc.mean(axis=2)
     off = (day - day.mean(axis=0)).reshape(-1)
     # 32 stations: correlation of neighbouring days 0.67 ± 0.07 (fact base, measured); interpolation adds a little.
@@ -121,6 +123,21 @@ def test_a_cut_elsewhere_keeps_the_chain():
     assert cut.temp_degc[0, 0, 0] == found.temp_degc[0, 181, 0]
     assert cut.temp_degc[0, 184, 5] == found.temp_degc[1, 0, 5]
     assert cut.light_class[2, 184] == found.light_class[0, 0]
+
+
+def test_columns_hold_the_same_hours():
+    found = made(50.0, 8.0, 3)[2]
+    series = found.series(181)
+    assert series.first_doy == 181
+    assert series.temp_out_degc.shape == series.temp_sky_degc.shape == (8760, 3)
+    assert series.temp_out_degc[30, 1] == found.temp_degc[1, 182, 6]
+    assert series.dew_point_degc[0, 2] == found.dew_degc[2, 181, 0]
+    assert series.light_class[1, 0] == found.light_class[0, 182]
+    noon = 12 + 24 * 40
+    for name in ("wind_m_s", "ghi_w_m2", "dni_w_m2", "dhi_w_m2"):
+        assert getattr(series, name)[noon, 0] == getattr(found, name)[0, 221, 12]
+    sky = hours.STEFAN_BOLTZMANN * (series.temp_sky_degc[noon, 0] + 273.15) ** 4
+    assert sky == pytest.approx(found.infrared_w_m2[0, 221, 12])
 
 
 # Prata 1996 with Walton 1983 against the DWD test reference years of 2010 (15 stations, 131 400 hours): bias -1.4,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import lru_cache
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -86,6 +86,43 @@ class Hours(NamedTuple):
             return np.roll(flat, -first, axis=0).reshape(values.shape)
 
         return Hours(*(rolled(part) for part in self))
+
+    def series(self, first: int) -> Series:
+        """The same as columns of hours, one per winter, beginning on a day of the year (0 for 1 January)."""
+        cut = self.from_day(first)
+
+        def column(values: Array) -> Array:
+            return np.ascontiguousarray(values.reshape(values.shape[0], -1).T)
+
+        return Series(
+            first_doy=first,
+            temp_out_degc=column(cut.temp_degc),
+            dew_point_degc=column(cut.dew_degc),
+            temp_sky_degc=(column(cut.infrared_w_m2) / STEFAN_BOLTZMANN) ** 0.25 - KELVIN,
+            wind_m_s=column(cut.wind_m_s),
+            ghi_w_m2=column(cut.ghi_w_m2),
+            dni_w_m2=column(cut.dni_w_m2),
+            dhi_w_m2=column(cut.dhi_w_m2),
+            light_class=cut.light_class.T,
+        )
+
+
+class Series(NamedTuple):
+    """Hours [8760, N] of N winters, hour 0 on the day ``first_doy`` (0 for 1 January); else as Hours.
+
+    temp_out_degc, dew_point_degc, temp_sky_degc, of a black sky that radiates as much [°C]; wind_m_s [m s⁻¹];
+    ghi_w_m2, dni_w_m2, dhi_w_m2 [W m⁻²]; light_class[365, N], day 0 on ``first_doy``.
+    """
+
+    first_doy: int
+    temp_out_degc: Array
+    dew_point_degc: Array
+    temp_sky_degc: Array
+    wind_m_s: Array
+    ghi_w_m2: Array
+    dni_w_m2: Array
+    dhi_w_m2: Array
+    light_class: Classes
 
 
 class Normals(NamedTuple):
@@ -224,7 +261,7 @@ def _days(normals: Normals, by_day: _Yearly, rules: Mapping[str, Any], winters: 
     together = by_day.season @ np.asarray(spread["light_ratio"])
     light = together * warmth + np.sqrt(1 - together**2) * _noise(seed, 1, winters, LIGHT_DAY_TO_DAY_RATIO)
     rank = np.empty((winters, DAYS), dtype=np.int_)
-    for start, stop in zip(MONTH_STARTS[:-1], MONTH_STARTS[1:], strict=True):
+    for start, stop in pairwise(MONTH_STARTS):
         part = light[:, start:stop]
         order = np.empty(part.size, dtype=np.int_)
         order[np.argsort(part, axis=None)] = np.arange(part.size) * CLASSES // part.size
