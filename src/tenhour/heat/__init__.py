@@ -1,0 +1,1 @@
+"""Heat of the house hour by hour: weather, films, ground, stores, heaters and the balance that joins them."""

@@ -1,0 +1,159 @@
+"""A house as the hourly balance needs it, what acts on it, and what a run gives: numbers and arrays."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.heat import films
+from tenhour.heat.ground import Column
+
+Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+AIR_WH_M3_K: Final = 0.335
+"""Air at sea level, 1.2 kg m⁻³ x 1005 J kg⁻¹ K⁻¹ / 3600. Derived."""
+AIR_HEIGHT_M: Final = 8400.0
+"""Height over which air thins to 1/e. Memory."""
+COVER_FILM_W_M2_K: Final = 2.5
+"""Convection from still air to a cover: 1.31-1.52 ΔT^(1/3) at 5-10 K (Walton 1983, ASHRAE); a fan makes 4-5. Memory."""
+DAMP_FILM_W_M2_K: Final = 3.5
+"""The same in a planted house, where what evaporates from wet soil and leaves and condenses on the cover carries heat
+along with the air: 2.5 (1 + Δe/(γ ΔT) · 0.45), Δe/ΔT 60 Pa K⁻¹ near 5 °C, γ 66 Pa K⁻¹, air 90 % moist and half the
+ground wet. Derived; inside the measured losses of tests/heat/test_published.py."""
+FLOOR_FILM_W_M2_K: Final = 3.0
+"""The same from soil that is warmer than the air, as at night without a heater; 1-2 where it is colder. Derived: an
+engine with Walton's relations gives 2.98 on the mean of a winter (docs/method/heat.md)."""
+LEAF_FILM_W_M2_K: Final = 5.0
+"""From leaves per ground they cover, both sides (de Zwart 1996, in a public parameter file). Read."""
+
+
+class Skin(NamedTuple):
+    """Covers and light walls, arrays [J]."""
+
+    area_m2: Array
+    resistance_m2_k_w: Array
+    """Of the cover itself, without films."""
+    night_m2_k_w: Array
+    """What a curtain adds while it is closed."""
+    tilt_deg: Array
+    sun_depth_frac: Array
+    """How deep in the cover the sun is caught: 0 on the outside of a wall, 0.5 in a pane."""
+
+
+class InnerCover(NamedTuple):
+    """A cover close over a bed."""
+
+    resistance_m2_k_w: float
+    leaf_frac: float = 0.5
+    """Ground that leaves hide."""
+
+
+class Zone(NamedTuple):
+    """A surface with memory that the sun strikes: floor, a covered bed, a heavy wall, the skin of water vessels."""
+
+    area_m2: float
+    film_w_m2_k: float
+    column: Column
+    cover: InnerCover | None = None
+    water_kg: float = 0.0
+    """Water that may freeze, for a surface that is the skin of vessels."""
+
+
+class Heater(NamedTuple):
+    """What holds the set point: at most so much, partly as radiation to the surfaces."""
+
+    power_w: float = np.inf
+    radiant_frac: float = 0.0
+
+
+NO_LIMIT: Final = Heater()
+
+
+@dataclass(frozen=True)
+class Build:
+    """A house as the balance needs it."""
+
+    skin: Skin
+    zones: tuple[Zone, ...]
+    volume_m3: float
+    air_j_k: float
+    """Air, leaves and trays that follow it at once."""
+    leak_per_h: float
+    leak_per_wind: float
+    """Air changes an hour, and more per m s⁻¹ at the house."""
+    elevation_m: float = 0.0
+    cover_film_w_m2_k: float = COVER_FILM_W_M2_K
+    heater: Heater = NO_LIMIT
+    vent_per_h: float = 20.0
+    """Air changes of open vents, 20-40 an hour: practice."""
+    emissivity_frac: float = films.EMISSIVITY_FRAC
+
+    @property
+    def change_w_k(self) -> float:
+        """Heat of one air change an hour."""
+        return AIR_WH_M3_K * self.volume_m3 * float(np.exp(-self.elevation_m / AIR_HEIGHT_M))
+
+
+@dataclass(frozen=True)
+class Drive:
+    """What acts on the house, arrays [H, W] unless said; W winters side by side."""
+
+    temp_out_degc: Array
+    temp_sky_degc: Array
+    wind_m_s: Array
+    """At the house."""
+    zone_sun_w: Array
+    """Absorbed by each zone [H, W, K]."""
+    skin_sun_w_m2: Array
+    """Absorbed by each cover [H, W, J]."""
+    edge_degc: tuple[Array, ...]
+    """Soil beside each zone's layers and at its end [H, m + 1] or [H, W, m + 1]."""
+    gain_w: Array | float = 0.0
+    """Lamps, people and fires, to the air."""
+    gain_radiant_w: Array | float = 0.0
+    latent_frac: tuple[float, ...] = ()
+    """Share of each zone's sun that evaporates water; none where empty."""
+    condensing_frac: float = 0.7
+    """Share of that vapour which condenses on the covers; the rest leaves with the air."""
+    closed: Bools | None = None
+    """Hours the curtains are closed [H]."""
+    covered: tuple[Bools | None, ...] = ()
+    """Hours each zone's inner cover lies over it [H]; None: always."""
+    set_degc: Array | float = -np.inf
+    """Heater's set point [H] or [H, W]."""
+    vent_degc: Array | float = np.inf
+    """Air above which vents open."""
+
+
+class State(NamedTuple):
+    """Where a run begins or ends, first axis W."""
+
+    node_degc: Array
+    leg_degc: Array
+    ice_j: Array
+
+
+@dataclass(frozen=True)
+class Run:
+    """Temperatures and flows, arrays [H, W] or [H, W, ...]."""
+
+    air_degc: Array
+    zone_degc: Array
+    """Surface of each zone [H, W, K]."""
+    soil_degc: Array
+    """First layer below each zone's surface [H, W, K]."""
+    under_degc: Array
+    """Air under each zone's inner cover; the house's air where none lies [H, W, K]."""
+    leaf_degc: Array
+    """Leaves of each zone [H, W, K]."""
+    cover_degc: Array
+    """Inner face of each cover [H, W, J]."""
+    heat_w: Array
+    vent_w_k: Array
+    account: dict[str, Array] = field(repr=False)
+    """Mean flows of each winter by where they go or come from [W], summed from the temperatures alone [W]."""
+    final: State = field(repr=False)

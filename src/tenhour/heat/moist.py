@@ -1,0 +1,29 @@
+"""Water in air: vapour pressure at saturation, and what condenses on a cover."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+
+ZERO_K: Final = 273.15
+# ASHRAE Handbook Fundamentals 2017, chapter 1, equations 5 and 6 (Hyland & Wexler 1983), over ice and over water.
+# From memory; the test holds them against PsychroLib.
+_ICE: Final = (-5.6745359e3, 6.3925247, -9.677843e-3, 6.2215701e-7, 2.0747825e-9, -9.484024e-13, 4.1635019)
+_WATER: Final = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 6.5459673)
+
+
+def saturation_pa(temp_degc: ArrayLike) -> Array:
+    """Vapour pressure of saturated air, over ice below 0 °C.
+
+    >>> [round(float(p), 1) for p in saturation_pa([20.0, -10.0])]
+    [2338.8, 259.9]
+    """
+    t = np.asarray(temp_degc, dtype=np.float64) + ZERO_K
+    a, b = _ICE, _WATER
+    ice = a[0] / t + a[1] + a[2] * t + a[3] * t**2 + a[4] * t**3 + a[5] * t**4 + a[6] * np.log(t)
+    water = b[0] / t + b[1] + b[2] * t + b[3] * t**2 + b[4] * t**3 + b[5] * np.log(t)
+    return np.asarray(np.exp(np.where(t < ZERO_K, ice, water)))
