@@ -104,3 +104,43 @@ def test_saving_of_a_film_curtain(kind: str) -> None:
     row = rows(f"save-{kind}")[0]
     bare, hung = (k_w_m2_k(1.0, 12.0, r) for r in (0.0, FILM_CURTAIN_M2_K_W))
     assert close(1.0 - hung / bare, row), 1.0 - hung / bare
+
+
+def test_soil_outdoors_is_calmer_and_later_the_deeper() -> None:
+    day = np.arange(365)
+    air = 8.0 - 10.0 * np.cos(2 * np.pi * (day - 20) / 365)
+    soil = ground.soil_year_degc(air, [0.0, 1.0, 2.0])
+    np.testing.assert_allclose(soil[:, 0], air, atol=1e-9)
+    # Kusuda & Achenbach 1965: damping depth √(2a/ω) = 2.34 m for a = λ/c = 5.5e-7 m² s⁻¹
+    depth = np.sqrt(2 * 1.2 / 2.2e6 * 365 * 86400 / (2 * np.pi))
+    assert np.ptp(soil[:, 2]) == pytest.approx(20.0 * np.exp(-2.0 / depth), rel=1e-3)
+    assert soil[:, 2].argmin() - 20 == pytest.approx(2.0 / depth * 365 / (2 * np.pi), abs=1.0)
+
+
+def test_a_board_round_the_edge_saves_a_third_of_the_loss() -> None:
+    """0.6 m deep, 1.5 m² K/W on a house of 6 x 3.6 m: the trade halves F from 1.38 to 0.69 W/m K (from memory)."""
+    whole = float(ground.slab_u_w_m2_k(19.2 / 21.6)) * 21.6
+    saved = -ground.edge_board_w_m_k(0.6, 1.5) * 19.2
+    assert 0.2 < saved / whole < 0.55
+
+
+def test_a_heat_pump_gives_less_in_the_cold() -> None:
+    assert (np.diff(fire.pump_ratio(np.array([-30.0, -15.0, 0.0, 10.0]))) > 0.0).all()
+
+
+def test_a_column_carries_what_the_floor_table_says() -> None:
+    for loss in (0.2, 0.5, 1.0, 1.2):
+        column = ground.soil_column(loss)
+        assert column.steady_w_m2_k() == pytest.approx(1.0 / (1.0 / loss - ground.INSIDE_M2_K_W), rel=1e-6)
+    assert column.depth_m[ground.SEED_LAYER] == pytest.approx(0.055, abs=0.01)
+
+
+def test_temperatures_lie_between_air_and_outdoors() -> None:
+    build = h.house(skin=h.skin(float(films.pane_resistance_m2_k_w(6.2))))
+    made = h.drive(build, 24 * 60, 1, set_degc=10.0)
+    made = replace(made, zone_sun_w=made.zone_sun_w * 0.0, skin_sun_w_m2=made.skin_sun_w_m2 * 0.0)
+    found = balance.run(build, made)
+    air, cold = found.air_degc, made.temp_out_degc < 5.0
+    assert (found.cover_degc < air[..., None])[cold].all()
+    assert (found.leaf_degc[..., 0] <= air + 1e-9)[cold].all()
+    assert np.std(found.soil_degc[..., 0]) < np.std(found.zone_degc[..., 0])

@@ -162,7 +162,8 @@ def _march(
         right = known[t] + per_s * y + held @ legs.pull
         y = (inverse[t] * right[:, None, :]).sum(-1)
         for at, most_j in wet:
-            y = _freeze(y, ice[:, at - 1], at, inverse[t], most_j, step_s, froze)
+            y, flow_w = _freeze(y, ice[:, at - 1], at, inverse[t], most_j, step_s)
+            froze += flow_w
         if heated[t]:
             lack = (wanted[t] - y[:, 0]) / by_heat[t, :, 0]
             if lack.max() > 0.0:
@@ -172,7 +173,7 @@ def _march(
             y, vent[t] = _vent(y, to_air[t], drive.temp_out_degc[t], limit[t], most_w_k)
         x = held + y @ legs.push
         node[t], leg[t] = y, x
-    return _March(node, leg, heat, vent, froze / (hours * step_s), State(y, x, ice))
+    return _March(node, leg, heat, vent, froze / hours, State(y, x, ice))
 
 
 def _vent(y: Array, pull: Array, out: Array, limit: Array, most: float) -> tuple[Array, Array]:
@@ -184,16 +185,14 @@ def _vent(y: Array, pull: Array, out: Array, limit: Array, most: float) -> tuple
     return y - drop[:, None] * pull, open_w_k
 
 
-def _freeze(y: Array, ice_j: Array, at: int, inverse: Array, most_j: float, step_s: float, froze_j: Array) -> Array:
-    """Hold water at 0 °C while some of it freezes or thaws: one more heat flow; ice_j and froze_j [W] are changed."""
+def _freeze(y: Array, ice_j: Array, at: int, inverse: Array, most_j: float, step_s: float) -> tuple[Array, Array]:
+    """Hold water at 0 °C while some of it freezes or thaws: one more heat flow [W]; ice_j [W] is brought up to date."""
     temp = y[:, at]
     if not ((temp < 0.0) | (ice_j > 0.0)).any():
-        return y
-    wish_w = -temp / inverse[:, at, at]
-    flow_w = np.clip(wish_w, -ice_j / step_s, (most_j - ice_j) / step_s)
+        return y, np.zeros(len(y))
+    flow_w = np.clip(-temp / inverse[:, at, at], -ice_j / step_s, (most_j - ice_j) / step_s)
     ice_j += flow_w * step_s
-    froze_j += flow_w * step_s
-    return np.asarray(y + flow_w[:, None] * inverse[..., at])
+    return np.asarray(y + flow_w[:, None] * inverse[..., at]), flow_w
 
 
 def _read(
