@@ -67,7 +67,7 @@ def report(
     with user_errors():
         from datetime import date
 
-        from tenhour.cli.loading import choose_crops, known_beds, parse_date, sources
+        from tenhour.cli.loading import choose_crops, known_beds, parse_date, sources, stands_by_log
         from tenhour.files.crop import load_sources
         from tenhour.files.write import write_text
 
@@ -90,7 +90,8 @@ def report(
             year = Year(in_use, sources(in_use), chosen)
             outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
-            answer = year.report(day, beds=shown, cited=load_sources(crops), lamps=plans)
+            there, cited = stands_by_log(in_use, day), load_sources(crops)
+            answer = year.report(day, beds=shown, standing=there, cited=cited, lamps=plans)
             aside.begin(answer, style)
             from tenhour.report.page.build import page_html
 
