@@ -49,7 +49,9 @@ def _constant(name: str) -> bool:
     return re.fullmatch(r"-?[\d.]+", name) is not None
 
 
-everything = pytest.mark.parametrize(("name", "pattern"), all_sentences(), ids=lambda item: str(item)[:40])
+everything = pytest.mark.parametrize(
+    ("name", "pattern"), [pytest.param(name, pattern, id=name) for name, pattern in all_sentences()]
+)
 
 
 @everything
@@ -82,7 +84,7 @@ def test_every_sentence_in_every_style(name: str, pattern: Sentence, style: Styl
     assert wrong is None, text
     assert "  " not in text
     assert (ON.isoformat() in text) == (style.dates == "iso" and any(_is(part, "date") for part in said.parts))
-    assert "none" not in text.lower().split()
+    assert "None" not in text
 
 
 def _is(part: str | Gap, kind: str) -> bool:

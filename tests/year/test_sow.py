@@ -170,8 +170,8 @@ def test_winter_salad_sown_in_high_summer_waits_for_cooler_soil() -> None:
     found = table_of(demo_world(), [crops()["claytonia"]], date(2027, 7, 10))
     said = verdict_of(found, 0, 0)
     assert said.verdict == "wait"
-    assert "too warm for the seed, which fails above about 18 °C" in said.sentence
-    assert "Aug 2027" in said.sentence or "Sep 2027" in said.sentence
+    assert "now the seed lies too warm and fails, as it does above 18 °C" in said.sentence
+    assert "until 2027-08" in said.sentence or "until 2027-09" in said.sentence
 
 
 def test_salad_sown_in_early_december_is_drawn_and_hardly_past_its_first_leaf_after_a_month() -> None:

@@ -10,12 +10,3 @@ from tenhour.words.style import MONTH_NAMES
 def day_text(on: date | None) -> str:
     """Write a date as people say it: 5 Mar 2027."""
     return "never" if on is None else f"{on.day} {MONTH_NAMES[on.month - 1]} {on.year}"
-
-
-def span_text(first: date | None, last: date | None) -> str:
-    """Write a span of dates, the year once."""
-    if first is None or last is None:
-        return f"{day_text(first)} and some day beyond the year"
-    if first.year == last.year:
-        return f"{first.day} {MONTH_NAMES[first.month - 1]} and {day_text(last)}"
-    return f"{day_text(first)} and {day_text(last)}"

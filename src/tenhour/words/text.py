@@ -121,9 +121,9 @@ class Text(str):
         self.parts = tuple(flat)
         return self
 
-    def __getnewargs__(self) -> tuple[tuple[str | Gap, ...]]:
+    def __reduce__(self) -> tuple[type[Text], tuple[tuple[str | Gap, ...]]]:
         """What makes a copy, here or in another process."""
-        return (self.parts,)
+        return Text, (self.parts,)
 
     def __add__(self, other: str) -> Text:
         """Text with words after it; gaps stay."""

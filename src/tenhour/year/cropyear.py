@@ -11,12 +11,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
-from tenhour.model.season import CropSeason, Route, SowFlag, SowWeek, Span, SpanKind
+from tenhour.model.season import CropSeason, Route, SowWeek, Span, SpanKind
 from tenhour.plan import season as plan
-from tenhour.plan import year_words
 from tenhour.plan.dates import DAYS, next_on_or_after
 from tenhour.plan.sowing import STANDING_WAYS, Decision, by_day
-from tenhour.plan.year_words import YearWords, short_name
+from tenhour.words.year import (
+    TrayWords,
+    YearWords,
+    flag_sentences,
+    plants_sentence,
+    short_name,
+    tray_sentence,
+    year_sentence,
+)
 from tenhour.year.routes import Routes, kept_count, route_of, tray_route
 from tenhour.year.sow import WEEK_D, Table
 from tenhour.year.stands import Stands
@@ -188,13 +195,12 @@ def _flags(year: Year, crop: int, bed: int) -> tuple[str, ...]:
     """Threats in words; weeks in which sowing is a waste anyway count for starving alone."""
     table = year.table
     worth = year.weeks.code[crop, bed, :WEEKS] != plan.STATES.index("waste")
-    found: list[tuple[SowFlag, tuple[Dates, ...]]] = []
+    found: list[tuple[str, tuple[Dates, ...]]] = []
     for flag, marks in year.weeks.threats.named().items():
         own = marks[crop, bed, :WEEKS] & (worth | (flag == "starves"))
         found.append((flag, _runs(own, table.on)))
     hot = year.weeks.code[crop, bed, :WEEKS] == plan.STATES.index("hot")
-    seed = year_words.sown_sentence(_runs(hot, table.on), year_words.SEED_TOO_WARM, WEEKS)
-    return (*filter(None, [seed]), *year_words.flag_sentences(found, WEEKS))
+    return flag_sentences([("seed", _runs(hot, table.on)), *found], WEEKS)
 
 
 def _runs(marks: Sequence[bool] | NDArray[np.bool_], start: date) -> tuple[Dates, ...]:
@@ -238,12 +244,12 @@ def _harvests(crop: Crop, on: date, weeks: tuple[SowWeek, ...], good: list[bool]
 def _sentence(season: CropSeason, year: Year, bed: int) -> str:
     states = [week.state for week in season.weeks]
     if season.way in ("seed-fed", "bulb"):
-        return year_words.tray_sentence(_tray_words(season))
+        return tray_sentence(_tray_words(season))
     if season.way == "transplant":
         return _transplant_words(season)
     dark = _occurrence(int(year.stands.dark.start[bed]), int(year.stands.dark.length_d[bed]), year.table)
     picks = [span for span in season.spans if span.kind == "pick"]
-    return year_words.year_sentence(
+    return year_sentence(
         YearWords(
             way=season.way,
             always=all(state == "sow" for state in states),
@@ -280,20 +286,16 @@ def _picked_between(season: CropSeason, first: date, last: date) -> tuple[float,
     return tuple(value for week, value in weekly if value is not None and first <= week.start <= last)
 
 
-def _tray_words(season: CropSeason) -> year_words.TrayWords | None:
+def _tray_words(season: CropSeason) -> TrayWords | None:
     spans = tuple((span.first, span.last) for span in season.spans if span.kind == "trays")
     days = [week.days_median for week in season.weeks if week.state in GOOD and week.days_median is not None]
     if not spans or season.kept_low_count is None or season.kept_high_count is None:
         return None
     whole_year = all(week.state in GOOD for week in season.weeks)
-    return year_words.TrayWords(min(days), max(days), season.kept_low_count, season.kept_high_count, spans, whole_year)
+    return TrayWords(min(days), max(days), season.kept_low_count, season.kept_high_count, spans, whole_year)
 
 
 def _transplant_words(season: CropSeason) -> str:
     spans = tuple((span.first, span.last) for span in season.spans if span.kind == "raise")
     days = [week.days_median for week in season.weeks if week.state in GOOD and week.days_median is not None]
-    if not days:
-        return "No week of the year raises sturdy plants here without lamps or warmth."
-    named = " and ".join(year_words.span_words(*span) for span in spans[: year_words.MOST_SPANS])
-    when = "in any week" if all(week.state in GOOD for week in season.weeks) else named
-    return f"Sown {when}, plants are ready to set out in {year_words.number_words(min(days), max(days), 'days')}."
+    return plants_sentence(spans, days, all(week.state in GOOD for week in season.weeks))

@@ -14,7 +14,8 @@ from tenhour.model.results import CropVerdict, Verdict
 from tenhour.model.season import CropSeason, SowState, SowWeek, Span
 from tenhour.plan.dates import DAYS, day_index, next_on_or_after
 from tenhour.plan.season import WEEK_D, runs
-from tenhour.plan.year_words import short_name, span_words
+from tenhour.words import year as words
+from tenhour.words.text import joined
 from tenhour.year import growing
 from tenhour.year.world import World
 
@@ -72,15 +73,13 @@ def fruiting_season(world: World, crop: Crop, bed: int, on: date) -> CropSeason:
         Span("sow", weeks[a].start, weeks[b].start + timedelta(days=WEEK_D - 1), "light and warmth suffice for fruit")
         for a, b in runs([state == "sow" for state in states])
     )
-    when = " and ".join(span_words(span.first, span.last) for span in spans)
     text = (
-        f"Light and warmth suffice for fruit {when}; no dates are given for fruiting crops."
+        words.FRUIT_WEEKS(spans=words.spans_text([(span.first, span.last) for span in spans]))
         if spans
-        else f"Light for fruit ({found.needs_dli_mol_m2_d:.0f} mol m⁻² a day) and nights of {found.limit_degc:.0f} °C "
-        "never come together here."
+        else words.FRUIT_NEVER(needs=found.needs_dli_mol_m2_d, limit=found.limit_degc)
     )
     return CropSeason(
-        crop.key, crop.name, crop.way, weeks, spans, None, None, sentence=text, short=short_name(crop.name)
+        crop.key, crop.name, crop.way, weeks, spans, None, None, sentence=text, short=words.short_name(crop.name)
     )
 
 
@@ -94,14 +93,15 @@ def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdic
     pays = next_on_or_after((day + int(good[0])) % DAYS, on) if good.size else None
     missing = max(needs - light, 0.0)
     verdict = _verdict(bool(good.size), bool(warm[day]), missing)
-    text = {
-        "not-here": "Not in this house: light for fruit and warm enough nights never come together here.",
-        "too-cold": f"Too cold at night: about {cold_year[day]:.0f} °C must be expected, it wants {limit:.0f} °C.",
-        "needs-lamps": f"Needs lamps: fruit wants {needs:.0f} mol m⁻² a day, {missing:.1f} mol are missing.",
-        "sow": "Light and warmth suffice for fruit in the next four weeks; no dates are given for fruiting crops.",
+    pattern = {
+        "not-here": words.FRUIT_NOT_HERE,
+        "too-cold": words.FRUIT_COLD,
+        "needs-lamps": words.FRUIT_LAMPS,
+        "sow": words.FRUIT_NOW,
     }[verdict]
+    text = pattern(coldest=cold_year[day], limit=limit, needs=needs, missing=missing)
     if pays is not None and verdict in ("too-cold", "needs-lamps"):
-        text += f" Light and warmth suffice from {pays.isoformat()}."
+        text = joined([text, words.FRUIT_FROM(pays=pays)])
     return CropVerdict(
         crop=crop.key,
         name=crop.name,

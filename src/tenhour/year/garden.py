@@ -14,7 +14,7 @@ from tenhour.model.season import GardenPlants
 from tenhour.plan import season as plan
 from tenhour.plan.dates import DAYS, day_index, next_on_or_after
 from tenhour.plan.sowing import LEGGY_SCORE, by_day, sow_by_day
-from tenhour.plan.year_words import short_name
+from tenhour.words import year as words
 from tenhour.year import growing
 from tenhour.year.nursery import plants_ready_d
 from tenhour.year.sow import WEEK_D, Table
@@ -112,25 +112,22 @@ def _try(place: _Place, crop: Crop, out_day: int) -> _Try:
     assert crop.raising is not None
     day = sow_by_day(place.days, out_day)
     if day is None:
-        return _Try(place.name, None, np.inf, np.inf, "too dim or too cold")
+        return _Try(place.name, None, np.inf, np.inf, words.FAULT_DIM_OR_COLD())
     days, score = float(place.days[day]), float(place.stretch_score[day])
-    fault = ""
+    fault: str = ""
     if (out_day - day) % DAYS - days > EARLY_D:
-        fault = "too dim or too cold in the weeks before"
+        fault = words.FAULT_BEFORE()
     elif score >= LEGGY_SCORE:
-        fault = "too dim: the seedlings would be drawn"
+        fault = words.FAULT_DIM()
     elif days > LONGEST_RATIO * crop.raising.transplant_d.high or days >= DAYS:
-        fault = f"too slow: they would take {days:.0f} days"
+        fault = words.FAULT_SLOW(days=days)
     return _Try(place.name, day, days, score, fault)
 
 
 def _sentence(crop: Crop, best: _Try, good: bool, late: bool, sow: date | None, out_on: date) -> str:
-    name = short_name(crop.name)
+    name = words.short_name(crop.name)
     if not good or sow is None:
-        return f"No place in this house raises {name} in time for {out_on.isoformat()}: {best.fault}."
+        return words.GARDEN_NO_PLACE(name=name, out=out_on, fault=best.fault)
     if late:
-        return (
-            f"Too late to raise {name} for {out_on.isoformat()}: it should have been sown "
-            f"{best.days:.0f} days before; next time sow about {sow.isoformat()}."
-        )
-    return f"Sow {name} about {sow.isoformat()} ({best.place}), to set out in the garden about {out_on.isoformat()}."
+        return words.GARDEN_LATE(name=name, out=out_on, days=best.days, sow=sow)
+    return words.GARDEN(name=name, sow=sow, place=best.place, out=out_on)

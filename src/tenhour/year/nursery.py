@@ -20,10 +20,10 @@ from tenhour.model.results import Raising
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.plan.ranges import median_days, percentile_days
 from tenhour.plan.season import coldest_night_degc
-from tenhour.plan.sentences import day_text
-from tenhour.plan.year_words import raising_sentence
 from tenhour.sky.split import daily_means
 from tenhour.units import dli_from_ppfd
+from tenhour.words.sowing import ready_text
+from tenhour.words.year import raising_sentence
 from tenhour.year import growing
 from tenhour.year.world import World
 
@@ -172,7 +172,7 @@ def raising_advice(table: Table, crop: int, bed: int) -> Raising | None:
     name, where = ("", "") if nursery is None else (nursery.name, nursery.where)
     out = table.on + timedelta(days=round(float(found.set_out_d[place, 0])))
     first, last = _after(table.on, low), _after(table.on, high)
-    text = raising_sentence(where, day_text(out), first, last, sooner)
+    text = raising_sentence(where, out, ready_text(first, last), sooner)
     return Raising(name, out, first, last, sooner, float(found.stretch_score[place, 0]), text)
 
 

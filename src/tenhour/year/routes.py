@@ -23,7 +23,7 @@ from tenhour.plan.sowing import (
     pays_from_day,
     sow_by_day,
 )
-from tenhour.plan.year_words import RouteWords, TrayWords, route_sentence, tray_sentence
+from tenhour.words.year import RouteWords, TrayWords, route_sentence, tray_route_sentence
 from tenhour.year import growing
 from tenhour.year.nursery import Raised, raise_all, trays_there_d
 from tenhour.year.sow import SMOOTH_D, WEEK_D, Table
@@ -137,13 +137,12 @@ def tray_route(table: Table, routes: Routes, row: int) -> Route | None:
     if good.size == days.size:
         low, high = round(float(good.min())), round(float(good.max()))
         words = TrayWords(low, high, kept_count(low), kept_count(high), (), True)
-    text = tray_sentence(words) if words else "Too cold for trays for part of the year."
     return Route(
         nursery=nursery.name,
         where=nursery.where,
         days_low=round(float(good.min())) if good.size else None,
         days_high=round(float(good.max())) if good.size else None,
-        sentence=f"{nursery.where[0].upper()}{nursery.where[1:]}: {text[0].lower()}{text[1:]}",
+        sentence=tray_route_sentence(nursery.where, words),
     )
 
 

@@ -13,8 +13,8 @@ from tenhour.model.crop import Crop
 from tenhour.model.season import BedSeason, SeasonAnswer, SeasonWeek
 from tenhour.plan.dates import DAYS
 from tenhour.plan.sowing import decide
-from tenhour.plan.year_words import short_name
 from tenhour.sun import daylength
+from tenhour.words.year import short_name
 from tenhour.year.cropyear import Year, crop_season
 from tenhour.year.fruiting import fruiting_season
 from tenhour.year.garden import garden_of, last_frost

@@ -16,7 +16,7 @@ from tenhour.plan import season as plan
 from tenhour.plan import supply
 from tenhour.plan.dates import DAYS
 from tenhour.plan.sowing import by_day
-from tenhour.plan.year_words import short_name
+from tenhour.words.year import short_name
 from tenhour.year import growing
 from tenhour.year.sow import WEEK_D, Table
 from tenhour.year.weeks import WEEKS, YearWeeks, whole

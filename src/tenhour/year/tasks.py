@@ -9,26 +9,27 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.season import BedSeason, CropSeason, GardenPlants, Route, Succession, Task, TaskKind
+from tenhour.words import tasks as words
+from tenhour.words.text import Sentence
 
 WEEK_D: Final = 7
 TOGETHER_D: Final = 10
 """Beds whose dates lie this close are done on the first of their days: judgement, dates are known to about a week."""
-GRAIN_G: Final = 1.0
-"""Seed lighter than this is told to a tenth of a gram."""
 
 
 @dataclass(frozen=True)
 class _Todo:
-    """One thing to do for one crop; ``names`` in its text stands for the crops, ``by`` for a date beside each."""
+    """One thing to do for one crop; ``by`` is a date beside its name, written as ``named`` has it."""
 
     on: date
     beds: tuple[str, ...]
     crop: str
     name: str
     kind: TaskKind
-    text: str
-    by_text: str = ""
+    job: Sentence
+    named: Sentence | None = None
     by: date | None = None
+    where: str = ""
 
 
 def tasks_of(
@@ -50,18 +51,20 @@ def tasks_of(
 
 
 def _of_crop(bed: BedSeason, crop: CropSeason) -> Iterator[_Todo]:
-    def todo(on: date, kind: TaskKind, text: str, by_text: str = "", by: date | None = None) -> _Todo:
-        return _Todo(on, (bed.name,), crop.crop, crop.short, kind, text, by_text, by)
+    def todo(
+        on: date, kind: TaskKind, job: Sentence, named: Sentence | None = None, by: date | None = None, where: str = ""
+    ) -> _Todo:
+        return _Todo(on, (bed.name,), crop.crop, crop.short, kind, job, named, by, where)
 
     for span in crop.spans:
         if span.kind == "sow-for-winter":
-            yield todo(span.first, "sow", "sow {names} for winter", "by {by}", span.last)
+            yield todo(span.first, "sow", words.SOW_FOR_WINTER, words.NAMED_BY, span.last)
         if span.kind == "pick":
-            yield todo(span.first, "pick", f"begin to {'cut' if crop.way == 'cut' else 'pick'} the standing {{names}}")
+            yield todo(span.first, "pick", words.BEGIN_TO_CUT if crop.way == "cut" else words.BEGIN_TO_PICK)
         if span.kind == "trays":
-            yield todo(span.first, "trays", "start trays of {names}, one a week")
+            yield todo(span.first, "trays", words.START_TRAYS)
     if crop.pays_from is not None:
-        yield todo(crop.pays_from, "pays", "sowing {names} pays again without lamps")
+        yield todo(crop.pays_from, "pays", words.PAYS_AGAIN)
     yield from _of_route(crop.route, todo)
 
 
@@ -69,19 +72,19 @@ def _of_route(route: Route | None, todo: Callable[..., _Todo]) -> Iterator[_Todo
     if route is None:
         return
     if route.sow_by is not None and route.set_out_by is not None:
-        text = f"sow {{names}} {route.where}, the last time for winter"
-        yield todo(route.sow_by, "raise", text, "to set out by {by}", route.set_out_by)
-        yield todo(route.set_out_by, "set-out", "set out {names} for winter by now")
+        yield todo(route.sow_by, "raise", words.RAISE_FOR_WINTER, words.NAMED_OUT_BY, route.set_out_by, route.where)
+        yield todo(route.set_out_by, "set-out", words.SET_OUT)
     if route.pays_from is not None and route.set_out_from is not None:
-        text = f"sow {{names}} {route.where} from now on"
-        yield todo(route.pays_from, "raise", text, "to set out from {by}", route.set_out_from)
+        yield todo(
+            route.pays_from, "raise", words.RAISE_FOR_SPRING, words.NAMED_OUT_FROM, route.set_out_from, route.where
+        )
 
 
 def _beds_together(todo: Sequence[_Todo]) -> list[_Todo]:
     """Join what is to be done for one crop on several beds within some days, on the first of them."""
-    groups: dict[tuple[str, TaskKind, str], list[_Todo]] = defaultdict(list)
+    groups: dict[tuple[str, TaskKind, Sentence, str], list[_Todo]] = defaultdict(list)
     for item in todo:
-        groups[item.crop, item.kind, item.text].append(item)
+        groups[item.crop, item.kind, item.job, item.where].append(item)
     out: list[_Todo] = []
     for group in groups.values():
         items = sorted(group, key=lambda item: item.on)
@@ -96,42 +99,28 @@ def _beds_together(todo: Sequence[_Todo]) -> list[_Todo]:
 
 def _crops_together(todo: Sequence[_Todo], start: date, beds: int) -> list[Task]:
     """Join what is to be done for several crops on the same beds in the same week."""
-    groups: dict[tuple[int, TaskKind, str, frozenset[str]], list[_Todo]] = defaultdict(list)
+    groups: dict[tuple[int, TaskKind, Sentence, str, frozenset[str]], list[_Todo]] = defaultdict(list)
     for item in todo:
-        groups[(item.on - start).days // WEEK_D, item.kind, item.text, frozenset(item.beds)].append(item)
+        groups[(item.on - start).days // WEEK_D, item.kind, item.job, item.where, frozenset(item.beds)].append(item)
     out = []
-    for (_, kind, text, where), group in groups.items():
+    for (_, kind, job, place, where), group in groups.items():
         items = sorted(group, key=lambda item: (item.on, item.name))
         named = "all beds" if len(where) == beds > 1 else ", ".join(items[0].beds)
         crops = ", ".join(item.crop for item in items)
-        out.append(Task(items[0].on, named, crops, text.format(names=_listed([_named(item) for item in items])), kind))
+        text = words.job_text(job, place, [(item.name, item.named, item.by) for item in items])
+        out.append(Task(items[0].on, named, crops, text, kind))
     return out
-
-
-def _named(item: _Todo) -> str:
-    """A crop with the date that goes with it."""
-    return item.name if item.by is None else f"{item.name} ({item.by_text.format(by=item.by.isoformat())})"
-
-
-def _listed(names: Sequence[str]) -> str:
-    """Words in a row: "kale, endive and chard"."""
-    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
 def _of_garden(plants: GardenPlants, names: dict[str, str]) -> Iterator[Task]:
     if plants.sow is None:
         return
     name = names.get(plants.crop, plants.name)
-    text = f"sow {name} for the garden, to set out about {plants.set_out.isoformat()}"
+    text = words.RAISE_FOR_GARDEN(name=name, out=plants.set_out)
     yield Task(plants.sow, plants.place, plants.crop, text, "garden")
-    yield Task(plants.set_out, plants.place, plants.crop, f"harden off {name} and set it out in the garden", "garden")
+    yield Task(plants.set_out, plants.place, plants.crop, words.HARDEN_OFF(name=name), "garden")
 
 
 def _of_succession(item: Succession, names: dict[str, str]) -> Task:
-    seed = "" if item.seed_g is None else f", {_grams(item.seed_g)} of seed"
-    text = f"sow {item.area_m2:.2f} m² of {names.get(item.crop, item.crop)}{seed}"
+    text = words.sowing_text(item.area_m2, names.get(item.crop, item.crop), item.seed_g)
     return Task(item.sow, item.bed, item.crop, text, "succession")
-
-
-def _grams(seed_g: float) -> str:
-    return f"{seed_g:.1f} g" if seed_g < GRAIN_G else f"{seed_g:.0f} g"

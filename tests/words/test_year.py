@@ -7,15 +7,13 @@ from datetime import date
 import pytest
 
 from tenhour.files.crop import load_crops
-from tenhour.plan.year_words import (
-    SEED_TOO_WARM,
+from tenhour.words.year import (
     RouteWords,
     TrayWords,
     YearWords,
     flag_sentences,
     route_sentence,
     short_name,
-    sown_sentence,
     tray_sentence,
     year_sentence,
 )
@@ -62,16 +60,16 @@ def test_picking_through_the_dark() -> None:
                   picking_dark=(44.6, 90.2), picking_most_g_m2_week=310.0, plants_per_meal_count=11.6)
     )  # fmt: skip
     assert text == (
-        "For winter sow from 2026-08-21 to 2026-09-04. From plants that stand grown on 2026-11-21 pick it week by "
-        "week: some 45-90 g per m² and week through the dark, up to 310 g per m² later, to 2027-04-09; 12 plants give "
-        "a serving a week in the leanest month."
+        "For winter sow from 2026-08-21 to 2026-09-04. From plants that stand grown on 2026-11-21 pick week by week: "
+        "some 45-90 g per m² and week through the dark, up to 310 g per m² and week later, to "
+        "2027-04-09; 12 plants give a serving a week in the leanest month."
     )
 
 
 def test_a_winter_that_was_missed() -> None:
     text = year_sentence(YearWords("root", sow_by=date(2027, 6, 14), stands_from=DARK, stands_to=SPRING))
     assert text == (
-        "What was sown in time stands grown on 2026-11-21 and keeps to about 2027-04-09. "
+        "If it was sown in time it stands grown on 2026-11-21 and keeps to about 2027-04-09. "
         "Too late now for the winter ahead; for the one after it sow by 2027-06-14."
     )
 
@@ -83,8 +81,8 @@ def test_waste_and_the_dearest_week() -> None:
         )
     )
     assert text == (
-        "Each week counts most about 2026-09-12: sown a week later it is ready 17 days later. "
-        "Sowing is a waste 2026-10-10 to 2026-12-18: waiting costs little or nothing."
+        "Do not be late around 2026-09-12: one week's delay then costs 17 days. "
+        "Not worth sowing from 2026-10-10 to 2026-12-18: waiting costs little or nothing."
     )
 
 
@@ -98,7 +96,7 @@ def test_trays() -> None:
         "All year a tray takes 8 days, by warmth and not by light; for one a week keep 2 going."
     )
     some = tray_sentence(TrayWords(20, 44, 3, 7, ((SOW_FROM, SOW_BY),), False))
-    assert some.startswith("2026-08-21 to 2026-09-04 a tray takes 20-44 days")
+    assert some.startswith("Started from 2026-08-21 to 2026-09-04, a tray takes 20 to 44 days")
     assert "keep 3-7 going" in some
     assert tray_sentence(None).startswith("Too cold for trays")
 
@@ -119,15 +117,20 @@ def test_routes() -> None:
 def test_threats() -> None:
     spans = ((SOW_FROM, SOW_BY),)
     assert flag_sentences([("bolts", spans), ("hot", ())], 52) == (
-        "Sown 2026-08-21 to 2026-09-04 it runs to flower before it is ready.",
+        "Sown from 2026-08-21 to 2026-09-04 it runs to flower before it is ready.",
     )
     year = ((date(2026, 8, 1), date(2027, 7, 30)),)
     assert flag_sentences([("chilled", year)], 52) == ("Sown in any week nights chill it before it is ready.",)
 
 
 def test_weeks_too_warm_for_seed_are_told() -> None:
-    spans = [(date(2027, 5, 5), date(2027, 9, 7))]
-    assert sown_sentence([], SEED_TOO_WARM, 52) == ""
-    assert sown_sentence(spans, SEED_TOO_WARM, 52) == (
-        "Sown 2027-05-05 to 2027-09-07 the seed lies too warm to come up: sow it cooler."
+    spans = ((date(2027, 5, 5), date(2027, 9, 7)),)
+    assert flag_sentences([("seed", ())], 52) == ()
+    assert flag_sentences([("seed", spans)], 52) == (
+        "Sown from 2027-05-05 to 2027-09-07 the seed lies too warm to come up: start it somewhere cooler.",
     )
+
+
+def test_a_window_of_a_day_or_two_is_one_date() -> None:
+    text = year_sentence(YearWords("head", sow_from=date(2026, 9, 3), sow_by=SOW_BY))
+    assert text == "For winter sow about 2026-09-04."

@@ -1,0 +1,47 @@
+"""What to do in a month, as it stands in a list of jobs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Final
+
+from tenhour.words.text import Sentence, Text, listed
+
+GRAIN_G: Final = 1.0
+"""Seed lighter than this is told to a tenth of a gram."""
+
+SOW_FOR_WINTER = Sentence("sow {names} for winter")
+BEGIN_TO_PICK = Sentence("begin to pick the standing {names}")
+BEGIN_TO_CUT = Sentence("begin to cut the standing {names}")
+START_TRAYS = Sentence("start trays of {names}, one a week")
+PAYS_AGAIN = Sentence("sowing {names} pays again without lamps")
+RAISE_FOR_WINTER = Sentence("sow {names} {where}, the last time for winter")
+SET_OUT = Sentence("set out {names} for winter by now")
+RAISE_FOR_SPRING = Sentence("sow {names} {where} from now on")
+RAISE_FOR_GARDEN = Sentence("sow {name} for the garden, to set out about {out:date}")
+HARDEN_OFF = Sentence("harden off {name} and set it out in the garden")
+SOW_AREA = Sentence("sow {area:area} of {name}")
+SOW_AREA_SEED = Sentence("sow {area:area} of {name}, {seed:fresh} of seed")
+SOW_AREA_GRAIN = Sentence("sow {area:area} of {name}, {seed:seed 1} of seed")
+
+NAMED_BY = Sentence("{name} (by {by:date})")
+NAMED_OUT_BY = Sentence("{name} (to set out by {by:date})")
+NAMED_OUT_FROM = Sentence("{name} (to set out from {by:date})")
+
+
+def job_text(job: Sentence, where: str, crops: Sequence[tuple[str, Sentence | None, date | None]]) -> Text:
+    """Write one job for several crops.
+
+    Parameters: job, a pattern with ``names``; where, the place it names, if it does; crops, name, the pattern that puts
+    a date beside it, and that date.
+    """
+    names = [name if by is None or named is None else named(name=name, by=by) for name, named, by in crops]
+    return job(names=listed(names), where=where)
+
+
+def sowing_text(area_m2: float, name: str, seed_g: float | None) -> Text:
+    """Write one sowing of a steady supply."""
+    if seed_g is None:
+        return SOW_AREA(area=area_m2, name=name)
+    return (SOW_AREA_GRAIN if seed_g < GRAIN_G else SOW_AREA_SEED)(area=area_m2, name=name, seed=seed_g)
