@@ -13,6 +13,7 @@ from pathlib import Path
 
 import numpy as np
 from growth_trials import ROOT, Model, Trial, compute, invented_house, load_trials, shipped_model
+from growth_winter import GROUPS, Found, Winter, group_row, grow, load_winters
 
 from tenhour.files.crop import load_all_facts, load_crops
 from tenhour.growth.carbon import CONSTANTS
@@ -139,6 +140,39 @@ def need_table(model: Model) -> list[str]:
     return lines
 
 
+def winter_found() -> list[tuple[Winter, Found]]:
+    """Every dated winter sowing beside what the model says of it."""
+    model = shipped_model(young=False)
+    return [(t, grow(t, model)) for t in load_winters()]
+
+
+def winter_groups(found: list[tuple[Winter, Found]]) -> list[str]:
+    lines = ["| group | points | sources | bias | mean error | in range | windows |", "|---|---|---|---|---|---|---|"]
+    groups = [group_row(group, [(t, f) for t, f in found if t["group"] == group]) for group in GROUPS]
+    return [*lines, *groups, group_row("all", found)]
+
+
+def winter_table(found: list[tuple[Winter, Found]]) -> list[str]:
+    lines = [
+        "| sowing | crop | sown, place | published, days | tenhour, days | result | source |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    for t, f in found:
+        window = "" if t["kind"] == "point" else f" ({t['kind']})"
+        span = f"{t['low']}–{t['high']}{window}"
+        ours = f"{whole(f.days)} ({whole(f.early)}–{whole(f.late)})"
+        off = f" ({f.off(t):+.0%})" if t["kind"] == "point" else ""
+        lines.append(
+            f"| {t['id']} | {t['crop']} | {t['sown']}, {t['lat']}° N; {t['where']} | {span} | {ours} "
+            f"| {'in' if f.holds(t) else '**out**'}{off} | {t['source']} |"
+        )
+    return lines
+
+
+def whole(days: float) -> str:
+    return f"{days:.0f}" if math.isfinite(days) else "never"
+
+
 def constants_table() -> list[str]:
     lines = ["| constant | value |", "|---|---|"]
     return lines + [f"| `{item.name}` | {getattr(CONSTANTS, item.name):g} |" for item in fields(CONSTANTS)]
@@ -151,16 +185,20 @@ def page() -> str:
     crops = load_crops()
     counted, beside = honesty(crops), honesty((), load_all_facts(crops))
     passed = sum("pass" in verdict(t, ours[t["id"]]) for t in trials)
+    salad = shipped_model(young=False)
+    winters = winter_found()
     parts = {
+        "winter_groups": winter_groups(winters),
+        "winter": winter_table(winters),
         "constants": constants_table(),
         "fit": table("fit", trials, ours),
         "held": table("held", trials, ours),
         "shown": table("shown", trials, ours),
-        "sowing": sowing_table(model),
-        "december": december_table(model),
+        "sowing": sowing_table(salad),
+        "december": december_table(salad),
         "picking": picking_table(model),
-        "ranges": range_table(model),
-        "needs": need_table(model),
+        "ranges": range_table(salad),
+        "needs": need_table(salad),
     }
     figures = {
         "held_error": f"{held_error(trials, ours) * 100:.0f}",

@@ -11,6 +11,7 @@ import csv
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +24,6 @@ from tenhour.growth.run import fresh_per_dry_ratio, run
 from tenhour.growth.seedfed import TrayArrays, seed_fed
 from tenhour.growth.shapes import BedClimate, CropArrays, Start, bed_climate
 from tenhour.model.crop import growth_columns
-from tenhour.year.growing import value_of
 
 ROOT = Path(__file__).resolve().parents[1]
 TABLE = ROOT / "tests" / "published" / "growth_trials.csv"
@@ -57,15 +57,15 @@ class Trial:
         return float(text) if text else default
 
 
-def shipped_model() -> Model:
-    """Return the model as it ships."""
+def shipped_model(*, young: bool = True) -> Model:
+    """Return the model as it ships; leaves cut by length are baby leaf (young) or a grower's salad cut."""
     crops, trays = {}, {}
     for crop in load_crops():
         if crop.grows_by_carbon:
-            crops[crop.key] = CropArrays(**growth_columns([crop]))
+            crops[crop.key] = CropArrays(**growth_columns([crop], young=young))
         elif crop.tray is not None:
             names = TrayArrays.__dataclass_fields__
-            trays[crop.key] = TrayArrays(**{n: np.array([value_of(getattr(crop.tray, n), 0.0)]) for n in names})
+            trays[crop.key] = TrayArrays(**{n: np.array([getattr(crop.tray, n).value]) for n in names})
     return Model(crops, trays)
 
 
@@ -198,6 +198,49 @@ def _days_from(t: Trial, model: Model, climate: BedClimate | None = None) -> flo
     return _reach(LIFE, mass, t.number("target_g") * density * _dry_per_fresh(crop))
 
 
+GLASS = TABLE.with_name("growth_glass_daily.csv")
+GLASS_FIRST = "2022-02-08"
+"""First weighing of the lit winter glass: growth starts from it."""
+GLASS_LEAVES = 5.0
+
+
+def _glass(t: Trial, model: Model) -> Any:
+    """Shoot dry mass of one plant on every day after the first weighing, through every change of spacing [g]."""
+    crop = endless(model.crops[t["crop"]])
+    with GLASS.open(newline="", encoding="utf-8") as file:
+        rows = [row for row in csv.DictReader(file) if row["compartment"] == t["id"].split("-")[1]]
+    first = [row["date"] for row in rows].index(GLASS_FIRST)
+    names = ("dli_mol_m2_d", "day_degc", "night_degc", "lit_h", "co2_ppm", "density_per_m2")
+    by_day = {name: np.array([float(row[name]) for row in rows]) for name in names}
+    weather = [np.resize(by_day[name], 365) for name in names[:4]]
+    use = light_use_at_co2_g_mol(by_day["co2_ppm"][first:].mean(), by_day["day_degc"].mean(), model.constants)
+    constants = replace(model.constants, light_use_g_mol=float(use))
+    climate = bed_climate(*weather)
+    density = by_day["density_per_m2"][first:]
+    plant, leaves, out = t.number("start_g"), GLASS_LEAVES, []
+    edges = [0, *(np.flatnonzero(np.diff(density)) + 1).tolist(), len(density)]
+    for begin, end in pairwise(edges):
+        days = np.arange(1.0, end - begin + 1)
+        start = Start(plant * density[begin], leaves)
+        shot = run(
+            crop, climate, [first + begin], start=start, snapshot_d=days, horizon_d=len(days), constants=constants
+        ).snapshots
+        assert shot is not None
+        out.append(shot.mass_g_m2.ravel() / density[begin])
+        plant, leaves = float(out[-1][-1]), float(shot.leaves_count.ravel()[-1])
+    return np.concatenate([[t.number("start_g")], *out]) * (1 - crop.root_frac.item())
+
+
+def _glass_dry(t: Trial, model: Model) -> float:
+    return float(_glass(t, model)[int(t.number("day_d"))])
+
+
+def _glass_days(t: Trial, model: Model) -> float:
+    mass = _glass(t, model)
+    goal = t.number("target_g") * _dry_per_fresh(model.crops[t["crop"]]) * (1 - model.crops[t["crop"]].root_frac.item())
+    return _reach(np.arange(float(len(mass))), mass, goal)
+
+
 def _elasticity(t: Trial, model: Model) -> float:
     crop = _crop(t, model)
     density = float(crop.density_per_m2.item())
@@ -302,6 +345,8 @@ KINDS: dict[str, Callable[[Trial, Model], float]] = {
     "yield-up": _yield_up,
     "klapwijk-r2": lambda t, m: _klapwijk(t, m)[0],
     "klapwijk-peak": lambda t, m: _klapwijk(t, m)[1],
+    "glass-days": _glass_days,
+    "glass-dry": _glass_dry,
     "tray-days": lambda t, m: float(_tray(t, m).harvest_d.item()),
     "tray-yield": lambda t, m: float(_tray(t, m).yield_g_m2.item()) / 1000.0,
 }

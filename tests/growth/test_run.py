@@ -6,7 +6,7 @@ import pytest
 from helpers_growth import both, lettuce, plants, seasons, steady
 from tenhour.growth import carbon
 from tenhour.growth.run import run
-from tenhour.growth.shapes import Draws, Start, Status, ten_day_mean
+from tenhour.growth.shapes import CropArrays, Draws, Start, Status, ten_day_mean
 
 ENDLESS = {"target_g": 1e9}
 
@@ -185,7 +185,8 @@ def test_real_days_in_a_fixed_order_are_slower_than_their_mean() -> None:
     assert 1.0 < real / steady_days < 1.08
 
 
-def test_looked_up_tables_are_the_formulas() -> None:
+@pytest.mark.parametrize("sunny", [False, True])
+def test_looked_up_tables_are_the_formulas(sunny: bool) -> None:
     from tenhour.growth.carbon import CONSTANTS, day_coefficients
     from tenhour.growth.tables import Weather, year_tables
 
@@ -193,13 +194,63 @@ def test_looked_up_tables_are_the_formulas() -> None:
     shape = (365, 2, 3)
     day, night = random.uniform(-5, 36, shape), random.uniform(-12, 25, shape)
     dli, ten, lit = random.uniform(0, 30, shape), random.uniform(0.1, 25, shape), random.uniform(0, 24, shape)
+    swing = random.uniform(0.0, 1.0, shape) if sunny else np.zeros(shape)
     crops = both(plants(), plants(temp_min_degc=5.0, drawn_ratio=0.45))
-    tables = year_tables(crops, np.ones(3), np.ones(3), Weather(dli, ten, day, night, lit), CONSTANTS)
+    tables = year_tables(crops, np.ones(3), np.ones(3), Weather(dli, ten, day, night, lit, swing), CONSTANTS)
     for c, crop in enumerate(
         (lettuce(), SimpleNamespace(**{**vars(lettuce()), "temp_min_degc": 5.0, "drawn_ratio": 0.45}))
     ):
-        exact = day_coefficients(crop, dli, ten, day, night, lit)
+        exact = day_coefficients(crop, dli, ten, day, night, lit, swing_frac=swing)
         for name in ("cover_m2_g", "gross_g_m2_d", "upkeep_per_d", "sink_per_d", "length_ratio"):
             ours = getattr(tables, name).reshape(365, 2, 2, 3)[:, c]
             scale = np.abs(getattr(exact, name)).max()
             assert np.abs(ours - getattr(exact, name)).max() < 0.005 * scale, name
+
+
+# -- leaves cut young --------------------------------------------------------------------------------------------------
+
+
+def salad(**changes: float) -> CropArrays:
+    """A salad cut at five leaves and 400 g m⁻²."""
+    return plants(**{
+        "by_leaves": True, "transplant_leaves_count": 5.0, "density_per_m2": 900.0, "regrow_frac": 0.3,
+        "cut_g_m2": 400.0, **changes,
+    })  # fmt: skip
+
+
+def test_a_salad_cut_needs_leaves_and_weight() -> None:
+    climate = steady([1.5, 3.0, 12.0])
+    found = run(salad(), climate, [0])
+    long_enough = found.transplant_d.ravel()
+    cut = found.harvest_d.ravel()
+    assert (found.yield_g_m2 >= 400.0).all()
+    assert cut[0] > long_enough[0]  # dim: long before it weighs anything
+    assert cut[2] == long_enough[2]  # bright: heavy before it is long
+
+
+@pytest.mark.parametrize("day_night", [(24.0, 18.0), (20.0, 10.0), (12.0, 6.0), (8.0, 3.0)])
+def test_less_light_never_brings_any_shipped_crop_forward(day_night: tuple[float, float]) -> None:
+    from tenhour.files.crop import load_crops
+    from tenhour.model.crop import growth_columns
+
+    table = CropArrays(**growth_columns([c for c in load_crops() if c.grows_by_carbon and c.way != "transplant"]))
+    light = np.geomspace(1.5, 25.0, 16)
+    days = run(table, steady(light.tolist(), *day_night), [0]).harvest_d[:, :, 0, 0]
+    known = np.where(np.isnan(days), 999.0, days)
+    assert (np.diff(known, axis=1) <= 0).all()
+
+
+def test_a_stand_is_given_up_after_its_cuts() -> None:
+    found = run(salad(cuts_most_count=3.0), steady(12.0), [0], repeat=True)
+    assert found.harvest_count.item() == 3
+    assert run(salad(), steady(12.0), [0], repeat=True).harvest_count.item() > 6
+
+
+def test_seed_comes_up_by_the_warmth_of_the_soil() -> None:
+    from tenhour.growth.shapes import bed_climate
+
+    cold = bed_climate(8.0, 20.0, 10.0, 10.0, soil_degc=6.0)
+    same = bed_climate(8.0, 20.0, 10.0, 10.0)
+    up = [run(plants(), climate, [0]).emergence_d.item() for climate in (cold, same)]
+    assert up[0] == pytest.approx(57.0 / (6.0 - 1.3), abs=1.0)
+    assert up[0] > 1.8 * up[1]

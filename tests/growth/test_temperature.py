@@ -3,7 +3,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tenhour.growth.temperature import emergence_rate_per_d, hour_weighted, yan_hunt_frac
+from tenhour.growth.temperature import (
+    day_nodes,
+    emergence_rate_per_d,
+    growth_frac,
+    hour_weighted,
+    thawed_frac,
+    yan_hunt_frac,
+)
 
 # Yan & Hunt 1999, Ann. Bot. 84:607, equation with base 0: r = (Tmax-T)/(Tmax-Topt) (T/Topt)^(Topt/(Tmax-Topt)).
 PUBLISHED_FORM = [(t, 30.0, 40.0, (40.0 - t) / 10.0 * (t / 30.0) ** 3.0) for t in (5.0, 10.0, 20.0, 25.0, 35.0)]
@@ -81,3 +88,59 @@ def test_no_emergence_below_the_base_nor_where_seed_fails() -> None:
     assert float(emergence_rate_per_d(10.0, 10.6, 57.0, 28.0)) == 0.0
     # Lettuce: none at 35 °C in the same table
     assert float(emergence_rate_per_d(35.0, 1.3, 57.0, 24.0, 30.0)) == 0.0
+
+
+# -- in the cold ------------------------------------------------------------------------------------------------------
+
+
+def test_growth_near_freezing_goes_on_as_in_cabbage_leaves() -> None:
+    # Cox & Levitt 1969, Plant Physiol. 44:923 (abstract): leaves grew on at 5 and 0 °C, a factor of 2.0-2.5 per 10 K.
+    # A straight line to -2 °C halves from 10 to 4 °C (they: 1.5 to 1.7); the bent curve left a quarter at 4 °C.
+    cardinal = (-2.0, 24.0, 33.0)
+    line = float(growth_frac(4.0, *cardinal) / growth_frac(10.0, *cardinal))
+    curve = float(yan_hunt_frac(4.0, *cardinal) / yan_hunt_frac(10.0, *cardinal))
+    assert line == pytest.approx(0.5)
+    assert curve < 0.3
+
+
+@given(st.floats(-10.0, 45.0), st.floats(-4.0, 12.0), st.floats(8.0, 20.0), st.floats(4.0, 15.0))
+def test_growth_is_the_curve_above_ten_degrees_and_never_below_it(
+    temp: float, low: float, up: float, fall: float
+) -> None:
+    cardinal = (low, low + up, low + up + fall)
+    ours, curve = float(growth_frac(temp, *cardinal)), float(yan_hunt_frac(temp, *cardinal))
+    assert 0.0 <= curve <= ours <= 1.0
+    assert temp < min(10.0, low + up) or ours == curve
+    assert temp > low or ours == 0.0
+
+
+def test_kale_at_ten_degrees_lies_between_canola_and_cabbage() -> None:
+    # straight from 2 to 30 °C for canola (APSIM Next Generation): 0.29; from 3 to 13 °C for early cabbage (Daisy): 0.7
+    from tenhour.files.crop import load_crops
+
+    kale = next(crop for crop in load_crops() if crop.key == "kale").growth
+    assert kale is not None
+    found = float(growth_frac(10.0, kale.temp_min_degc.value, kale.temp_opt_degc.value, kale.temp_max_degc.value))
+    assert (10 - 2) / (30 - 2) < found < (10 - 3) / (13 - 3)
+
+
+def test_the_halves_of_a_sunny_day_are_those_of_a_half_sine() -> None:
+    # definition: a half sine above the night whose mean is the day's
+    hour = (np.arange(4000) + 0.5) / 4000
+    air = 2.0 + (10.0 - 2.0) * np.pi / 2 * np.sin(np.pi * hour)
+    inside = np.abs(hour - 0.5) < 0.25
+    outer, inner = day_nodes(10.0, 2.0, 1.0)
+    assert float(outer) == pytest.approx(air[~inside].mean(), abs=0.01)
+    assert float(inner) == pytest.approx(air[inside].mean(), abs=0.01)
+
+
+def test_no_swing_where_set_points_make_the_air_and_none_above_the_vents() -> None:
+    assert [float(x) for x in day_nodes(22.0, 10.0, 0.0)] == [22.0, 22.0]
+    outer, inner = (float(x) for x in day_nodes(24.0, 10.0, 1.0))
+    assert inner == 25.0
+    assert outer + inner == pytest.approx(48.0)
+    assert [float(x) for x in day_nodes(31.0, 20.0, 1.0)] == [31.0, 31.0]
+
+
+def test_a_frozen_night_costs_a_quarter_of_the_next_day_at_most() -> None:
+    assert [float(thawed_frac(t)) for t in (5.0, 0.0, -2.0, -4.0, -12.0)] == [1.0, 1.0, 0.875, 0.75, 0.75]

@@ -13,7 +13,13 @@ from typing import Any, Final, NamedTuple, Protocol
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from tenhour.growth.temperature import hour_weighted, yan_hunt_frac
+from tenhour.growth.temperature import (
+    OUTER_LIGHT_FRAC,
+    day_nodes,
+    growth_frac,
+    hour_weighted,
+    thawed_frac,
+)
 
 Floats = NDArray[np.float64]
 Array = NDArray[np.floating[Any]]
@@ -70,6 +76,8 @@ GOOD_DLI_MOL: Final = 12.0
 """Light at which seedlings are not drawn [mol m⁻² d⁻¹]: reference of the stretch score."""
 DRAWN_RANGE_MOL: Final = (4.1, 14.2)
 """Light of the seedlings in Pramuk & Runkle 2005 [mol m⁻² d⁻¹]. Read."""
+COOL_BASE_DEGC: Final = 4.0
+"""Warmth above this draws seedlings: base of the stretch score for cool crops. Judgement."""
 AMBIENT_CO2_PPM: Final = 400.0
 CO2_POINT_PPM: Final = 40.0
 """CO2 at which nothing is fixed at 20 °C [ppm]: Van Henten 1994. Second-hand."""
@@ -78,11 +86,12 @@ LEAF_AREA_HIGH: Final = 2.0
 """Leaf area per mass stays within these shares of its reference. Judgement; published trials stay inside."""
 UPKEEP_TEMP_DEGC: Final = 25.0
 COMPENSATION_TEMP_DEGC: Final = 20.0
-COLD_FOOT_K: Final = 3.0
-COLD_TOP_K: Final = 14.0
+COLD_TOP_K: Final = 10.0
+"""Photosynthesis is full this far above the growth minimum, and nil at it [K]: 0.01 at 0 °C and full from 10 °C for
+cabbage in Daisy (Mollerup 2005, crop file read); the dim light of winter is what limits it above."""
 HOT_TOP_K: Final = 3.0
 HOT_END_K: Final = 5.0
-"""Corners of photosynthesis against temperature, from growth minimum, optimum and maximum [K]. Judgement."""
+"""Corners of photosynthesis in heat, from growth optimum and maximum [K]. Judgement."""
 
 
 class CropColumns(Protocol):
@@ -135,11 +144,13 @@ def day_coefficients(
     temp_night_degc: ArrayLike,
     lit_h: ArrayLike,
     constants: Constants = CONSTANTS,
+    swing_frac: ArrayLike = 0.0,
 ) -> DayCoefficients:
     """Everything about a day that does not depend on how big the plants are.
 
     Parameters: crop, growth numbers, each broadcasting against the weather; dli_mol_m2_d, light of the day
-    [mol m⁻² d⁻¹]; dli_ten_day_mol_m2_d, its ten-day mean; temp_day_degc, temp_night_degc [°C]; lit_h [h].
+    [mol m⁻² d⁻¹]; dli_ten_day_mol_m2_d, its ten-day mean; temp_day_degc, temp_night_degc [°C]; lit_h [h]; swing_frac,
+    1 where the sun makes the air of the day, 0 where it stands at set points.
     Returns: :class:`DayCoefficients`, broadcast shape.
     Method: docs/method/growth.md, "One day"; Yan & Hunt 1999 for warmth, Van Henten 1994 for upkeep.
     """
@@ -153,25 +164,42 @@ def day_coefficients(
         * crop.leaf_area_m2_g
         * leaf_area_factor(dli_ten_day_mol_m2_d, mean, crop.temp_min_degc, constants)
     )
-    warm = photosynthesis_warmth_frac(day, crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
+    outer, inner = day_nodes(day, night, swing_frac)
+    cardinal = (crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
+    early, noon = (photosynthesis_warmth_frac(node, *cardinal) for node in (outer, inner))
+    warm = by_light(early, noon, thawed_frac(night))
     gross = constants.light_use_g_mol * warm * dli * above_compensation_frac(flux, day, constants) / saturation
     return DayCoefficients(
         cover_m2_g=cover,
         gross_g_m2_d=gross,
-        upkeep_per_d=upkeep_per_d(day, night, lit, constants),
-        sink_per_d=crop.rgr_per_d * growth_warmth_frac(crop, day, night, lit),
-        length_ratio=drawn_length_ratio(dli_ten_day_mol_m2_d, crop.drawn_ratio),
+        upkeep_per_d=upkeep_per_d(day, night, lit, constants, swing_frac),
+        sink_per_d=crop.rgr_per_d * growth_warmth_frac(crop, day, night, lit, swing_frac),
+        length_ratio=drawn_length_ratio(dli_ten_day_mol_m2_d, mean, crop.drawn_ratio),
     )
 
 
-def growth_warmth_frac(crop: CropColumns, temp_day_degc: Array, temp_night_degc: Array, lit_h: Array) -> Floats:
-    """Share of the growth ceiling that a day's warmth allows, 0-1 (rates weighted by hours of day and night).
+def growth_warmth_frac(
+    crop: CropColumns, temp_day_degc: Array, temp_night_degc: Array, lit_h: Array, swing_frac: ArrayLike = 0.0
+) -> Floats:
+    """Share of the growth ceiling that a day's warmth allows, 0-1: rates, not temperatures, weighted by hours.
 
-    Parameters: crop, with its cardinal temperatures [°C]; temp_day_degc, temp_night_degc [°C]; lit_h [h], broadcast.
-    Method: :func:`yan_hunt_frac` by day and night.
+    Parameters: crop, with its cardinal temperatures [°C]; temp_day_degc, temp_night_degc [°C]; lit_h [h]; swing_frac,
+    as for :func:`day_nodes`; broadcast. Method: :func:`growth_frac` at two temperatures of the day and the night's.
     """
     cardinal = (crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
-    return hour_weighted(yan_hunt_frac(temp_day_degc, *cardinal), yan_hunt_frac(temp_night_degc, *cardinal), lit_h)
+    outer, inner = (growth_frac(node, *cardinal) for node in day_nodes(temp_day_degc, temp_night_degc, swing_frac))
+    by_day = (outer + inner) / 2.0 * thawed_frac(temp_night_degc)
+    return hour_weighted(by_day, growth_frac(temp_night_degc, *cardinal), lit_h)
+
+
+def by_light(outer: ArrayLike, inner: ArrayLike, thawed: ArrayLike = 1.0) -> Floats:
+    """Mean of the outer and the inner half of the lit hours, weighted by the light that falls in them.
+
+    Parameters: outer, inner, any share; thawed, share of the lit hours without frozen leaves, of which the first
+    hours, all in the outer half, are lost; broadcast.
+    """
+    early = OUTER_LIGHT_FRAC * (1.0 - (1.0 - np.asarray(thawed, dtype=np.float64)) * 2.0)
+    return np.asarray(early * np.asarray(outer) + (1.0 - OUTER_LIGHT_FRAC) * np.asarray(inner))
 
 
 def leaf_area_factor(
@@ -196,13 +224,13 @@ def leaf_area_factor(
 def photosynthesis_warmth_frac(
     temp_degc: ArrayLike, temp_min_degc: ArrayLike, temp_opt_degc: ArrayLike, temp_max_degc: ArrayLike
 ) -> Floats:
-    """Share of photosynthesis left by temperature: a plateau with slopes at both ends, 0-1. Judgement.
+    """Share of photosynthesis left by temperature: a plateau with slopes at both ends, 0-1.
 
     Parameters: temp_degc; temp_min_degc, temp_opt_degc, temp_max_degc, cardinal temperatures of growth [°C], broadcast.
     """
     t = np.asarray(temp_degc, dtype=np.float64)
     low = np.asarray(temp_min_degc)
-    rise = (t - low - COLD_FOOT_K) / (COLD_TOP_K - COLD_FOOT_K)
+    rise = (t - low) / COLD_TOP_K
     top, end = np.asarray(temp_opt_degc) + HOT_TOP_K, np.asarray(temp_max_degc) + HOT_END_K
     return np.asarray(np.clip(np.minimum(rise, (end - t) / (end - top)), 0.0, 1.0))
 
@@ -222,30 +250,38 @@ def above_compensation_frac(
 
 
 def upkeep_per_d(
-    temp_day_degc: ArrayLike, temp_night_degc: ArrayLike, lit_h: ArrayLike, constants: Constants = CONSTANTS
+    temp_day_degc: ArrayLike,
+    temp_night_degc: ArrayLike,
+    lit_h: ArrayLike,
+    constants: Constants = CONSTANTS,
+    swing_frac: ArrayLike = 0.0,
 ) -> Floats:
     """CH2O a growing gram of dry matter burns in a day [g g⁻¹ d⁻¹]; doubles per ``doubling_k``.
 
-    Parameters: temp_day_degc, temp_night_degc [°C]; lit_h [h], hours of day; broadcast.
+    Parameters: temp_day_degc, temp_night_degc [°C]; lit_h [h], hours of day; swing_frac, as for :func:`day_nodes`;
+    broadcast.
     Method: upkeep = r25 2^((T - 25)/10), weighted by hours (docs/method/growth.md).
     """
-    day, night = (
+    outer, inner, night = (
         2.0 ** ((np.asarray(x, dtype=np.float64) - UPKEEP_TEMP_DEGC) / constants.doubling_k)
-        for x in (temp_day_degc, temp_night_degc)
+        for x in (*day_nodes(temp_day_degc, temp_night_degc, swing_frac), temp_night_degc)
     )
-    return constants.upkeep_25_per_d * hour_weighted(day, night, lit_h)
+    return constants.upkeep_25_per_d * hour_weighted((outer + inner) / 2.0, night, lit_h)
 
 
-def drawn_length_ratio(dli_ten_day_mol_m2_d: ArrayLike, drawn_ratio: ArrayLike) -> Floats:
-    """Length of leaves relative to those in good light, at the same number of leaves.
+def drawn_length_ratio(dli_ten_day_mol_m2_d: ArrayLike, temp_mean_degc: ArrayLike, drawn_ratio: ArrayLike) -> Floats:
+    """Length of leaves relative to those in good light at 18 °C, at the same number of leaves.
 
-    Leaves cut by length are ready with fewer and lighter leaves in dim light, because they are drawn: length goes as
-    light to the minus 0.45 (term "low light" of the stretch score). Parameters: dli_ten_day_mol_m2_d
-    [mol m⁻² d⁻¹]; drawn_ratio, that exponent, 0 for crops not cut by length. Returns: factor; held outside the light
-    of the trial it comes from (Pramuk & Runkle 2005, 4.1 to 14.2 mol).
+    Leaves cut by length are ready with fewer and lighter leaves where light is short for the warmth, because they are
+    drawn: length goes as light over warmth to the minus 0.45 (first two terms of the stretch score; Liu & Heins 1997).
+    In the cold nothing is drawn. Parameters: dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]; temp_mean_degc, 24 h mean [°C];
+    drawn_ratio, that exponent, 0 for crops not cut by length. Returns: factor; held outside the light of the trial it
+    comes from (Pramuk & Runkle 2005, 4.1 to 14.2 mol).
     """
-    light = np.clip(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), *DRAWN_RANGE_MOL)
-    return np.asarray((GOOD_DLI_MOL / light) ** np.asarray(drawn_ratio))
+    warmth = (np.asarray(temp_mean_degc, dtype=np.float64) - COOL_BASE_DEGC) / (REFERENCE_TEMP_DEGC - COOL_BASE_DEGC)
+    bright = np.maximum(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), NEARLY_DARK_MOL)
+    most, least = (GOOD_DLI_MOL / light for light in DRAWN_RANGE_MOL)
+    return np.asarray(np.clip(GOOD_DLI_MOL / bright * warmth, least, most) ** np.asarray(drawn_ratio))
 
 
 def light_use_at_co2_g_mol(co2_ppm: ArrayLike, temp_degc: ArrayLike = 20.0, constants: Constants = CONSTANTS) -> Floats:

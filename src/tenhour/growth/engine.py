@@ -64,6 +64,9 @@ class Cases:
     transplant_leaves: Single
     target: Single
     target_after: Single
+    least: Single
+    heavy: Single
+    cuts_left: Single
     keep_share: Single
     running: Single
     peak: Single
@@ -235,7 +238,7 @@ class Loop:
         return np.where(self.cases.next_leaf > 1, leaves * self._take(table), leaves)
 
     def _leaf_event(self, which: Index, step: int) -> None:
-        """Note first leaves and plants ready to be set out; harvest crops cut at a number of leaves."""
+        """Note first leaves and plants ready to be set out; leaves of cutting length then wait for their mass."""
         c, out = self.cases, self.out
         number, day = c.number[which], c.start_d[which] + step
         first = c.next_leaf[which] <= 1
@@ -243,10 +246,10 @@ class Loop:
         later = ~first & np.isnan(out.transplant_d[number])
         out.transplant_d[number[later]] = day[later]
         out.transplant_mass[number[later]] = c.mass[which[later]]
-        ripe = which[~first & self.plan.by_leaves[number]]
+        long_enough = which[~first & self.plan.by_leaves[number]]
         c.next_leaf[which] = np.where(first, c.transplant_leaves[which], NEVER)
-        if ripe.size:
-            self._harvest(ripe, step)
+        # leaves of cutting length are cut once they also make a cut worth taking
+        c.target[long_enough] = c.least[long_enough]
 
     def _harvest(self, which: Index, step: int) -> None:
         """Cut or pick; a crop that does not grow again is finished."""
@@ -264,7 +267,8 @@ class Loop:
         taken = np.where(picked, c.mass[which] - after, c.mass[which])
         np.add.at(out.weeks, (number[inside], week[inside]), taken[inside])
         out.count[number[inside]] += 1
-        over = ~picked & (c.keep_share[which] <= 0)
+        c.cuts_left[which] -= 1
+        over = ~picked & ((c.keep_share[which] <= 0) | (c.cuts_left[which] < 1))
         c.done[which[over]] = True
         c.target[which[over]] = NEVER
         self._cut_back(which[~over], after[~over])
@@ -278,6 +282,7 @@ class Loop:
         c.peak[which] = after
         again = self.plan.by_leaves[c.number[which]]
         c.next_leaf[which] = np.where(again, c.transplant_leaves[which], c.next_leaf[which])
+        c.target[which] = np.where(again, c.heavy[which], c.target[which])
 
     def _finish(self, number: Index, which: Index, day: Single) -> None:
         """Record a first harvest."""

@@ -32,6 +32,12 @@ BLOCK_CASES: Final = 24000
 
 MG_PER_G: Final = 1000.0
 
+HEAVY_CUTS: Final = 5.0
+"""Short leaves that make this many times the least cut are cut all the same: bright cold stands. Judgement."""
+
+LENGTH_POWER: Final = 0.5
+"""The leaves at which people cut differ as the masses at which they harvest to this power. Judgement."""
+
 
 def run(
     crops: CropArrays,
@@ -94,8 +100,8 @@ def _run_block(crops: CropArrays, job: _Job, start: Floats | None) -> GrowthRun:
     climate, draws = job.climate, job.draws
     shape = (len(crops), len(climate), len(job.sow_doy), len(draws))
     rows = shape[0] * shape[1] * shape[3]
-    tables, mean = _tables(crops, job)
-    begin = _emergence(crops, mean, job.sow_doy) if start is None else start[2].astype(np.float64)
+    tables = _tables(crops, job)
+    begin = _emergence(crops, job) if start is None else start[2].astype(np.float64)
     cases = _cases(crops, job, begin, start, rows)
     total = shape[2] * rows
     plan = engine.Plan(job.horizon_d, job.repeat, job.snapshot_d, _spread(crops.by_leaves, shape).astype(np.bool_))
@@ -103,23 +109,23 @@ def _run_block(crops: CropArrays, job: _Job, start: Floats | None) -> GrowthRun:
     return _result(crops, job, out, begin, shape, start is not None and job.repeat)
 
 
-def _tables(crops: CropArrays, job: _Job) -> tuple[engine.Tables, Floats]:
-    """Day coefficients [365, R] and the mean temperature [365, B, J]."""
+def _tables(crops: CropArrays, job: _Job) -> engine.Tables:
+    """Day coefficients [365, R]."""
     climate, draws = job.climate, job.draws
     light = draws.light_factor[None, None, :]
     dli = climate.dli_mol_m2_d.T[:, :, None] * light
     ten = climate.dli_ten_day_mol_m2_d.T[:, :, None] * light
     day = climate.temp_day_degc.T[:, :, None] + draws.temp_offset_k
     night = climate.temp_night_degc.T[:, :, None] + draws.temp_offset_k
-    lit = np.broadcast_to(climate.lit_h.T[:, :, None], day.shape)
-    weather = Weather(dli, ten, day, night, lit)
-    return year_tables(crops, draws.rgr_factor, draws.sla_factor, weather, job.constants), weather.mean_degc
+    lit, swing = (np.broadcast_to(part.T[:, :, None], day.shape) for part in (climate.lit_h, climate.swing_frac))
+    weather = Weather(dli, ten, day, night, lit, swing)
+    return year_tables(crops, draws.rgr_factor, draws.sla_factor, weather, job.constants)
 
 
-def _emergence(crops: CropArrays, mean_degc: Floats, sow_doy: Index) -> Floats:
-    """Days from sowing to emergence [C, B, S, J]."""
+def _emergence(crops: CropArrays, job: _Job) -> Floats:
+    """Days from sowing to emergence by the warmth of the soil [C, B, S, J]."""
     column = (slice(None), None, None, None)
-    temp = np.moveaxis(mean_degc, 0, -1)[None]
+    temp = (job.climate.soil_degc[:, None] + job.draws.temp_offset_k[:, None])[None]
     rate = emergence_rate_per_d(
         temp,
         crops.emergence_base_degc[column],
@@ -127,7 +133,7 @@ def _emergence(crops: CropArrays, mean_degc: Floats, sow_doy: Index) -> Floats:
         crops.temp_opt_degc[column],
         crops.emergence_max_degc[column],
     )
-    days = days_to_reach(rate.reshape(-1, YEAR_D), sow_doy)
+    days = days_to_reach(rate.reshape(-1, YEAR_D), job.sow_doy)
     return np.moveaxis(days.reshape(*rate.shape[:3], -1), -1, 2)
 
 
@@ -163,6 +169,8 @@ def _cases(crops: CropArrays, job: _Job, begin: Floats, start: Floats | None, ro
     keep = np.where(crops.regrow_frac > 0, crops.root_frac + (1 - crops.root_frac) * crops.regrow_frac, 0.0)
     picked = start is not None and job.repeat
     target = np.where(np.isfinite(standing) & picked, standing + dry_pick_g_m2(crops), dry)
+    size = np.where(of_crop(crops.cut_g_m2) > 0, of_draw(draws.target_factor**LENGTH_POWER), np.float32(1))
+    goal = of_crop(target) * (of_draw(draws.target_factor) if not picked else np.float32(1))
     return engine.Cases(
         number=live,
         index=day * rows + row,
@@ -171,9 +179,12 @@ def _cases(crops: CropArrays, job: _Job, begin: Floats, start: Floats | None, ro
         leaf_clock=leaf,
         leaf_cost=of_crop(seed * job.constants.leaf_cost_ratio),
         leaf_speed=of_crop(crops.leaf_rate_per_d / crops.rgr_per_d) / of_draw(draws.rgr_factor),
-        next_leaf=np.where(leaf < 1, np.float32(1), of_crop(crops.transplant_leaves_count)),
-        transplant_leaves=of_crop(crops.transplant_leaves_count),
-        target=of_crop(target) * (of_draw(draws.target_factor) if not picked else np.float32(1)),
+        next_leaf=np.where(leaf < 1, np.float32(1), of_crop(crops.transplant_leaves_count) * size),
+        transplant_leaves=of_crop(crops.transplant_leaves_count) * size,
+        target=goal,
+        least=of_crop(dry_least_g_m2(crops)) * of_draw(draws.target_factor),
+        heavy=goal.copy(),
+        cuts_left=of_crop(np.where(crops.cuts_most_count > 0, crops.cuts_most_count, np.inf)),
         target_after=of_crop(standing if picked else np.full(shape[0], np.inf)),
         keep_share=of_crop(keep),
         running=np.zeros(len(live), dtype=np.float32),
@@ -197,13 +208,22 @@ def fresh_per_grown_ratio(crops: CropArrays) -> Floats:
 
 
 def dry_target_g_m2(crops: CropArrays) -> Floats:
-    """Dry mass of the whole stand at harvest size [g m⁻²], shape [C]; infinite for crops judged by leaves.
+    """Dry mass of the whole stand at harvest size [g m⁻²], shape [C]; infinite for crops judged by leaves alone.
 
-    Method: definition; fresh mass of a plant × plants per m² × dry matter, over the part that is harvested.
+    Method: definition; fresh mass of a plant × plants per m² × dry matter, over the part that is harvested. Leaves cut
+    by length are cut by mass alone where they make ``HEAVY_CUTS`` times the least cut.
     """
     usable = (1.0 - crops.root_frac) * crops.harvest_frac
     wanted = crops.target_g * crops.density_per_m2 * crops.dry_matter_frac
-    return np.asarray(np.where(crops.by_leaves | (usable <= 0), np.inf, wanted / np.where(usable > 0, usable, 1.0)))
+    by_mass = np.where(crops.by_leaves | (usable <= 0), np.inf, wanted / np.where(usable > 0, usable, 1.0))
+    heavy = crops.by_leaves & (crops.cut_g_m2 > 0)
+    return np.asarray(np.where(heavy, HEAVY_CUTS * dry_least_g_m2(crops), by_mass))
+
+
+def dry_least_g_m2(crops: CropArrays) -> Floats:
+    """Dry mass of the whole stand from which a cut of long enough leaves is worth taking [g m⁻²], shape [C]."""
+    ratio = fresh_per_dry_ratio(crops)
+    return np.asarray(crops.cut_g_m2 / np.where(ratio > 0, ratio, 1.0))
 
 
 def dry_pick_g_m2(crops: CropArrays) -> Floats:

@@ -13,6 +13,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from tenhour.growth.temperature import hour_weighted
+
 Floats = NDArray[np.float64]
 
 YEAR_D: Final = 365
@@ -57,6 +59,8 @@ class CropArrays:
     standing_g_m2: Floats
     pick_g_m2: Floats
     pick_frac: Floats
+    cut_g_m2: Floats
+    cuts_most_count: Floats
     by_leaves: NDArray[np.bool_]
 
     def __len__(self) -> int:
@@ -80,7 +84,9 @@ class BedClimate:
     """What B beds get through a generic year, each an array [B, 365].
 
     dli_mol_m2_d: light at the canopy of each day [mol m⁻² d⁻¹]; temp_day_degc, temp_night_degc: air [°C];
-    lit_h: hours with sun or lamps [h]; dli_ten_day_mol_m2_d: mean light of the last ten days [mol m⁻² d⁻¹].
+    lit_h: hours with sun or lamps [h]; dli_ten_day_mol_m2_d: mean light of the last ten days [mol m⁻² d⁻¹];
+    swing_frac: 0 where air stands at set points by day and by night, 1 where the sun makes it; soil_degc: soil at the
+    depth of seed [°C], the mean of the air where nothing better is known.
     """
 
     dli_mol_m2_d: Floats
@@ -88,6 +94,8 @@ class BedClimate:
     temp_night_degc: Floats
     lit_h: Floats
     dli_ten_day_mol_m2_d: Floats
+    swing_frac: Floats
+    soil_degc: Floats
 
     def __len__(self) -> int:
         """Return the number of beds."""
@@ -117,10 +125,14 @@ def bed_climate(
     temp_night_degc: ArrayLike,
     lit_h: ArrayLike,
     dli_ten_day_mol_m2_d: ArrayLike | None = None,
+    *,
+    swing_frac: ArrayLike = 0.0,
+    soil_degc: ArrayLike | None = None,
 ) -> BedClimate:
-    """Build a :class:`BedClimate`; each input broadcasts to [B, 365], the ten-day mean is made if not given.
+    """Build a :class:`BedClimate`; each input broadcasts to [B, 365], what is not given is made from the rest.
 
-    Parameters: dli_mol_m2_d, dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]; temp_day_degc, temp_night_degc [°C]; lit_h [h].
+    Parameters: dli_mol_m2_d, dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]; temp_day_degc, temp_night_degc, soil_degc [°C]; lit_h
+    [h]; swing_frac, 0-1.
     """
     parts = np.broadcast_arrays(
         *(
@@ -131,7 +143,9 @@ def bed_climate(
     )
     dli, day, night, lit = (np.ascontiguousarray(part) for part in parts[:4])
     mean = ten_day_mean(dli) if dli_ten_day_mol_m2_d is None else np.broadcast_to(dli_ten_day_mol_m2_d, dli.shape)
-    return BedClimate(dli, day, night, lit, np.asarray(mean, dtype=np.float64))
+    swing = np.broadcast_to(np.asarray(swing_frac, dtype=np.float64), dli.shape)
+    soil = hour_weighted(day, night, lit) if soil_degc is None else np.broadcast_to(soil_degc, dli.shape)
+    return BedClimate(dli, day, night, lit, np.asarray(mean, dtype=np.float64), swing, np.asarray(soil))
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from tenhour.growth import carbon
 from tenhour.growth.carbon import Constants
 from tenhour.growth.engine import Single, Tables
 from tenhour.growth.shapes import CropArrays
-from tenhour.growth.temperature import hour_weighted, yan_hunt_frac
+from tenhour.growth.temperature import OUTER_LIGHT_FRAC, day_nodes, growth_frac, hour_weighted, thawed_frac
 
 Floats = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -25,18 +25,15 @@ STEP_K: Final = 0.025
 
 
 class Weather(NamedTuple):
-    """Weather of B beds under J draws, arrays [365, B, J]: light, its ten-day mean, air by day and night, lit hours."""
+    """Weather of B beds under J draws, arrays [365, B, J]: light, its ten-day mean, air by day and night, lit hours,
+    and whether the sun makes the air of the day (1) or set points do (0)."""
 
     dli_mol_m2_d: Floats
     dli_ten_day_mol_m2_d: Floats
     temp_day_degc: Floats
     temp_night_degc: Floats
     lit_h: Floats
-
-    @property
-    def mean_degc(self) -> Floats:
-        """Mean air of each day, weighted by hours."""
-        return hour_weighted(self.temp_day_degc, self.temp_night_degc, self.lit_h)
+    swing_frac: Floats
 
 
 class _Grid:
@@ -62,16 +59,28 @@ def year_tables(
     NaN in the weather gives NaN coefficients.
     """
     known = [np.asarray(np.nan_to_num(part), dtype=np.float64) for part in weather[2:4]]
-    grid = _Grid(min(float(part.min()) for part in known), max(float(part.max()) for part in known))
-    day, night = (grid.place(part) for part in known)
+    even = not np.any(weather.swing_frac)
+    nodes = (known[0],) if even else day_nodes(known[0], known[1], weather.swing_frac)
+    grid = _Grid(*_ends((*nodes, known[1])))
+    day, night = [grid.place(part) for part in nodes], grid.place(known[1])
     middle = grid.place(hour_weighted(known[0], known[1], weather.lit_h))
     curves = _curves(crops, grid.temps, constants)
     share = (weather.lit_h / 24.0).astype(np.float32)[:, None]
     light = _light(weather, constants)
-    warm = _look(curves["growth"], day)
-    warm = share * warm + (1 - share) * _look(curves["growth"], night)
+    by_day = _look(curves["growth"], day[0])
+    gross = _look(curves["photosynthesis"], day[0])
+    thawed = thawed_frac(known[1])
+    gross *= carbon.by_light(1.0, 1.0 if even else 0.0, thawed).astype(np.float32)[:, None]
+    if not even:
+        by_day += _look(curves["growth"], day[1])
+        by_day *= np.float32(0.5)
+        gross += np.float32(1 - OUTER_LIGHT_FRAC) * _look(curves["photosynthesis"], day[1])
+    by_day *= thawed.astype(np.float32)[:, None]
+    warm = _look(curves["growth"], night)
+    by_day -= warm
+    by_day *= share
+    warm += by_day
     warm *= (crops.rgr_per_d[:, None, None] * rgr_factor).astype(np.float32)
-    gross = _look(curves["photosynthesis"], day)
     gross *= light["gross"][:, None]
     area = _look(curves["leaf"], middle)
     area *= light["shade"][:, None]
@@ -83,13 +92,18 @@ def year_tables(
     return Tables(flat[0], flat[1], flat[2], flat[3], _length(crops, weather, warm.shape))
 
 
+def _ends(parts: tuple[Floats, ...]) -> tuple[float, float]:
+    """Least and greatest temperature of all parts."""
+    return min(float(part.min()) for part in parts), max(float(part.max()) for part in parts)
+
+
 def _curves(crops: CropArrays, temps: Floats, constants: Constants) -> dict[str, Single]:
     """Every curve of temperature of every crop on the grid, arrays [C, T]."""
     cardinal = [getattr(crops, name)[:, None] for name in ("temp_min_degc", "temp_opt_degc", "temp_max_degc")]
     low = cardinal[0]
     warmth = np.maximum(temps - low, 0.0) / (carbon.REFERENCE_TEMP_DEGC - low)
     return {
-        "growth": yan_hunt_frac(temps, *cardinal).astype(np.float32),
+        "growth": growth_frac(temps, *cardinal).astype(np.float32),
         "photosynthesis": carbon.photosynthesis_warmth_frac(temps, *cardinal).astype(np.float32),
         "leaf": (warmth**constants.cool_ratio).astype(np.float32),
     }
@@ -111,7 +125,9 @@ def _light(weather: Weather, constants: Constants) -> dict[str, Single]:
     parts = {
         "gross": gross,
         "shade": bright**-constants.shade_ratio,
-        "upkeep": carbon.upkeep_per_d(weather.temp_day_degc, weather.temp_night_degc, lit, constants),
+        "upkeep": carbon.upkeep_per_d(
+            weather.temp_day_degc, weather.temp_night_degc, lit, constants, weather.swing_frac
+        ),
     }
     return {name: part.astype(np.float32) for name, part in parts.items()}
 
@@ -121,7 +137,8 @@ def _length(crops: CropArrays, weather: Weather, shape: tuple[int, ...]) -> Sing
     if not np.any(crops.drawn_ratio):
         return None
     found = np.empty(shape, dtype=np.float32)
+    mean = hour_weighted(weather.temp_day_degc, weather.temp_night_degc, weather.lit_h)
     for exponent in np.unique(crops.drawn_ratio):
         which = crops.drawn_ratio == exponent
-        found[:, which] = carbon.drawn_length_ratio(weather.dli_ten_day_mol_m2_d, exponent)[:, None]
+        found[:, which] = carbon.drawn_length_ratio(weather.dli_ten_day_mol_m2_d, mean, exponent)[:, None]
     return found.reshape(len(found), -1)

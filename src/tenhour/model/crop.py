@@ -87,6 +87,12 @@ class Harvest:
     """Share of the shoot left by a cut; none where one harvest ends the crop."""
     leaves_count: Sourced | None = None
     """For leaves cut young: the true leaves at which they have cutting length; the mass is what light has given."""
+    salad_leaves_count: Sourced | None = None
+    """For leaves cut young: the leaves of a grower's salad cut, 12-15 cm; ``leaves_count`` is baby leaf, 8-10 cm."""
+    cut_g_m2: Sourced | None = None
+    """For leaves cut young: fresh mass from which a salad cut is worth taking."""
+    cuts_most_count: Sourced | None = None
+    """Cuts after which a stand is given up; none where picking goes on."""
     drawn_ratio: Sourced | None = None
     """For leaves cut young: exponent of leaf length on dim light (drawn leaves have cutting length sooner)."""
     standing_g_m2: Sourced | None = None
@@ -274,9 +280,10 @@ class Source:
     kind: str
 
 
-def growth_columns(crops: Sequence[Crop]) -> dict[str, NDArray[Any]]:
+def growth_columns(crops: Sequence[Crop], *, young: bool = False) -> dict[str, NDArray[Any]]:
     """Return the numbers of carbon crops as columns [C], by the names ``growth.shapes.CropArrays`` takes.
 
+    Parameters: crops; young, whether crops cut by length are cut as baby leaf, as soon as it is long enough.
     Errors: OutOfRange if a crop is not timed by the carbon model.
     """
     other = [crop.key for crop in crops if not crop.grows_by_carbon]
@@ -286,10 +293,18 @@ def growth_columns(crops: Sequence[Crop]) -> dict[str, NDArray[Any]]:
     trays = np.array([_number(crop, "raising.tray_density_per_m2", 0.0) for crop in crops])
     columns["pick_frac"] = np.where(columns["pick_frac"] > 0, columns["pick_frac"], columns["harvest_frac"])
     columns["density_per_m2"] = np.where(columns["density_per_m2"] > 0, columns["density_per_m2"], trays)
-    young = np.array([_number(crop, "harvest.leaves_count", 0.0) for crop in crops])
-    columns["transplant_leaves_count"] = np.where(young > 0, young, columns["transplant_leaves_count"])
+    baby, salad = (
+        np.array([_number(crop, f"harvest.{name}", 0.0) for crop in crops])
+        for name in ("leaves_count", "salad_leaves_count")
+    )
+    count = baby if young else np.where(salad > 0, salad, baby)
+    columns["transplant_leaves_count"] = np.where(count > 0, count, columns["transplant_leaves_count"])
+    if young:
+        columns["cut_g_m2"] = np.zeros(len(crops))
+    else:  # drawn leaves are longer, not more: they never bring a salad cut forward
+        columns["drawn_ratio"] = np.where(salad > 0, 0.0, columns["drawn_ratio"])
     raised = np.array([crop.way == "transplant" for crop in crops], dtype=np.bool_)
-    return {**columns, "by_leaves": raised | (young > 0)}
+    return {**columns, "by_leaves": raised | (baby > 0)}
 
 
 def _number(crop: Crop, path: str, default: float | None) -> float:
@@ -325,6 +340,8 @@ _COLUMNS: Final = (
     ("standing_g_m2", "harvest.standing_g_m2", 0.0),
     ("pick_g_m2", "harvest.pick_g_m2", 0.0),
     ("pick_frac", "harvest.pick_frac", 0.0),
+    ("cut_g_m2", "harvest.cut_g_m2", 0.0),
+    ("cuts_most_count", "harvest.cuts_most_count", 0.0),
 )
 
 

@@ -27,6 +27,7 @@ UNITS: Final = (
     ("_g", "g"),
     ("_h", "h"),
     ("_d", "days"),
+    ("cuts_most_count", "cuts"),
     ("_count", "leaves"),
     ("_frac", ""),
     ("_ratio", ""),

@@ -40,7 +40,10 @@ LABELS: Final = {
     "harvest.dry_matter_frac": "dry matter of produce",
     "harvest.harvest_frac": "share of the shoot taken",
     "harvest.target_g": "fresh mass per plant",
-    "harvest.leaves_count": "leaves when cut",
+    "harvest.leaves_count": "leaves when cut as baby leaf",
+    "harvest.salad_leaves_count": "leaves when cut for salad",
+    "harvest.cut_g_m2": "least cut",
+    "harvest.cuts_most_count": "cuts it gives",
     "harvest.drawn_ratio": "drawn in dim light by the power",
     "harvest.regrow_frac": "shoot left by a cut",
     "harvest.standing_g_m2": "grown stand, dry",
@@ -252,7 +255,8 @@ def _harvest(crop: Crop) -> str:
         if crop.way == "pick" and h.pick_g_m2 is not None:
             return f"{h.pick_g_m2.value:g} g m⁻² a pick"
         if h.leaves_count is not None:
-            return f"at {h.leaves_count.value:g} leaves"
+            salad = "" if h.salad_leaves_count is None else f", {h.salad_leaves_count.value:g} for salad"
+            return f"at {h.leaves_count.value:g} leaves{salad}"
         return f"{_plain(h.target_g)} g, {h.density_per_m2.value:g} per m²"
     if crop.tray is not None:
         return f"{crop.tray.reserve_mass_g_m2.value / GRAMS_PER_KG:.1f} kg m⁻² or more"

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from tenhour.growth import flags
 from tenhour.growth.shapes import BedClimate
-from tenhour.growth.temperature import hour_weighted, yan_hunt_frac
+from tenhour.growth.temperature import growth_frac, hour_weighted
 from tenhour.model.crop import Crop
 from tenhour.model.season import SowFlag
 from tenhour.plan.dates import DAYS
@@ -148,7 +148,7 @@ def _youth_end_d(crops: Sequence[Crop], climate: BedClimate, sow_doy: NDArray[np
             continue
         g = crop.growth
         cardinal = (g.temp_min_degc.value, g.temp_opt_degc.value, g.temp_max_degc.value)
-        day, night = (yan_hunt_frac(part, *cardinal) for part in (climate.temp_day_degc, climate.temp_night_degc))
+        day, night = (growth_frac(part, *cardinal) for part in (climate.temp_day_degc, climate.temp_night_degc))
         pace = hour_weighted(day, night, climate.lit_h) * g.leaf_rate_per_d.value
         for bed in range(len(pace)):
             total = np.cumsum(np.tile(pace[bed], 3))

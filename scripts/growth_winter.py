@@ -1,0 +1,176 @@
+"""Run the growth model on dated winter sowings in tunnels, through a house file, its light and its air.
+
+``tests/published/growth_winter.csv`` holds one row per published sowing: a day it was sown, a place, and the days until
+it was cut. The house behind each row is a guess (an unheated hoop of 14 × 7 m), so no row here ever enters a fit; they
+say how far the whole chain is to be believed. Kinds of rows: ``point``, a date the source gives (errors are counted on
+these); ``bound``, a window it can be squeezed from; ``least`` and ``most``, one end of one.
+Run: ``python scripts/growth_winter.py``.
+"""
+
+from __future__ import annotations
+
+import csv
+import math
+import sys
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from growth_trials import Model, shipped_model
+
+from tenhour.cli.loading import sources
+from tenhour.files.house.read import house_from_text
+from tenhour.growth.draws import latin_draws
+from tenhour.growth.run import run
+from tenhour.growth.shapes import BedClimate
+from tenhour.year import world
+from tenhour.year.growing import bed_climates
+
+TABLE = Path(__file__).resolve().parents[1] / "tests" / "published" / "growth_winter.csv"
+GROUPS = ("autumn", "mid October, mild", "dark", "late winter")
+HOUSE = """schema = 1
+name = "an unheated hoop"
+[site]
+latitude_deg = {lat}
+longitude_deg = {lon}
+{elevation}
+[house]
+shape = "hoop"
+length_m = 14.0
+width_m = 7.0
+ridge_m = 3.3
+length_azimuth_deg = 90
+cover = "{cover}"
+[[bed]]
+name = "bed"
+at_m = [2.0, 3.0]
+size_m = [10.0, 1.0]
+{layers}
+"""
+LAYERS = 'layers = [{ cover = "fleece", months = [12, 1, 2], by_day = false }]'
+
+
+@dataclass(frozen=True)
+class Winter:
+    """One published sowing."""
+
+    row: dict[str, str]
+
+    def __getitem__(self, name: str) -> str:
+        return self.row[name]
+
+    def number(self, name: str) -> float:
+        """Return a number of the row; NaN where it is open."""
+        return float(self.row[name]) if self.row[name] else math.nan
+
+    @property
+    def middle(self) -> float:
+        """Middle of what was published [d]."""
+        return (self.number("low") + self.number("high")) / 2
+
+    @property
+    def sow_doy(self) -> int:
+        """Day of the generic year it was sown on, 0 for 1 January."""
+        month, day = self.row["sown"].split("-")
+        return date(2027, int(month), int(day)).timetuple().tm_yday - 1
+
+
+@dataclass(frozen=True)
+class Found:
+    """What the model says of one sowing: middle, and the 10 and 90 % ends; infinite where that many never come [d]."""
+
+    days: float
+    early: float
+    late: float
+
+    def off(self, trial: Winter) -> float:
+        """Error relative to the middle of what was published; 1 (a hundred per cent late) where it never comes."""
+        return self.days / trial.middle - 1 if math.isfinite(self.days) else 1.0
+
+    def holds(self, trial: Winter) -> bool:
+        """Whether what was published lies in the printed range (point), or the middle in the window (bounds)."""
+        if trial["kind"] == "point":
+            return self.early <= trial.middle <= self.late
+        low, high = (
+            x if not math.isnan(x) else fill for x, fill in zip(self._ends(trial), (0.0, math.inf), strict=True)
+        )
+        return low <= self.days <= high
+
+    @staticmethod
+    def _ends(trial: Winter) -> tuple[float, float]:
+        return trial.number("low"), trial.number("high")
+
+
+def load_winters() -> list[Winter]:
+    """Return every row of the table."""
+    with TABLE.open(newline="", encoding="utf-8") as file:
+        return [Winter(row) for row in csv.DictReader(file)]
+
+
+@cache
+def climate_of(lat: str, lon: str, elevation_m: str, cover: str, inner: bool) -> BedClimate:
+    """Return light and air of the bed of one place, by the door every answer goes through."""
+    text = HOUSE.format(
+        lat=lat,
+        lon=lon,
+        elevation=f"elevation_m = {elevation_m}" if elevation_m else "",
+        cover=cover,
+        layers=LAYERS if inner else "",
+    )
+    house = house_from_text(text, f"hoop at {lat} {lon}")
+    return bed_climates(world.build(house, sources(house)))
+
+
+def place(trial: Winter) -> BedClimate:
+    """Return the climate of a row's bed."""
+    names = ("lat", "lon", "elevation_m", "cover")
+    return climate_of(*(trial[name] for name in names), trial["inner_cover"] == "yes")
+
+
+def grow(trial: Winter, model: Model, climate: BedClimate | None = None) -> Found:
+    """Return the model's days for one row, over the draws every answer is made of."""
+    found = run(
+        model.crops[trial["crop"]], climate or place(trial), [trial.sow_doy], latin_draws(), constants=model.constants
+    )
+    days = np.sort(np.nan_to_num(found.harvest_d[0, 0, 0], nan=np.inf))
+    ends = [days[round(share * (len(days) - 1))] for share in (0.5, 0.1, 0.9)]
+    return Found(*(float(x) for x in ends))
+
+
+def group_row(name: str, pairs: list[tuple[Winter, Found]]) -> str:
+    """Return one row on a group: points, sources, bias, mean error and what lies in range; then the windows."""
+    points = [(t, f) for t, f in pairs if t["kind"] == "point"]
+    rest = [(t, f) for t, f in pairs if t["kind"] != "point"]
+    off = np.array([f.off(t) for t, f in points])
+    own = {t["source"] for t, _ in points}
+    spread = f" ± {off.std(ddof=1) / math.sqrt(len(own)):.0%}" if len(own) > 1 else ""
+    cells = (
+        name,
+        len(points),
+        len(own),
+        f"{off.mean():+.0%}{spread}",
+        f"{np.abs(off).mean():.0%}",
+        f"{sum(f.holds(t) for t, f in points)} of {len(points)}",
+        f"{sum(f.holds(t) for t, f in rest)} of {len(rest)}",
+    )
+    return "| " + " | ".join(str(cell) for cell in cells) + " |"
+
+
+def main(args: list[str]) -> None:
+    """Print every row, then every group."""
+    model = shipped_model(young=False)
+    found = [(t, grow(t, model)) for t in load_winters()]
+    if "--short" not in args:
+        for t, f in found:
+            what = f"{t['low']:>4s}-{t['high']:<4s}"
+            print(f"{t['id']:20s} {t['kind']:6s} {t['crop']:15s} {what} {f.days:6.0f} ({f.early:.0f}-{f.late:.0f})"
+                  f" {'in' if f.holds(t) else 'OUT'} {f.off(t):+.0%}")  # fmt: skip
+    for group in GROUPS:
+        print(group_row(group, [(t, f) for t, f in found if t["group"] == group]))
+    print(group_row("all", found))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -1,0 +1,58 @@
+"""Dated winter sowings in unheated tunnels, from a house file to days: what holds, and how far the rest is off."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+from growth_trials import shipped_model
+from growth_winter import Found, Winter, grow, load_winters
+
+WINTERS = load_winters()
+
+# Points outside the printed range and windows missed, so that a change which mends or breaks one is seen. Why: the
+# method page, "Winter houses".
+OUT = {
+    "ns-a-0919", "ns-b-0922", "ns-c-0922", "ns-c-1021", "ia-mustard-0901", "ia-kale-0901",
+    "ia-mizuna-0901", "ia-mizuna-0915", "ma-lettuce-0905", "wi-spinach-0906", "vt14-greens", "dk-lettuce-0810",
+    "md12-radish",
+}  # fmt: skip
+
+
+@cache
+def found() -> dict[str, Found]:
+    model = shipped_model(young=False)
+    return {t["id"]: grow(t, model) for t in WINTERS}
+
+
+def points(group: str | None = None) -> list[Winter]:
+    return [t for t in WINTERS if t["kind"] == "point" and group in (None, t["group"])]
+
+
+def test_what_is_out_of_range_is_known() -> None:
+    assert {t["id"] for t in WINTERS if not found()[t["id"]].holds(t)} == OUT
+
+
+def test_ranges_hold_eight_in_ten_within_what_so_few_rows_can_say() -> None:
+    # the range printed is from 10 to 90 % of draws; two standard errors of a share of 0.8 of eleven rows
+    share = np.mean([found()[t["id"]].holds(t) for t in points()])
+    assert share >= 0.8 - 2 * np.sqrt(0.8 * 0.2 / len(points()))
+
+
+def test_errors_by_group() -> None:
+    # what is asked is 20 %; autumn misses it (spinach a third too soon), the rest of the groups with two rows hold
+    off = {
+        group: np.mean([abs(found()[t["id"]].off(t)) for t in points(group)])
+        for group in ("autumn", "dark", "late winter")
+    }
+    assert off["dark"] <= 0.25
+    assert off["late winter"] <= 0.12
+    assert off["autumn"] <= 0.35
+
+
+def test_every_row_says_what_is_guessed_and_none_is_fitted() -> None:
+    for t in WINTERS:
+        assert t["guessed"] in {"house", "house and day", "crop and house"}
+        assert t["source"], t["id"]
+        assert t["where"], t["id"]
+        assert t["mark"] in {"read", "second-hand"}
