@@ -24,6 +24,7 @@ from tenhour.growth.run import fresh_per_dry_ratio, run
 from tenhour.growth.seedfed import TrayArrays, seed_fed
 from tenhour.growth.shapes import BedClimate, CropArrays, Start, bed_climate
 from tenhour.model.crop import growth_columns
+from tenhour.year.growing import value_of
 
 ROOT = Path(__file__).resolve().parents[1]
 TABLE = ROOT / "tests" / "published" / "growth_trials.csv"
@@ -65,7 +66,7 @@ def shipped_model(*, young: bool = True) -> Model:
             crops[crop.key] = CropArrays(**growth_columns([crop], young=young))
         elif crop.tray is not None:
             names = TrayArrays.__dataclass_fields__
-            trays[crop.key] = TrayArrays(**{n: np.array([getattr(crop.tray, n).value]) for n in names})
+            trays[crop.key] = TrayArrays(**{n: np.array([value_of(getattr(crop.tray, n), 0.0)]) for n in names})
     return Model(crops, trays)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -13,6 +14,8 @@ from urllib.parse import parse_qs, urlparse
 
 DRIP_S = 0.05
 MOST_DRIPS = 200
+MOST_BLOCKS = 4_000
+"""Of 64 KiB: a quarter of a gigabyte, more than anyone should take."""
 
 
 @dataclass
@@ -23,7 +26,9 @@ class Answer:
     status: int = 200
     wait_s: float = 0.0
     fault: str = ""
-    """cut (breaks off inside the body), drip (a letter now and then), drop (closes at once)."""
+    """cut (breaks off inside the body), drip (a letter now and then), drop (closes at once), endless."""
+    headers: dict[str, str] = field(default_factory=dict)
+    packed: bool = False
 
 
 @dataclass
@@ -71,12 +76,21 @@ def _send(handler: BaseHTTPRequestHandler, answer: Answer) -> None:
     if answer.fault == "drop":
         handler.close_connection = True
         return
-    data = answer.body.encode()
+    data = gzip.compress(answer.body.encode(), 1) if answer.packed else answer.body.encode()
     handler.send_response(answer.status)
     handler.send_header("Content-Type", "application/json")
-    handler.send_header("Content-Length", str(len(data)))
+    if answer.packed:
+        handler.send_header("Content-Encoding", "gzip")
+    if answer.fault != "endless":
+        handler.send_header("Content-Length", str(len(data)))
+    for name, value in answer.headers.items():
+        handler.send_header(name, value)
     handler.end_headers()
-    if answer.fault == "cut":
+    if answer.fault == "endless":
+        for _ in range(MOST_BLOCKS):
+            handler.wfile.write(b" " * 65_536)
+        handler.close_connection = True
+    elif answer.fault == "cut":
         handler.wfile.write(data[: len(data) // 2])
         handler.close_connection = True
     elif answer.fault == "drip":

@@ -13,6 +13,10 @@ LONGEST_FILE: Final = 500
 """Of a longer path the end is shown, which tells it from others. Judgement."""
 
 
+JOINERS: Final = "\u200c\u200d"
+"""Signs without a shape that join or part the letters of some scripts, and the parts of some emoji: harmless."""
+
+
 class TenhourError(Exception):
     """Base of every error that the command line turns into a clear line."""
 
@@ -32,7 +36,8 @@ class Problem:
         file = self.file if len(self.file) <= LONGEST_FILE else f"…{self.file[-LONGEST_FILE:]}"
         where = ": ".join(part for part in (file, self.key) if part)
         found = self.found if len(self.found) <= LONGEST_FOUND else f"{self.found[:LONGEST_FOUND]}…"
-        text = f"{where}: found {found}; allowed: {self.allowed}." if self.allowed else f"{where}: {found}."
+        said = f"found {found}; allowed: {self.allowed}" if self.allowed else found
+        text = f"{where}: {said}{'' if said.endswith(('?', '!', '.')) else '.'}"
         return one_line(f"{text} {self.do}").rstrip()
 
 
@@ -41,7 +46,11 @@ def one_line(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(
-        char if char.isprintable() else " " if char.isspace() else char.encode("unicode_escape").decode()
+        char
+        if char.isprintable() or char in JOINERS
+        else " "
+        if char.isspace()
+        else char.encode("unicode_escape").decode()
         for char in text
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -32,7 +33,10 @@ def run(*arguments: str) -> Result:
 def test_good_files_are_described(path: Path) -> None:
     done = run("check", str(path))
     assert (done.exit_code, done.stderr) == (0, "")
-    assert done.stdout.splitlines()[0] == f"{path}: nothing wrong."
+    verdict = (
+        "one thing to look at" if path.stem == "least" else "nothing wrong"
+    )  # the least file is a box without window
+    assert done.stdout.splitlines()[0] == f"{path}: {verdict}."
     assert "Glazed: " in done.stdout
 
 
@@ -103,6 +107,41 @@ def test_a_room_that_does_not_close_is_named_by_its_surfaces() -> None:
     done = run("check", "open.toml")
     assert (done.exit_code, done.stdout) == (2, "")
     assert all(line.startswith("open.toml: ") for line in done.stderr.splitlines())
+
+
+def test_a_house_that_lets_no_light_in_is_said_to() -> None:
+    dark = (FILES / "good" / "least.toml").read_text("utf-8").replace("[house]", '[house]\ncover = "opaque"')
+    Path("dark.toml").write_text(dark, "utf-8")
+    done = run("check", "dark.toml")
+    assert done.exit_code == 0
+    assert done.stdout.splitlines()[:2] == [
+        "dark.toml: one thing to look at.",
+        "Nothing lets light in: every bed is dark without lamps. Name a cover that is not",
+    ]
+    assert json.loads(run("check", "dark.toml", "--json").stdout)["warnings"][0].startswith("Nothing lets light in")
+
+
+def test_what_light_would_refuse_check_refuses_too() -> None:
+    least = (FILES / "good" / "least.toml").read_text("utf-8")
+    sea = re.sub(r"latitude_deg = \S+\nlongitude_deg = \S+", "latitude_deg = -41.5\nlongitude_deg = -7.56", least)
+    assert sea != least
+    Path("sea.toml").write_text(sea, "utf-8")
+    done = run("check", "sea.toml")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert "no light normals near -41.50, -7.56" in done.stderr
+    Path("weather.csv").write_text("no weather", "utf-8")
+    broken = least.replace("[site]", '[site]\nclimate = "weather.csv"')
+    Path("broken.toml").write_text(broken, "utf-8")
+    done = run("check", "broken.toml")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert done.stderr.startswith("weather.csv: ")
+
+
+def test_an_empty_nursery_is_a_nursery_without_light() -> None:
+    Path("raised.toml").write_text((FILES / "good" / "least.toml").read_text("utf-8") + "\n[nursery]\n", "utf-8")
+    done = run("check", "raised.toml")
+    assert done.exit_code == 2
+    assert "nursery: found no light; allowed: light from lamps, as a daily sum, or of a bed." in done.stderr
 
 
 def test_a_missing_file_and_a_folder() -> None:

@@ -96,6 +96,7 @@ def test_every_bad_flag_is_named_at_once_and_nothing_is_written() -> None:
     )  # fmt: skip
     assert (done.exit_code, done.stdout) == (2, "")
     assert done.stderr.splitlines() == [
+        "none/x.toml: cannot be written: there is no such folder. Make the folder first.",
         'command line: --window: found "south"; allowed: face,left,sill,width,height or '
         "face,left,sill,width,height,cover. Separate the parts by commas.",
         'command line: --bed: found "front,1"; allowed: name,x,y,length,width or name,x,y,length,width,height. '

@@ -232,10 +232,11 @@ def test_a_typical_year(tmp_path: Path, house: Path) -> None:
 @pytest.mark.parametrize(
     ("options", "says"),
     [
-        (["--years", "1990-2000"], "--years: found '1990-2000'; allowed: years from 2005 on, first to last."),
+        (["--years", "1990-2000"], "--years: found '1990-2000'; allowed: whole years from 2005 to the last one"),
+        (["--years", "2015-2099"], "allowed: whole years from 2005 to the last one, first to last."),
         (["--years", "2015-2010"], "Write them as 2011-2020."),
         (["--years", "lately"], "--years: found 'lately'"),
-        (["--from", "power", "--years", "2000"], "allowed: years from 2001 on"),
+        (["--from", "power", "--years", "2000"], "allowed: whole years from 2001 to the last"),
     ],
 )
 def test_years_that_cannot_be(house: Path, options: list[str], says: str) -> None:

@@ -141,6 +141,27 @@ def test_all_problems_of_all_files_come_at_once(tmp_path: Path) -> None:
     assert any("two.toml" in line for line in found)
 
 
+@pytest.mark.parametrize(
+    ("names", "says"),
+    [
+        ([], "found an empty folder; allowed: a folder of crop files"),
+        (["notes.txt", "sources.toml"], "found 2 files, none of them a crop file; allowed"),
+        (
+            ["spinach.tml"],
+            r"spinach.tml: found not read; allowed: a name that ends in .toml. Rename it to spinach.toml",
+        ),
+        (["spinach.TOML"], r"Rename it to spinach.toml"),
+        (["Spinach.toml"], r"Spinach.toml: found capitals or blanks in its name; allowed: none. Rename it to spinach"),
+        (["spinach.toml", "Pak_Choi.toml"], r"Rename it to pak-choi.toml"),
+    ],
+)
+def test_a_folder_that_would_be_passed_over_in_silence(names: list[str], says: str, tmp_path: Path) -> None:
+    for name in names:
+        (tmp_path / name).write_text(GOOD if name != "sources.toml" else "", "utf-8")
+    with pytest.raises(FileProblem, match=says):
+        load_crops(tmp_path)
+
+
 def test_missing_folder_and_file_for_folder(tmp_path: Path) -> None:
     with pytest.raises(FileProblem, match="no such folder; allowed: a folder of crop files"):
         load_crops(tmp_path / "nowhere")

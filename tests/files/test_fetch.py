@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import resource
 import time
 from functools import lru_cache
 from pathlib import Path
@@ -11,7 +12,7 @@ import numpy as np
 import pytest
 
 from helpers_fetch import Answer, closed_port_url, service
-from helpers_weather import EAST, NORTH, Truth, made_up, mixed_years, power_json, pvgis_hourly_json, pvgis_tmy_json
+from helpers_weather import NORTH, Truth, made_up, mixed_years, power_json, pvgis_hourly_json, pvgis_tmy_json
 from tenhour.errors import FileProblem, NoAnswer
 from tenhour.files.fetch import Request, Service, cache_folder, fetch, kept_path
 from tenhour.files.weather.read import load_weather
@@ -113,7 +114,7 @@ FAULTS = [
     (Answer("{}"), r"an answer that is broken or cut off"),
     (Answer("[]"), r"an answer that is broken or cut off"),
     (Answer(json.dumps({"outputs": {"hourly": []}})), r"an answer that is broken or cut off"),
-    (Answer("oops", status=500), r"the service fails \(500 Server Error"),
+    (Answer("oops", status=500), r"the service fails \(500"),
     (Answer("oops", status=429), r"the service fails \(429"),
 ]
 
@@ -194,10 +195,86 @@ def test_a_place_at_sea_is_refused_once_in_the_services_words(monkeypatch: pytes
 
 
 def test_light_of_another_place_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    other = json.loads(pvgis_hourly_json(made_up(EAST, YEAR, YEAR)))
+    other = json.loads(body("pvgis"))  # the right place by its own word, but the sun rises six hours later there
+    rows = other["outputs"]["hourly"]
+    late = [{**row, "Gb(i)": old["Gb(i)"], "Gd(i)": old["Gd(i)"]} for row, old in zip(rows[6:], rows[:-6], strict=True)]
+    other["outputs"]["hourly"] = rows[:6] + late
     with pytest.raises(NoAnswer, match=r"What PVGIS sent is no light of this place: light comes"):
         asked(monkeypatch, Answer(json.dumps(other)))
     assert kept_files() == []
+
+
+@pytest.mark.parametrize("kind", ["pvgis", "pvgis-typical", "power"])
+def test_an_answer_that_names_another_place_is_refused(monkeypatch: pytest.MonkeyPatch, kind: Service) -> None:
+    """Its light would pass: the place differs by a fifth of a degree only."""
+    other = json.loads(body(kind))
+    if kind == "power":
+        other["geometry"]["coordinates"][1] += 0.2
+    else:
+        other["inputs"]["location"]["latitude"] += 0.2
+    with pytest.raises(NoAnswer, match=r"sent the weather of another place \(57\.3, -4\.7\)\. Nothing was changed"):
+        asked(monkeypatch, Answer(json.dumps(other)), kind=kind)
+    assert kept_files() == []
+
+
+@pytest.mark.parametrize("kind", ["pvgis", "power"])
+def test_an_answer_for_another_year_is_refused(monkeypatch: pytest.MonkeyPatch, kind: Service) -> None:
+    other = made_up(NORTH, YEAR - 1, YEAR - 1)
+    text = power_json(other) if kind == "power" else pvgis_hourly_json(other)
+    with pytest.raises(NoAnswer, match=r"sent other years than asked for \(2018\)\. Nothing was changed"):
+        asked(monkeypatch, Answer(text), kind=kind)
+    assert kept_files() == []
+
+
+@pytest.mark.parametrize("kind", ["pvgis", "power"])
+@pytest.mark.parametrize("packed", [False, True])
+def test_an_answer_without_end_is_cut_after_unpacking(
+    monkeypatch: pytest.MonkeyPatch, kind: Service, packed: bool
+) -> None:
+    monkeypatch.setattr("tenhour.files.fetch.MOST_BYTES", 3_000_000)
+    answer = Answer(" " * 200_000_000, packed=True) if packed else Answer(fault="endless")
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    with pytest.raises(NoAnswer, match=r"an answer of more than 3 MB\. Nothing was changed"):
+        asked(monkeypatch, answer, kind=kind, timeout_s=60.0)
+    grown_mb = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024
+    assert grown_mb < 300  # the server's own copy of the text is 200 MB, in this process
+
+
+@pytest.mark.parametrize("kind", ["pvgis", "pvgis-typical", "power"])
+@pytest.mark.parametrize("deep", ["[" * 200_000, '{"a":' * 200_000])
+def test_an_answer_nested_beyond_reason_is_a_broken_one(
+    monkeypatch: pytest.MonkeyPatch, kind: Service, deep: str
+) -> None:
+    with pytest.raises(NoAnswer, match="an answer that is broken or cut off"):
+        asked(monkeypatch, Answer(deep), kind=kind)
+
+
+@pytest.mark.parametrize("text", ["later", '{"message": "slow down"}', "[" * 200_000, ""])
+@pytest.mark.parametrize("kind", ["pvgis", "power"])
+def test_too_many_requests_are_tried_again_when_the_service_says(
+    monkeypatch: pytest.MonkeyPatch, kind: Service, text: str
+) -> None:
+    busy = Answer(text, status=429, headers={"Retry-After": "1"})
+    started = time.monotonic()
+    said, queries, path = asked(monkeypatch, busy, Answer(body(kind)), kind=kind, tries=2)
+    assert time.monotonic() - started >= 1.0
+    assert len(queries) == 2
+    assert "in 1 s." in said[1]
+    assert path.exists()
+
+
+def test_a_long_wish_to_be_left_alone_is_told_and_not_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    busy = Answer("later", status=503, headers={"Retry-After": "3600"})
+    with pytest.raises(NoAnswer, match=r"it asks to be left alone for 60 minutes\. Nothing was changed"):
+        asked(monkeypatch, busy, tries=3)
+
+
+def test_a_wish_to_be_left_alone_may_be_a_date(monkeypatch: pytest.MonkeyPatch) -> None:
+    busy = Answer("later", status=429, headers={"Retry-After": "Fri, 31 Dec 2100 23:59:59 GMT"})
+    with pytest.raises(NoAnswer, match="left alone for"):
+        asked(monkeypatch, busy, tries=3)
+    odd = Answer("later", status=429, headers={"Retry-After": "soon"})
+    assert asked(monkeypatch, odd, Answer(body("pvgis")), tries=2)[2].exists()
 
 
 def test_a_power_answer_in_another_unit_is_not_taken(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -227,7 +304,7 @@ def test_a_cache_with_a_folder_in_the_way(monkeypatch: pytest.MonkeyPatch) -> No
 
 
 def test_a_bug_is_not_dressed_up(monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(_: Request) -> None:
+    def broken(*_: object) -> None:
         raise AssertionError("ours")
 
     monkeypatch.setattr("tenhour.files.fetch._call", broken)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from tenhour.errors import FileProblem
 from tenhour.files.covers import shipped_covers
 from tenhour.files.house.read import demo_house, house_at, house_from_text, load_house
 from tenhour.model.house import House, Layer
@@ -34,6 +36,39 @@ def test_good_files_are_read(path: Path) -> None:
     house = load_house(path)
     assert house.beds
     assert house.path == str(path)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("Beet\u00a0vorn", "Beet vorn"),  # no-break space, as pasted from a web page
+        ("Beet\u2009\u3000vorn", "Beet  vorn"),
+        ("e\u0301pinards", "épinards"),  # an accent of its own, as some keyboards send it
+        ("🧑\u200d🌾 Beet", "🧑\u200d🌾 Beet"),
+        ("می\u200cخواهم", "می\u200cخواهم"),
+        ("🏳\ufe0f", "🏳\ufe0f"),
+    ],
+)
+def test_names_as_people_type_and_paste_them(typed: str, kept: str) -> None:
+    house = least(("[[bed]]", f'[[bed]]\nname = "{typed}"'))
+    assert house.beds[0].name == kept
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("Beet\u200f", "right-to-left mark (U+200F): type the name anew"),
+        ("\u202efront", "right-to-left override (U+202E)"),
+        ("Be\u00adet", "soft hyphen (U+00AD)"),
+        ("\u200dfront", "zero width joiner (U+200D)"),
+        ("front\u200b", "zero width space (U+200B)"),
+        ("front\\u0007", "a control character (U+0007)"),
+    ],
+)
+def test_a_name_with_a_sign_nobody_sees_is_refused_by_that_name(typed: str, says: str) -> None:
+    with pytest.raises(FileProblem, match=re.escape(says)) as caught:
+        least(("[[bed]]", f'[[bed]]\nname = "{typed}"'))
+    assert "of signs that can be seen, on one line" in str(caught.value)
 
 
 def test_every_key_arrives(full: House) -> None:

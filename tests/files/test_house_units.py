@@ -31,6 +31,9 @@ LOSS = Quantity("u-value", 0.05, 20.0)
         ("9 ft 6 in", 2.8956),
         ("9' 6\"", 2.8956),
         ("9'6.5\"", 2.9083),
+        ("5 ft 6", 1.6764),
+        ("5'6", 1.6764),
+        ("5 feet and 6 inches", 1.6764),
         ("2 yards", 1.8288),
         ("120 cm", 1.2),
         ("35 mm", 0.035),
@@ -119,6 +122,17 @@ def test_what_is_no_quantity(quantity: Quantity, value: object, do: str) -> None
         quantity(value)
     assert caught.value.do == do
     assert caught.value.allowed == quantity.allowed
+
+
+@pytest.mark.parametrize("text", ["3 m m", "9 f t", "5 c m", "3 m 4", "9 ft 6 m", "1_6 m", "2 ° C"])
+def test_letters_of_a_unit_stand_together(text: str) -> None:
+    with pytest.raises(BadValueError, match="-1000 to 1000 m"):
+        LENGTH(text)
+
+
+def test_blanks_are_taken_where_people_write_them() -> None:
+    assert TEMPERATURE("68 ° F") == pytest.approx(20.0)
+    assert LOSS("2.5 W / m2 K") == 2.5
 
 
 def test_bounds_are_said_with_their_unit() -> None:

@@ -43,6 +43,16 @@ def writer(path: Path, count: int, name: str) -> subprocess.Popen[str]:
     )
 
 
+@pytest.mark.parametrize("word", ["=1+1", "+x", "-2", "@SUM(A1)", "'=x", "＝1"])
+def test_no_cell_of_the_log_is_a_formula_and_words_come_back(tmp_path: Path, word: str) -> None:
+    path = tmp_path / "sown.csv"
+    line = LogLine(date(2026, 10, 1), "sown", word, word, None, None, word)
+    append_log(path, line)
+    cells = path.read_text("utf-8").splitlines()[1].split(",")
+    assert not any(cell.startswith(("=", "+", "-", "@", "＝")) for cell in cells)
+    assert read_log(path) == (line,)
+
+
 def test_round_trip_makes_the_file_with_headings(tmp_path: Path) -> None:
     path = tmp_path / "sown.csv"
     other = LogLine(date(2021, 10, 2), "harvested", "kale", "", None, 350.0, '=SUM("a,b")\nnext line')

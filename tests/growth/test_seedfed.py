@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -7,7 +9,7 @@ from tenhour.growth.seedfed import TrayArrays, seed_fed
 
 def trays() -> TrayArrays:
     one = np.ones(1)
-    return TrayArrays(3.0 * one, 180.0 * one, 900.0 * one, 1500.0 * one, 120.0 * one)
+    return TrayArrays(3.0 * one, 180.0 * one, 900.0 * one, 1500.0 * one, 120.0 * one, 0.0 * one)
 
 
 def test_light_never_changes_the_days_only_the_mass() -> None:
@@ -33,3 +35,14 @@ def test_days_follow_the_sum_of_warmth_through_the_year() -> None:
 
 def test_too_cold_is_never() -> None:
     assert np.isnan(seed_fed(trays(), steady(6.0, 3.5, 2.0), [0]).harvest_d).all()
+
+
+def test_light_counts_from_when_the_tray_is_uncovered() -> None:
+    climate = steady([6.0], 22.0, 18.0, 12.0)
+    plain, dark = trays(), replace(trays(), dark_d=np.array([3.0]))
+    open_at_once, covered = (seed_fed(tray, climate, [0]) for tray in (plain, dark))
+    days = open_at_once.harvest_d.item()
+    assert covered.harvest_d.item() == days
+    light = 6.0 * (days - 3.0)
+    assert covered.yield_g_m2.item() == pytest.approx(900.0 + 1500.0 * light / (light + 120.0))
+    assert covered.yield_g_m2.item() < open_at_once.yield_g_m2.item()

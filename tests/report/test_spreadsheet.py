@@ -90,6 +90,28 @@ def test_formulas_become_text(name: str) -> None:
     assert safe_text(name) == "'" + name
 
 
+@pytest.mark.parametrize(
+    ("name", "kept"),
+    [
+        (" =1+1", "' =1+1"),
+        ("\u00a0@SUM(A1)", "'\u00a0@SUM(A1)"),
+        ("\ufeff=1", "'\ufeff=1"),
+        ("\u200f-1", "'\u200f-1"),
+        ("kale;=1+1", "kale;'=1+1"),
+        ("kale\t@x", "kale\t'@x"),
+        ("kale; from 3 -5 C", "kale; from 3 -5 C"),
+    ],
+)
+def test_formulas_behind_blanks_and_other_separators_become_text(name: str, kept: str) -> None:
+    """Programs trim what nobody sees, and where the comma is the decimal sign they split at semicolons."""
+    assert safe_text(name) == kept
+
+
+def test_headings_are_guarded_as_cells_are() -> None:
+    table = Table("t", "", (Field("=cmd", "a"),), (("x",),))
+    assert csv_text(table, Style()).splitlines()[0] == "'=cmd"
+
+
 def test_infinite_and_missing_numbers_are_empty() -> None:
     table = Table("t", "", (Field("a_m", "a", "length"),), ((float("nan"),), (float("inf"),), (None,)))
     assert [row["a_m"] for row in read(csv_text(table, Style()).replace("\n\n", '\n""\n'))][:1] == [""]

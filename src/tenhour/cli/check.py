@@ -9,6 +9,7 @@ import typer
 
 from tenhour.cli.common import JsonOption, load_house_in_use, print_answer, user_errors
 from tenhour.cli.output import DatesOption, UnitsOption, output_of
+from tenhour.cli.quick import load_by_module
 
 
 def check(
@@ -22,15 +23,19 @@ def check(
 ) -> None:
     """List everything wrong with a house file at once, or say how it was understood."""
     with user_errors():
+        load_by_module()
+        from tenhour.cli.loading import sources
         from tenhour.errors import FileProblem
         from tenhour.model.described import describe
         from tenhour.report.check import check_text
         from tenhour.year.scene import room_problems
+        from tenhour.year.sunlight import site_climate
 
         house = load_house_in_use(file)
         style = output_of(house.us_units, units, dates).style
         problems = room_problems(house)
         if problems:
             raise FileProblem(problems)
+        site_climate(house, sources(house))
         described = describe(house)
         print_answer(as_json, described, lambda width: check_text(described, width, style))

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
+import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -62,13 +65,33 @@ CropsOption = Annotated[
 
 
 def remark(text: str) -> None:
-    """Say something beside the answer, on stderr."""
-    print(one_line(text), file=sys.stderr)
+    """Say something beside the answer, on stderr; where nobody can hear it, the answer goes on."""
+    try:
+        print(one_line(text), file=sys.stderr, flush=True)
+    except OSError:
+        to_nowhere("stderr")
+
+
+def to_nowhere(name: str) -> None:
+    """Let what is still unsaid on a broken stdout or stderr stay unsaid, at the end of the program too."""
+    with contextlib.suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, getattr(sys, name).fileno())
+        os.close(nowhere)
+
+
+def in_utf8() -> None:
+    """Write what follows on stdout in UTF-8, whatever the console has: JSON and CSV are read by programs."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8", errors="replace")
 
 
 @contextmanager
 def user_errors() -> Iterator[None]:
     """Turn the errors a user can cause into lines on stderr and an exit status; bugs pass through."""
+    from tenhour.files.textfile import READ
+
+    READ.clear()
     try:
         yield
     except FileProblem as error:
@@ -88,11 +111,13 @@ def number_option(option: str, text: str | None, low: float, high: float) -> flo
     if text is None:
         return None
     try:
-        value = float(text)
+        value = float("nan" if "_" in text else text)
     except ValueError:
         value = float("nan")
     if not low <= value <= high:
-        raise FileProblem([Problem("command line", option, repr(text), f"a number from {low:g} to {high:g}", "")])
+        comma = text.replace(",", ".")
+        do = f"Did you mean {comma}?" if text.count(",") == 1 and comma.replace(".", "", 1).isdecimal() else ""
+        raise FileProblem([Problem("command line", option, repr(text), f"a number from {low:g} to {high:g}", do)])
     return value
 
 
@@ -177,7 +202,8 @@ def _collected(option: str, text: str | None, low: float, high: float, problems:
 
 
 def print_json(answer: Mapping[str, Any]) -> None:
-    """Print one JSON document to stdout; NaN never leaves the program."""
+    """Print one JSON document to stdout, in UTF-8; NaN never leaves the program."""
+    in_utf8()
     print(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False))
 
 

@@ -104,6 +104,8 @@ def lamps(
             lambda: choose_crops(crops, _wanted(crop)),
             lambda: find_lamp(LampChoice(lamp, spectrum, intensities)),
         )
+        if shelf is not None:
+            _refuse_house({"--house": house, "--lat": lat, "--lon": lon, "--elev": elev, "--place": place})
         in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
         out = output_of(in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv)
         with working("Hanging lamps over the bed"):
@@ -125,6 +127,16 @@ def lamps(
             answer,
             lambda width: lamps_text(answer, width, style=out.style, with_map=show_map),
             lambda: lamps_tables(answer),
+        )
+
+
+def _refuse_house(typed: dict[str, object]) -> None:
+    """A shelf without daylight stands in no house and no place: such words would be lost without a word."""
+    lost = [option for option, said in typed.items() if said is not None]
+    if lost:
+        do = "Leave it out: a shelf has no daylight."
+        raise FileProblem(
+            [Problem("command line", f"{option} and --shelf", "both", "one of them", do) for option in lost]
         )
 
 

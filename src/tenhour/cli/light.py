@@ -18,12 +18,13 @@ from tenhour.cli.common import (
     user_errors,
 )
 from tenhour.cli.output import (
+    PLOT_ENDINGS,
     CsvOption,
     DatesOption,
     ForceOption,
+    Outputs,
     PlotOption,
     UnitsOption,
-    check_plot,
     output_of,
     save_plot,
 )
@@ -64,7 +65,7 @@ def light(
         from tenhour.cli.loading import parse_date, sources
         from tenhour.report.light import light_tables, light_text
 
-        check_plot(plot, force)
+        outputs = Outputs(force, ("--plot", plot, PLOT_ENDINGS))
         in_use = load_house_in_use(house, lat, lon, elev, place)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         day = parse_date("--on", on)
@@ -73,7 +74,9 @@ def light(
             from tenhour.year.year import Year
 
             check_map_bed(in_use, map_bed)
-            answer = Year(in_use, sources(in_use)).light(on=day, map_bed=map_bed, with_gains=brighter)
+            year = Year(in_use, sources(in_use))
+            outputs.apart_from_inputs()
+            answer = year.light(on=day, map_bed=map_bed, with_gains=brighter)
         out.give(
             answer,
             lambda width: light_text(answer, width, spread=spread, style=out.style),

@@ -129,7 +129,7 @@ def sources(house: House) -> Sources:
     from tenhour.year.sunlight import Sources
 
     weather = None
-    if house.site.climate == "file":
+    if house.site.weather_path:
         from tenhour.files.weather.read import load_weather
 
         weather = load_weather(Path(house.site.weather_path), house.site.latitude_deg, house.site.longitude_deg)

@@ -64,12 +64,22 @@ def log(
             append_log(path, line)
             remark(f"Added to {path}.")
             when = date.today()
+        else:
+            _refuse_unused({"--bed": bed, "--density": density, "--grams": grams, "--note": note or None})
         lines = read_log(path, must_exist=file is not None and what is None)
         out.give(
             log_answer(lines, when, str(path)),
             lambda width: log_text(lines, when, str(path), width, out.style),
             lambda: log_tables(lines, when),
         )
+
+
+def _refuse_unused(typed: dict[str, str | None]) -> None:
+    """Words that only belong to a line to be added, given without one, would be lost without a word."""
+    lost = [option for option, text in typed.items() if text is not None]
+    if lost:
+        do = "Say what was done: tenhour log sown kale --bed front."
+        raise FileProblem([Problem("command line", option, "nothing it belongs to", "", do) for option in lost])
 
 
 def _line(

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import errno
 import io
+import logging
 import os
 import sys
+import warnings
 from typing import Annotated, Final
 
 import typer
@@ -13,7 +15,7 @@ from typer.exceptions import TyperException
 
 from tenhour import __version__
 from tenhour.cli.check import check
-from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark
+from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark, to_nowhere
 from tenhour.cli.crops import crops
 from tenhour.cli.lamps import lamps
 from tenhour.cli.light import light
@@ -75,6 +77,8 @@ app.add_typer(weather_app)
 
 def _steady() -> None:
     """Write what a narrow encoding cannot hold as question marks, and do without streams that were closed."""
+    if sys.stdin is None:
+        sys.stdin = io.TextIOWrapper(io.FileIO(os.devnull), encoding="utf-8")
     for name in ("stdout", "stderr"):
         stream = getattr(sys, name)
         if stream is None:
@@ -83,11 +87,20 @@ def _steady() -> None:
             stream.reconfigure(errors="replace")
 
 
+def _ours_alone() -> None:
+    """Keep the remarks of other libraries from the reader's screen; ``python -W`` brings warnings back."""
+    warnings.simplefilter("ignore", append=True)
+    others = logging.getLogger()
+    if not others.handlers:
+        others.addHandler(logging.NullHandler())
+
+
 def run() -> None:
     """Entry point: run the command line and leave with its exit status."""
     # Our matrices are small: sharing one among processors costs more than it saves.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _steady()
+    _ours_alone()
     try:
         status = app(standalone_mode=False)
         sys.stdout.flush()
@@ -104,7 +117,7 @@ def run() -> None:
     except OSError as error:
         if error.errno not in OUTPUT_ERRORS or error.filename is not None:
             raise
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # what is left unsaid stays unsaid
+        to_nowhere("stdout")
         if error.errno != errno.EPIPE:
             remark(f"The answer could not be written: {error.strerror}.")
         sys.exit(EXIT_UNWRITTEN)

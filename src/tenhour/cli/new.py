@@ -56,19 +56,21 @@ def new(
     """Write a commented house file: by a few questions, or all by flags (no question with a place and a shape)."""
     with user_errors():
         from tenhour.cli.asking import ask_missing
+        from tenhour.cli.output import Outputs
         from tenhour.errors import one_line
         from tenhour.files.house.draft import Draft, draft_text
         from tenhour.files.problems import at_once
-        from tenhour.files.write import check_free, write_text
+        from tenhour.files.write import write_text
 
         draft = Draft(
             name=name, place=place, lat=lat, lon=lon, elev=elev, shape=shape, length=length, width=width, eaves=eaves,
             ridge=ridge, front=front, back=back, azimuth=azimuth, cover=cover, opaque=tuple(opaque or ()),
             window=tuple(window or ()), bed=tuple(bed or ()), snow=snow, day=day, night=night, units=units,
         )  # fmt: skip
+        wanted = ("--output", output, (".toml",))
         if not draft.complete:
-            check_free(output, force)
+            Outputs(force, wanted)
             draft = ask_missing(draft)
-        at_once(lambda: check_free(output, force), lambda: draft_text(draft))
+        at_once(lambda: Outputs(force, wanted), lambda: draft_text(draft))
         write_text(output, draft_text(draft), force)
         print(one_line(f"Wrote {output}. Look at it, then run: tenhour check {output}"))

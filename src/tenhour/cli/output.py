@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenhour.cli.common import load_house_in_use, print_answer, remark
+from tenhour.cli.common import in_utf8, load_house_in_use, print_answer, remark
 from tenhour.errors import FileProblem, OutOfRange, Problem
 
 if TYPE_CHECKING:
@@ -44,6 +44,38 @@ IcsOption = Annotated[
 ForceOption = Annotated[bool, typer.Option("--force", help="Replace a file that is already there.")]
 
 PLOT_ENDINGS = (".svg", ".png")
+ICS_ENDINGS = (".ics",)
+
+
+class Outputs:
+    """The files that one call shall write: their names are checked before the work begins."""
+
+    def __init__(self, force: bool, *wanted: tuple[str, Path | None, tuple[str, ...]]) -> None:
+        """Check names: options, their files (None where not asked for) and the endings each may have.
+
+        Errors: FileProblem with every name that ends wrong, is taken, cannot be written or is that of another output.
+        """
+        from tenhour.files.problems import at_once
+        from tenhour.files.write import check_apart, check_ready
+
+        self._files = [(option, path) for option, path, _ in wanted if path is not None]
+        at_once(
+            *(lambda row=row: _check_ending(*row) for row in wanted),
+            *(lambda path=path: check_ready(path, force) for _, path in self._files),
+            lambda: check_apart(self._files),
+        )
+
+    def apart_from_inputs(self) -> None:
+        """Refuse, once everything is read, an output that is one of the files read, with --force too."""
+        from tenhour.files.write import check_not_read
+
+        check_not_read(self._files)
+
+
+def _check_ending(option: str, path: Path | None, endings: tuple[str, ...]) -> None:
+    if path is not None and path.suffix.lower() not in endings:
+        allowed = f"a name that ends in {' or '.join(endings)}"
+        raise FileProblem([Problem("command line", option, repr(str(path)), allowed, "")])
 
 
 @dataclass(frozen=True)
@@ -112,18 +144,8 @@ def _print_csv(name: str, tables: Sequence[Table], style: Style) -> None:
     if table is None:
         known = ", ".join(table.key for table in tables)
         raise FileProblem([Problem("command line", "--csv", repr(name), f"one of {known}", "")])
+    in_utf8()
     sys.stdout.write(csv_text(table, style))
-
-
-def check_plot(path: Path | None, force: bool) -> None:
-    """Refuse a picture's file name before the work begins."""
-    if path is None:
-        return
-    if path.suffix.lower() not in PLOT_ENDINGS:
-        raise FileProblem([Problem("command line", "--plot", repr(str(path)), "a name that ends in .svg or .png", "")])
-    from tenhour.files.write import check_ready
-
-    check_ready(path, force)
 
 
 def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> None:
@@ -136,14 +158,6 @@ def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> No
     data = picture.png() if path.suffix.lower() == ".png" else picture.svg_file().encode("utf-8")
     save_bytes(path, data, force)
     remark(f"Wrote {path}.")
-
-
-def check_ics(path: Path | None, force: bool) -> None:
-    """Refuse a calendar's file name before the work begins."""
-    if path is not None:
-        from tenhour.files.write import check_ready
-
-        check_ready(path, force)
 
 
 def save_ics(

@@ -52,6 +52,14 @@ def wanted_lamps(house: House, texts: Sequence[str] | None) -> dict[str, list[st
     return {bed: found[bed] for bed in known if bed in found}
 
 
+def check_lamps_wanted(wanted: dict[str, list[str]], typed: dict[str, bool]) -> None:
+    """Refuse options of lamp plans, by name and whether they were typed, where no plan is asked for."""
+    lost = [option for option, given in typed.items() if given]
+    if lost and not wanted:
+        do = "Add --lamps BED=CROP, or leave it out."
+        raise FileProblem([Problem("command line", option, "no --lamps it belongs to", "", do) for option in lost])
+
+
 def lamp_plans(
     year: Year,
     folder: Path | None,

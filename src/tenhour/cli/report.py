@@ -21,8 +21,16 @@ from tenhour.cli.common import (
     remark,
     user_errors,
 )
-from tenhour.cli.output import DatesOption, ForceOption, UnitsOption, output_of
-from tenhour.cli.planning import LampOption, LampsOption, PriceOption, VoltsOption, lamp_plans, wanted_lamps
+from tenhour.cli.output import DatesOption, ForceOption, Outputs, UnitsOption, output_of
+from tenhour.cli.planning import (
+    LampOption,
+    LampsOption,
+    PriceOption,
+    VoltsOption,
+    check_lamps_wanted,
+    lamp_plans,
+    wanted_lamps,
+)
 from tenhour.cli.printing import need_browser, print_pdf
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
@@ -30,7 +38,10 @@ from tenhour.cli.quick import load_by_module
 
 def report(
     house: HouseOption = None,
-    out: Annotated[Path, typer.Option("--output", "-o", help="File to write.")] = Path("tenhour.html"),
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", help="File to write; tenhour.html or tenhour.pdf.", show_default=False),
+    ] = None,
     pdf: Annotated[
         bool, typer.Option("--pdf", help="Write a PDF instead, printed by Chromium, if that is installed.")
     ] = False,
@@ -56,11 +67,12 @@ def report(
     with user_errors():
         from datetime import date
 
-        from tenhour.cli.loading import choose_crops, known_beds, parse_date, sources
+        from tenhour.cli.loading import choose_crops, known_beds, parse_date, sources, stands_by_log
         from tenhour.files.crop import load_sources
-        from tenhour.files.write import check_ready, write_text
+        from tenhour.files.write import write_text
 
-        check_ready(out, force)
+        out = output or Path("tenhour.pdf" if pdf else "tenhour.html")
+        outputs = Outputs(force, ("--output", out, (".pdf",) if pdf else (".html", ".htm")))
         load_by_module()
         browser = need_browser() if pdf else None
         in_use = load_house_in_use(house, lat, lon, elev, place)
@@ -68,13 +80,18 @@ def report(
         style = output_of(in_use.us_units, units, dates).style
         chosen = choose_crops(crops, crop)
         wanted = wanted_lamps(in_use, lamps)
+        check_lamps_wanted(
+            wanted, {"--lamp": lamp != "led-bar", "--price": price is not None, "--volts": volts != "230"}
+        )
         day = parse_date("--on", on) or date.today()
         with working("Working out the year of every bed"), drawing_aside() as aside:
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
+            outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
-            answer = year.report(day, beds=shown, cited=load_sources(crops), lamps=plans)
+            there, cited = stands_by_log(in_use, day), load_sources(crops)
+            answer = year.report(day, beds=shown, standing=there, cited=cited, lamps=plans)
             aside.begin(answer, style)
             from tenhour.report.page.build import page_html
 

@@ -21,14 +21,15 @@ from tenhour.cli.common import (
     user_errors,
 )
 from tenhour.cli.output import (
+    ICS_ENDINGS,
+    PLOT_ENDINGS,
     CsvOption,
     DatesOption,
     ForceOption,
     IcsOption,
+    Outputs,
     PlotOption,
     UnitsOption,
-    check_ics,
-    check_plot,
     output_of,
     save_ics,
     save_plot,
@@ -101,8 +102,7 @@ def season(
         from tenhour.report.season import season_tables, season_text
         from tenhour.year.supply import Wishes
 
-        check_plot(plot, force)
-        check_ics(ics, force)
+        outputs = Outputs(force, ("--plot", plot, PLOT_ENDINGS), ("--ics", ics, ICS_ENDINGS))
         in_use = with_nursery(
             load_house_in_use(house, lat, lon, elev, place), raise_bed, raise_dli, raise_hours, raise_day, raise_night
         )
@@ -120,6 +120,7 @@ def season(
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
+            outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
             answer = year.lit(plans).season(begin, beds=shown, wishes=wishes)
         out.give(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from datetime import date
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Final
@@ -176,15 +177,13 @@ def _years(text: str, service: Service) -> tuple[int, int]:
     least = FIRST_YEARS[service.value]
     if len(parts) <= 2 and all(part.isdecimal() and len(part) == 4 for part in parts):
         first, last = int(parts[0]), int(parts[-1])
-        if least <= first <= last:
+        if least <= first <= last < date.today().year:
             return first, last
-    do = "Write them as 2011-2020."
-    raise FileProblem([Problem("command line", "--years", repr(text), f"years from {least} on, first to last", do)])
+    allowed = f"whole years from {least} to the last one, first to last"
+    raise FileProblem([Problem("command line", "--years", repr(text), allowed, "Write them as 2011-2020.")])
 
 
 def _fetched_or_kept(request: Request, again: bool) -> tuple[Path, Any]:
-    from datetime import date
-
     from tenhour.files.fetch import fetch as fetch_now
     from tenhour.files.fetch import kept_path
     from tenhour.files.weather.read import load_weather

@@ -13,7 +13,7 @@ from pydantic import create_model
 from tenhour.errors import FileProblem
 from tenhour.files.crop_checks import check_crop
 from tenhour.files.crop_lines import read_plain
-from tenhour.files.find import FACTS_FOLDER, SOURCES_FILE, crop_files, shipped_folder, user_folder
+from tenhour.files.find import FACTS_FOLDER, SOURCES_FILE, check_user_folder, crop_files, shipped_folder, user_folder
 from tenhour.files.problems import Problems, Section, show
 from tenhour.files.textfile import parse_toml, read_text
 from tenhour.model import crop as model
@@ -99,6 +99,8 @@ def load_crops(folder: Path | None = None) -> tuple[Crop, ...]:
     sources = load_sources(folder)
     found: dict[str, Crop] = {}
     wrong: list[Problems] = []
+    if folder is not None:
+        check_user_folder(folder, [path.stem for path in crop_files(shipped)])
     for place in (shipped, *((user_folder(folder),) if folder is not None else ())):
         for path in crop_files(place):
             problems = Problems(_shown(path, place, shipped))

@@ -2,28 +2,31 @@
 
 from __future__ import annotations
 
+import io
+import json
 import os
 import sys
 import threading
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from email.utils import parsedate_to_datetime
 from pathlib import Path
-from typing import Any, Final, Literal
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 from tenhour.errors import FileProblem, NoAnswer
 from tenhour.files.weather.raw import RawWeather
 from tenhour.files.weather.read import finished
-from tenhour.files.weather.services import power_hourly, pvgis_hourly, pvgis_typical
+from tenhour.files.weather.services import BROKEN, POWER_NAMES, pvgis_hourly, pvgis_typical, read_power_json
 from tenhour.files.weather.table import table_text
 from tenhour.files.write import write_text
 from tenhour.model.weather import WeatherYear
 
+if TYPE_CHECKING:
+    import requests
+
 Service = Literal["pvgis", "pvgis-typical", "power"]
 Progress = Callable[[str], None]
-Answer = tuple[pd.DataFrame, Mapping[str, Any]]
 
 NAMES: Final = {"pvgis": "PVGIS", "pvgis-typical": "PVGIS", "power": "NASA POWER"}
 URL_VARIABLES: Final = {
@@ -46,6 +49,15 @@ LEAST_SHARE: Final = 0.99
 HOURS_PER_YEAR: Final = 8760
 TOO_MANY_REQUESTS: Final = 429
 SERVER_ERROR: Final = 500
+MOST_BYTES: Final = 64_000_000
+"""Twenty years of hours are some 25 MB: judgement."""
+REFUSAL_BYTES: Final = 16_384
+"""Of a refusal only the first words are read."""
+CHUNK_BYTES: Final = 65_536
+LONGEST_WAIT_S: Final = 120.0
+"""Longer than this nobody waits before a screen; the service's wish is told instead. Judgement."""
+MOST_OFF_DEG: Final = 0.01
+"""Both services answer for the coordinates asked for, to their last printed digit. Judgement."""
 NO_NETWORK: Final = "Nothing was changed; without a weather file the embedded normals serve."
 
 
@@ -77,7 +89,11 @@ class Request:
 
 
 class _Retry(Exception):  # noqa: N818 - not an error of its own, only a reason to ask again
-    """A try that another one may mend: why."""
+    """A try that another one may mend: why, and how long to wait before it [s]."""
+
+    def __init__(self, why: str, wait_s: float = 0.0) -> None:
+        super().__init__(why)
+        self.wait_s = wait_s
 
 
 def cache_folder() -> Path:
@@ -123,31 +139,34 @@ def _tried(request: Request, progress: Progress) -> WeatherYear:
         try:
             return _judged(_asked(request, progress), request)
         except _Retry as failed:
-            reason = str(failed)
+            reason, asked_s = str(failed), failed.wait_s
+        if asked_s > LONGEST_WAIT_S:
+            reason = f"{reason}; it asks to be left alone for {asked_s / 60:.0f} minutes"
+            break
         if number < request.tries_count:
-            wait_s = request.wait_s * number
+            wait_s = max(request.wait_s * number, asked_s)
             progress(f"{request.name}: {reason}. Try {number + 1} of {request.tries_count} in {wait_s:g} s.")
             time.sleep(wait_s)
-    tries = f" after {request.tries_count} tries" if request.tries_count > 1 else ""
+    tries = f" after {number} tries" if number > 1 else ""
     raise NoAnswer(f"No weather from {request.name}{tries}: {reason}. {NO_NETWORK}")
 
 
-def _asked(request: Request, progress: Progress) -> Answer:
+def _asked(request: Request, progress: Progress) -> RawWeather:
     """One try, given up when its time is over even if the service keeps sending a little.
 
     Errors: _Retry for what another try may mend; NoAnswer for what the service refuses.
     """
-    box: list[Answer | Exception] = []
+    box: list[RawWeather | Exception] = []
 
     def work() -> None:
         try:
-            box.append(_call(request))
+            box.append(_call(request, started + request.timeout_s))
         except Exception as error:  # handed to the waiting thread, which sorts or raises it
             box.append(error)
 
+    started = told = time.monotonic()
     worker = threading.Thread(target=work, daemon=True)
     worker.start()
-    started = told = time.monotonic()
     while worker.is_alive() and time.monotonic() - started < request.timeout_s:
         worker.join(min(0.2, request.timeout_s))
         if time.monotonic() - told >= TELL_EVERY_S:
@@ -160,49 +179,110 @@ def _asked(request: Request, progress: Progress) -> Answer:
     return box[0]
 
 
-def _call(request: Request) -> Answer:
-    """The library's own call; its timeout only bounds silence, so the caller bounds the whole."""
+def _call(request: Request, deadline_s: float) -> RawWeather:
+    """Ask once, read no more than the bound, and take the text apart; ``deadline_s`` is on the monotonic clock.
+
+    Method: the library's own readers; its own calls keep the whole answer however long it is.
+    """
     from pvlib import iotools
 
-    place = (request.latitude_deg, request.longitude_deg)
+    if request.service == "power":
+        return read_power_json(json.loads(_text(request, deadline_s)), request.name)
+    reader = iotools.read_pvgis_hourly if request.service == "pvgis" else iotools.read_pvgis_tmy
+    data, meta = reader(io.StringIO(_text(request, deadline_s)), pvgis_format="json", map_variables=True)
+    if request.service == "pvgis":
+        return pvgis_hourly(data, meta, request.name)
+    return pvgis_typical(data, meta, request.name, horizon=False)
+
+
+def _address(request: Request) -> tuple[str, dict[str, Any]]:
+    """Address and query, as the services' own pages document them."""
+    from pvlib.iotools import nasa_power, pvgis
+
     other = os.environ.get(URL_VARIABLES[request.service])
     if request.service == "power":
-        first, last = f"{request.first_year}-01-01", f"{request.last_year}-12-31"
-        parameters = ["ghi", "dni", "dhi", "temp_air"]
-        url = {"url": other} if other else {}
-        power: Answer = iotools.get_nasa_power(*place, first, last, parameters, elevation=request.elevation_m, **url)
-        return power
-    url = {"url": other.rstrip("/") + "/"} if other else {}
-    if request.service == "pvgis":
-        hourly: Answer = iotools.get_pvgis_hourly(
-            *place, start=request.first_year, end=request.last_year, usehorizon=False, timeout=request.timeout_s, **url
-        )
-        return hourly
-    typical: Answer = iotools.get_pvgis_tmy(
-        *place, usehorizon=False, coerce_year=None, timeout=request.timeout_s, **url
-    )
-    return typical
+        return other or nasa_power.URL, {
+            "latitude": request.latitude_deg, "longitude": request.longitude_deg, "community": "re",
+            "start": f"{request.first_year}0101", "end": f"{request.last_year}1231", "format": "json",
+            "parameters": ",".join(POWER_NAMES), "header": True, "time-standard": "utc",
+            "site-elevation": request.elevation_m,
+        }  # fmt: skip
+    base = (other or pvgis.URL).rstrip("/")
+    place = {"lat": request.latitude_deg, "lon": request.longitude_deg, "outputformat": "json", "usehorizon": 0}
+    if request.service == "pvgis-typical":
+        return f"{base}/tmy", place
+    level = {"angle": 0, "aspect": 0, "components": 1, "pvcalculation": 0, "trackingtype": 0}
+    return f"{base}/seriescalc", {**place, **level, "startyear": request.first_year, "endyear": request.last_year}
+
+
+def _text(request: Request, deadline_s: float) -> str:
+    """The text of an answer that the service calls good.
+
+    Errors: _Retry and NoAnswer by the status, and where the answer has no end; what the network library raises.
+    """
+    import requests
+
+    url, query = _address(request)
+    with requests.get(url, params=query, timeout=request.timeout_s, stream=True) as response:
+        status = response.status_code
+        if response.ok:
+            return _bounded(response, deadline_s).decode("utf-8", errors="replace")
+        words = _words(_parsed(next(response.iter_content(REFUSAL_BYTES), b""))) or f"{status} {response.reason}"
+        if status == TOO_MANY_REQUESTS or status >= SERVER_ERROR:
+            raise _Retry(f"the service fails ({status}: {words})", _wait_s(response.headers.get("Retry-After")))
+        raise NoAnswer(f"{request.name} refuses the request: {words}. {NO_NETWORK}")
+
+
+def _bounded(response: requests.Response, deadline_s: float) -> bytes:
+    """Unpacked bytes of an answer; the bound is on what is unpacked, for a small packed answer may hold a huge one."""
+    parts, size = [], 0
+    for part in response.iter_content(CHUNK_BYTES):
+        parts.append(part)
+        size += len(part)
+        if size > MOST_BYTES:
+            raise _Retry(f"an answer of more than {MOST_BYTES / 1e6:g} MB")
+        if time.monotonic() > deadline_s:
+            raise _Retry("an answer that does not end")
+    return b"".join(parts)
+
+
+def _parsed(body: bytes) -> object:
+    try:
+        return json.loads(body)
+    except (ValueError, RecursionError):
+        return ""
+
+
+def _wait_s(header: str | None) -> float:
+    """Seconds a service asks to be left alone for, as a number or a date; 0 where it does not say."""
+    if not header:
+        return 0.0
+    if header.strip().isdecimal():
+        return float(header[:9])
+    try:
+        until = parsedate_to_datetime(header)
+        return max(0.0, until.timestamp() - time.time())
+    except (ValueError, OverflowError, OSError):
+        return 0.0
 
 
 def _sorted(error: Exception, request: Request) -> Exception:
     """What an exception of the call means: ask again, give up, or a bug of ours."""
     import requests
 
-    if isinstance(error, requests.HTTPError):
-        status = error.response.status_code if error.response is not None else 0
-        words = _words(error.args[0] if error.args else status)
-        if status == TOO_MANY_REQUESTS or status >= SERVER_ERROR:
-            return _Retry(f"the service fails ({words})")
-        return NoAnswer(f"{request.name} refuses the request: {words}. {NO_NETWORK}")
-    if isinstance(error, requests.exceptions.JSONDecodeError | requests.exceptions.ChunkedEncodingError):
+    if isinstance(error, _Retry | NoAnswer):
+        return error
+    if isinstance(error, FileProblem):
+        return _Retry(f"an answer that cannot be used ({error.problems[0].line()})")
+    if isinstance(error, requests.exceptions.ChunkedEncodingError | requests.exceptions.ContentDecodingError):
         return _Retry("an answer that is broken or cut off")
     if isinstance(error, requests.Timeout):
         return _Retry(f"silent for {request.timeout_s:g} s")
     if isinstance(error, requests.ConnectionError):
         return _Retry("no connection (is there a network?)")
     if isinstance(error, requests.RequestException):
-        return _Retry(f"no answer ({_words(error)})")
-    if isinstance(error, ValueError | KeyError | TypeError | IndexError | AttributeError):
+        return _Retry(f"no answer ({_words(str(error))})")
+    if isinstance(error, (*BROKEN, RecursionError, OverflowError)):
         return _Retry("an answer that is broken or cut off")
     return error
 
@@ -216,10 +296,10 @@ def _words(what: object) -> str:
     return " ".join(str(what).split())[:200].rstrip(".")
 
 
-def _judged(answer: Answer, request: Request) -> WeatherYear:
+def _judged(raw: RawWeather, request: Request) -> WeatherYear:
+    _check_whole(raw, request)
+    _check_asked(raw, request)
     try:
-        raw = _raw(answer, request)
-        _check_whole(raw, request)
         weather = finished(raw, request.name, (request.latitude_deg, request.longitude_deg))
     except FileProblem as problem:
         raise _Retry(f"an answer that cannot be used ({problem.problems[0].line()})") from None
@@ -229,20 +309,24 @@ def _judged(answer: Answer, request: Request) -> WeatherYear:
     return weather
 
 
-def _raw(answer: Answer, request: Request) -> RawWeather:
-    data, meta = answer
-    try:
-        if request.service == "power":
-            return power_hourly(data, meta, request.name)
-        if request.service == "pvgis":
-            return pvgis_hourly(data, meta, request.name)
-        return pvgis_typical(data, meta, request.name, horizon=False)
-    except (ValueError, KeyError, TypeError, IndexError, AttributeError):
-        raise _Retry("an answer that is broken or cut off") from None
-
-
 def _check_whole(raw: RawWeather, request: Request) -> None:
     years = 1 if request.service == "pvgis-typical" else request.last_year - request.first_year + 1
     expected = years * HOURS_PER_YEAR
     if len(raw.stamps) < LEAST_SHARE * expected:
         raise _Retry(f"an answer that is cut off ({len(raw.stamps)} of {expected} hours)")
+
+
+def _check_asked(raw: RawWeather, request: Request) -> None:
+    """Refuse the weather of another place or of other years, which would be kept under the name of those asked for."""
+    off_deg = [
+        abs(got - wanted)
+        for got, wanted in ((raw.latitude_deg, request.latitude_deg), (raw.longitude_deg, request.longitude_deg))
+        if got is not None
+    ]
+    if off_deg and not max(off_deg) <= MOST_OFF_DEG:
+        where = f"{raw.latitude_deg:g}, {raw.longitude_deg:g}"
+        raise NoAnswer(f"{request.name} sent the weather of another place ({where}). {NO_NETWORK}")
+    years = {raw.stamps[0].year, raw.stamps[-1].year}
+    if request.service != "pvgis-typical" and years != {request.first_year, request.last_year}:
+        found = "-".join(str(year) for year in sorted(years))
+        raise NoAnswer(f"{request.name} sent other years than asked for ({found}). {NO_NETWORK}")

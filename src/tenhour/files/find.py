@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
@@ -35,6 +36,36 @@ def user_folder(folder: Path) -> Path:
     except OSError as error:  # a name longer than the system takes, on older Pythons
         found = f"cannot be opened ({error.strerror})"
     raise FileProblem([Problem(str(folder), "", found, "a folder of crop files (*.toml)", "Check the path.")])
+
+
+def check_user_folder(folder: Path, shipped: Sequence[str]) -> None:
+    """Refuse a folder of one's own that would change nothing, or something else than it seems to.
+
+    Parameters: folder; shipped, the keys of the shipped crops.
+    Errors: FileProblem for a folder without a crop file, names that differ from another only in their capitals, and
+        crop files whose names end in something else than .toml.
+    """
+    keys = [path.stem for path in crop_files(user_folder(folder))]
+    there = sorted(path.name for path in folder.iterdir() if path.is_file() and not path.name.startswith("."))
+    misnamed = [name for name in there if name.rsplit(".", 1)[0] in shipped and not name.endswith(".toml")]
+    problems = [
+        Problem(str(folder / name), "", "not read", "a name that ends in .toml", f"Rename it to {_key(name)}.toml.")
+        for name in misnamed
+    ]
+    if not keys and not misnamed:
+        found = f"{len(there)} files, none of them a crop file" if there else "an empty folder"
+        problems.append(Problem(str(folder), "", found, "a folder of crop files (*.toml)", "Check the path."))
+    for key in keys:
+        if key != _key(key):
+            do = f"Rename it to {_key(key)}.toml."
+            problems.append(Problem(str(folder / f"{key}.toml"), "", "capitals or blanks in its name", "none", do))
+    if problems:
+        raise FileProblem(problems)
+
+
+def _key(name: str) -> str:
+    """The key a crop file's name stands for."""
+    return "-".join(name.rsplit(".", 1)[0].lower().replace("_", " ").split())
 
 
 def crop_files(folder: Path) -> list[Path]:

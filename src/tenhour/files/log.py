@@ -25,8 +25,8 @@ NEEDED: Final = ("date", "what", "crop")
 MOST_PER_M2: Final = 100_000.0
 """Cress is sown at some tens of thousands of seeds a square metre: common practice."""
 MOST_FRESH_G: Final = 1e6
-FORMULA_STARTS: Final = "=+-@'"
-"""A cell that begins so would be run by a spreadsheet; such a note gets an apostrophe in front."""
+FORMULA_STARTS: Final = "=+-@'＝＋－＠"
+"""A cell that begins so would be run by a spreadsheet; such words get an apostrophe in front, taken off on reading."""
 NEW_FILE_MODE: Final = 0o644
 NICE_FLAGS: Final = sum(getattr(os, name, 0) for name in ("O_CLOEXEC", "O_NONBLOCK", "O_BINARY"))
 """Never wait for the reader of a pipe; leave line ends alone."""
@@ -95,6 +95,12 @@ def _cell(row: Sequence[str], column: int | None) -> str:
     return row[column].strip() if column is not None and column < len(row) else ""
 
 
+def _words(row: Sequence[str], column: int | None) -> str:
+    """Text of a cell, without the apostrophe that keeps a spreadsheet from running it."""
+    text = _cell(row, column)
+    return text[1:] if text[:1] == "'" and text[1:2] and text[1] in FORMULA_STARTS else text
+
+
 def _number(text: str, key: str, name: str, high: float, problems: Problems) -> float | None:
     if not text:
         return None
@@ -116,7 +122,7 @@ def _line(
     problems: Problems,
     ambiguous: bool,
 ) -> LogLine | None:
-    what, crop = _cell(row, columns["what"]).lower(), _cell(row, columns["crop"])
+    what, crop = _cell(row, columns["what"]).lower(), _words(row, columns["crop"])
     if stamp is None and not ambiguous:
         problems.add(f"{key}: date", show(_cell(row, columns["date"])), "a day that exists, written as 2027-01-15")
     if what not in WHATS:
@@ -128,10 +134,8 @@ def _line(
     known = next((word for word in WHATS if word == what), None)
     if stamp is None or known is None or not crop:
         return None
-    note = _cell(row, columns.get("note"))
-    if note[:1] == "'" and note[1:2] in FORMULA_STARTS:
-        note = note[1:]
-    return LogLine(stamp.date(), known, crop, _cell(row, columns.get("bed")), per_m2, fresh, note)
+    bed, note = _words(row, columns.get("bed")), _words(row, columns.get("note"))
+    return LogLine(stamp.date(), known, crop, bed, per_m2, fresh, note)
 
 
 def _plain(value: float | None) -> str:
@@ -151,8 +155,8 @@ def line_text(line: LogLine, separator: str = ",") -> str:
         [
             line.on.isoformat(),
             line.what,
-            line.crop,
-            line.bed,
+            _one_line(line.crop),
+            _one_line(line.bed),
             _plain(line.plants_per_m2),
             _plain(line.fresh_g),
             _one_line(line.note),

@@ -31,6 +31,16 @@ _REASONS: Final = {
 }
 
 
+READ: Final[set[tuple[int, int]]] = set()
+"""Files read so far in this call, by device and number: no answer may be written over one of them."""
+
+
+def note_read(handle: int) -> None:
+    """Note that an open file is an input of this call."""
+    found = os.fstat(handle)
+    READ.add((found.st_dev, found.st_ino))
+
+
 def _fail(file: str, found: str, allowed: str = "", do: str = "") -> FileProblem:
     return FileProblem([Problem(file, "", found, allowed, do)])
 
@@ -63,6 +73,7 @@ def _open_file(path: Path, file: str) -> int:
     if not stat.S_ISREG(mode):
         os.close(handle)
         raise _fail(file, _kind(mode), "a text file", "Name a file.")
+    note_read(handle)
     return handle
 
 
@@ -87,6 +98,8 @@ def read_text(path: Path, most_bytes: int = MOST_BYTES, *, missing: str = "") ->
         data = _read_bytes(path, file, most_bytes)
     except OSError as error:
         raise _os_problem(file, error, missing) from None
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise _fail(file, "text in UTF-16", "plain text in UTF-8", "Save the file as UTF-8.")
     if b"\0" in data:
         raise _fail(file, "a binary file", "plain text in UTF-8", "Is this the right file?")
     try:

@@ -69,7 +69,10 @@ _SI: Final[dict[Kind, str]] = {
 }
 _NUMBER: Final = r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
 _ONE: Final = re.compile(_NUMBER + r"\s*(\D.*)?")
-_FEET_AND_INCHES: Final = re.compile(_NUMBER + r"""\s*(ft|foot|feet|'|′)\s*(\d+(?:\.\d+)?)\s*(in|inch|inches|"|″|'')""")
+_FEET_AND_INCHES: Final = re.compile(
+    _NUMBER + r"""\s*(ft|foot|feet|'|′)\s*(?:and\s+)?(\d+(?:\.\d+)?)\s*(in|inch|inches|"|″|'')?"""
+)
+"""As in "5 ft 6 in", "5'6" and "5 foot 6"."""
 _LONGEST_TEXT: Final = 40
 
 
@@ -131,7 +134,7 @@ class Quantity:
 
     def _in_si(self, number: str, unit: str, bare: bool, text: str) -> float:
         units = _UNITS[self.kind]
-        key = "".join(unit.lower().split())
+        key = _unit_key(unit, self.kind)
         if not key and bare:
             return float(number)
         if not key:
@@ -173,6 +176,12 @@ class Quantity:
         if self.kind == "angle" and self.high == FULL_TURN_DEG and self._fits(number % FULL_TURN_DEG):
             return f"Did you mean {plain_number(number % FULL_TURN_DEG)}?"
         return ""
+
+
+def _unit_key(unit: str, kind: Kind) -> str:
+    """A unit as it stands in the table. Blanks part the factors of a compound, and a degree sign from its letter."""
+    words = unit.lower().split()
+    return "".join(words) if kind == "u-value" or words[:1] == ["°"] else " ".join(words)
 
 
 def _to_float(value: int | float) -> float:

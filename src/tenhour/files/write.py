@@ -7,10 +7,13 @@ import errno
 import os
 import stat
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
 from tenhour.errors import FileProblem, Problem
+from tenhour.files.problems import show
+from tenhour.files.textfile import READ
 
 NEW_FILE_MODE: Final = 0o666
 """Before the user's umask."""
@@ -60,6 +63,37 @@ def check_ready(path: Path, force: bool) -> None:
     if not path.parent.is_dir():
         missing = errno.ENOTDIR if path.parent.exists() else errno.ENOENT
         raise _problem(path, OSError(missing, os.strerror(missing)))
+    if not os.access(path.parent, os.W_OK):
+        raise _problem(path, OSError(errno.EACCES, ""))
+
+
+def check_apart(outputs: Sequence[tuple[str, Path]]) -> None:
+    """Raise FileProblem where two outputs of one call are one file; ``outputs`` are options and their files."""
+    problems = []
+    seen: dict[str, str] = {}
+    for option, path in outputs:
+        name = os.path.realpath(path).casefold()  # many disks do not tell Kale.svg from kale.svg
+        other = seen.setdefault(name, option)
+        if other != option:
+            found = f"{show(str(path))}, the file of {other}"
+            problems.append(Problem("command line", option, found, "a name of its own", ""))
+    if problems:
+        raise FileProblem(problems)
+
+
+def check_not_read(outputs: Sequence[tuple[str, Path]]) -> None:
+    """Raise FileProblem where an output is a file that was read in this call, by whatever name or link."""
+    problems = []
+    for option, path in outputs:
+        try:
+            there = path.stat()
+        except OSError:
+            continue
+        if (there.st_dev, there.st_ino) in READ:
+            found, do = f"{show(str(path))}, a file that is read here", "It is not replaced, with --force neither."
+            problems.append(Problem("command line", option, found, "a name of its own", do))
+    if problems:
+        raise FileProblem(problems)
 
 
 def _exists(path: Path) -> FileProblem:

@@ -27,6 +27,8 @@ class TrayArrays:
     reserve_mass_g_m2: Floats
     light_mass_g_m2: Floats
     half_light_mol_m2: Floats
+    dark_d: Floats
+    """Days kept in the dark first; light falls on the tray after them."""
 
     def __len__(self) -> int:
         """Return the number of crops."""
@@ -51,7 +53,8 @@ def seed_fed(
     limit_d, given up after [d].
     Returns: :class:`TrayRun`.
     Method: days when the sum of (mean − base) reaches the thermal time: 8-12 days in a February glasshouse whatever
-    the lamps (Jones-Baumgardt et al. 2020); mass = reserve + most × light/(light + half), their asymptote.
+    the lamps (Jones-Baumgardt et al. 2020); mass = reserve + most × light/(light + half), their asymptote; light
+    counts from when the tray is uncovered.
     """
     draw = middle_draw() if draws is None else draws
     sowings = np.atleast_1d(np.asarray(sow_doy, dtype=np.intp))
@@ -62,10 +65,12 @@ def seed_fed(
     shape = rate.shape[:3]
     days = days_to_reach(rate.reshape(-1, rate.shape[-1]), sowings, limit_d).reshape(*shape, -1)
     days = np.moveaxis(days, -1, 2)
-    starts = np.broadcast_to(sowings[None, None, :, None], days.shape)
-    light = np.moveaxis(window_mean(climate.dli_mol_m2_d, np.moveaxis(starts, 1, 0), np.moveaxis(days, 1, 0)), 0, 1)
-    total = light * days * draw.light_factor
     column = (slice(None), None, None, None)
+    dark = np.nan_to_num(trays.dark_d)[column]
+    lit = np.maximum(days - dark, 0.0)
+    starts = np.broadcast_to(sowings[None, None, :, None] + np.rint(dark).astype(np.intp), days.shape)
+    light = np.moveaxis(window_mean(climate.dli_mol_m2_d, np.moveaxis(starts, 1, 0), np.moveaxis(lit, 1, 0)), 0, 1)
+    total = light * lit * draw.light_factor
     most, half = trays.light_mass_g_m2[column], trays.half_light_mol_m2[column]
     mass = (trays.reserve_mass_g_m2[column] + most * total / (total + half)) * draw.target_factor
     return TrayRun(days, np.asarray(mass))

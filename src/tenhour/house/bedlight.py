@@ -302,12 +302,12 @@ def coefficients(solved: Solver, nodes: SunNodes, states: Sequence[Mapping[str, 
 
 
 def pane_factors(room: Room, state: Mapping[str, float]) -> FloatArray:
-    """Factor on what passes through each piece of the skin [pieces], from factors by name."""
+    """Factor on what passes through each piece of the skin [pieces], from factors by name; its own name comes first."""
+    strips = {name: factor for name, factor in state.items() if name not in {piece.name for piece in room.pieces}}
     factors = np.ones(len(room.pieces))
     for k, piece in enumerate(room.pieces):
-        for name, factor in state.items():
-            if piece.name == name or piece.name.startswith(name + "-"):
-                factors[k] = factor
+        of_strips = [factor for name, factor in strips.items() if piece.name.startswith(name + "-")]
+        factors[k] = state.get(piece.name, of_strips[-1] if of_strips else 1.0)
     return factors
 
 

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from tenhour.model.fields import HIDDEN, About, Area, Bearing, Month
 from tenhour.model.house import Bed, House
 from tenhour.model.outline import area_m2, face_names, face_outline_m, looks_deg, polygon_area_m2
 from tenhour.model.results import Answer, Basis
+
+DARK: Final = (
+    "Nothing lets light in: every bed is dark without lamps. Name a cover that is not opaque, or a [[window]]."
+)
 
 
 @dataclass(frozen=True)
@@ -151,7 +155,8 @@ def describe(house: House) -> Described:
             _line(house, name, house.faces[name].cover, _area_m2(house, name), windows_m2)
             for name in face_names(house.shape, house.dimensions_m)
         )
-    basis = Basis({"house": house.path}, house.assumptions)
+    lit = any(face.glazed_m2 > 0.0 for face in faces)
+    basis = Basis({"house": house.path}, house.assumptions, () if lit else (DARK,))
     return Described(basis, house, faces, tuple(BedLine(bed, bed.size_m[0] * bed.size_m[1]) for bed in house.beds))
 
 

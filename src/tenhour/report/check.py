@@ -18,7 +18,9 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     """Return the understood house as text, in the units asked for or else those of the house file."""
     house = described.house
     style = style_of(house.us_units, asked)
-    lines = [bold(f"{house.path or 'The built-in demo house'}: nothing wrong.")]
+    verdict = "one thing to look at" if described.basis.warnings else "nothing wrong"
+    lines = [bold(f"{house.path or 'The built-in demo house'}: {verdict}.")]
+    lines += [line for text in described.basis.warnings for line in wrap(text, width)]
     lines += wrap(_house_sentence(described, style), width)
     lines += wrap(_site_sentence(described, style), width)
     lines += ["", *_face_table(described, width, style)]

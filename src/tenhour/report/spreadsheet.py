@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import math
+import re
+import unicodedata
 from datetime import date
 from typing import Final
 
@@ -13,6 +15,8 @@ from tenhour.report.units import Style
 
 FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """A text cell that begins like this would be run as a formula; an apostrophe before it keeps it text."""
+SPLIT_START: Final = re.compile(r"([;\t])([=+@\-＝＋－＠])")
+"""Where a program that splits cells at other signs than ours would see a cell begin with a formula."""
 DIGITS: Final = 6
 
 
@@ -20,7 +24,7 @@ def csv_text(table: Table, style: Style) -> str:
     """Write a table as CSV by RFC 4180 with line feeds: header with units, dates ISO, empty where None."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([field.spreadsheet_key(style) for field in table.fields])
+    writer.writerow([safe_text(field.spreadsheet_key(style)) for field in table.fields])
     for row in table.rows:
         writer.writerow([_cell(field, cell, style) for field, cell in zip(table.fields, row, strict=True)])
     return out.getvalue()
@@ -40,5 +44,12 @@ def _cell(field: Field, cell: Cell, style: Style) -> str:
 
 
 def safe_text(text: str) -> str:
-    """Text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+    """Text that no spreadsheet takes for a formula, whether it splits cells at commas, semicolons or tabs."""
+    split = SPLIT_START.sub(r"\1'\2", text)
+    shown = next((n for n, ch in enumerate(split) if not _unseen(ch)), 0)
+    return f"'{split}" if split[shown:].startswith(FORMULA_STARTS) or split.startswith(FORMULA_STARTS) else split
+
+
+def _unseen(ch: str) -> bool:
+    """Blanks and marks without a shape, which some programs skip before they look for a formula."""
+    return ch.isspace() or unicodedata.category(ch) in ("Cf", "Cc")

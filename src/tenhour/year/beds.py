@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,10 +12,12 @@ from tenhour.house import bedlight, outside
 from tenhour.model.house import House
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.sky import dome as skydome
-from tenhour.year.scene import PaneStates, layer_share, pane_states, scene_of
+from tenhour.year.panes import PaneStates, fitted_factor, pane_states
+from tenhour.year.scene import layer_share, scene_of
 from tenhour.year.sunlight import CLASSES, Drive, Sunlight, SunYear
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -65,31 +68,42 @@ def _beds(
 ) -> tuple[BedYear, ...]:
     weights = light.sun_weights(sun.direction)
     nodes = [(beam @ weights).tocsr() for beam in drive.beam]
-    state_of_day = np.array(states.of_month)[MONTH_OF_DAY - 1]
     shape = (DAYS, len(nodes), len(light.point_m))
     beam, over, bounced = np.zeros(shape), np.zeros(shape), np.zeros(shape)
-    for state in sorted(set(states.of_month)):
-        days = np.flatnonzero(state_of_day == state)
-        radiance, ground = drive.sky[days], drive.ground[days]
-        sun_straight = np.ascontiguousarray(light.sun_direct_ratio[state].T)
-        sun_bounced = np.ascontiguousarray(light.sun_bounced_ratio[state].T)
+    for state, days, points in _alike(states, light.bed_index):
+        sun_straight = np.ascontiguousarray(light.sun_direct_ratio[state][points].T)
+        sun_bounced = np.ascontiguousarray(light.sun_bounced_ratio[state][points].T)
         for level, node in enumerate(nodes):
-            beam[days, level] = node[days] @ sun_straight
-            bounced[days, level] = node[days] @ sun_bounced
-        over[days] = radiance @ light.sky_direct_sr[state].T
-        from_ground = light.ground_direct_sr[state] + light.ground_bounced_sr[state]
-        bounced[days] += radiance @ light.sky_bounced_sr[state].T + ground[:, :, None] * from_ground
-    overcast = _overcast_points(house, light, sky)
+            own = np.ix_(days, [level], points)
+            beam[own] = (node[days] @ sun_straight)[:, None]
+            bounced[own] = (node[days] @ sun_bounced)[:, None]
+        radiance, ground = drive.sky[days], drive.ground[days]
+        own = np.ix_(days, np.arange(len(nodes)), points)
+        over[own] = radiance @ light.sky_direct_sr[state][points].T
+        from_ground = (light.ground_direct_sr[state] + light.ground_bounced_sr[state])[points]
+        bounced[own] += radiance @ light.sky_bounced_sr[state][points].T + ground[:, :, None] * from_ground
+    overcast = _overcast_points(house, light, sky, states.of_bed[light.bed_index])
     return tuple(_bed(house, number, light, (beam, over, bounced), overcast, sky) for number in range(len(house.beds)))
 
 
-def _overcast_points(house: House, light: bedlight.BedLight, sky: skydome.Dome) -> Array:
+def _alike(states: PaneStates, bed_index: NDArray[np.int64]) -> Iterator[tuple[int, Index, Index]]:
+    """Each state of the panes with the days that have it and the points of the beds that see it then."""
+    for row in np.unique(states.of_bed_month, axis=0):
+        points = np.flatnonzero((states.of_bed_month == row).all(axis=1)[bed_index])
+        of_day = row[MONTH_OF_DAY - 1]
+        for state in np.unique(row):
+            yield int(state), np.flatnonzero(of_day == state), points
+
+
+def _overcast_points(house: House, light: bedlight.BedLight, sky: skydome.Dome, state: Index) -> Array:
     """Light at every point over that outdoors under the CIE overcast sky, panes dry and bare, ground free of snow."""
     radiance = skydome.overcast_radiance(np.ones(1), sky)[0].astype(np.float64)
     bare = [month for month in range(1, 13) if month not in house.site.snow_months] or list(range(1, 13))
     albedo = float(np.mean([house.site.ground_reflectance_frac[month - 1] for month in bare]))
-    from_sky = (light.sky_direct_sr[0] + light.sky_bounced_sr[0]) @ radiance
-    return np.asarray(from_sky + albedo / np.pi * (light.ground_direct_sr[0] + light.ground_bounced_sr[0]))
+    at = np.arange(len(state))
+    from_sky = (light.sky_direct_sr[state, at] + light.sky_bounced_sr[state, at]) @ radiance
+    from_ground = light.ground_direct_sr[state, at] + light.ground_bounced_sr[state, at]
+    return np.asarray(from_sky + albedo / np.pi * from_ground)
 
 
 def _bed(
@@ -101,9 +115,9 @@ def _bed(
     sky: skydome.Dome,
 ) -> BedYear:
     bed = house.beds[number]
-    own = (light.bed_index == number) & _in_the_open(house, light.point_m)
+    own = (light.bed_index == number) & in_the_open(house, light.point_m)
     factor = np.array([_layers_share(house, number, month) for month in range(1, 13)])
-    fitted = _fitted_factor(house, bed.name)
+    fitted = fitted_factor(house, bed.name) or 1.0
     by_day = factor[MONTH_OF_DAY - 1] * fitted
     beam, over, bounced = (part[:, :, own] * by_day[:, None, None] for part in parts)
     whole = beam + over + bounced
@@ -121,7 +135,7 @@ def _bed(
     )
 
 
-def _in_the_open(house: House, point_m: Array) -> NDArray[np.bool_]:
+def in_the_open(house: House, point_m: Array) -> NDArray[np.bool_]:
     """Points that no box stands on; the others are dark and left out of the bed's means."""
     free = np.ones(len(point_m), dtype=np.bool_)
     for box in house.boxes:
@@ -136,14 +150,3 @@ def _layers_share(house: House, number: int, month: int) -> float:
         if layer.by_day and month in layer.months:
             share *= layer_share(house.covers[layer.cover])
     return share
-
-
-def _fitted_factor(house: House, bed: str) -> float:
-    """Factor fitted from readings; a bed nobody measured keeps the frame and dirt of the main cover."""
-    if not house.light_factor:
-        return 1.0
-    for key in (bed, ""):
-        if key in house.light_factor:
-            return house.light_factor[key]
-    cover = house.covers.get(house.cover)
-    return (1.0 - cover.frame_share) * (1.0 - cover.dirt_share) if cover is not None else 1.0

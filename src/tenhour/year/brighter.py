@@ -14,7 +14,8 @@ from tenhour.model.outline import roof_height_m
 from tenhour.model.results import Gain
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
 from tenhour.year.beds import BedYear, beds_in
-from tenhour.year.scene import room_problems
+from tenhour.year.panes import fitted_factor
+from tenhour.year.scene import floor_names, room_problems, scene_of
 from tenhour.year.world import World
 
 WHITE_REFL_FRAC: Final = 0.85
@@ -82,19 +83,22 @@ def _trials(house: House) -> Iterator[_Trial]:
 
 
 def _wash(house: House) -> _Trial | None:
-    if house.light_factor or not any(cover.dirt_share > 0.0 for cover in house.covers.values()):
+    measured = all(fitted_factor(house, bed.name) is not None for bed in house.beds)
+    if measured or not any(cover.dirt_share > 0.0 for cover in house.covers.values()):
         return None
     clean = {key: replace(cover, dirt_share=0.0) for key, cover in house.covers.items()}
     return _Trial("wash the panes", replace(house, covers=clean))
 
 
 def _paint(house: House) -> _Trial | None:
+    floor = floor_names(scene_of(house))
     dull = {
         name: face
         for name, face in house.faces.items()
-        if face.cover == OPAQUE and face.reflectance_frac < WHITE_REFL_FRAC and name != "floor"
+        if face.cover == OPAQUE and face.reflectance_frac < WHITE_REFL_FRAC and name not in floor
     }
-    walls = [s for s in house.surfaces if s.cover == OPAQUE and s.reflectance_frac < WHITE_REFL_FRAC]
+    opaque = [s for s in house.surfaces if s.cover == OPAQUE and s.name not in floor]
+    walls = [s for s in opaque if s.reflectance_frac < WHITE_REFL_FRAC]
     if not dull and not walls:
         return None
     white = {name: Face(face.cover, WHITE_REFL_FRAC, face.u_w_m2_k) for name, face in dull.items()}

@@ -34,7 +34,7 @@ from tenhour.plan.lamp_needs import demand
 from tenhour.plan.lighting import light_bed
 from tenhour.sun import daylength
 from tenhour.year.growing import crop_arrays, value_of
-from tenhour.year.scene import loss_w_m2_k, scene_of
+from tenhour.year.scene import floor_names, loss_w_m2_k, scene_of
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
@@ -259,7 +259,8 @@ def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -
     house, light = world.house, world.beds[number]
     bed = house.beds[number]
     scene = scene_of(house)
-    floor = sum(float(np.linalg.norm(newell_normal(s.vertices_m))) for s in scene.surfaces if s.name == "floor")
+    low = floor_names(scene)
+    floor = sum(float(np.linalg.norm(newell_normal(s.vertices_m))) for s in scene.surfaces if s.name in low)
     closed = all(s.pane_index == OPAQUE for s in scene.surfaces) and not scene.openings
     loss = loss_w_m2_k(house, scene) * floor
     return BedUnderLamps(

@@ -15,7 +15,9 @@ from tenhour.plan.housefit import hourly_diffuse_frac
 from tenhour.sky import dome as skydome
 from tenhour.sun import position
 from tenhour.units import UMOL_PER_J_GLOBAL
-from tenhour.year.scene import layer_share, pane_states, scene_of
+from tenhour.year.beds import in_the_open
+from tenhour.year.panes import pane_states
+from tenhour.year.scene import layer_share, scene_of
 from tenhour.year.sunlight import DOME_DIVISION, Sources, site_climate
 
 Array = NDArray[np.float64]
@@ -80,7 +82,7 @@ def moments_inside(
 
 
 class _Light:
-    """A house traced for the sun at some moments."""
+    """A house traced for the sun at some moments; all its beds see the same panes."""
 
     def __init__(
         self, house: House, sources: Sources, height_deg: Array, azimuth_deg: Array, month: NDArray[np.int64]
@@ -98,6 +100,7 @@ class _Light:
             self.direction,
             self.states.factors,
         )
+        self.open = in_the_open(house, self.light.point_m)
 
     def points(self, ghi: Array, dhi: Array, dni: Array, beyond: Array) -> Array:
         """Irradiance at every light point [n, p] [W m⁻²]."""
@@ -105,7 +108,7 @@ class _Light:
         radiance = skydome.perez_radiance(zenith, self.azimuth_deg, dni, dhi, beyond, self.sky, self.perez)
         weights = self.light.sun_weights(self.direction)
         albedo = np.array(self.house.site.ground_reflectance_frac)[self.month - 1]
-        state = np.array(self.states.of_month)[self.month - 1]
+        state = self.states.of_bed_month[0, self.month - 1]
         out = np.zeros((len(ghi), len(self.light.point_m)))
         for which in np.unique(state):
             rows = np.flatnonzero(state == which)
@@ -127,10 +130,10 @@ class _Light:
         return share[:, self.light.bed_index]
 
     def chosen(self, light: Array, bed_index: NDArray[np.int64], point_m: Array) -> Array:
-        """Mean over the asked bed, or light at the bed's nearest point [n]."""
+        """Mean over the asked bed's points that no box stands on, or light at the nearest of them [n]."""
         out = np.zeros(len(light))
         for number in np.unique(bed_index):
-            own = np.flatnonzero(self.light.bed_index == number)
+            own = np.flatnonzero((self.light.bed_index == number) & self.open)
             rows = np.flatnonzero(bed_index == number)
             mean = light[np.ix_(rows, own)].mean(axis=1)
             gap = np.linalg.norm(self.light.point_m[own, :2][None] - point_m[rows][:, None], axis=-1)

@@ -12,6 +12,7 @@ import pandas as pd
 from tenhour.model.house import House
 from tenhour.model.readings import BedFactor, Change, Proposal, ReadAnswer, Readings
 from tenhour.model.results import Basis
+from tenhour.year.panes import fitted_factor
 from tenhour.year.readlight import LightTools, light_found
 from tenhour.year.readwarmth import warmth_found
 from tenhour.year.world import cautions_of
@@ -68,7 +69,9 @@ def _calibration(beds: Sequence[BedFactor], readings: Readings, house: House) ->
     good = [bed for bed in beds if bed.factor is not None]
     if not good or readings.light is None:
         return ()
-    factor = {bed.bed: round(float(bed.factor or 0.0), 3) for bed in good}
+    before = {bed.name: fitted_factor(house, bed.name) for bed in house.beds}
+    factor = {name: value for name, value in before.items() if value is not None}
+    factor |= {bed.bed: round(float(bed.factor or 0.0), 3) for bed in good}
     day = _local(np.max(readings.light.time.asi8), house)
     values = {"factor": factor, "readings": sum(bed.used_count for bed in good), "date": day}
     spans = ", ".join(f"{bed.bed} {bed.low:.2f}-{bed.high:.2f}" for bed in good)

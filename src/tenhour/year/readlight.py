@@ -20,6 +20,7 @@ from tenhour.plan.housefit import BedPairs, judge, nonsense, usable
 from tenhour.plan.meter import Photons, bias_frac, pair_up, photons
 from tenhour.plan.possible import NIGHT_DEG, SHIFTS_H, ClockCheck, clock_check, impossible
 from tenhour.year.moments import moments_inside, sun_at
+from tenhour.year.panes import common_losses_frac, fitted_factor
 from tenhour.year.sunlight import Sources
 
 Array = NDArray[np.float64]
@@ -206,13 +207,9 @@ def _bias(taken: LightReadings, rows: Index, partner: Index, one_meter: bool, to
 
 
 def _assumed(house: House, bed: str) -> float | None:
-    """Return what stands in the house file where a fitted factor would stand."""
-    if house.light_factor:
-        return house.light_factor.get(bed, house.light_factor.get(""))
-    cover = house.covers.get(house.cover)
-    if cover is None or cover.opaque or house.whole_house_trans_frac is not None:
-        return None
-    return (1.0 - cover.frame_share) * (1.0 - cover.dirt_share)
+    """Return what stands in the house file where a fitted factor would stand; None where its panes differ in it."""
+    fitted = fitted_factor(house, bed)
+    return common_losses_frac(house) if fitted is None else fitted
 
 
 def _lamps_on(taken: LightReadings, ppfd: Array, inside: Index, height: Array) -> set[str]:

@@ -33,7 +33,6 @@ def report_of(
     on: date,
     standing: Mapping[str, tuple[str, ...]] | None = None,
     cited: Mapping[str, Source] | None = None,
-    wishes: Wishes | None = None,
     lamps: tuple[LampAnswer, ...] = (),
 ) -> ReportAnswer:
     """Collect everything from a house-year already built; ``cited`` holds the works behind source keys, ``lamps`` the
@@ -41,7 +40,7 @@ def report_of(
     house = world.house
     table = table_of(world, [crop for crop in crops if crop.way != "fruiting"], on)
     light = light_of(world, on=on)
-    season = season_of(world, table, wishes or Wishes())
+    season = season_of(world, table, Wishes())
     sow = _sow(world, table, [crop for crop in crops if crop.way == "fruiting"], season, standing or {})
     return ReportAnswer(
         basis=_basis(light.basis, sow.basis, season.basis),

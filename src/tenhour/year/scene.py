@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -17,23 +16,12 @@ from tenhour.model.house import Bed, Box, Face, House
 
 OPAQUE_U_W_M2_K: Final = 0.6
 """A wall nobody described: boarded and moderately insulated. Judgement."""
-WET_BELOW_DEGC: Final = 10.0
-"""Outdoor mean below which panes stay wet inside most of the time (check-values 4.6: winter roofs nearly always)."""
-SLID_SNOW_M: Final = 0.3
-"""Height to which snow slid off the roof stands against low glass in snow months: practice."""
-ROOFS: Final = ("roof", "roof-south", "roof-north")
+FLOOR_M: Final = 0.3
+"""A level face lower than this above the lowest corner is the floor: judgement."""
 
 
-@dataclass(frozen=True)
-class PaneStates:
-    """Factors on what passes each face, by distinct state, and which state each month has; state 0 is dry and bare."""
-
-    factors: tuple[dict[str, float], ...]
-    of_month: tuple[int, ...]
-
-
-def pane_of(cover: Cover, *, losses: bool = True) -> optics.Pane:
-    """Optical pane of a cover, behind its frame and dirt unless these are known otherwise."""
+def pane_of(cover: Cover) -> optics.Pane:
+    """Optical pane of a cover as it is made, clean and without a frame."""
     u_w_m2_k = cover.u_w_m2_k or 0.0
     if cover.measured:
         refl = cover.inside_refl_frac
@@ -50,27 +38,14 @@ def pane_of(cover: Cover, *, losses: bool = True) -> optics.Pane:
         )
         if cover.inside_refl_frac is not None:
             pane = pane._replace(inside_refl_frac=cover.inside_refl_frac)
-    return optics.with_losses(pane, cover.frame_share, cover.dirt_share) if losses else pane
-
-
-def whole_house_share(house: House, pane: optics.Pane) -> float:
-    """Factor that brings a clean pane to the transmittance measured for the whole house; 1 if none was."""
-    if house.whole_house_trans_frac is None:
-        return 1.0
-    clean = optics.hemispherical_frac(pane.straight_frac + pane.scattered_frac)
-    return min(house.whole_house_trans_frac / clean, 1.0 / float((pane.straight_frac + pane.scattered_frac).max()))
-
-
-def has_losses(house: House) -> bool:
-    """Whether frame and dirt still count: a fitted factor or a whole-house measurement replaces both."""
-    return not house.light_factor and house.whole_house_trans_frac is None
+    return pane
 
 
 def layer_share(cover: Cover) -> float:
     """Share of light from all sides that passes a layer laid over a bed."""
     if cover.opaque:
         return 0.0
-    pane = pane_of(cover)
+    pane = optics.with_losses(pane_of(cover), cover.frame_share, cover.dirt_share)
     return optics.hemispherical_frac(pane.straight_frac + pane.scattered_frac)
 
 
@@ -88,14 +63,8 @@ class _PaneList:
         if key == OPAQUE or cover is None or cover.opaque:
             return shapes.OPAQUE
         if key not in self._index:
-            pane = pane_of(cover, losses=has_losses(self._house))
-            share = whole_house_share(self._house, pane)
-            if share != 1.0:
-                pane = pane._replace(
-                    straight_frac=pane.straight_frac * share, scattered_frac=pane.scattered_frac * share
-                )
             self._index[key] = len(self.panes)
-            self.panes.append(pane)
+            self.panes.append(pane_of(cover))
         return self._index[key]
 
     def arrays(self) -> Panes:
@@ -105,6 +74,7 @@ class _PaneList:
             np.stack([pane.straight_frac for pane in panes]),
             np.stack([pane.scattered_frac for pane in panes]),
             np.array([pane.inside_refl_frac for pane in panes]),
+            np.stack([pane.mirrored_frac for pane in panes]),
         )
 
 
@@ -164,7 +134,7 @@ def _outside(house: House) -> Outside:
 
 
 def scene_of(house: House) -> Scene:
-    """Everything the bed-light model needs of a house."""
+    """Everything the bed-light model needs of a house; its panes clean and without frames (see ``year.panes``)."""
     panes = _PaneList(house)
     surfaces = skin(house, panes)
     openings = tuple(
@@ -181,28 +151,7 @@ def scene_of(house: House) -> Scene:
     )
 
 
-def pane_states(house: House, temp_month_degc: np.ndarray[tuple[int], np.dtype[np.float64]]) -> PaneStates:
-    """Wet panes in cold months, snow on the roof and against low glass in snow months.
-
-    Parameters: house; temp_month_degc [12], outdoor means.
-    """
-    covers = _cover_by_face(house)
-    snowed = _snow_factors(house, covers)
-    factors: list[dict[str, float]] = [{}]
-    of_month = []
-    for month in range(1, 13):
-        wet = bool(temp_month_degc[month - 1] < WET_BELOW_DEGC)
-        state = {name: 1.0 - cover.condensation_share for name, cover in covers.items()} if wet else {}
-        if month in house.site.snow_months:
-            state = {name: state.get(name, 1.0) * snowed.get(name, 1.0) for name in covers}
-        state = {name: factor for name, factor in state.items() if factor != 1.0}
-        if state not in factors:
-            factors.append(state)
-        of_month.append(factors.index(state))
-    return PaneStates(tuple(factors), tuple(of_month))
-
-
-def _cover_by_face(house: House) -> dict[str, Cover]:
+def cover_by_face(house: House) -> dict[str, Cover]:
     """Cover of every covered face and window, by the name its piece of the skin has."""
     if house.shape == "custom":
         named = {surface.name: surface.cover for surface in house.surfaces}
@@ -212,28 +161,14 @@ def _cover_by_face(house: House) -> dict[str, Cover]:
     return {name: house.covers[key] for name, key in named.items() if key in house.covers and key != OPAQUE}
 
 
-def _snow_factors(house: House, covers: dict[str, Cover]) -> dict[str, float]:
-    out: dict[str, float] = {}
-    for name, cover in covers.items():
-        if name.startswith(ROOFS):
-            out[name] = 1.0 - cover.snow_share
-        elif name in ("south", "north") and house.dimensions_m.get("front", house.dimensions_m.get("eaves", 0.0)) > 0:
-            height = house.dimensions_m.get(
-                "front" if name == "south" else "back", house.dimensions_m.get("eaves", 1.0)
-            )
-            out[name] = 1.0 - cover.snow_share * min(SLID_SNOW_M / height, 1.0)
-    on_roof = {f"window {n}": w for n, w in enumerate(house.windows, start=1) if w.on.startswith(ROOFS)}
-    out |= {name: 1.0 - covers[name].snow_share for name in on_roof if name in covers}
-    return out
-
-
 def loss_w_m2_k(house: House, scene: Scene) -> float:
     """Fabric heat loss per floor area: sum of U times area over all faces but the floor, over the floor."""
-    floor_m2 = max(sum(_area_m2(s) for s in scene.surfaces if _is_floor(s)), 1e-6)
+    floor = floor_names(scene)
+    floor_m2 = max(sum(_area_m2(s) for s in scene.surfaces if s.name in floor), 1e-6)
     total_w_k = 0.0
-    covers = _cover_by_face(house)
+    covers = cover_by_face(house)
     for surface in scene.surfaces:
-        if not _is_floor(surface):
+        if surface.name not in floor:
             face = house.faces.get(surface.name)
             given = face.u_w_m2_k if face is not None else None
             cover = covers.get(surface.name)
@@ -258,8 +193,15 @@ def _area_m2(surface: shapes.Surface) -> float:
     return float(np.linalg.norm(shapes.newell_normal(surface.vertices_m)))
 
 
-def _is_floor(surface: shapes.Surface) -> bool:
-    return bool(np.ptp(surface.vertices_m[:, 2]) < shapes.TOLERANCE_M and surface.vertices_m[0, 2] < SLID_SNOW_M)
+def floor_names(scene: Scene) -> frozenset[str]:
+    """Names of the level faces at the bottom of a room, whatever they are called."""
+    lowest = min(float(surface.vertices_m[:, 2].min()) for surface in scene.surfaces)
+    return frozenset(s.name for s in scene.surfaces if _is_floor(s, lowest))
+
+
+def _is_floor(surface: shapes.Surface, lowest_m: float) -> bool:
+    height = surface.vertices_m[:, 2]
+    return bool(np.ptp(height) < shapes.TOLERANCE_M and height[0] < lowest_m + FLOOR_M)
 
 
 def room_problems(house: House) -> list[Problem]:

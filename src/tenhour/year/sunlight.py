@@ -15,6 +15,7 @@ from scipy import sparse
 from tenhour.errors import OutOfRange
 from tenhour.model.house import House
 from tenhour.model.site import OwnMeans
+from tenhour.model.weather import WeatherYear
 from tenhour.plan.dates import COMMON_YEAR, DAYS, MONTH_OF_DAY
 from tenhour.sky import dome as skydome
 from tenhour.sky import normals as skynormals
@@ -46,7 +47,7 @@ class Sources:
 
     normals: dict[str, Any]
     perez: Array
-    weather: Any = None
+    weather: WeatherYear | None = None
     hours: Any = None
     """Numbers of generated weather (files.packaged.weather_hours)."""
 
@@ -136,37 +137,52 @@ def site_climate(house: House, sources: Sources) -> tuple[skynormals.SiteClimate
     """Light and temperature of the site by month, and in words where they come from."""
     site = house.site
     grid = skynormals.ClimateGrid(**sources.normals)
-    if site.climate == "file":
+    base, words = _climate_nearby(house, grid, sources.weather)
+    if site.means is None:
+        if base is None:  # says why there is none
+            skynormals.climate_at(grid, site.latitude_deg, site.longitude_deg, site.elevation_m)
+        assert base is not None
+        return base, words
+    return _climate_from_means(grid, house, site.means, base, words)
+
+
+def _climate_nearby(
+    house: House, grid: skynormals.ClimateGrid, weather: WeatherYear | None
+) -> tuple[skynormals.SiteClimate | None, str]:
+    """Climate of the weather file, else of the normals, else none; and in words where it comes from."""
+    site = house.site
+    if weather is not None:
         from tenhour.year.weather import climate_from_weather
 
-        return climate_from_weather(sources.weather, grid, site)
-    if site.means is not None:
-        return _climate_from_means(grid, house, site.means)
-    climate = skynormals.climate_at(grid, site.latitude_deg, site.longitude_deg, site.elevation_m)
-    return climate, "embedded normals (MERRA-2 light 2011-2015, corrected; ERA5 temperature 2000-2025)"
+        return climate_from_weather(weather, grid, site)
+    try:
+        found = skynormals.climate_at(grid, site.latitude_deg, site.longitude_deg, site.elevation_m)
+    except OutOfRange:
+        return None, ""
+    return found, "embedded normals (MERRA-2 light 2011-2015, corrected; ERA5 temperature 2000-2025)"
 
 
 def _climate_from_means(
-    grid: skynormals.ClimateGrid, house: House, means: OwnMeans
+    grid: skynormals.ClimateGrid, house: House, means: OwnMeans, base: skynormals.SiteClimate | None, words: str
 ) -> tuple[skynormals.SiteClimate, str]:
-    """The user's own means; their daily spread and air from the normals where there are any."""
+    """The user's own means; what they do not say from the weather file or the normals, where there are any."""
     site = house.site
     place = (site.latitude_deg, site.longitude_deg, site.elevation_m)
-    try:
-        base = skynormals.climate_at(grid, *place)
-    except OutOfRange:
-        base = None
-    temp = np.array(means.temp_degc) if means.temp_degc is not None else skynormals.temperature_at(grid, *place)
+    if means.temp_degc is not None:
+        temp = np.array(means.temp_degc)
+    else:
+        temp = skynormals.temperature_at(grid, *place) if base is None else np.asarray(base.temp_degc)
     if means.ghi_mj_m2_d is None and means.dli_mol_m2_d is None:
-        light = skynormals.climate_at(grid, *place)
-        return light._replace(temp_degc=temp), "embedded normals of light, your own means of air temperature"
+        light = skynormals.climate_at(grid, *place) if base is None else base
+        return light._replace(temp_degc=temp), f"{words}; your own means of air temperature"
     if means.ghi_mj_m2_d is not None:
         ghi = np.array(means.ghi_mj_m2_d)
     else:
         ghi = np.array(means.dli_mol_m2_d) / UMOL_PER_J_GLOBAL
     h0 = position.extraterrestrial_daily(site.latitude_deg, np.arange(1, DAYS + 1))
     found = skynormals.climate_from_means(ghi, temp, h0, base)
-    return found, "your own twelve monthly means; their spread from day to day is that of the normals"
+    rest = "the normals" if not site.weather_path else "the weather file, whose own hours of light are not used"
+    return found, f"your own twelve monthly means; their spread from day to day is that of {rest}"
 
 
 def _sun_year(house: House) -> SunYear:

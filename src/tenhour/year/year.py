@@ -142,11 +142,10 @@ class Year:
         beds: Sequence[str] = (),
         standing: Standing | None = None,
         cited: Mapping[str, Source] | None = None,
-        wishes: Wishes | None = None,
         lamps: tuple[LampAnswer, ...] = (),
     ) -> ReportAnswer:
         """Everything the page shows; ``cited`` holds the works behind source keys, ``lamps`` the plans made."""
         from tenhour.year.report import report_of
 
         world = self.world.of_beds(beds)
-        return report_of(world, self.crops, on=on, standing=standing, cited=cited, wishes=wishes, lamps=lamps)
+        return report_of(world, self.crops, on=on, standing=standing, cited=cited, lamps=lamps)

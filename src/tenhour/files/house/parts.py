@@ -20,8 +20,10 @@ from tenhour.files.house.schema import (
     SiteTable,
     SurfaceTable,
     WindowTable,
+    seen_name,
 )
 from tenhour.files.problems import MOST_KEYS, Problems, Section, dotted, show
+from tenhour.files.units_text import BadValueError
 
 S = TypeVar("S", bound=Section)
 
@@ -120,10 +122,13 @@ def _read_head(raw: Mapping[str, Any], parts: Parts, problems: Problems) -> None
     if schema != SCHEMA or isinstance(schema, bool):
         problems.add("schema", show(schema), str(SCHEMA), f"Write schema = {SCHEMA}, or use a newer tenhour.")
     name = raw.get("name", "")
-    if isinstance(name, str) and name.isprintable():
-        parts.name = name.strip()
-    else:
+    if not isinstance(name, str):
         problems.add("name", show(name), "text on one line", "Put it in double quotes.")
+    elif name.strip():
+        try:
+            parts.name = seen_name(name)
+        except BadValueError as error:
+            problems.add("name", show(name), error.allowed, error.do)
     units = raw.get("units", UNITS[0])
     if units in UNITS:
         parts.us_units = units == UNITS[1]

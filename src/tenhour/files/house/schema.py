@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import calendar
 import datetime
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, ClassVar, Final, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field
 
+from tenhour.errors import JOINERS
 from tenhour.files.problems import Section
 from tenhour.files.units_text import WITHIN, BadValueError, Quantity
 from tenhour.model.site import MONTHS
@@ -109,11 +111,23 @@ class TwelveOf:
         return tuple(value)
 
 
-def _name(text: str) -> str:
-    short = text.strip()
-    if not short or len(short) > LONGEST_NAME or not short.isprintable():
+def seen_name(text: str) -> str:
+    """A name as it is kept: every kind of blank is a plain one, every letter one sign where there is one."""
+    blanks = "".join(" " if unicodedata.category(ch) == "Zs" else ch for ch in text)
+    short = unicodedata.normalize("NFC", blanks).strip()
+    if not short or len(short) > LONGEST_NAME:
         raise BadValueError(f"a name of 1 to {LONGEST_NAME} letters on one line", "Choose a shorter or plainer one.")
+    hidden = next((ch for n, ch in enumerate(short) if not (ch.isprintable() or _joins(short, n))), None)
+    if hidden is not None:
+        called = unicodedata.name(hidden, "a control character").lower()
+        do = f"It holds a sign nobody sees, {called} (U+{ord(hidden):04X}): type the name anew."
+        raise BadValueError("a name of signs that can be seen, on one line", do)
     return short
+
+
+def _joins(text: str, place: int) -> bool:
+    """Whether a joiner stands inside a word: many emoji and some scripts are written with it."""
+    return text[place] in JOINERS and 0 < place < len(text) - 1 and text[place + 1] not in JOINERS
 
 
 def _month(value: object) -> object:
@@ -150,7 +164,7 @@ def _day(value: object) -> object:
     return value
 
 
-Name = Annotated[str, AfterValidator(_name)]
+Name = Annotated[str, AfterValidator(seen_name)]
 Month = Annotated[int, BeforeValidator(_month)]
 Months = Annotated[tuple[Month, ...], BeforeValidator(ListOf(0, MONTHS, "a list of month numbers like [12, 1, 2]"))]
 AirMonthly = Annotated[tuple[Annotated[float, BeforeValidator(AIR_MEAN)], ...], BeforeValidator(TwelveOf(AIR_MEAN))]

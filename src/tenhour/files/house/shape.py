@@ -149,6 +149,8 @@ def build_faces(
     if names and (parts.faces.get("floor") is None or parts.faces["floor"].reflectance is None):
         why = "as [house] reflectance" if house.reflectance is not None else "soil or paving; none was given"
         notes.append(f"Floor reflectance {faces['floor'].reflectance_frac:g} ({why}).")
+    if parts.faces.get("floor") is not None and parts.faces["floor"].u_w_m2_k is not None:
+        notes.append("The u_w_m2_k of the floor is not used: the ground below is reckoned by itself.")
     return faces
 
 

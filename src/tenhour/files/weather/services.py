@@ -36,12 +36,6 @@ POWER_NAMES: Final = {
     "ALLSKY_SFC_SW_DIFF": "dhi_w_m2",
     "T2M": "temp_degc",
 }
-PVLIB_NAMES: Final = {
-    "ALLSKY_SFC_SW_DWN": "ghi",
-    "ALLSKY_SFC_SW_DNI": "dni",
-    "ALLSKY_SFC_SW_DIFF": "dhi",
-    "T2M": "temp_air",
-}
 HORIZON_NOTE: Final = (
     "PVGIS counts the far horizon in unless told not to; if yours is in skyline too, it is counted twice."
 )
@@ -217,14 +211,6 @@ def read_power_json(document: Mapping[str, Any], file: str) -> RawWeather:
     clock = str(header.get("time_standard", "LST")).upper()
     place = (latitude_deg, longitude_deg, height[0] if height else None)
     return _power(table.reset_index(drop=True), pd.DatetimeIndex(stamps), units, clock, place, file)
-
-
-def power_hourly(data: pd.DataFrame, meta: Mapping[str, Any], file: str) -> RawWeather:
-    """A NASA POWER hourly frame as pvlib returns it: UTC, stamped at the start of the hour."""
-    table = data.rename(columns={theirs: name for name, theirs in PVLIB_NAMES.items()}).reset_index(drop=True)
-    units = {name: str(about.get("units", "")) for name, about in meta.get("parameters", {}).items()}
-    place = (meta.get("latitude"), meta.get("longitude"), meta.get("altitude"))
-    return _power(table, _naive_utc(data.index), units, "UTC", place, file)
 
 
 def read_power_csv(text: str, file: str) -> RawWeather:

@@ -9,6 +9,7 @@ import stat
 from pathlib import Path
 from typing import Any, Final
 
+from tenhour.files.textfile import note_read
 from tenhour.files.weather.raw import FORMATS, refuse
 
 MOST_BYTES: Final = 40_000_000
@@ -60,6 +61,7 @@ def _read(path: Path) -> bytes:
         os.close(handle)
         what = "a folder" if stat.S_ISDIR(mode) else "no ordinary file"
         raise refuse(str(path), "", what, "a weather file", "Name a file.")
+    note_read(handle)
     with os.fdopen(handle, "rb") as stream:
         data = stream.read(MOST_BYTES + 1)
     if len(data) > MOST_BYTES:
