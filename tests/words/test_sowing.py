@@ -26,8 +26,8 @@ SAID: dict[str, tuple[dict[str, Any], str]] = {
     ),
     "too-cold": (
         {"coldest_night_degc": -6.0, "limit_degc": -4.0, "again_from": A},
-        "Too cold at night: expect about 21 °F before it is ready; below 25 °F it is harmed. Sow from 5 Mar 2027, or keep "
-        "its nights above 25 °F.",
+        "Too cold at night: expect about 21 °F before it is ready; below 25 °F it is harmed. Sow from 5 Mar 2027, or "
+        "keep its nights above 25 °F.",
     ),
     "stand-small": (
         {"harvest_from": A, "harvest_to": B},
