@@ -14,7 +14,7 @@ from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.sky import dome as skydome
 from tenhour.year.panes import PaneStates, fitted_factor, pane_states
 from tenhour.year.scene import layer_share, scene_of
-from tenhour.year.sunlight import CLASSES, Drive, Sunlight, SunYear
+from tenhour.year.sunlight import CLASSES, Drive, Sunlight
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -52,10 +52,10 @@ def beds_in(house: House, light: Sunlight) -> tuple[BedYear, ...]:
         scene_of(house),
         outside.Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch),
         house.site.latitude_deg,
-        light.sun.direction,
+        light.drive.direction,
         states.factors,
     )
-    return _beds(house, found, light.drive, states, sky, light.sun)
+    return _beds(house, found, light.drive, states, sky)
 
 
 def _beds(
@@ -64,9 +64,8 @@ def _beds(
     drive: Drive,
     states: PaneStates,
     sky: skydome.Dome,
-    sun: SunYear,
 ) -> tuple[BedYear, ...]:
-    weights = light.sun_weights(sun.direction)
+    weights = light.sun_weights(drive.direction)
     nodes = [(beam @ weights).tocsr() for beam in drive.beam]
     shape = (DAYS, len(nodes), len(light.point_m))
     beam, over, bounced = np.zeros(shape), np.zeros(shape), np.zeros(shape)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
 from zoneinfo import ZoneInfo
@@ -16,12 +16,13 @@ from tenhour.errors import OutOfRange
 from tenhour.model.house import House
 from tenhour.model.site import OwnMeans
 from tenhour.model.weather import WeatherYear
-from tenhour.plan.dates import COMMON_YEAR, DAYS, MONTH_OF_DAY
+from tenhour.plan.dates import COMMON_YEAR, DAYS, MONTH_OF_DAY, month_means
 from tenhour.sky import dome as skydome
 from tenhour.sky import normals as skynormals
 from tenhour.sky import split
 from tenhour.sun import daylength, position
 from tenhour.units import MICRO, SECONDS_PER_DAY, UMOL_PER_J_GLOBAL
+from tenhour.year.filelight import driven_by, has_own_hours
 
 Array = NDArray[np.float64]
 
@@ -94,7 +95,9 @@ class Drive:
     ground: Array
     """Radiance of the ground [365, 7]."""
     beam: tuple[sparse.csr_array, ...]
-    """Beam by step of sun up, one [365, n] matrix per class."""
+    """Beam by position of the sun, one [365, n] matrix per class."""
+    direction: Array
+    """[n, 3], unit vectors to those positions."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +118,44 @@ def sunlight_at(house: House, sources: Sources) -> Sunlight:
     sun = _sun_year(house)
     steps, out = _outdoors(house, climate, source, sun)
     sky = skydome.dome(DOME_DIVISION)
-    return Sunlight(out, sun, sky, _drive(house, out, steps, sun, sky, sources.perez), _by_hour(steps))
+    drive = _drive(house, out, steps, sun, sky, sources.perez)
+    if has_own_hours(sources.weather, house.site):
+        out, drive = _by_own_hours(house, sources, out, drive)
+    return Sunlight(out, sun, sky, drive, _by_hour(steps))
+
+
+def _by_own_hours(house: House, sources: Sources, out: Outdoors, drive: Drive) -> tuple[Outdoors, Drive]:
+    """Light outdoors and on the house by the hours of the weather file in the months that have them.
+
+    Method: the mean day of each month and class, with the sun where it stood; it glides through the month as the mean
+    day of the climate does, whose month means are kept.
+    """
+    assert sources.weather is not None
+    own = driven_by(sources.weather, house.site, EXTRA_LEVELS, sources.perez)
+    month = MONTH_OF_DAY - 1
+    mean = month_means(out.dli_mol_m2_d)
+    found = own.light[:, :CLASSES].mean(axis=1)
+    factor = np.where(found > 0.0, mean / np.where(found > 0.0, found, 1.0), 0.0)
+    glide = np.where(mean > 0.0, 1.0 / np.where(mean > 0.0, mean, 1.0), 0.0)[month] * out.dli_mol_m2_d * factor[month]
+    there = own.months[month]
+    light = np.where(there[:, None], own.light[month] * glide[:, None], out.class_dli_mol_m2_d)
+    albedo = np.array(house.site.ground_reflectance_frac)[month] / np.pi
+    radiance = np.where(there[:, None, None], own.sky[month] * glide[:, None, None], drive.sky)
+    dates = np.flatnonzero(there)
+    beams = []
+    for level, before in enumerate(drive.beam):
+        row = month[dates] * light.shape[1] + level
+        days = sparse.csr_array((glide[dates], (dates, row)), shape=(DAYS, own.beam.shape[0])) @ own.beam
+        kept = sparse.diags_array((~there).astype(np.float64)) @ before
+        beams.append(days if there.all() else sparse.csr_array(sparse.hstack([kept, days])))
+    direction = own.direction if there.all() else np.concatenate([drive.direction, own.direction])
+    out = replace(
+        out,
+        source=f"{out.source}; its own beam and diffuse light by the hour",
+        class_dli_mol_m2_d=light,
+        dli_mol_m2_d=light[:, :CLASSES].mean(axis=1),
+    )
+    return out, Drive(radiance, light * albedo[:, None], tuple(beams), direction)
 
 
 def _by_hour(steps: split.OutdoorSteps) -> split.OutdoorSteps:
@@ -244,7 +284,7 @@ def _drive(
     radiance = _sky_by_day(steps, sun, sky, perez) * photons
     albedo = np.array(house.site.ground_reflectance_frac)[MONTH_OF_DAY - 1]
     ground = out.class_dli_mol_m2_d * albedo[:, None] / np.pi
-    return Drive(radiance, ground, tuple(beams))
+    return Drive(radiance, ground, tuple(beams), sun.direction)
 
 
 def _sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array) -> Array:
