@@ -139,6 +139,7 @@ _.lamp_ppfd_umol_m2_s
 _.lamp_share
 _.lamps
 _.lamps_a
+_.lamps_dli_mol_m2_d
 _.last
 _.last_frost
 _.late_d

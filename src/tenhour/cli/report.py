@@ -91,7 +91,7 @@ def report(
             outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
             there, cited = stands_by_log(in_use, day), load_sources(crops)
-            answer = year.report(day, beds=shown, standing=there, cited=cited, lamps=plans)
+            answer = year.lit(plans).report(day, beds=shown, standing=there, cited=cited, lamps=plans)
             aside.begin(answer, style)
             from tenhour.report.page.build import page_html
 

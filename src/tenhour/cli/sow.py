@@ -20,6 +20,7 @@ from tenhour.cli.common import (
     user_errors,
 )
 from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.planning import LampsOption, lamp_plans, wanted_lamps
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
 from tenhour.cli.raising import (
@@ -52,6 +53,7 @@ def sow(
     lon: LonOption = None,
     elev: ElevOption = None,
     place: PlaceOption = None,
+    lamps: LampsOption = None,
     everything: Annotated[bool, typer.Option("--all", help="A line for every crop, not only the best.")] = False,
     as_json: JsonOption = False,
     csv: CsvOption = None,
@@ -75,11 +77,13 @@ def sow(
             lambda: known_beds(own, bed),
         )
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        wanted = wanted_lamps(in_use, lamps)
         with working("Growing every crop on every bed"):
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
-            answer = year.sow(when, beds=shown, standing=stands_by_log(in_use, when))
+            plans = lamp_plans(year, crops, wanted, lamp="led-bar", price=None, volts="230", today=when)
+            answer = year.lit(plans).sow(when, beds=shown, standing=stands_by_log(in_use, when))
         out.give(
             answer,
             lambda width: sow_text(answer, width, style=out.style, everything=everything),

@@ -147,6 +147,14 @@ def _span_h(frame: DayFrame, windows: Sequence[Window]) -> float:
     return min(end - start, DAY_H)
 
 
+def span_h(windows: Sequence[Window], dawn_h: float, daylight_h: float) -> float:
+    """Unbroken span from the first to the last light of civil day and lamps.
+
+    Parameters: windows on the local clock, at least one; dawn_h, on it [h]; daylight_h, civil [h]. Returns: [h], 0-24.
+    """
+    return _span_h(DayFrame(dawn_h, daylight_h, DAY_H), windows)
+
+
 def lit_union_h(windows: Sequence[Window], sunrise_h: float, daylength_h: float) -> float:
     """Hours with the sun up or lamps on.
 

@@ -9,6 +9,7 @@ from typing import Final, Literal
 from tenhour.errors import OutOfRange
 from tenhour.model.checks import check_between, check_length
 from tenhour.model.cover import Cover
+from tenhour.model.lamp import Lamp
 from tenhour.model.site import MONTHS, Monthly, Site
 
 Point = tuple[float, float, float]
@@ -151,23 +152,39 @@ class Nursery:
 
 
 @dataclass(frozen=True)
-class BedLamps:
-    """Lamps that burn over one bed, by month from January to December; nothing where they stay off."""
+class HungLamps:
+    """Lamps that hang over one bed, and when they burn."""
 
     bed: str
-    dli_mol_m2_d: Monthly
-    """Light they add."""
-    lit_h: Monthly
-    """Hours with the sun up or lamps on."""
-    photoperiod_h: Monthly
-    """Civil daylight and lamps together; light spills, so every bed of the house sees it."""
-    shade_frac: float = 0.0
-    """Share of the daylight the fixtures take away."""
+    lamp: Lamp
+    """With the one size that hangs."""
+    count: int
+    height_m: float
+    """Above the canopy."""
+    hours_h: float | None = None
+    """Hours a day, joined to the daylight; None where the clock is given."""
+    windows_h: tuple[tuple[float, float], ...] = ()
+    """On and off on the local clock; off beyond 24 is on the next day."""
+    burn_from: tuple[int, int] | None = None
+    burn_to: tuple[int, int] | None = None
+    """First and last (month, day); None: while the bed's daylight falls short."""
+    key: str = "lamps"
+    """Where it stands in the house file."""
 
-    def __post_init__(self) -> None:
-        for name in ("dli_mol_m2_d", "lit_h", "photoperiod_h"):
-            check_length(f"lamps over {self.bed}: {name}", getattr(self, name), MONTHS)
-        check_between(f"lamps over {self.bed}: shade_frac", self.shade_frac, 0.0, 1.0)
+
+@dataclass(frozen=True)
+class BedLamps:
+    """What lamps do to one bed by day of the year [365]; nothing on days on which they hang aside."""
+
+    bed: str
+    dli_mol_m2_d: tuple[float, ...]
+    """Light they add."""
+    lit_h: tuple[float, ...]
+    """Hours with the sun up or lamps on."""
+    photoperiod_h: tuple[float, ...]
+    """Civil daylight and lamps together; light spills, so every bed of the house sees it."""
+    shade_frac: tuple[float, ...]
+    """Share of the daylight the fixtures take away."""
 
 
 NURSERY_BOUNDS: Final = (
@@ -204,8 +221,10 @@ class House:
     air: Air = field(default_factory=Air)
     nursery: Nursery | None = None
     """Where plants are raised before they are set out."""
-    lamps: tuple[BedLamps, ...] = ()
-    """Lamps that are reckoned with; a house file names none, for 'tenhour lamps' plans them."""
+    lamps: tuple[HungLamps, ...] = ()
+    """Lamps of the house file."""
+    planned: tuple[BedLamps, ...] = ()
+    """Lamps that are planned beside an answer; over their beds they take the place of the file's."""
     light_factor: Mapping[str, float] = field(default_factory=dict)
     """Fitted from readings, by bed name ("" for the house); replaces dirt and frame. See ``calibration_note``."""
     calibration_note: str = ""

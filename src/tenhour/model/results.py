@@ -80,6 +80,8 @@ class BedMonth:
     beam_frac: Annotated[Share, About(heading="sun", digits=4, wide_only=True)]
     sky_frac: Annotated[Share, About(heading="sky", digits=4, wide_only=True)]
     bounced_frac: Annotated[Share, About(heading="bounced", digits=4, wide_only=True)]
+    lamps_dli_mol_m2_d: Annotated[Light | None, About(heading="lamps", optional=True)] = None
+    """What lamps of the house add; the other numbers are daylight."""
 
 
 @dataclass(frozen=True)

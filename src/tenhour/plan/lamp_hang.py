@@ -17,6 +17,7 @@ from tenhour.lamps.layout import (
     BedSize,
     Evenness,
     Layout,
+    evenness,
     fixtures_of,
     grid_m,
     height_table,
@@ -24,7 +25,7 @@ from tenhour.lamps.layout import (
     summary,
 )
 from tenhour.lamps.layout import Lamp as Hung
-from tenhour.lamps.search import STANDS_OUT_M, Choice, choose, effort_w
+from tenhour.lamps.search import STANDS_OUT_M, Choice, arrangements, choose, effort_w
 from tenhour.lamps.sizing import ppf_needed_umol_s
 from tenhour.model.lamp import Lamp
 from tenhour.model.lamp_answer import HeightRow, Remedy
@@ -175,6 +176,27 @@ def hang(
         gain = step if not enough else max(step, gain)
     chosen = best if best is not None else found
     return chosen, wanted * lamp.maintenance_frac
+
+
+def hang_given(place: Place, lamp: Lamp, count: int, height_m: float) -> Hanging | None:
+    """A given number of fixtures at a given height, set as evenly as they go; None where they find no room.
+
+    Parameters: place; lamp, with one size; count; height_m, above the canopy [m].
+    """
+    hung = beams_of(lamp)[0]
+    reach = place.stands_out_m
+    ways = [
+        way
+        for out in dict.fromkeys((0.0, reach))
+        for way in arrangements(place.size, hung.beam, count, out, reach)
+        if way.columns_count * way.rows_count == count
+    ]
+    if not ways:
+        return None
+    lights = [evenness(place.size, hung.beam, way, height_m)[0] for way in ways]
+    best = max(range(len(ways)), key=lambda n: lights[n].min_mean_frac)
+    layout = Layout(hung, ways[best], height_m, lights[best])
+    return with_bounces(place, Choice(layout, True, True, 0.0), None, 0.0)
 
 
 def _chosen(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +37,22 @@ class BedYear:
     bounced_dli_mol_m2_d: Array
     """The mean day's parts [365]: straight sun, straight sky (diffusing panes included), and what bounced."""
     overcast_ratio: float
+    lamps_dli_mol_m2_d: Array = field(default_factory=lambda: np.zeros(DAYS))
+    """What lamps add [365], within class and point light."""
+    unlit: BedYear | None = None
+    """The bed without its lamps, where it has any."""
+
+    @property
+    def daylight(self) -> BedYear:
+        """The bed's daylight alone, in the shade of the fixtures while they hang."""
+        if self.unlit is None:
+            return self
+        lamps = self.lamps_dli_mol_m2_d[:, None]
+        return replace(
+            self,
+            class_dli_mol_m2_d=self.class_dli_mol_m2_d - lamps,
+            point_dli_mol_m2_d=self.point_dli_mol_m2_d - lamps,
+        )
 
     @property
     def dli_mol_m2_d(self) -> Array:
@@ -73,7 +89,7 @@ def _beds(
         sun_straight = np.ascontiguousarray(light.sun_direct_ratio[state][points].T)
         sun_bounced = np.ascontiguousarray(light.sun_bounced_ratio[state][points].T)
         for level, node in enumerate(nodes):
-            own = np.ix_(days, [level], points)
+            own = np.ix_(days, np.array([level]), points)
             beam[own] = (node[days] @ sun_straight)[:, None]
             bounced[own] = (node[days] @ sun_bounced)[:, None]
         radiance, ground = drive.sky[days], drive.ground[days]

@@ -50,7 +50,7 @@ def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> 
     """
     order = np.argsort(month_means(world.outdoors.dli_mol_m2_d), kind="stable")
     dark = np.isin(MONTH_OF_DAY, order[:DARK_MONTHS] + 1)
-    before = {bed.name: _dark_mean(bed, dark) for bed in world.beds}
+    before = {bed.name: _dark_mean(bed.unlit or bed, dark) for bed in world.beds}
     gains = []
     for trial in _trials(world.house):
         progress(trial.change)

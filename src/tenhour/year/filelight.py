@@ -101,4 +101,6 @@ def _weights(
         if len(days) >= FEWEST_DAYS:
             rows[m][:, days] = measured.class_weights(light[days] / np.maximum(above[days], 1.0), levels_frac) / steps
     of_day = sparse.csr_array((np.ones(len(day)), (day, np.arange(len(day)))), shape=(len(stamps), len(day)))
-    return sparse.csr_array(sparse.csr_array(rows.reshape(MONTHS * classes, -1)) @ of_day), rows.any(axis=(1, 2))
+    return sparse.csr_array(sparse.csr_array(rows.reshape(MONTHS * classes, -1)) @ of_day), np.asarray(
+        rows.any(axis=(1, 2))
+    )

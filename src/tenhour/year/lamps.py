@@ -2,38 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from typing import Final
-from zoneinfo import ZoneInfo
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem, NoAnswer, Problem
 from tenhour.growth.places import dli_for_days_mol_m2_d, steady_climate
 from tenhour.growth.run import run
-from tenhour.house.bedlight import Scene, plain_dome, solver
-from tenhour.house.outside import Dome
 from tenhour.house.shapes import OPAQUE, newell_normal
-from tenhour.house.trace import first_hit
 from tenhour.lamps.layout import BedSize
+from tenhour.lamps.timer import SLOT_H
 from tenhour.model.crop import Crop
-from tenhour.model.house import Bed, House
+from tenhour.model.house import House
 from tenhour.model.lamp import Lamp, LampNeed, LampRequest
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.results import Basis
-from tenhour.plan.dates import DAYS, day_index, next_mid_month
-from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, room_of
+from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.lamp_clock import MONTHS, SunClock
-from tenhour.plan.lamp_hang import Bounce, Place
+from tenhour.plan.lamp_hang import Place
 from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
 from tenhour.plan.lamp_needs import demand
 from tenhour.plan.lighting import light_bed
-from tenhour.sun import daylength
 from tenhour.year.growing import crop_arrays, value_of
+from tenhour.year.lampplace import bed_points_m, place_of, sun_clock
 from tenhour.year.scene import floor_names, loss_w_m2_k, scene_of
 from tenhour.year.world import World
 
@@ -41,15 +36,13 @@ Array = NDArray[np.float64]
 
 USUAL_DLI_MOL_M2_D: Final = 12.0
 """Light for a leafy crop with no figure of its own (Plants 13:652, 2024: 12 or more for leafy greens and herbs)."""
-LIFT_M: Final = 1e-3
-DOME_SAMPLES: Final = 2000
 SHELF_DEGC: Final = 18.0
 """Warmth of a room whose air nobody stated; only for grams per kilowatt-hour. Judgement."""
-UP: Final = np.array([0.0, 0.0, 1.0])
+USUAL_LIT_H: Final = 16.0
+"""Lit hours to begin with; then those of the plan itself."""
+ROUNDS: Final = 4
 MOST_DLI: Final = 40.0
 """Light beyond which the growth model is not asked. Judgement."""
-SIDES: Final = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])
-LAMP_LEVEL_M: Final = 0.2
 RACK_SPARE_M: Final = 0.04
 """How far a lamp may stand out between the posts of a rack. Judgement."""
 
@@ -101,11 +94,9 @@ def lamps_of(
     plain = [need_of(crop) for crop in crops]
     bed = _bed_under_lamps(world, number, now, tiers_count)
     air = (world.air.day_degc[number], world.air.night_degc[number])
-    needs = _with_growth(plain, crops, air, request.first or now, request)
-    if harvest_by is not None:
-        request = _for_harvest(request, crops[0], air, harvest_by, now)
-    basis = world.basis(_inputs(house, bed_name, crops, lamp, request, harvest_by))
-    return light_bed(bed, needs, lamp, request, now, basis, cautions)
+    asked = _Asked(tuple(plain), tuple(crops), air, request, harvest_by, now)
+    basis = world.basis(_inputs(house, bed_name, crops, lamp, asked.at(USUAL_LIT_H), harvest_by))
+    return _settled(asked, lambda needs, aim: light_bed(bed, needs, lamp, aim, now, basis, cautions))
 
 
 def shelf_answer(
@@ -127,9 +118,7 @@ def shelf_answer(
     place = _within_rack(Place(BedSize(shelf.length_m, shelf.width_m), headroom_m=shelf.headroom_m), shelf.tiers_count)
     bed = dark_bed("the shelf", place, SunClock(none, none, none, none, shelf.zone), shelf.tiers_count)
     air = (np.full(DAYS, SHELF_DEGC), np.full(DAYS, SHELF_DEGC))
-    needs = _with_growth([need_of(crop) for crop in crops], crops, air, request.first or now, request)
-    if harvest_by is not None:
-        request = _for_harvest(request, crops[0], air, harvest_by, now)
+    asked = _Asked(tuple(need_of(crop) for crop in crops), tuple(crops), air, request, harvest_by, now)
     inputs: dict[str, object] = {
         "shelf_m": [shelf.length_m, shelf.width_m],
         "tiers": shelf.tiers_count,
@@ -137,7 +126,45 @@ def shelf_answer(
         "lamp": lamp.key,
     }
     assumed = (f"A shelf without daylight, at {SHELF_DEGC:g} °C day and night.",)
-    return light_bed(bed, needs, lamp, request, now, Basis(inputs, assumed), cautions)
+    basis = Basis(inputs, assumed)
+    return _settled(asked, lambda needs, aim: light_bed(bed, needs, lamp, aim, now, basis, cautions))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What is asked of lamps over one bed, before the hours they will burn are known."""
+
+    needs: tuple[LampNeed, ...]
+    crops: tuple[Crop, ...]
+    air: tuple[Array, Array]
+    request: LampRequest
+    harvest_by: date | None
+    today: date
+
+    def at(self, lit_h: float) -> LampRequest:
+        """The request with the light that brings the crop in by its date in so many lit hours a day."""
+        if self.harvest_by is None:
+            return self.request
+        return _for_harvest(self.request, self.crops[0], self.air, self.harvest_by, self.today, lit_h)
+
+    def needs_at(self, lit_h: float) -> list[LampNeed]:
+        """Needs with the fresh harvest per mole of light in so many lit hours a day."""
+        return _with_growth(self.needs, self.crops, self.air, self.request.first or self.today, lit_h)
+
+
+def _settled(asked: _Asked, plan: Callable[[list[LampNeed], LampRequest], LampAnswer]) -> LampAnswer:
+    """The plan whose light was worked out for the hours that are lit under it, sun and lamps together."""
+    lit = asked.request.hours_h or USUAL_LIT_H
+    answer = plan(asked.needs_at(lit), asked.at(lit))
+    for _ in range(ROUNDS):
+        found = next((month.lit_h for month in answer.clock if month.month == answer.size_month), lit)
+        if not answer.fixtures_count or abs(found - lit) < SLOT_H:
+            break
+        lit = found
+        answer = plan(asked.needs_at(lit), asked.at(lit))
+        if asked.harvest_by is None:
+            break
+    return answer
 
 
 def _within_rack(place: Place, tiers_count: int) -> Place:
@@ -192,21 +219,21 @@ def need_of(crop: Crop) -> LampNeed:
 
 
 def _with_growth(
-    needs: Sequence[LampNeed], crops: Sequence[Crop], air: tuple[Array, Array], first: date, request: LampRequest
+    needs: Sequence[LampNeed], crops: Sequence[Crop], air: tuple[Array, Array], first: date, lit_h: float
 ) -> list[LampNeed]:
     """Needs with the fresh harvest per mole of light, in the air of the weeks after the first day of lamps."""
     return [
-        replace(need, growth_g_mol=_growth_g_mol(crop, air, first, need.target_dli_mol_m2_d, request.hours_h))
+        replace(need, growth_g_mol=_growth_g_mol(crop, air, first, need.target_dli_mol_m2_d, lit_h))
         for need, crop in zip(needs, crops, strict=True)
     ]
 
 
-def _growth_g_mol(crop: Crop, air: tuple[Array, Array], first: date, dli: float, hours_h: float | None) -> float | None:
+def _growth_g_mol(crop: Crop, air: tuple[Array, Array], first: date, dli: float, lit_h: float) -> float | None:
     """Fresh harvest per mole of light on the bed at the light wanted, in the air of the coming weeks."""
     if not crop.grows_by_carbon:
         return None
     day, night = (_season_mean(part, first) for part in air)
-    climate = steady_climate(np.array([dli]), np.array([day]), np.array([night]), np.array([hours_h or 16.0]))
+    climate = steady_climate(np.array([dli]), np.array([day]), np.array([night]), np.array([lit_h]))
     found = run(crop_arrays([crop]), climate, [0])
     days, mass = float(found.harvest_d[0, 0, 0, 0]), float(found.yield_g_m2[0, 0, 0, 0])
     return mass / (dli * days) if np.isfinite(days) and days > 0 and mass > 0 else None
@@ -218,9 +245,9 @@ def _season_mean(temp_degc: Array, today: date, days: int = 60) -> float:
 
 
 def _for_harvest(
-    request: LampRequest, crop: Crop, air: tuple[Array, Array], harvest_by: date, today: date
+    request: LampRequest, crop: Crop, air: tuple[Array, Array], harvest_by: date, today: date, hours: float
 ) -> LampRequest:
-    """The light that brings a crop in by a date, and the days it grows."""
+    """The light that brings a crop in by a date in so many lit hours a day, and the days it grows."""
     first = request.first or today
     days = (harvest_by - first).days
     if days < 1:
@@ -229,7 +256,6 @@ def _for_harvest(
     if not crop.grows_by_carbon:
         raise NoAnswer(f"{crop.name}: warmth, not light, sets its time; leave --harvest out.")
     day, night = (_season_mean(part, first, days) for part in air)
-    hours = request.hours_h or 16.0
     found = float(dli_for_days_mol_m2_d(crop_arrays([crop]), days, [day], [night], [hours])[0, 0])
     if not np.isfinite(found):
         raise NoAnswer(_too_soon(crop, first, harvest_by, day, night, hours))
@@ -256,7 +282,7 @@ def _too_soon(crop: Crop, first: date, harvest_by: date, day_degc: float, night_
 
 
 def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -> BedUnderLamps:
-    house, light = world.house, world.beds[number]
+    house, light = world.house, world.beds[number].unlit or world.beds[number]
     bed = house.beds[number]
     scene = scene_of(house)
     low = floor_names(scene)
@@ -265,7 +291,7 @@ def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -
     loss = loss_w_m2_k(house, scene) * floor
     return BedUnderLamps(
         name=bed.name,
-        place=_within_rack(_place(scene, bed), tiers_count),
+        place=_within_rack(place_of(scene, bed), tiers_count),
         class_dli_mol_m2_d=light.class_dli_mol_m2_d,
         point_x_m=light.x_m,
         point_y_m=light.y_m,
@@ -275,52 +301,6 @@ def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -
         loss_w_k=loss if loss > 0 else None,
         tiers_count=tiers_count,
         heated=house.air.day_set_degc is not None or house.air.night_set_degc is not None,
-        neighbours=tuple((other.name, _bed_points_m(other)) for n, other in enumerate(house.beds) if n != number),
+        neighbours=tuple((other.name, bed_points_m(other)) for n, other in enumerate(house.beds) if n != number),
         us_units=house.us_units,
     )
-
-
-def _bed_points_m(bed: Bed) -> Array:
-    """Points at the canopy of a bed, its corners and middle (5, 3)."""
-    length, width = bed.size_m
-    corners = np.array([[0, 0], [length, 0], [0, width], [length, width], [length / 2, width / 2]]) + bed.at_m
-    return np.column_stack([corners, np.full(len(corners), bed.height_m + max(bed.canopy_m, LIFT_M))])
-
-
-def _place(scene: Scene, bed: Bed) -> Place:
-    """The bed in its room: what is above it, how near the walls are, and what they return."""
-    solved = solver(scene, Dome(*plain_dome(DOME_SAMPLES)))
-    lit = room_of(solved)
-    canopy = bed.height_m + max(bed.canopy_m, LIFT_M)
-    length, width = bed.size_m
-    points = _bed_points_m(bed)
-    above = float(first_hit(lit.room, points, np.broadcast_to(UP, points.shape)).distance_m.min())
-    level = points[:4] + UP * min(LAMP_LEVEL_M, above / 2)
-    outward = first_hit(lit.room, level[:, np.newaxis], SIDES[np.newaxis]).distance_m
-    spare = float(np.min([outward[1::2, 0].min(), outward[::2, 1].min(), outward[2:, 2].min(), outward[:2, 3].min()]))
-    headroom = above if bed.headroom_m is None else min(above, bed.headroom_m)
-    return Place(BedSize(length, width), bed.at_m, canopy, headroom, spare, bed.reflectance_frac, _bounce(lit))
-
-
-def _bounce(lit: LitRoom) -> Bounce:
-    def bounce(fixtures: object, points_m: Array) -> Array:
-        return bounced_light_umol_m2_s(lit, fixtures, points_m)  # type: ignore[arg-type]
-
-    return bounce
-
-
-def sun_clock(house: House, today: date) -> SunClock:
-    """Dawn and sunrise on the local clock for the coming 15th of each month."""
-    site = house.site
-    zone = ZoneInfo(site.timezone)
-    days = [next_mid_month(month, today) for month in range(1, MONTHS + 1)]
-    events = daylength.day_events(pd.DatetimeIndex(pd.to_datetime(days)), site.latitude_deg, site.longitude_deg)
-    shift = np.array([_offset_h(day, zone) for day in days])
-    dawn = np.nan_to_num(np.mod(events.dawn_h + shift, 24.0))
-    rise = np.nan_to_num(np.mod(events.sunrise_h + shift, 24.0))
-    return SunClock(dawn, np.asarray(events.photoperiod_h), rise, np.asarray(events.daylength_h), site.timezone)
-
-
-def _offset_h(day: date, zone: ZoneInfo) -> float:
-    offset = datetime(day.year, day.month, day.day, 12, tzinfo=zone).utcoffset()
-    return offset.total_seconds() / 3600 if offset is not None else 0.0

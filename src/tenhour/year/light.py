@@ -109,7 +109,9 @@ def _gloomy(class_dli_mol_m2_d: Array) -> Array:
     return spread.gloomy_week(np.ascontiguousarray(class_dli_mol_m2_d[:, :CLASSES]))
 
 
-def _bed_light(world: World, bed: BedYear) -> BedLight:
+def _bed_light(world: World, lit: BedYear) -> BedLight:
+    bed = lit.daylight
+    lamps = month_means(lit.lamps_dli_mol_m2_d)
     outdoors = month_means(world.outdoors.dli_mol_m2_d)
     dli = month_means(bed.dli_mol_m2_d)
     dull = month_means(bed.class_dli_mol_m2_d[:, DULL])
@@ -130,6 +132,7 @@ def _bed_light(world: World, bed: BedYear) -> BedLight:
             beam_frac=_share(parts[0][m], dli[m]),
             sky_frac=_share(parts[1][m], dli[m]),
             bounced_frac=_share(parts[2][m], dli[m]),
+            lamps_dli_mol_m2_d=None if lit.unlit is None else float(lamps[m]),
         )
         for m in range(12)
     )
@@ -150,14 +153,14 @@ def _day(world: World, on: date) -> DayLight:
         noon_height_deg=float(out.noon_height_deg[index]),
         outdoor_dli_mol_m2_d=float(out.dli_mol_m2_d[index]),
         outdoor_dull_dli_mol_m2_d=float(out.class_dli_mol_m2_d[index, DULL]),
-        beds_dli_mol_m2_d={bed.name: float(bed.dli_mol_m2_d[index]) for bed in world.beds},
-        beds_dull_dli_mol_m2_d={bed.name: float(bed.class_dli_mol_m2_d[index, DULL]) for bed in world.beds},
+        beds_dli_mol_m2_d={bed.name: float(bed.daylight.dli_mol_m2_d[index]) for bed in world.beds},
+        beds_dull_dli_mol_m2_d={bed.name: float(bed.daylight.class_dli_mol_m2_d[index, DULL]) for bed in world.beds},
     )
 
 
 def bed_map(world: World, name: str, on: date | None = None, month: int | None = None) -> BedMap:
     """Light over the grid of a bed: on one date, in one month, or in the darkest month of the year."""
-    bed = next(b for b in world.beds if b.name == name)
+    bed = next(b for b in world.beds if b.name == name).daylight
     if on is not None:
         values, when = bed.point_dli_mol_m2_d[day_index(on)], f"on {on.isoformat()}"
     else:

@@ -1,34 +1,154 @@
-"""Planned lamps as light: what they add to each bed by month, and how long they make the day."""
+"""Lamps as light by day of the year: what they add to a bed, how long they make its day, what their fixtures shade."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date, timedelta
+from typing import Final, NamedTuple
 
-from tenhour.model.house import BedLamps, House
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.errors import FileProblem, Problem
+from tenhour.lamps.timer import Window, lamp_season, lit_union_h, span_h
+from tenhour.model.house import BedLamps, House, HungLamps
 from tenhour.model.lamp_answer import LampAnswer
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
+from tenhour.plan.lamp_clock import MONTHS, SunClock, month_plans
+from tenhour.plan.lamp_hang import Hanging, hang_given
 from tenhour.units import dli_from_ppfd
+from tenhour.year.beds import BedYear
+from tenhour.year.lampplace import place_of, sun_clock
+from tenhour.year.scene import scene_of
+from tenhour.year.sunlight import CLOCK_YEAR
+
+Array = NDArray[np.float64]
+Days = NDArray[np.bool_]
+
+SHORT_OF_MOL_M2_D: Final = 12.0
+"""Lamps without dates burn while daylight on the bed is below this (Plants 13:652, 2024: leafy greens 12 or more)."""
+LONGEST_H: Final = 16.0
+"""Lamps with hours, but no clock, do not make the day longer than this with the sun's. Practice."""
+
+
+class _Month(NamedTuple):
+    """One month with lamps: hours they burn, hours lit by sun or lamps, civil daylight and lamps together."""
+
+    lamp_h: float = 0.0
+    lit_h: float = 0.0
+    photoperiod_h: float = 0.0
 
 
 def lit_house(house: House, plans: Sequence[LampAnswer]) -> House:
-    """The house with the lamps of some plans burning over its beds."""
-    return replace(house, lamps=tuple(bed_lamps(plan) for plan in plans))
+    """The house with the lamps of some plans over its beds, in the place of what hangs there."""
+    return replace(house, planned=tuple(planned_lamps(plan) for plan in plans))
 
 
-def bed_lamps(plan: LampAnswer) -> BedLamps:
-    """Lamps of one plan by month; only the flux the plan asks for counts, not what a larger layout could give."""
-    months = sorted(plan.clock, key=lambda month: month.month)
-    on = [bool(month.windows and month.days_count) for month in months]
-    hours_h = _while(on, [month.lamp_h for month in months])
+def planned_lamps(plan: LampAnswer) -> BedLamps:
+    """Lamps of one plan by day; only the flux the plan asks for counts, not what a larger layout could give."""
+    clock = sorted(plan.clock, key=lambda month: month.month)
+    burns = np.array([bool(month.windows and month.days_count) for month in clock])
+    hang = _days_between(plan.on_from, plan.off_from)
+    months = [_Month(month.lamp_h, month.lit_h, month.photoperiod_h) for month in clock]
+    shade = 0.0 if plan.layout is None else plan.layout.shade_frac
+    return _by_day(plan.bed, hang & burns[MONTH_OF_DAY - 1], hang, months, plan.ppfd_umol_m2_s, shade)
+
+
+def lamps_over(house: House, beds: Sequence[BedYear]) -> tuple[BedLamps, ...]:
+    """Lamps planned for a house and, over its other beds, those of its file.
+
+    Parameters: house; beds, their daylight with nothing hung over them.
+    Errors: FileProblem for lamps that do not fit where they are said to hang.
+    """
+    taken = {lamps.bed for lamps in house.planned}
+    by_name = {bed.name: bed for bed in beds}
+    own = [hung for hung in house.lamps if hung.bed in by_name and hung.bed not in taken]
+    return (*house.planned, *(_hung_lamps(house, hung, by_name[hung.bed]) for hung in own))
+
+
+def with_lamps(bed: BedYear, over: Sequence[BedLamps]) -> BedYear:
+    """The bed with the light its lamps add, and without what their fixtures take away while they hang."""
+    for lamps in over:
+        if lamps.bed == bed.name:
+            left, more = 1.0 - np.array(lamps.shade_frac), np.array(lamps.dli_mol_m2_d)
+            bed = replace(
+                bed,
+                class_dli_mol_m2_d=bed.class_dli_mol_m2_d * left[:, None] + more[:, None],
+                point_dli_mol_m2_d=bed.point_dli_mol_m2_d * left[:, None] + more[:, None],
+                beam_dli_mol_m2_d=bed.beam_dli_mol_m2_d * left,
+                sky_dli_mol_m2_d=bed.sky_dli_mol_m2_d * left,
+                bounced_dli_mol_m2_d=bed.bounced_dli_mol_m2_d * left,
+                lamps_dli_mol_m2_d=more,
+                unlit=bed,
+            )
+    return bed
+
+
+def _hung_lamps(house: House, hung: HungLamps, bed: BedYear) -> BedLamps:
+    hanging = _hanging(house, hung)
+    sun = sun_clock(house, date(CLOCK_YEAR, 1, 1))
+    days = _burning_days(hung, bed)
+    ppfd = hanging.light.mean_umol_m2_s * hung.lamp.maintenance_frac
+    return _by_day(hung.bed, days, days, _months(hung, sun), ppfd, hanging.shade_share)
+
+
+def _hanging(house: House, hung: HungLamps) -> Hanging:
+    bed = next(bed for bed in house.beds if bed.name == hung.bed)
+    place = place_of(scene_of(house), bed)
+    if place.headroom_m is not None and hung.height_m + hung.lamp.clearance_above_m > place.headroom_m:
+        allowed = f"at most {max(place.headroom_m - hung.lamp.clearance_above_m, 0.0):.2f} m above the leaves there"
+        raise FileProblem([Problem(house.path, f"{hung.key}.height_m", f"{hung.height_m:g} m", allowed, "Lower them.")])
+    found = hang_given(place, hung.lamp, hung.count, hung.height_m)
+    if found is None:
+        size = hung.lamp.sizes[0]
+        what = f"{hung.count} fixtures of {size.length_m:g} by {size.width_m:g} m"
+        do = "Give fewer, or a smaller size (power_w)."
+        raise FileProblem([Problem(house.path, f"{hung.key}.count", what, "columns and rows that fit the bed", do)])
+    return found
+
+
+def _months(hung: HungLamps, sun: SunClock) -> list[_Month]:
+    if hung.windows_h:
+        windows = tuple(Window(*window) for window in hung.windows_h)
+        hours = sum(window.off_h - window.on_h for window in windows)
+        spans = [span_h(windows, float(sun.dawn_h[m]), float(sun.photoperiod_h[m])) for m in range(MONTHS)]
+        return [_Month(hours, _lit_h(windows, sun, m), span) for m, span in enumerate(spans)]
+    wanted = hung.hours_h or 0.0
+    plans = month_plans(sun, np.full(MONTHS, wanted), max(LONGEST_H, wanted), None, None)
+    return [
+        _Month() if plan is None else _Month(plan.lamp_h, _lit_h(plan.windows, sun, m), plan.photoperiod_h)
+        for m, plan in enumerate(plans)
+    ]
+
+
+def _lit_h(windows: Sequence[Window], sun: SunClock, month: int) -> float:
+    return lit_union_h(windows, float(sun.sunrise_h[month]), float(sun.daylength_h[month]))
+
+
+def _burning_days(hung: HungLamps, bed: BedYear) -> Days:
+    if hung.burn_from is None or hung.burn_to is None:
+        return lamp_season(bed.dli_mol_m2_d, SHORT_OF_MOL_M2_D).lamp_days
+    first = date(CLOCK_YEAR, *hung.burn_from)
+    last = date(CLOCK_YEAR + (hung.burn_to < hung.burn_from), *hung.burn_to)
+    return _days_between(first, last + timedelta(days=1))
+
+
+def _days_between(first: date | None, end: date | None) -> Days:
+    """Days of the generic year from a first date up to another; all from there on where there is no end."""
+    out = np.zeros(DAYS, dtype=np.bool_)
+    if first is not None:
+        count = DAYS if end is None else min((end - first).days, DAYS)
+        out[(day_index(first) + np.arange(count)) % DAYS] = True
+    return out
+
+
+def _by_day(bed: str, on: Days, hang: Days, months: Sequence[_Month], ppfd_umol_m2_s: float, shade: float) -> BedLamps:
+    lamp_h, lit_h, photoperiod_h = (np.array(part)[MONTH_OF_DAY - 1] * on for part in zip(*months, strict=True))
     return BedLamps(
-        bed=plan.bed,
-        dli_mol_m2_d=tuple(float(dli_from_ppfd(plan.ppfd_umol_m2_s, hours)) for hours in hours_h),
-        lit_h=_while(on, [month.lit_h for month in months]),
-        photoperiod_h=_while(on, [month.photoperiod_h for month in months]),
-        shade_frac=0.0 if plan.layout is None else plan.layout.shade_frac,
+        bed=bed,
+        dli_mol_m2_d=tuple(np.asarray(dli_from_ppfd(ppfd_umol_m2_s, lamp_h)).tolist()),
+        lit_h=tuple(lit_h.tolist()),
+        photoperiod_h=tuple(photoperiod_h.tolist()),
+        shade_frac=tuple((shade * hang).tolist()),
     )
-
-
-def _while(on: Sequence[bool], values: Sequence[float]) -> tuple[float, ...]:
-    """Values of the months in which the lamps burn, nothing in the others."""
-    return tuple(value if burning else 0.0 for value, burning in zip(values, on, strict=True))

@@ -11,13 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem
-from tenhour.model.house import House
+from tenhour.model.house import BedLamps, House
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
 from tenhour.plan.air import IndoorAir, cold_offset_k, day_lift_k, indoor_air
 from tenhour.plan.dates import COMMON_YEAR, MONTH_OF_DAY, month_means
 from tenhour.sky import split
 from tenhour.year.beds import BedYear, beds_in
+from tenhour.year.lit import lamps_over, with_lamps
 from tenhour.year.scene import loss_w_m2_k, room_problems, scene_of
 from tenhour.year.sunlight import Outdoors, Sources, Sunlight, sunlight_at
 
@@ -44,6 +45,8 @@ class World:
     cautions: tuple[str, ...]
     darkest_day: int
     """Day of the generic year with the lowest noon sun."""
+    lamps: tuple[BedLamps, ...] = ()
+    """What burns over its beds."""
     nursery_bed: World | None = None
     """The one bed the nursery stands on, if it does, whether or not that is among the beds asked for."""
 
@@ -57,18 +60,18 @@ class World:
         """Hours with the sun up or lamps on, of every bed [B, 365]."""
         sun = np.clip(self.outdoors.daylength_h, 0.0, 24.0)
         out = np.tile(sun, (len(self.beds), 1))
-        for lamps in self.house.lamps:
+        for lamps in self.lamps:
             for number, bed in enumerate(self.beds):
                 if bed.name == lamps.bed:
-                    out[number] = np.maximum(out[number], np.array(lamps.lit_h)[MONTH_OF_DAY - 1])
+                    out[number] = np.maximum(out[number], np.array(lamps.lit_h))
         return out
 
     @property
     def photoperiod_h(self) -> Array:
         """Day length that turns plants to flower or bulb [365]: civil twilight, and lamps over any bed of the house."""
         out = np.maximum(self.outdoors.photoperiod_h, 0.0)
-        for lamps in self.house.lamps:
-            out = np.maximum(out, np.array(lamps.photoperiod_h)[MONTH_OF_DAY - 1])
+        for lamps in self.lamps:
+            out = np.maximum(out, np.array(lamps.photoperiod_h))
         return np.asarray(out)
 
     @property
@@ -101,9 +104,10 @@ def build(house: House, sources: Sources) -> World:
     beds = beds_in(whole, light)
     darkest = int(np.argmin(out.noon_height_deg))
     air = _air(whole, out, beds, loss_w_m2_k(whole, scene_of(whole)))
-    lit = tuple(_with_lamps(bed, house) for bed in beds)
+    over = lamps_over(house, beds)
+    lit = tuple(with_lamps(bed, over) for bed in beds)
     warnings = (*out.climate.notes, *_snow_likely(house.site, out))
-    world = World(whole, light, lit, air, _assumptions(house, out.source), warnings, cautions_of(house), darkest)
+    world = World(whole, light, lit, air, _assumptions(house, out.source), warnings, cautions_of(house), darkest, over)
     there = None if place is None else _some_beds(world, [place])
     return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
 
@@ -112,22 +116,6 @@ def cautions_of(house: House) -> tuple[str, ...]:
     """Cautions that stand in every answer about a house."""
     heated = house.air.day_set_degc is not None or house.air.night_set_degc is not None
     return (HEAT_CAUTION,) if heated else ()
-
-
-def _with_lamps(bed: BedYear, house: House) -> BedYear:
-    """The bed with the light its lamps add, and without what their fixtures take away."""
-    for lamps in house.lamps:
-        if lamps.bed == bed.name:
-            left, more = 1.0 - lamps.shade_frac, np.array(lamps.dli_mol_m2_d)[MONTH_OF_DAY - 1]
-            bed = replace(
-                bed,
-                class_dli_mol_m2_d=bed.class_dli_mol_m2_d * left + more[:, None],
-                point_dli_mol_m2_d=bed.point_dli_mol_m2_d * left + more[:, None],
-                beam_dli_mol_m2_d=bed.beam_dli_mol_m2_d * left,
-                sky_dli_mol_m2_d=bed.sky_dli_mol_m2_d * left,
-                bounced_dli_mol_m2_d=bed.bounced_dli_mol_m2_d * left,
-            )
-    return bed
 
 
 def _with_nursery_bed(house: House) -> tuple[House, int | None]:

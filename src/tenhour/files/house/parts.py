@@ -15,6 +15,7 @@ from tenhour.files.house.schema import (
     CoverTable,
     FaceTable,
     HouseTable,
+    LampsTable,
     NurseryTable,
     OutsideTable,
     SiteTable,
@@ -40,6 +41,7 @@ TOP_KEYS: Final = (
     "outside",
     "bed",
     "air",
+    "lamps",
     "nursery",
     "cover",
     "calibration",
@@ -70,6 +72,7 @@ class Parts:
     outside: Listed[OutsideTable] = ()
     beds: Listed[BedTable] = ()
     air: AirTable = field(default_factory=AirTable)
+    lamps: Listed[LampsTable] = ()
     nursery: NurseryTable | None = None
     covers: dict[str, CoverTable] = field(default_factory=dict)
     calibration: CalibrationTable | None = None
@@ -103,6 +106,7 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
     parts.boxes = _listed(raw, "box", BoxTable, problems)
     parts.outside = _listed(raw, "outside", OutsideTable, problems)
     parts.beds = _listed(raw, "bed", BedTable, problems)
+    parts.lamps = _listed(raw, "lamps", LampsTable, problems)
     if "air" in raw:
         parts.air = problems.read(AirTable, raw["air"], "air") or AirTable()
     if "nursery" in raw:

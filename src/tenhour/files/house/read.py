@@ -23,6 +23,7 @@ from tenhour.files.house.inside import (
     check_places,
     note_overlaps,
 )
+from tenhour.files.house.lamps import build_lamps
 from tenhour.files.house.nursery import build_nursery
 from tenhour.files.house.parts import Parts, read_parts
 from tenhour.files.house.schema import CalibrationTable, HouseTable
@@ -78,7 +79,7 @@ def house_from_tables(raw: Mapping[str, Any], file: str, folder: Path | None = N
         listed = isinstance(raw["site"].get("ground_reflectance"), list)
         site = check_site(parts.site, not listed, folder, problems, notes)
     known = known_covers(parts, _catalogue(), problems, notes)
-    house = _build(parts, site, known, problems, notes)
+    house = _build(parts, site, known, folder, problems, notes)
     problems.check()
     if house is None:
         raise FileProblem(problems.found)
@@ -92,7 +93,12 @@ def _catalogue() -> Mapping[str, Cover]:
 
 
 def _build(
-    parts: Parts, site: CheckedSite | None, known: dict[str, Cover], problems: Problems, notes: list[str]
+    parts: Parts,
+    site: CheckedSite | None,
+    known: dict[str, Cover],
+    folder: Path | None,
+    problems: Problems,
+    notes: list[str],
 ) -> House | None:
     """Check all tables against each other; the house is made only when nothing is wrong."""
     beds = build_beds(parts, parts.house, known, problems, notes)
@@ -100,6 +106,7 @@ def _build(
     outside, outside_surfaces = build_outside(parts, problems)
     air = _air(parts, problems, notes)
     nursery = build_nursery(parts, beds, problems, notes)
+    lamps = build_lamps(parts, beds, folder, problems, notes)
     factor = _light_factor(parts.calibration, beds, problems)
     if parts.house is None:
         _check_cover_names(parts, known, problems)
@@ -132,6 +139,7 @@ def _build(
         beds=beds,
         air=air,
         nursery=nursery,
+        lamps=lamps,
         light_factor=factor,
         calibration_note=_calibration_note(parts.calibration),
         whole_house_trans_frac=parts.house.whole_house_transmittance,

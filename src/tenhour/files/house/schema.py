@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import calendar
 import datetime
+import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -47,6 +48,11 @@ DLI_MEAN: Final = Quantity("number", 0.0, 100.0)
 INDEX: Final = Quantity("number", 1.0, 2.5)
 LAMP_HOURS: Final = Quantity("number", 0.5, 24.0)
 LIT_HOURS: Final = Quantity("number", 0.0, 24.0)
+LAMP_POWER: Final = Quantity("number", 0.1, 5000.0)
+LAMP_HEIGHT: Final = Quantity("length", 0.02, 10.0)
+CLOCK: Final = re.compile(r"(\d{1,2}):([0-5]\d)\s*-\s*(\d{1,2}):([0-5]\d)")
+DAY_H: Final = 24.0
+MOST_WINDOWS: Final = 4
 LAMP_PPFD: Final = Quantity("number", 1.0, 2000.0)
 LIGHT_FACTOR: Final = Quantity("ratio", 0.05, 3.0)
 
@@ -164,6 +170,39 @@ def _day(value: object) -> object:
     return value
 
 
+def _year_day(value: object) -> object:
+    """A day of any year as (month, day)."""
+    if isinstance(value, tuple):
+        return value
+    try:
+        found = datetime.date.fromisoformat(f"2001-{value}")
+    except ValueError:
+        raise BadValueError('a month and day like "10-15"', "Write a day that every year has, month first.") from None
+    return found.month, found.day
+
+
+def _windows(value: object) -> object:
+    """Times like "06:00-20:00", one or several, as hours; an end before its start is on the next day."""
+    if isinstance(value, tuple):
+        return value
+    allowed = 'times like "06:00-20:00", or a list of them'
+    given = value if isinstance(value, list) else [value]
+    matches = [CLOCK.fullmatch(part.strip()) if isinstance(part, str) else None for part in given]
+    found = []
+    for match in matches:
+        if match is None:
+            raise BadValueError(allowed, "On first, then off, on a clock of 24 hours.")
+        on, off = (int(match[n]) + int(match[n + 1]) / 60.0 for n in (1, 3))
+        if on >= DAY_H or off > DAY_H:
+            raise BadValueError(allowed, "On first, then off, on a clock of 24 hours.")
+        found.append((on, off if off > on else off + DAY_H))
+    if not 1 <= len(found) <= MOST_WINDOWS or sum(off - on for on, off in found) > DAY_H:
+        raise BadValueError(allowed, f"Up to {MOST_WINDOWS} times a day, 24 hours together at most.")
+    return tuple(sorted(found))
+
+
+Clocks = Annotated[tuple[tuple[float, float], ...], BeforeValidator(_windows)]
+YearDay = Annotated[tuple[int, int], BeforeValidator(_year_day)]
 Name = Annotated[str, AfterValidator(seen_name)]
 Month = Annotated[int, BeforeValidator(_month)]
 Months = Annotated[tuple[Month, ...], BeforeValidator(ListOf(0, MONTHS, "a list of month numbers like [12, 1, 2]"))]
@@ -340,6 +379,21 @@ class AirTable(Section):
     day_set_degc: SetMonthly | None = None
     night_set_degc: SetMonthly | None = None
     night_min_degc: AirMonthly | None = None
+
+
+class LampsTable(Section):
+    """[[lamps]]: what hangs over a bed, and when it burns."""
+
+    bed: Name = Field(examples=['"front"'])
+    kind: Name | None = None
+    file: str | None = None
+    power_w: Annotated[float, BeforeValidator(LAMP_POWER)] | None = None
+    count: Annotated[int, BeforeValidator(CountOf(1, 400))] = Field(examples=["4"])
+    height_m: Annotated[float, BeforeValidator(LAMP_HEIGHT)] = Field(examples=["0.4"])
+    hours: Annotated[float, BeforeValidator(LAMP_HOURS)] | None = None
+    clock: Clocks | None = None
+    burn_from: YearDay | None = None
+    burn_to: YearDay | None = None
 
 
 class NurseryTable(Section):

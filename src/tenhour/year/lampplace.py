@@ -1,0 +1,76 @@
+"""A bed as lamps see it: the room above and around it, and the sun on the local clock."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Final
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from tenhour.house.bedlight import Scene, plain_dome, solver
+from tenhour.house.outside import Dome
+from tenhour.house.trace import first_hit
+from tenhour.lamps.layout import BedSize
+from tenhour.model.house import Bed, House
+from tenhour.plan.dates import next_mid_month
+from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, room_of
+from tenhour.plan.lamp_clock import MONTHS, SunClock
+from tenhour.plan.lamp_hang import Bounce, Place
+from tenhour.sun import daylength
+
+Array = NDArray[np.float64]
+
+LIFT_M: Final = 1e-3
+DOME_SAMPLES: Final = 2000
+UP: Final = np.array([0.0, 0.0, 1.0])
+SIDES: Final = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])
+LAMP_LEVEL_M: Final = 0.2
+
+
+def bed_points_m(bed: Bed) -> Array:
+    """Points at the canopy of a bed, its corners and middle (5, 3)."""
+    length, width = bed.size_m
+    corners = np.array([[0, 0], [length, 0], [0, width], [length, width], [length / 2, width / 2]]) + bed.at_m
+    return np.column_stack([corners, np.full(len(corners), bed.height_m + max(bed.canopy_m, LIFT_M))])
+
+
+def place_of(scene: Scene, bed: Bed) -> Place:
+    """The bed in its room: what is above it, how near the walls are, and what they return."""
+    solved = solver(scene, Dome(*plain_dome(DOME_SAMPLES)))
+    lit = room_of(solved)
+    canopy = bed.height_m + max(bed.canopy_m, LIFT_M)
+    length, width = bed.size_m
+    points = bed_points_m(bed)
+    above = float(first_hit(lit.room, points, np.broadcast_to(UP, points.shape)).distance_m.min())
+    level = points[:4] + UP * min(LAMP_LEVEL_M, above / 2)
+    outward = first_hit(lit.room, level[:, np.newaxis], SIDES[np.newaxis]).distance_m
+    spare = float(np.min([outward[1::2, 0].min(), outward[::2, 1].min(), outward[2:, 2].min(), outward[:2, 3].min()]))
+    headroom = above if bed.headroom_m is None else min(above, bed.headroom_m)
+    return Place(BedSize(length, width), bed.at_m, canopy, headroom, spare, bed.reflectance_frac, _bounce(lit))
+
+
+def _bounce(lit: LitRoom) -> Bounce:
+    def bounce(fixtures: object, points_m: Array) -> Array:
+        return bounced_light_umol_m2_s(lit, fixtures, points_m)  # type: ignore[arg-type]
+
+    return bounce
+
+
+def sun_clock(house: House, today: date) -> SunClock:
+    """Dawn and sunrise on the local clock for the coming 15th of each month."""
+    site = house.site
+    zone = ZoneInfo(site.timezone)
+    days = [next_mid_month(month, today) for month in range(1, MONTHS + 1)]
+    events = daylength.day_events(pd.DatetimeIndex(pd.to_datetime(days)), site.latitude_deg, site.longitude_deg)
+    shift = np.array([_offset_h(day, zone) for day in days])
+    dawn = np.nan_to_num(np.mod(events.dawn_h + shift, 24.0))
+    rise = np.nan_to_num(np.mod(events.sunrise_h + shift, 24.0))
+    return SunClock(dawn, np.asarray(events.photoperiod_h), rise, np.asarray(events.daylength_h), site.timezone)
+
+
+def _offset_h(day: date, zone: ZoneInfo) -> float:
+    offset = datetime(day.year, day.month, day.day, 12, tzinfo=zone).utcoffset()
+    return offset.total_seconds() / 3600 if offset is not None else 0.0

@@ -1,0 +1,168 @@
+"""Lamps that hang in the house: a lit bed is judged by its light, in every answer alike."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from helpers_cli import tenhour
+from helpers_world import sources
+from tenhour.files.house.read import house_from_text
+from tenhour.plan.dates import MONTH_OF_DAY
+from tenhour.year.world import build
+
+HOUSE = """
+schema = 1
+[site]
+latitude_deg = 50.0
+longitude_deg = 8.0
+elevation_m = 200
+timezone = "Europe/Berlin"
+[house]
+shape = "gable"
+length_m = 5.0
+width_m = 3.0
+eaves_m = 1.8
+ridge_m = 2.6
+length_azimuth_deg = 90
+cover = "glass-2"
+[face.north]
+cover = "opaque"
+[[bed]]
+name = "front"
+at_m = [0.2, 0.2]
+size_m = [4.6, 0.8]
+height_m = 0.4
+[[bed]]
+name = "back"
+at_m = [0.2, 2.0]
+size_m = [4.6, 0.8]
+height_m = 0.4
+[air]
+day_degc = 16
+night_degc = 8
+"""
+LAMPS = """
+[[lamps]]
+bed = "front"
+kind = "led-bar"
+count = 6
+height_m = 0.4
+hours = 14
+burn_from = "10-10"
+burn_to = "03-05"
+"""
+
+
+def _json(*arguments: str | Path) -> Any:
+    done = tenhour(*arguments, "--json")
+    assert done.status == 0, done.err
+    return json.loads(done.out)
+
+
+def _house(folder: Path, lamps: str = "", name: str = "house") -> Path:
+    path = folder / f"{name}.toml"
+    path.write_text(HOUSE + lamps, encoding="utf-8")
+    return path
+
+
+def test_a_lit_bed_is_judged_by_its_light(tmp_path: Path) -> None:
+    """December under lamps: more light, sooner ready; the bed without any stays as it is."""
+    dark, lit = (_json("sow", "--house", _house(tmp_path, lamps, name), "--on", "2026-11-10", "--crop", "spinach")
+                 for lamps, name in (("", "dark"), (LAMPS, "lit")))  # fmt: skip
+    front, back = (
+        [{bed["name"]: bed["crops"][0] for bed in answer["beds"]}[name] for answer in (dark, lit)]
+        for name in ("front", "back")
+    )
+    assert front[1]["dli_mol_m2_d"] > front[0]["dli_mol_m2_d"] + 3.0
+    assert front[1]["days_median"] < 0.7 * front[0]["days_median"]
+    assert back[1]["dli_mol_m2_d"] == pytest.approx(back[0]["dli_mol_m2_d"], rel=0.01)
+
+
+def test_shade_and_light_stand_on_the_days_of_the_season_alone() -> None:
+    """10 October to 5 March to the day: outside neither light nor the shade of fixtures, which hang aside."""
+    plain, lit = (build(house_from_text(HOUSE + lamps, "house.toml"), sources()) for lamps in ("", LAMPS))
+    bed, before = lit.beds[0], plain.beds[0]
+    on = bed.lamps_dli_mol_m2_d > 0.0
+    days = np.arange(365)
+    assert (on == ((days >= 282) | (days <= 63))).all()
+    assert bed.class_dli_mol_m2_d[~on] == pytest.approx(before.class_dli_mol_m2_d[~on])
+    daylight = bed.daylight.class_dli_mol_m2_d[on] / before.class_dli_mol_m2_d[on]
+    assert 0.75 < daylight.min() <= daylight.max() < 1.0
+    assert lit.lit_h[0][~on] == pytest.approx(plain.lit_h[0][~on])
+    assert lit.lit_h[0][on].min() >= 14.0
+    assert lit.lit_h[1] == pytest.approx(plain.lit_h[1])
+    assert lit.photoperiod_h[MONTH_OF_DAY == 12].min() >= 14.0
+
+
+def test_the_clock_counts_as_it_is_set() -> None:
+    """From four in the afternoon to ten at night in December: dawn to ten lies before the flowering of long days."""
+    clock = LAMPS.replace("hours = 14", 'clock = ["05:00-08:00", "16:00-22:00"]')
+    world = build(house_from_text(HOUSE + clock, "house.toml"), sources())
+    december = MONTH_OF_DAY == 12
+    assert world.photoperiod_h[december] == pytest.approx(np.full(31, 17.0))
+    bar = build(house_from_text(HOUSE + LAMPS, "house.toml"), sources()).beds[0].lamps_dli_mol_m2_d
+    assert world.beds[0].lamps_dli_mol_m2_d[december] == pytest.approx(bar[december] * 9.0 / 14.0)
+
+
+def test_one_plan_is_one_light_in_every_answer(tmp_path: Path) -> None:
+    """Planned by ``lamps``, asked for beside ``sow`` and on the page, and hung in the file with the plan's numbers."""
+    house = _house(tmp_path)
+    plan = _json("lamps", "front", "--house", house, "--crop", "spinach")
+    assert plan["fixtures"] > 0
+    asked = ("--house", house, "--crop", "spinach", "--lamps", "front=spinach")
+    sow = _json("sow", *asked, "--on", "2026-11-20")["beds"][0]["crops"][0]
+    page = tmp_path / "page.html"
+    done = tenhour("report", *asked, "--on", "2026-11-20", "-o", page)
+    assert done.status == 0, done.err
+    assert f"{sow['days_median']:.0f}" in page.read_text(encoding="utf-8")
+    hung = LAMPS.replace("count = 6", f"count = {plan['fixtures']}").replace("0.4\nhours", f"{plan['height_m']}\nhours")
+    power = f"power_w = {plan['layout']['fixture_w'] if 'layout' in plan else plan['power_w'] / plan['fixtures']}\n"
+    lit = _json("light", "--house", _house(tmp_path, hung + power, "hung"))
+    december = lit["beds"][0]["months"][11]["lamps_dli_mol_m2_d"]
+    delivered = plan["layout"]["delivered_ppfd_umol_m2_s"] if "layout" in plan else plan["ppfd_umol_m2_s"]
+    assert december == pytest.approx(delivered * 14.0 * 0.0036, rel=0.05)
+
+
+def test_lamps_are_planned_for_the_bed_without_those_that_hang(tmp_path: Path) -> None:
+    plain, hung = (
+        _json("lamps", "front", "--house", _house(tmp_path, lamps, name), "--crop", "spinach")
+        for lamps, name in (("", "plain"), (LAMPS, "hung"))
+    )
+    for key in ("missing_dli_mol_m2_d", "ppfd_umol_m2_s", "fixtures"):
+        assert hung[key] == plain[key]
+
+
+def test_the_light_for_a_date_is_that_of_the_hours_that_will_burn(tmp_path: Path) -> None:
+    asked = ("lamps", "back", "--house", _house(tmp_path), "--crop", "spinach", "--from", "2027-01-10")
+    free = _json(*asked, "--harvest", "2027-03-25")
+    same = _json(*asked, "--harvest", "2027-03-25", "--hours", str(free["hours_h"]))
+    assert same["target_dli_mol_m2_d"] == pytest.approx(free["target_dli_mol_m2_d"], rel=0.02)
+    assert same["growth_g_kwh"] == pytest.approx(free["growth_g_kwh"], abs=0.25)  # shown to 0.1; whole fixtures
+
+
+@pytest.mark.parametrize(
+    ("wrong", "line"),
+    [
+        ('bed = "front"|bed = "frond"', "lamps[1].bed"),
+        ("hours = 14|", "neither hours nor clock"),
+        ('hours = 14|hours = 14\nclock = "06:00-20:00"', "hours and clock"),
+        ('kind = "led-bar"|kind = "led-baa"', "a kind of lamp"),
+        ('kind = "led-bar"|file = "nowhere.toml"', "nowhere.toml"),
+        ('burn_to = "03-05"|', "burn_to"),
+        ("height_m = 0.4|height_m = 3.0", "height_m"),
+        ("count = 6|count = 391", "count"),
+        ('burn_from = "10-10"|burn_from = "13-10"', "a month and day"),
+        ('hours = 14|clock = "25:00-20:00"', "times like"),
+    ],
+)
+def test_what_cannot_hang_is_said_in_one_line(tmp_path: Path, wrong: str, line: str) -> None:
+    old, new = wrong.split("|")
+    done = tenhour("light", "--house", _house(tmp_path, LAMPS.replace(old, new)), "--json")
+    assert done.status == 2
+    assert line in done.err
+    assert len(done.err.strip().splitlines()) == 1
