@@ -15,6 +15,8 @@ LONGEST_FILE: Final = 500
 
 JOINERS: Final = "\u200c\u200d"
 """Signs without a shape that join or part the letters of some scripts, and the parts of some emoji: harmless."""
+ARGUMENT: Final = "argument"
+"""Stands for the file of a problem that lies in an argument of a call, which the problem's key names."""
 
 
 class TenhourError(Exception):
@@ -34,7 +36,7 @@ class Problem:
     def line(self) -> str:
         """Return the problem as the one line a user reads."""
         file = self.file if len(self.file) <= LONGEST_FILE else f"…{self.file[-LONGEST_FILE:]}"
-        where = ": ".join(part for part in (file, self.key) if part)
+        where = ": ".join(part for part in (file, self.key) if part and part != ARGUMENT)
         found = self.found if len(self.found) <= LONGEST_FOUND else f"{self.found[:LONGEST_FOUND]}…"
         said = f"found {found}; allowed: {self.allowed}" if self.allowed else found
         text = f"{where}: {said}{'' if said.endswith(('?', '!', '.')) else '.'}"

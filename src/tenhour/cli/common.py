@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import contextlib
 import io
-import json
 import os
+import re
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenhour.errors import FileProblem, NoAnswer, OutOfRange, Problem, one_line
+from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, OutOfRange, Problem, one_line
 
 if TYPE_CHECKING:
     from tenhour.model.house import House
@@ -25,6 +26,9 @@ EXIT_BAD_INPUT = 2
 EXIT_STOPPED = 130
 LOWEST_M, HIGHEST_M = -450.0, 6000.0
 """Ground that people garden on, in metres above the sea."""
+
+OPTION_OF = {"bed": "BED", "crop": "crop", "harvest_by": "--harvest", "hours_h": "--hours", "map_bed": "--map"}
+"""What gave an argument, where that is not an option of the same name."""
 
 HouseOption = Annotated[
     Path | None,
@@ -96,7 +100,7 @@ def user_errors() -> Iterator[None]:
         yield
     except FileProblem as error:
         for problem in error.problems:
-            remark(problem.line())
+            remark(_as_typed(problem).line())
         raise typer.Exit(EXIT_BAD_INPUT) from None
     except OutOfRange as error:
         remark(str(error))
@@ -104,6 +108,15 @@ def user_errors() -> Iterator[None]:
     except NoAnswer as error:
         remark(str(error))
         raise typer.Exit(EXIT_NO_ANSWER) from None
+
+
+def _as_typed(problem: Problem) -> Problem:
+    """A problem with an argument, as one with the option that gave it."""
+    if problem.file != ARGUMENT:
+        return problem
+    name = re.split(r"\W", problem.key, maxsplit=1)[0]
+    option = OPTION_OF.get(name, f"--{name.replace('_', '-')}")
+    return replace(problem, file="command line", key=option + problem.key[len(name) :])
 
 
 def number_option(option: str, text: str | None, low: float, high: float) -> float | None:
@@ -201,18 +214,13 @@ def _collected(option: str, text: str | None, low: float, high: float, problems:
         return None
 
 
-def print_json(answer: Mapping[str, Any]) -> None:
-    """Print one JSON document to stdout, in UTF-8; NaN never leaves the program."""
-    in_utf8()
-    print(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False))
-
-
 def print_answer(as_json: bool, answer: Answer, to_text: Callable[[int], str]) -> None:
     """Write an answer to stdout, as JSON or as text for the terminal's width."""
     if as_json:
-        from tenhour.report.answers import answer_json
+        from tenhour.report.answers import json_text
 
-        print_json(answer_json(answer))
+        in_utf8()
+        print(json_text(answer))
         return
     from tenhour.report.terminal import width_columns
 

@@ -1,4 +1,4 @@
-"""The many options of ``tenhour lamps``: read, checked, and every wrong one told at once."""
+"""Parse and check the options of ``tenhour lamps``, reporting all bad ones together."""
 
 from __future__ import annotations
 
@@ -13,21 +13,19 @@ from tenhour.errors import FileProblem, Problem
 if TYPE_CHECKING:
     from tenhour.model.lamp import LampRequest
 
-BOUNDS: Final = {
-    "--hours": (0.25, 24.0),
-    "--dli": (0.1, 60.0),
-    "--volts": (12.0, 480.0),
-    "--breaker": (1.0, 125.0),
-    "--others": (0.0, 20000.0),
-    "--headroom": (0.02, 10.0),
-    "--even": (0.0, 0.95),
-    "--panels": (0.0, 0.98),
-    "--windows": (1.0, 2.0),
-    "--tiers": (1.0, 50.0),
+NUMBERS: Final = {
+    "--hours": "hours_h",
+    "--dli": "dli_mol_m2_d",
+    "--volts": "mains_v",
+    "--breaker": "breaker_a",
+    "--others": "others_w",
+    "--headroom": "headroom_m",
+    "--even": "evenness_frac",
+    "--panels": "panels_refl_frac",
+    "--windows": "windows_count",
+    "--tiers": "tiers_count",
 }
-LOW_VOLTS: Final = 150.0
-"""Below it mains are those of North America, whose common breaker is 15 A. Practice."""
-USUAL_BREAKER_A: Final = {True: 15.0, False: 16.0}
+"""What each option asks for."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +47,7 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
     from tenhour.cli.loading import parse_date
     from tenhour.files.lamp_words import parse_price, parse_shelf
     from tenhour.files.problems import at_once
-    from tenhour.model.lamp import Circuit, LampRequest
+    from tenhour.model.lamp import REQUEST_BOUNDS, Circuit, LampRequest, usual_breaker_a
 
     got: dict[str, Any] = {}
 
@@ -62,19 +60,19 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
         return run
 
     def number(option: str) -> Callable[[str], float | None]:
-        return lambda text: number_option(option, text, *BOUNDS[option])
+        return lambda text: number_option(option, text, *REQUEST_BOUNDS[NUMBERS[option]])
 
     def day(option: str) -> Callable[[str], date | None]:
         return lambda text: parse_date(option, text)
 
-    steps = [step(option, number(option)) for option in BOUNDS]
+    steps = [step(option, number(option)) for option in NUMBERS]
     steps += [step(option, day(option)) for option in ("--from", "--to", "--harvest")]
     at_once(*steps, step("--price", parse_price), step("--shelf", parse_shelf))
     _check_order(got.get("--from"), got.get("--to"))
     if typed["BED"] is not None and typed["--shelf"] is not None:
         raise FileProblem([Problem("command line", "BED and --shelf", "both", "one of them", "Leave one out.")])
     volts = got["--volts"]
-    breaker = got.get("--breaker", USUAL_BREAKER_A[volts < LOW_VOLTS])
+    breaker = got.get("--breaker", usual_breaker_a(volts))
     request = LampRequest(
         hours_h=got.get("--hours"),
         target_dli_mol_m2_d=got.get("--dli"),

@@ -27,12 +27,6 @@ if TYPE_CHECKING:
     from tenhour.model.log import LogLine
     from tenhour.year.whycase import Told
 
-WARMEST_DEGC = 45.0
-COLDEST_DEGC = -20.0
-MOST_DLI = 60.0
-FIRST_YEAR, LAST_YEAR = 1980, 2100
-MOST_AGE_D = 360
-
 
 def why(
     crop: Annotated[str, typer.Argument(help="The crop, as in 'tenhour crops'.")],
@@ -91,7 +85,7 @@ def why(
         from tenhour.files.signs import load_signs
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_tables, why_text
-        from tenhour.year.whycase import Told, WhyTools
+        from tenhour.year.whycase import BOUNDS, Told, WhyTools, check_told
         from tenhour.year.year import Year
 
         signs, checks = load_signs()
@@ -104,22 +98,23 @@ def why(
         chosen = choose_crop(crops, crop)
         lines = read_log(log or log_path(in_use.path), must_exist=log is not None)
         told = Told(
-            *_dates(sown, seen, up, chosen, lines),
+            *_dates(sown, seen, chosen, lines),
             bed=bed,
             up=parse_date("--up", up),
-            dli_mol_m2_d=number_option("--dli", dli, 0.0, MOST_DLI),
-            day_degc=_temperature("--day-c", day_c),
-            night_degc=_temperature("--night-c", night_c),
-            density_per_m2=number_option("--density", density, 1.0, 100_000.0),
+            dli_mol_m2_d=number_option("--dli", dli, *BOUNDS["dli_mol_m2_d"]),
+            day_degc=_temperature("--day-c", day_c, *BOUNDS["day_degc"]),
+            night_degc=_temperature("--night-c", night_c, *BOUNDS["night_degc"]),
+            density_per_m2=number_option("--density", density, *BOUNDS["density_per_m2"]),
             lamp=_lamp(lamp, lamp_dli, lamp_hours, list(load_spectra())),
-            lamp_dli_mol_m2_d=number_option("--lamp-dli", lamp_dli, 0.0, MOST_DLI),
-            lamp_h=number_option("--lamp-hours", lamp_hours, 0.0, 24.0),
-            dark_d=number_option("--dark-days", dark_days, 0.0, 60.0),
-            late_d=number_option("--late-days", late_days, 0.0, 120.0),
-            leaves_count=number_option("--leaves", leaves, 0.0, 100.0),
+            lamp_dli_mol_m2_d=number_option("--lamp-dli", lamp_dli, *BOUNDS["lamp_dli_mol_m2_d"]),
+            lamp_h=number_option("--lamp-hours", lamp_hours, *BOUNDS["lamp_h"]),
+            dark_d=number_option("--dark-days", dark_days, *BOUNDS["dark_d"]),
+            late_d=number_option("--late-days", late_days, *BOUNDS["late_d"]),
+            leaves_count=number_option("--leaves", leaves, *BOUNDS["leaves_count"]),
             brushed=brushed,
             signs=_signs(looks, signs),
         )
+        check_told(told)
         told = _from_log(told, chosen, lines, [b.name for b in in_use.beds])
         answer = Year(in_use, sources(in_use)).why(chosen, told, WhyTools(checks, load_spectra()), lines)
         out.give(answer, lambda width: why_text(answer, width, out.style), lambda: why_tables(answer))
@@ -129,21 +124,17 @@ def choose_crop(folder: Path | None, name: str) -> Crop:
     """Find one crop by its key or a name of it; crops grown for fruit are looked at as young plants."""
     from tenhour.cli.loading import choose_crops, unknown
     from tenhour.files.crop import crops_by_name, plain_name
+    from tenhour.year.whycase import young
 
-    crops = {crop.key: crop for crop in choose_crops(folder, None)}
-    found = crops_by_name(list(crops.values())).get(plain_name(name))
+    crops = choose_crops(folder, None)
+    found = crops_by_name(crops).get(plain_name(name))
     if found is None:
-        raise FileProblem([unknown("CROP", name, list(crops))])
-    if found.way != "fruiting":
-        return found
-    young = next((c for c in crops.values() if c.way == "transplant" and c.latin == found.latin), found)
-    return replace(young, key=found.key)
+        raise FileProblem([unknown("CROP", name, [crop.key for crop in crops])])
+    return young(found, crops)
 
 
-def _dates(
-    sown: str | None, seen: str | None, up: str | None, crop: Crop, lines: tuple[LogLine, ...]
-) -> tuple[date, date]:
-    """Day of sowing and of looking, checked against each other."""
+def _dates(sown: str | None, seen: str | None, crop: Crop, lines: tuple[LogLine, ...]) -> tuple[date, date]:
+    """Day of sowing, from the log if it was not told, and of looking."""
     from tenhour.cli.loading import parse_date
     from tenhour.model.log import last_sowing
 
@@ -155,26 +146,10 @@ def _dates(
             do = "Say when they were sown: --sown 2026-12-01."
             raise FileProblem([Problem("command line", "--sown", "nothing, and no sowing of it in the log", "", do)])
         began = last.on
-    problems = []
-    if looked < began:
-        found = f"{looked.isoformat()}, before the sowing on {began.isoformat()}"
-        problems.append(Problem("command line", "--seen", found, "the day of sowing or later", ""))
-    emerged = parse_date("--up", up)
-    if emerged is not None and not began <= emerged <= looked:
-        allowed = f"{began.isoformat()} to {looked.isoformat()}"
-        problems.append(Problem("command line", "--up", emerged.isoformat(), allowed, ""))
-    if not FIRST_YEAR <= began.year <= looked.year <= LAST_YEAR:
-        allowed = f"years from {FIRST_YEAR} to {LAST_YEAR}"
-        problems.append(Problem("command line", "--sown and --seen", f"{began.year} and {looked.year}", allowed, ""))
-    if (looked - began).days > MOST_AGE_D:
-        found = f"{(looked - began).days} days after sowing"
-        problems.append(Problem("command line", "--seen", found, f"up to {MOST_AGE_D} days after sowing", ""))
-    if problems:
-        raise FileProblem(problems)
     return began, looked
 
 
-def _temperature(option: str, text: str | None) -> float | None:
+def _temperature(option: str, text: str | None, coldest_degc: float, warmest_degc: float) -> float | None:
     """Temperature in °C, or with F or C behind it."""
     from tenhour.units import degc_from_degf
 
@@ -182,9 +157,9 @@ def _temperature(option: str, text: str | None) -> float | None:
         return None
     plain = text.strip().rstrip("°")
     if plain[-1:] in "fF" and plain:
-        low, high = (value * 1.8 + 32.0 for value in (COLDEST_DEGC, WARMEST_DEGC))
+        low, high = (value * 1.8 + 32.0 for value in (coldest_degc, warmest_degc))
         return float(degc_from_degf(number_option(option, plain[:-1].strip(" °"), low, high) or 0.0))
-    return number_option(option, plain.rstrip("cC °"), COLDEST_DEGC, WARMEST_DEGC)
+    return number_option(option, plain.rstrip("cC °"), coldest_degc, warmest_degc)
 
 
 def _lamp(lamp: str | None, lamp_dli: str | None, lamp_hours: str | None, known: list[str]) -> str | None:

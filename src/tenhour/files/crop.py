@@ -10,7 +10,7 @@ from typing import Any, Final, Literal, cast, get_type_hints
 
 from pydantic import create_model
 
-from tenhour.errors import FileProblem
+from tenhour.errors import ARGUMENT, FileProblem
 from tenhour.files.crop_checks import check_crop
 from tenhour.files.crop_lines import read_plain
 from tenhour.files.find import FACTS_FOLDER, SOURCES_FILE, check_user_folder, crop_files, shipped_folder, user_folder
@@ -182,7 +182,7 @@ def find_crop(crops: Sequence[Crop], name: str) -> Crop:
     names = crops_by_name(crops)
     if plain_name(name) in names:
         return names[plain_name(name)]
-    problems = Problems("command line")
+    problems = Problems(ARGUMENT)
     problems.choice("crop", name, "no crop of the table", list(names))
     raise FileProblem(problems.found)
 

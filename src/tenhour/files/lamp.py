@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from tenhour.files.lamp_build import COMMAND_LINE, DEFAULT_KIND, OwnLamp, build_lamp
+from tenhour.errors import ARGUMENT
+from tenhour.files.lamp_build import DEFAULT_KIND, OwnLamp, build_lamp
 from tenhour.files.lamp_kinds import load_kinds
 from tenhour.files.problems import Problems, dotted, show, suggest
 from tenhour.files.textfile import parse_toml, read_text
@@ -36,40 +37,40 @@ def find_lamp(choice: LampChoice) -> Lamp:
     kinds = load_kinds()
     text = choice.text.strip()
     if text in kinds:
-        _check_unused(choice, "--spectrum", "--intensities")
+        _check_unused(choice, "spectrum", "intensities")
         return kinds[text]
     path = Path(text)
     if path.suffix.lower() == PHOTOMETRIC:
         return _photometric(path, choice)
     if path.suffix.lower() == TOML:
-        _check_unused(choice, "--spectrum", "--intensities")
+        _check_unused(choice, "spectrum", "intensities")
         return read_lamp(path)
     if re.search(r"\d\s*w\b", text, re.IGNORECASE):
-        _check_unused(choice, "--intensities")
-        return build_lamp(_inline(text, choice), COMMAND_LINE, Path(), text, "--lamp: ")
-    problems = Problems(COMMAND_LINE)
+        _check_unused(choice, "intensities")
+        return build_lamp(_inline(text, choice), ARGUMENT, Path(), text, "lamp: ")
+    problems = Problems(ARGUMENT)
     do = suggest(text, list(kinds))
-    problems.add("--lamp", show(text), 'a kind, a file, or a text like "40 W 104 umol/s 1.15 m"', do)
+    problems.add("lamp", show(text), 'a kind, a file, or a text like "40 W 104 umol/s 1.15 m"', do)
     problems.check()
     raise AssertionError("unreachable: a problem was noted")
 
 
 def _check_unused(choice: LampChoice, *options: str) -> None:
     """Raise FileProblem for words about a lamp that this kind of lamp answers itself."""
-    problems = Problems(COMMAND_LINE)
-    said = {"--spectrum": choice.spectrum, "--intensities": choice.intensities}
+    problems = Problems(ARGUMENT)
+    said = {"spectrum": choice.spectrum, "intensities": choice.intensities}
     for option in options:
         if said[option] is not None:
-            allowed = "only with a photometric file" + (" or a lamp in numbers" if option == "--spectrum" else "")
+            allowed = "only with a photometric file" + (" or a lamp in numbers" if option == "spectrum" else "")
             problems.add(option, show(said[option]), allowed, "Leave it out.")
     problems.check()
 
 
 def _photometric(path: Path, choice: LampChoice) -> Lamp:
     """A photometric file named on the command line, with what it does not say."""
-    problems = Problems(COMMAND_LINE)
+    problems = Problems(ARGUMENT)
     said = {"photometry": path.name, "spectrum": choice.spectrum, "intensities": choice.intensities}
-    own = problems.read(OwnLamp, {key: value for key, value in said.items() if value is not None}, "--lamp")
+    own = problems.read(OwnLamp, {key: value for key, value in said.items() if value is not None}, "lamp")
     problems.check()
     if own is None:
         raise AssertionError("unreachable: a problem was noted")
@@ -117,14 +118,14 @@ _PAIR: Final = re.compile(r"(\d+(?:\.\d+)?)\s*([a-zµμ]+(?:/s)?)", re.IGNORECAS
 
 def _inline(text: str, choice: LampChoice) -> OwnLamp:
     """A lamp from numbers with units, in any order; the rest may name a kind it is like."""
-    problems = Problems(COMMAND_LINE)
+    problems = Problems(ARGUMENT)
     found: dict[str, object] = {}
     for number, unit in _PAIR.findall(text):
         known = _INLINE.get(unit.lower().removesuffix("s") if unit.lower() in ("watts", "lumens") else unit.lower())
         if known is None:
-            problems.add("--lamp", show(f"{number} {unit}"), "W, umol/s, lm, K, m, cm, ft or deg", "")
+            problems.add("lamp", show(f"{number} {unit}"), "W, umol/s, lm, K, m, cm, ft or deg", "")
         elif known[0] in found:
-            problems.add("--lamp", f"{unit} twice", "each number once", "")
+            problems.add("lamp", f"{unit} twice", "each number once", "")
         else:
             found[known[0]] = float(number) * known[1]
     rest = _PAIR.sub(" ", text).replace(",", " ").split()
@@ -132,13 +133,13 @@ def _inline(text: str, choice: LampChoice) -> OwnLamp:
     for word in rest:
         if word not in words:
             problems.add(
-                "--lamp", show(word), "numbers with units, and a kind it is like", suggest(word, list(load_kinds()))
+                "lamp", show(word), "numbers with units, and a kind it is like", suggest(word, list(load_kinds()))
             )
     if words:
         found["like"] = words[0]
     if choice.spectrum is not None:
         found["spectrum"] = choice.spectrum
-    own = problems.read(OwnLamp, found, "--lamp")
+    own = problems.read(OwnLamp, found, "lamp")
     problems.check()
     if own is None:
         raise AssertionError("unreachable: a problem was noted")

@@ -16,7 +16,6 @@ from tenhour.files.units_text import Quantity
 from tenhour.model.lamp import Intensities, Lamp, LampSize, Shape
 
 DEFAULT_KIND: Final = "led-bar"
-COMMAND_LINE: Final = "command line"
 KELVIN: Final = (1500.0, 20000.0)
 MOST_LM_W: Final = 260.0
 """No white light source passes this far: broad white light ends near 250-300 lm per watt without any loss. Memory."""

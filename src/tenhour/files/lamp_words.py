@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from tenhour.errors import ARGUMENT
 from tenhour.files.problems import Problems, show
 from tenhour.files.units_text import BadValueError, Quantity
 from tenhour.model.lamp import HOURS, Tariff
 
-COMMAND_LINE: Final = "command line"
 _PRICE: Final = r"(-?\d+(?:[.,]\d+)?)"
 _FLAT: Final = re.compile(rf"{_PRICE}\s*([A-Za-z€$£]{{0,4}})")
 _SPAN: Final = re.compile(rf"(\d{{1,2}})(?::00)?\s*-\s*(\d{{1,2}})(?::00)?\s*=\s*{_PRICE}")
@@ -20,13 +20,13 @@ HIGHEST_PRICE: Final = 1000.0
 SIDE: Final = Quantity("length", 0.05, 20.0)
 
 
-def parse_price(text: str, option: str = "--price") -> Tariff:
+def parse_price(text: str, option: str = "price") -> Tariff:
     """Price of a kilowatt-hour by local hour, from a flat price and spans of whole hours.
 
     Parameters: text, a price with or without currency, then spans such as "23-7=0.14" after semicolons.
     Errors: FileProblem with every problem.
     """
-    problems = Problems(COMMAND_LINE)
+    problems = Problems(ARGUMENT)
     first, *spans = [part.strip() for part in text.split(";")]
     flat = _FLAT.fullmatch(first)
     prices = [0.0] * HOURS
@@ -53,12 +53,12 @@ def _number(text: str) -> float:
     return float(text.replace(",", "."))
 
 
-def parse_shelf(text: str, option: str = "--shelf") -> tuple[float, float]:
+def parse_shelf(text: str, option: str = "shelf") -> tuple[float, float]:
     """Length and width of a shelf [m], the longer first.
 
     Errors: FileProblem with every problem.
     """
-    problems = Problems(COMMAND_LINE)
+    problems = Problems(ARGUMENT)
     parts = _SIDES.split(text.strip())
     sides: list[float] = []
     if len(parts) != 2:

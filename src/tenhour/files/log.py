@@ -12,7 +12,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Final
 
-from tenhour.errors import FileProblem, Problem
+from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.files.filelock import PATIENCE_S, StillLockedError, held
 from tenhour.files.problems import Problems, show
 from tenhour.files.readings.stamps import parse_stamps
@@ -211,7 +211,7 @@ def check_line(line: LogLine) -> None:
     parse_log(",".join(HEADINGS) + "\n" + line_text(line), "log line")
     if line.on > date.today():
         found, do = f"{line.on.isoformat()}, a day to come", "Log what was done, on the day it was done."
-        raise FileProblem([Problem("command line", "--on", found, "today or earlier", do)])
+        raise FileProblem([Problem(ARGUMENT, "on", found, "today or earlier", do)])
 
 
 def _append_once(path: Path, line: LogLine, patience_s: float) -> bool:

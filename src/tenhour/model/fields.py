@@ -49,6 +49,8 @@ class About:
     """Left out of JSON where there is nothing to say."""
     merged: bool = False
     """Its own fields stand among those around it."""
+    heads: bool = False
+    """Tells one record of a list from another, and stands before the fields of lists within it."""
     hidden: bool = False
     """Not part of the answer as it is written."""
     wide_only: bool = False

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,21 @@ Array = NDArray[np.float64]
 Shape = Literal["bar", "panel", "point"]
 
 HOURS: int = 24
+REQUEST_BOUNDS: Final[Mapping[str, tuple[float, float]]] = {
+    "hours_h": (0.25, 24.0),
+    "dli_mol_m2_d": (0.1, 60.0),
+    "mains_v": (12.0, 480.0),
+    "breaker_a": (1.0, 125.0),
+    "others_w": (0.0, 20000.0),
+    "headroom_m": (0.02, 10.0),
+    "evenness_frac": (0.0, 0.95),
+    "panels_refl_frac": (0.0, 0.98),
+    "windows_count": (1.0, 2.0),
+    "tiers_count": (1.0, 50.0),
+}
+"""What may be asked of lamps, least and most."""
+LOW_VOLTS: Final = 150.0
+"""Below this voltage, assume North American mains, whose common breaker is 15 A. Practice."""
 
 
 @dataclass(frozen=True)
@@ -133,6 +148,11 @@ class Circuit:
         check_between("mains_v", self.mains_v, 12.0, 480.0)
         check_between("breaker_a", self.breaker_a, 1.0, 125.0)
         check_between("others_w", self.others_w, 0.0, 20000.0)
+
+
+def usual_breaker_a(mains_v: float) -> float:
+    """Common breaker [A] of a branch circuit at a mains voltage [V]. Practice."""
+    return 15.0 if mains_v < LOW_VOLTS else 16.0
 
 
 @dataclass(frozen=True)

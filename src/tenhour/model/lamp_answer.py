@@ -37,7 +37,7 @@ Window = Annotated[tuple[Clock, Clock], About(keys=("on", "off"))]
 class ClockMonth:
     """Lamp times of one month on the local clock (for the 15th); no windows where the lamps stay off."""
 
-    month: Month
+    month: Annotated[Month, About(heads=True)]
     windows: Annotated[tuple[Window, ...], About(heading="on and off")] = ()
     lamp_h: Annotated[Hours, About(heading="lamps", shown=2)] = 0.0
     photoperiod_h: Annotated[Hours, About(heading="day the plants see")] = 0.0

@@ -88,7 +88,7 @@ class BedMonth:
 class BedLight:
     """One bed's light through the year."""
 
-    name: Annotated[str, About(heading="bed")]
+    name: Annotated[str, About(column="bed", heading="bed", heads=True)]
     overcast_ratio: Annotated[Ratio, About(digits=4)]
     """Bed over outdoors under an overcast sky."""
     months: Annotated[tuple[BedMonth, ...], About(size=12)]
@@ -121,7 +121,7 @@ class Gain:
 class BedDay:
     """Light of one date on one bed."""
 
-    name: Annotated[str, About(heading="place")]
+    name: Annotated[str, About(column="place", heading="place", heads=True)]
     dli_mol_m2_d: Annotated[Light, About(heading="typical")]
     dull_dli_mol_m2_d: Annotated[Light, About(heading="dull day")]
 
@@ -190,7 +190,7 @@ class Raising:
 class CropVerdict:
     """What to do with one crop on one bed at one date; None means never or not applicable."""
 
-    crop: str
+    crop: Annotated[str, About(heads=True)]
     name: str
     verdict: Verdict
     sentence: Annotated[Prose, About(heading="what to do", wrap=True)]
@@ -222,7 +222,7 @@ class CropVerdict:
 class BedSowing:
     """All crops on one bed, best first."""
 
-    name: Annotated[str, About(heading="bed")]
+    name: Annotated[str, About(column="bed", heading="bed", heads=True)]
     crops: tuple[CropVerdict, ...]
     standing: tuple[Prose, ...] = ()
     """What the log says stands there."""

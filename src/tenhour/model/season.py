@@ -101,7 +101,7 @@ class Route:
 class CropSeason:
     """One crop on one bed through a year."""
 
-    crop: str
+    crop: Annotated[str, About(heads=True)]
     name: str
     way: Annotated[str, About(heading="way of cropping")]
     weeks: tuple[SowWeek, ...]
@@ -147,7 +147,7 @@ class CropSeason:
 class BedSeason:
     """One bed through a year."""
 
-    name: Annotated[str, About(heading="bed")]
+    name: Annotated[str, About(column="bed", heading="bed", heads=True)]
     area_m2: Area
     weeks: tuple[SeasonWeek, ...]
     crops: tuple[CropSeason, ...]

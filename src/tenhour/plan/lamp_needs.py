@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from tenhour.errors import FileProblem, Problem
+from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.model.lamp import LampNeed, LampRequest
 
 USUAL_H: Final = 16.0
@@ -101,11 +101,11 @@ def _refuse_harm(limits: Sequence[_Limit], request: LampRequest) -> None:
         raise FileProblem(
             [
                 Problem(
-                    "command line",
-                    "--hours",
+                    ARGUMENT,
+                    "hours_h",
                     f"{asked:g}",
                     f"up to {limit.hours_h:g} h for {limit.name}, which longer days harm or do nothing for",
-                    f"Use --hours {limit.hours_h:g} or less.",
+                    f"Ask for {limit.hours_h:g} or less.",
                 )
                 for limit in harmed
             ]

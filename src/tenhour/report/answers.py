@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Sequence
 from typing import Any
@@ -14,6 +15,11 @@ from tenhour.model.results import Answer
 def answer_json(answer: Answer) -> dict[str, Any]:
     """Answer as the JSON object of the contract: SI units, ISO dates, nothing that is not JSON."""
     return {"tenhour": __version__, "command": answer.COMMAND, **record_json(answer)}
+
+
+def json_text(answer: Answer) -> str:
+    """The same as text; what is no number never leaves the program."""
+    return json.dumps(answer_json(answer), ensure_ascii=False, indent=1, allow_nan=False)
 
 
 def record_json(record: object) -> dict[str, Any]:

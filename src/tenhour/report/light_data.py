@@ -43,7 +43,7 @@ def _beds(beds: Sequence[BedLight], spread: bool) -> Table:
         "beds",
         "On the beds: daily light in mol m⁻² d⁻¹ at canopy height, mean over the bed, its dimmest and brightest point.",
         ((bed, month) for bed in beds for month in bed.months),
-        columns(BedLight, "name", name="bed"),
+        columns(BedLight, "name"),
         columns(BedMonth, names + more),
     )
 
@@ -55,7 +55,7 @@ def _day(day: DayLight) -> Table:
         "Daily light of one date, in mol m⁻² d⁻¹.",
         ((day, place) for place in (outdoors, *day.beds)),
         columns(DayLight, "on"),
-        columns(BedDay, "name dli_mol_m2_d dull_dli_mol_m2_d", name="place"),
+        columns(BedDay, "name dli_mol_m2_d dull_dli_mol_m2_d"),
     )
 
 

@@ -19,7 +19,7 @@ from tenhour.model.season import (
 )
 from tenhour.report.tables import Table, columns, table_of
 
-BED = columns(BedSeason, "name", name="bed")
+BED = columns(BedSeason, "name")
 CROP = columns(CropSeason, "crop")
 
 

@@ -40,7 +40,7 @@ def sow_tables(answer: SowAnswer) -> tuple[Table, ...]:
         "crops",
         "What becomes of a sowing on the day asked for, best first on each bed.",
         ((bed, crop, crop.raising) for bed in answer.beds for crop in bed.crops),
-        columns(BedSowing, "name", name="bed"),
+        columns(BedSowing, "name"),
         columns(CropVerdict, names),
         columns(Raising, "set_out sooner_d"),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final
 
@@ -91,14 +91,11 @@ class Columns:
 
     record: type[Any]
     names: tuple[str, ...]
-    renamed: tuple[tuple[str, str], ...] = ()
 
     @property
     def fields(self) -> tuple[Field, ...]:
         """The columns."""
-        other = dict(self.renamed)
-        made = (field_of(entry(self.record, name)) for name in self.names)
-        return tuple(replace(field, key=other.get(field.key, field.key)) for field in made)
+        return tuple(field_of(entry(self.record, name)) for name in self.names)
 
     def cells(self, record: object) -> list[Cell]:
         """The cells of one record; None has nothing to say."""
@@ -107,9 +104,9 @@ class Columns:
         return [_cell(getattr(record, name)) for name in self.names]
 
 
-def columns(record: type[Any], names: str, **renamed: str) -> Columns:
-    """Name fields of a kind of record, parted by blanks; keywords give columns another key."""
-    return Columns(record, tuple(names.split()), tuple(renamed.items()))
+def columns(record: type[Any], names: str) -> Columns:
+    """Name fields of a kind of record, parted by blanks."""
+    return Columns(record, tuple(names.split()))
 
 
 def table_of(

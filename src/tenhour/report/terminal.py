@@ -19,6 +19,8 @@ ROOMY: Final = 100
 """From this width on, columns that are only worth their room on a wide terminal are shown."""
 BARS: Final = " ▁▂▃▄▅▆▇█"
 SMALLEST: Final = 12
+BOLD: Final = "\x1b[1m"
+NORMAL: Final = "\x1b[0m"
 
 
 @dataclass(frozen=True)
@@ -47,7 +49,12 @@ def colour_wanted() -> bool:
 
 def bold(text: str) -> str:
     """Bold on a terminal that wants it; control characters in the text are dropped."""
-    return f"\x1b[1m{clean(text)}\x1b[0m" if colour_wanted() else clean(text)
+    return f"{BOLD}{clean(text)}{NORMAL}" if colour_wanted() else clean(text)
+
+
+def plain(text: str) -> str:
+    """Text as it was made, without what bold adds on a terminal."""
+    return text.replace(BOLD, "").replace(NORMAL, "")
 
 
 def heading(title: str, rest: str, width: int) -> list[str]:

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.errors import FileProblem, NoAnswer, Problem
+from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
 from tenhour.growth.places import dli_for_days_mol_m2_d, steady_climate
 from tenhour.growth.run import run
 from tenhour.house.shapes import OPAQUE, newell_normal
@@ -175,7 +175,7 @@ def _within_rack(place: Place, tiers_count: int) -> Place:
 def _bed_number(house: House, name: str) -> int:
     names = [bed.name for bed in house.beds]
     if name not in names:
-        raise FileProblem([Problem("command line", "BED", repr(name), "one of " + ", ".join(names), "")])
+        raise FileProblem([Problem(ARGUMENT, "bed", repr(name), "one of " + ", ".join(names), "")])
     return names.index(name)
 
 
@@ -251,10 +251,10 @@ def _for_harvest(
     first = request.first or today
     days = (harvest_by - first).days
     if days < 1:
-        problem = Problem("command line", "--harvest", harvest_by.isoformat(), f"a day after {first.isoformat()}", "")
+        problem = Problem(ARGUMENT, "harvest_by", harvest_by.isoformat(), f"a day after {first.isoformat()}", "")
         raise FileProblem([problem])
     if not crop.grows_by_carbon:
-        raise NoAnswer(f"{crop.name}: warmth, not light, sets its time; leave --harvest out.")
+        raise NoAnswer(f"{crop.name}: warmth, not light, sets its time; a day of harvest cannot be asked of lamps.")
     day, night = (_season_mean(part, first, days) for part in air)
     found = float(dli_for_days_mol_m2_d(crop_arrays([crop]), days, [day], [night], [hours])[0, 0])
     if not np.isfinite(found):

@@ -7,7 +7,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.errors import FileProblem, Problem
+from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.model.house import House
 from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, Gain, LightAnswer, OutdoorMonth
 from tenhour.plan.dates import MONTH_OF_DAY, day_index, month_means
@@ -74,7 +74,7 @@ def check_map_bed(house: House, name: str | None) -> None:
     """
     names = [bed.name for bed in house.beds]
     if name is not None and name not in names:
-        raise FileProblem([Problem("command line", "--map", repr(name), "one of " + ", ".join(names), "")])
+        raise FileProblem([Problem(ARGUMENT, "map_bed", repr(name), "one of " + ", ".join(names), "")])
 
 
 def _outdoor_months(world: World) -> tuple[OutdoorMonth, ...]:

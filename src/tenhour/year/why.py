@@ -261,7 +261,7 @@ def _cautions(case: Case, plants: Plants, found: Diagnosis, now: float | None) -
     if case.told.density_per_m2 is None and case.leaf_area_ratio > CLOSED_RATIO:
         out.append(
             f"If {case.density_per_m2:.0f} of them still stand on a square metre, they have closed the tray by now and "
-            "crowding adds to this (--density counts it)."
+            "crowding adds to this; tell how many stand on a square metre to have it counted."
         )
     if case.crop.way == "seed-fed":
         out.append("Shoots for cutting are meant to be long; the score is made for seedlings that are grown on.")

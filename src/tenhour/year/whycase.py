@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.growth.shapes import BedClimate, bed_climate
 from tenhour.growth.stages import window_mean
 from tenhour.growth.stretch import COOL_BASE_DEGC
@@ -55,6 +56,52 @@ class Told:
     signs: tuple[Sign, ...] = ()
 
 
+BOUNDS: Final[Mapping[str, tuple[float, float]]] = {
+    "dli_mol_m2_d": (0.0, 60.0),
+    "day_degc": (-20.0, 45.0),
+    "night_degc": (-20.0, 45.0),
+    "density_per_m2": (1.0, 100_000.0),
+    "lamp_dli_mol_m2_d": (0.0, 60.0),
+    "lamp_h": (0.0, 24.0),
+    "dark_d": (0.0, 60.0),
+    "late_d": (0.0, 120.0),
+    "leaves_count": (0.0, 100.0),
+}
+"""What may be told, least and most."""
+YEARS: Final = (1980, 2100)
+MOST_AGE_D: Final = 360
+
+
+def check_told(told: Told) -> None:
+    """Hold the days that were told against each other.
+
+    Errors: FileProblem with every problem found.
+    """
+    began, looked = told.sown, told.seen
+    problems = []
+    if looked < began:
+        found = f"{looked.isoformat()}, before the sowing on {began.isoformat()}"
+        problems.append(Problem(ARGUMENT, "seen", found, "the day of sowing or later", ""))
+    if told.up is not None and not began <= told.up <= looked:
+        allowed = f"{began.isoformat()} to {looked.isoformat()}"
+        problems.append(Problem(ARGUMENT, "up", told.up.isoformat(), allowed, ""))
+    if not YEARS[0] <= began.year <= looked.year <= YEARS[1]:
+        allowed = f"years from {YEARS[0]} to {YEARS[1]}"
+        problems.append(Problem(ARGUMENT, "sown", f"{began.year}, seen in {looked.year}", allowed, ""))
+    if (looked - began).days > MOST_AGE_D:
+        found = f"{(looked - began).days} days after sowing"
+        problems.append(Problem(ARGUMENT, "seen", found, f"up to {MOST_AGE_D} days after sowing", ""))
+    if problems:
+        raise FileProblem(problems)
+
+
+def young(crop: Crop, crops: Iterable[Crop]) -> Crop:
+    """The crop itself; of one grown for fruit, its young plants under its key."""
+    if crop.way != "fruiting":
+        return crop
+    return replace(next((c for c in crops if c.way == "transplant" and c.latin == crop.latin), crop), key=crop.key)
+
+
 @dataclass(frozen=True)
 class WhyTools:
     """Packaged tables."""
@@ -92,14 +139,15 @@ def case_of(crop: Crop, told: Told, world: World) -> Case:
     notes: list[str] = []
     names = world.bed_names
     if told.bed is None and told.dli_mol_m2_d is None and len(names) > 1:
-        notes.append(f"No bed was named, so the light of bed {names[0]} was taken (--bed or --dli to say otherwise).")
+        taken = f"the light of bed {names[0]} was taken"
+        notes.append(f"No bed was named, so {taken}; name another, or tell the light they had.")
     elif told.bed is None and (told.day_degc is None or told.night_degc is None):
         notes.append(f"Air where not given: that of bed {names[0]}.")
     bed = names.index(told.bed) if told.bed is not None else 0
     density = told.density_per_m2
     if density is None:
         density = _usual_density(crop)
-        notes.append("Plants a square metre not given, so crowding is not counted (--density).")
+        notes.append("Plants a square metre not given, so crowding is not counted.")
     return Case(crop, told, world, bed, density, notes)
 
 
