@@ -1,6 +1,7 @@
 """Write docs/schema/*.json (JSON Schema, draft 2020-12) from the fields of the answers; ``--check`` only compares.
 
-Beside them it writes answer_fields.py, so that vulture knows which fields are read by walking over them.
+Beside them it writes docs/answers.md, the same for people, and answer_fields.py, so that vulture knows which fields
+are read by walking over them.
 
 Run: python scripts/build_schemas.py [--check]
 """
@@ -11,6 +12,7 @@ import ast
 import inspect
 import json
 import sys
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -22,11 +24,13 @@ from tenhour.model.fields import Entry, Shape, entries
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.log import LogAnswer
 from tenhour.model.readings import ReadAnswer
-from tenhour.model.results import Answer, LightAnswer, SowAnswer
+from tenhour.model.results import Answer, Basis, LightAnswer, SowAnswer
 from tenhour.model.season import SeasonAnswer
 from tenhour.model.weather import WeatherAnswer
+from tenhour.report.frames import empty_frames
 
 OUT = Path(__file__).parents[1] / "docs" / "schema"
+PAGE = OUT.with_name("answers.md")
 NAMES = Path(__file__).with_name("answer_fields.py")
 ANSWERS: dict[str, type[Answer]] = {
     "light": LightAnswer,
@@ -183,6 +187,53 @@ def names_text() -> str:
     return f"{head}# ruff: noqa: B018, F821\n{lines}"
 
 
+ANSWERS_INTRO = """# What answers hold
+
+Made from the fields of the answers by `scripts/build_schemas.py`. Keys are those of `--json`, with `[]` for each entry
+of a list; numbers are SI and end in their unit ([units.md](units.md)); the schemas in [schema](schema) say it to
+programs. Under each answer stand its data frames, as [Python](python.md) hands them out, with their columns.
+Every answer also has `tenhour`, `command`, `inputs`, `assumptions`, `warnings` and `cautions`.
+"""
+
+
+def answers_text() -> str:
+    """Return the page of all keys and columns."""
+    parts = [ANSWERS_INTRO]
+    for name, kind in ANSWERS.items():
+        parts.append(f"## {'crops NAME' if name == 'crop' else name}\n\n| Key | Holds | Meaning |\n|---|---|---|")
+        parts += [f"| `{key}` | {holds} | {meaning} |" for key, holds, meaning in _keys(kind, "")]
+        frames = [f"- `{key}`: {', '.join(map(str, frame.columns))}" for key, frame in empty_frames(kind).items()]
+        parts.append("\n".join(["\nData frames:\n", *frames]) + "\n" if frames else "")
+    return "\n".join(parts).rstrip() + "\n"
+
+
+def _keys(record: type[Any], before: str) -> Iterator[tuple[str, str, str]]:
+    for entry in entries(record):
+        if entry.record is Basis:
+            continue
+        key = before + (f"{entry.about.inside}." if entry.about.inside else "") + entry.name
+        shape = entry.shape
+        while shape.base == "list":
+            key, shape = f"{key}[]", shape.item
+        yield key, _holds(entry, shape), _meaning(entry, shape)
+        if shape.record is not None:
+            yield from _keys(shape.record, f"{key}.")
+
+
+def _meaning(entry: Entry, shape: Shape) -> str:
+    """What a field says of itself, else what its records are, else the words over its column."""
+    kind = (inspect.getdoc(shape.record) or "").splitlines()[0] if shape.record is not None else ""
+    return meanings(entry.record).get(entry.attribute) or kind or entry.about.heading or ""
+
+
+def _holds(entry: Entry, shape: Shape) -> str:
+    unit = next((words for end, words in UNITS if entry.name.endswith(end)), "")
+    plain = {"text": "text", "whole": "whole number", "number": "number", "flag": "true or false", "date": "date"}
+    words = unit or {**plain, "choice": ", ".join(shape.choices)}.get(shape.base, "")
+    null = entry.shape.null or entry.about.nan or entry.about.empty_null
+    return f"{words} or null" if null and words else words
+
+
 def _records(shape: Shape) -> list[type[Any]]:
     inner = [record for part in shape.parts for record in _records(part)]
     return [*([shape.record] if shape.record is not None else []), *inner]
@@ -190,7 +241,8 @@ def _records(shape: Shape) -> list[type[Any]]:
 
 def main() -> int:
     wrong = []
-    texts = {OUT / f"{name}.json": schema_text(name) for name in ANSWERS} | {NAMES: names_text()}
+    texts = {OUT / f"{name}.json": schema_text(name) for name in ANSWERS}
+    texts |= {NAMES: names_text(), PAGE: answers_text()}
     for path, text in texts.items():
         if "--check" in sys.argv:
             if not path.exists() or path.read_text("utf-8") != text:

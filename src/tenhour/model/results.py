@@ -51,12 +51,18 @@ class OutdoorMonth:
 
     month: Month
     daylength_h: Annotated[Hours, About(heading="day h", digits=3)]
+    """Sunrise to sunset, upper limb with refraction."""
     photoperiod_h: Annotated[Hours, About(heading="twilit h", digits=3, wide_only=True)]
+    """Civil twilight included; only for bolting, bulbing and flowering."""
     noon_height_deg: Annotated[Angle, About(heading="noon")]
     dli_mol_m2_d: Annotated[Light, About(heading="typical", inside="outdoor")]
+    """Mean over all days."""
     dull_dli_mol_m2_d: Annotated[Light, About(heading="dull day", inside="outdoor")]
+    """One day in five is duller."""
     bright_dli_mol_m2_d: Annotated[Light, About(heading="bright day", inside="outdoor")]
+    """One day in five is brighter."""
     gloomy_week_dli_mol_m2_d: Annotated[Light, About(heading="gloomy week", inside="outdoor")]
+    """Darkest seven-day mean that comes in one year of five."""
     spread_frac: Annotated[Share, About(heading="error ±", inside="outdoor")]
     """Error of the normal itself (mean absolute error over places), not the spread from day to day."""
     spread_p90_frac: Annotated[Share, About(heading="1 in 10 ±", inside="outdoor")]
@@ -70,9 +76,13 @@ class BedMonth:
 
     month: Month
     dli_mol_m2_d: Annotated[Light, About(heading="typical")]
+    """Mean over all days and over the bed."""
     dull_dli_mol_m2_d: Annotated[Light, About(heading="dull day")]
+    """One day in five is duller."""
     bright_dli_mol_m2_d: Annotated[Light, About(heading="bright day")]
+    """One day in five is brighter."""
     gloomy_week_dli_mol_m2_d: Annotated[Light, About(heading="gloomy week")]
+    """Darkest seven-day mean that comes in one year of five."""
     min_dli_mol_m2_d: Annotated[Light, About(heading="dimmest")]
     max_dli_mol_m2_d: Annotated[Light, About(heading="brightest")]
     ratio: Annotated[Ratio, About(heading="of outdoors", kind="share", digits=4)]

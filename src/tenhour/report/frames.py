@@ -52,7 +52,16 @@ def frames_of(answer: Answer) -> dict[str, pd.DataFrame]:
     CSV; objects within a record are columns after its name (``raising_set_out``), lists of words are one text. Dates
     are ``datetime64[s]`` without a zone, missing ones NaT; whole numbers that may be missing are ``Int64``.
     """
-    found = dict(_lists(type(answer), _Rows((), (((), answer),)), ()))
+    return _named(type(answer), _Rows((), (((), answer),)))
+
+
+def empty_frames(kind: type[Answer]) -> dict[str, pd.DataFrame]:
+    """The data frames of a kind of answer, with their columns and no rows."""
+    return _named(kind, _Rows((), ()))
+
+
+def _named(kind: type[Answer], rows: _Rows) -> dict[str, pd.DataFrame]:
+    found = dict(_lists(kind, rows, ()))
     out: dict[str, pd.DataFrame] = {}
     for path in sorted(found, key=len):
         name = path[-1]

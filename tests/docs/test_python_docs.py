@@ -1,0 +1,57 @@
+"""Every example of docs/python.md runs as it stands; docs/api.md is what the docstrings say."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import tenhour as th
+from helpers_weather import NORTH, epw, made_up
+
+ROOT = Path(__file__).parents[2]
+PAGE = (ROOT / "docs" / "python.md").read_text("utf-8")
+EXAMPLES = re.findall(r"^## (\d+)\. (.*?)\n.*?^```python\n(.*?)^```", PAGE, re.MULTILINE | re.DOTALL)
+DEMO = ROOT / "src" / "tenhour" / "_data" / "demo-house.toml"
+
+
+def test_examples_run_one_after_the_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "house.toml").write_text(DEMO.read_text("utf-8"), "utf-8")
+    (tmp_path / "station.epw").write_text(epw(made_up(NORTH)), "utf-8")
+    assert [int(number) for number, _, _ in EXAMPLES] == list(range(1, 11))
+    names: dict[str, Any] = {}
+    for number, _, code in EXAMPLES:
+        exec(compile(code, f"python.md, example {number}", "exec"), names)
+        assert capsys.readouterr().out.strip(), f"example {number} shows nothing"
+    assert not names["sow"].crops.empty
+    assert set(names["season"].crops["crop"]) == {"spinach", "kale", "claytonia"}
+    assert set(names["season"].spans["bed"]) == {"front"}
+    assert 0.1 < names["share"] < 1.0
+    assert (names["both"]["north"] < names["both"]["here"])[[0, 10, 11]].all(), "darker in a northern winter"
+    assert names["keys"]["verdict"] in set(names["sow"].crops["verdict"])
+    assert "fornt" in str(names.get("error", "fornt"))
+
+
+def test_the_page_of_names_is_in_step() -> None:
+    script = ROOT / "scripts" / "build_api_docs.py"
+    done = subprocess.run([sys.executable, script, "--check"], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_every_public_name_and_argument_is_explained() -> None:
+    page = (ROOT / "docs" / "api.md").read_text("utf-8")
+    for name in th.__all__:
+        assert f"th.{name}" in page
+    for method in ("light", "sow", "season", "lamps", "why"):
+        text = getattr(th.Year, method).__doc__ or ""
+        for argument in getattr(th.Year, method).__annotations__:
+            assert argument == "return" or re.search(rf"\b{argument}\b", text), f"{method}: {argument}"
+        assert "Returns:" in text
+        assert "Errors:" in text
