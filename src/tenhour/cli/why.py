@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -172,7 +173,7 @@ def _lamp(lamp: str | None, lamp_dli: str | None, lamp_hours: str | None, known:
     return lamp
 
 
-def _signs(looks: str | None, signs: dict[str, Sign]) -> tuple[Sign, ...]:
+def _signs(looks: str | None, signs: Mapping[str, Sign]) -> tuple[Sign, ...]:
     from tenhour.cli.loading import unknown
 
     words = [word.strip().lower().replace(" ", "-") for word in (looks or "").split(",") if word.strip()]

@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
 from importlib import resources
+from types import MappingProxyType
 from typing import Any, Final
 
 import numpy as np
@@ -39,10 +40,10 @@ def _sourced(raw: Mapping[str, Any], titles: Mapping[str, str]) -> Sourced:
 
 
 @lru_cache(maxsize=1)
-def load_kinds() -> dict[str, Lamp]:
+def load_kinds() -> Mapping[str, Lamp]:
     """Return the generic kinds of lamp by key, every number with its source."""
     data = _data()
-    return {key: _kind(key, raw, data) for key, raw in data["kind"].items()}
+    return MappingProxyType({key: _kind(key, raw, data) for key, raw in data["kind"].items()})
 
 
 def _kind(key: str, raw: Mapping[str, Any], data: Mapping[str, Any]) -> Lamp:
@@ -68,10 +69,10 @@ def _kind(key: str, raw: Mapping[str, Any], data: Mapping[str, Any]) -> Lamp:
 
 
 @lru_cache(maxsize=1)
-def ceilings() -> dict[str, Sourced]:
+def ceilings() -> Mapping[str, Sourced]:
     """Photons per joule of PAR of each spectrum [µmol J⁻¹]: the efficacy of a lamp without any loss."""
     data = _data()
-    return {key: _sourced(raw, data["sources"]) for key, raw in data["ceiling"].items()}
+    return MappingProxyType({key: _sourced(raw, data["sources"]) for key, raw in data["ceiling"].items()})
 
 
 def white_led_lux_umol(kelvin: float) -> Sourced:
@@ -87,6 +88,7 @@ def white_led_lux_umol(kelvin: float) -> Sourced:
 
 
 @lru_cache(maxsize=1)
-def load_cautions() -> tuple[dict[str, str], ...]:
+def load_cautions() -> tuple[Mapping[str, str], ...]:
     """Return the cautions in order: key, text, when (always, heater, discharge, coloured), source, mark."""
-    return tuple({"key": key, **raw} for key, raw in _table(CAUTIONS).items() if key != "schema")
+    rows = ({"key": key, **raw} for key, raw in _table(CAUTIONS).items() if key != "schema")
+    return tuple(MappingProxyType(row) for row in rows)

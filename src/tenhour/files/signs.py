@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from functools import lru_cache
 from importlib import resources
+from types import MappingProxyType
 
 from tenhour.model.diagnosis import Check, Sign
 
 
 @lru_cache(maxsize=1)
-def load_signs() -> tuple[dict[str, Sign], dict[str, Check]]:
+def load_signs() -> tuple[Mapping[str, Sign], Mapping[str, Check]]:
     """Return signs by key and checks by cause."""
     raw = tomllib.loads((resources.files("tenhour") / "_data" / "signs.toml").read_text(encoding="utf-8"))
     signs = {
         row["key"]: Sign(row["key"], row["says"], tuple(row.get("raises", ())), tuple(row.get("lowers", ())))
         for row in raw["sign"]
     }
-    return signs, {row["cause"]: Check(**row) for row in raw["cause"]}
+    return MappingProxyType(signs), MappingProxyType({row["cause"]: Check(**row) for row in raw["cause"]})

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from functools import lru_cache
 from importlib import resources
+from types import MappingProxyType
 from typing import Any, Final
 
 from tenhour.model.spectrum import Known, LightUnit, Meter, Spectrum
@@ -21,19 +23,21 @@ def _known(raw: dict[str, Any] | None) -> Known | None:
 
 
 @lru_cache(maxsize=1)
-def load_spectra() -> dict[str, Spectrum]:
+def load_spectra() -> Mapping[str, Spectrum]:
     """Return every kind of light by its key; ``daylight`` is always among them."""
     raw = {key: table for key, table in _tables("spectra.toml").items() if key != "schema"}
-    return {
+    found = {
         key: Spectrum(
             key, table["title"], _known(table.get("lux_umol")), Known(**table["blue"]), _known(table.get("red_far_red"))
         )
         for key, table in raw.items()
     }
+    return MappingProxyType(found)
 
 
 @lru_cache(maxsize=1)
-def load_meters() -> dict[LightUnit, Meter]:
+def load_meters() -> Mapping[LightUnit, Meter]:
     """Return the errors of each kind of meter."""
     raw = _tables("meters.toml")
-    return {unit: Meter(unit, Known(**raw[unit]["own"]), Known(**raw[unit]["shared"])) for unit in UNITS}
+    found = {unit: Meter(unit, Known(**raw[unit]["own"]), Known(**raw[unit]["shared"])) for unit in UNITS}
+    return MappingProxyType(found)

@@ -229,7 +229,7 @@ def _plain(annotation: Any, about: About) -> Shape:
     raise TypeError(f"no answer can hold {annotation}")
 
 
-_OF_VALUES: Final = ("kind", "digits", "shown", "least", "most", "pattern", "nan")
+_OF_VALUES: Final = ("kind", "digits", "shown", "least", "most", "pattern", "nan", "keys")
 """What is said of a list's values, not of the list."""
 
 
