@@ -28,9 +28,11 @@ from tenhour.report.answers import answer_json, json_text
 if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.house import House as HouseModel
+    from tenhour.model.log import LogLine
     from tenhour.model.results import Answer as AnswerModel
     from tenhour.report.tables import Table
     from tenhour.report.units import Style
+    from tenhour.year.sunlight import Sources
     from tenhour.year.year import Year as HouseYear
 
 When = date | str
@@ -176,8 +178,6 @@ class Year:
         crop files, or the names of the crops to judge: all of the table if None.
         Errors: FileProblem for a file that cannot be used, a folder that is none, a name no crop has.
         """
-        from tenhour.files.packaged import normals, perez_sky
-        from tenhour.year.sunlight import Sources
         from tenhour.year.year import Year as HouseYear
 
         if not isinstance(house, House):
@@ -186,14 +186,8 @@ class Year:
         if weather is not None:
             site = replace(described.site, climate="file", weather_path=str(weather), means=None)
             described = replace(described, site=site)
-        read = None
-        if described.site.climate == "file":
-            from tenhour.files.weather.read import load_weather
-
-            site = described.site
-            read = load_weather(Path(site.weather_path), site.latitude_deg, site.longitude_deg)
         self._table, chosen = _crops(crops)
-        self._year = HouseYear(described, Sources(normals(), perez_sky(), read), chosen)
+        self._year = HouseYear(described, sources_of(described), chosen)
         self.house = House(described)
 
     @property
@@ -248,15 +242,17 @@ class Year:
         return self._answer(answer, lambda w, s: light_text(answer, w, style=s), lambda: light_tables(answer))
 
     def sow(self, on: When, beds: Iterable[str] = ()) -> Answer:
-        """What to do with every crop on every bed on one date.
+        """What to do with every crop on every bed on one date; what stands there is told by the log beside the file.
 
         Parameters: on, the date; beds, names of those to show, all if none.
         Returns: an answer with ``beds`` and ``crops``.
         Errors: FileProblem.
         """
+        from tenhour.model.log import standing_by_bed
         from tenhour.report.sow import sow_tables, sow_text
 
-        answer = self._year.sow(_day("on", on), beds=self._beds(beds))
+        day = _day("on", on)
+        answer = self._year.sow(day, beds=self._beds(beds), standing=standing_by_bed(self._log(), day))
         return self._answer(answer, lambda w, s: sow_text(answer, w, style=s), lambda: sow_tables(answer))
 
     def season(
@@ -397,8 +393,15 @@ class Year:
         )
         check_told(told)
         asked = young(self._crop("crop", crop), self._table)
-        answer = self._year.why(asked, told, WhyTools(checks, spectra))
+        answer = self._year.why(asked, told, WhyTools(checks, spectra), self._log())
         return self._answer(answer, lambda w, s: why_text(answer, w, s), lambda: why_tables(answer))
+
+    def _log(self) -> tuple[LogLine, ...]:
+        """The grower's log beside the house file, if there is one."""
+        from tenhour.files.log import log_path, read_log
+
+        path = self._year.house.path
+        return read_log(log_path(path)) if path else ()
 
     def _beds(self, names: Iterable[str]) -> tuple[str, ...]:
         chosen = (names,) if isinstance(names, str) else tuple(names)
@@ -496,6 +499,22 @@ class Answer:
         shown = table_html(replace(first, rows=first.rows[:SHOWN_ROWS]), Style(us_units=self._us_units))
         rest = [f"{more} more rows." if more > 0 else "", f"Tables: {', '.join(self._frames)}."]
         return join(shown, tag("p", " ".join(part for part in rest if part)))
+
+
+def sources_of(house: HouseModel) -> Sources:
+    """Load the packaged climate, and the weather file if the house names one.
+
+    Errors: FileProblem for a weather file that cannot be used.
+    """
+    from tenhour.files.packaged import normals, perez_sky, weather_hours
+    from tenhour.year.sunlight import Sources
+
+    site, weather = house.site, None
+    if site.weather_path:
+        from tenhour.files.weather.read import load_weather
+
+        weather = load_weather(Path(site.weather_path), site.latitude_deg, site.longitude_deg)
+    return Sources(normals=normals(), perez=perez_sky(), weather=weather, hours=weather_hours())
 
 
 def _bed_frame(year: HouseYear, name: str) -> BedYear:

@@ -82,6 +82,9 @@ def test_json_has_each_field_by_its_name_and_place() -> None:
         ],
         "note": None, "light_mol_m2_d": None, "nights_told": 2,
     }  # fmt: skip
+    night = ANSWER.nights[0]
+    assert (ANSWER.nights_count, ANSWER.unsaid, night.lowest_degc, night.hidden_h) == (2, 0, -3.14159, 3.0)
+    assert ANSWER.light_mol_m2_d != ANSWER.light_mol_m2_d, "no number"
     assert json.loads(json_text(ANSWER)) == {"tenhour": answer_json(ANSWER)["tenhour"], **made}
 
 

@@ -125,15 +125,9 @@ def all_at_once(*readers: Callable[[], Any]) -> tuple[Any, ...]:
 
 def sources(house: House) -> Sources:
     """Load the packaged climate, and the weather file if the house names one."""
-    from tenhour.files.packaged import normals, perez_sky, weather_hours
-    from tenhour.year.sunlight import Sources
+    from tenhour.door import sources_of
 
-    weather = None
-    if house.site.weather_path:
-        from tenhour.files.weather.read import load_weather
-
-        weather = load_weather(Path(house.site.weather_path), house.site.latitude_deg, house.site.longitude_deg)
-    return Sources(normals=normals(), perez=perez_sky(), weather=weather, hours=weather_hours())
+    return sources_of(house)
 
 
 def stands_by_log(house: House, on: date) -> dict[str, tuple[str, ...]]:
