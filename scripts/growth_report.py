@@ -5,6 +5,7 @@ Run: ``python scripts/growth_report.py`` to write it, ``--check`` to fail if the
 
 from __future__ import annotations
 
+import csv
 import math
 import re
 import sys
@@ -18,11 +19,13 @@ from growth_winter import GROUPS, Found, Winter, group_row, grow, load_winters
 from tenhour.files.crop import load_all_facts, load_crops
 from tenhour.growth.carbon import CONSTANTS
 from tenhour.growth.draws import latin_draws
+from tenhour.growth.hardening import SCORCH_K, kill_degc
 from tenhour.growth.places import dli_for_days_mol_m2_d, standing
 from tenhour.growth.run import run
 from tenhour.growth.shapes import CropArrays
-from tenhour.model.crop import growth_columns, honesty
+from tenhour.model.crop import Climate, growth_columns, honesty
 
+KILL = ROOT / "tests" / "published" / "growth_kill.csv"
 PAGE = ROOT / "docs" / "method" / "growth.md"
 TEXT = Path(__file__).with_name("growth_report.txt")
 FIGURE = re.compile(r"\d+(?:\.\d+)?")
@@ -169,6 +172,28 @@ def winter_table(found: list[tuple[Winter, Found]]) -> list[str]:
     return lines
 
 
+def kill_counts() -> dict[str, tuple[int, int]]:
+    """Growers' records of frost that come out right, and how many there are, by where the degree was read."""
+    climates = {crop.key: crop.climate for crop in load_crops()}
+    out = {}
+    with KILL.open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    for where in ("inside", "outside"):
+        own = [row for row in rows if (row["at"] == "outside") == (where == "outside")]
+        out[where] = (sum(frost_right(row, climates[row["crop"]]) for row in own), len(own))
+    return out
+
+
+def frost_right(row: dict[str, str], climate: Climate) -> bool:
+    """Whether what befell a hardened crop is what the model says, within 1 K of the reading."""
+    hard = climate.kill_degc.value
+    tender = hard if climate.kill_tender_degc is None else climate.kill_tender_degc.value
+    kill = float(kill_degc(hard, tender, 1.0, float(row["leaves"] or 12)))
+    margin = float(row["degc"]) + float(row["gain_k"]) - kill
+    allowed = {"stood": margin > -1.0, "damaged": -1.0 <= margin <= SCORCH_K + 1.0, "died": margin < 1.0}
+    return allowed[row["became"]]
+
+
 def whole(days: float) -> str:
     return f"{days:.0f}" if math.isfinite(days) else "never"
 
@@ -200,7 +225,10 @@ def page() -> str:
         "ranges": range_table(salad),
         "needs": need_table(salad),
     }
+    kill = kill_counts()
     figures = {
+        "kill_rows": str(sum(whole for _, whole in kill.values())),
+        **{f"kill_{where}": f"{good} of {whole}" for where, (good, whole) in kill.items()},
         "held_error": f"{held_error(trials, ours) * 100:.0f}",
         "passed": str(passed),
         "rows": str(len(trials)),

@@ -67,3 +67,17 @@ def test_days_colder_than_the_base_bring_flowers_no_nearer() -> None:
     temp = np.where(np.arange(365) < 60, 5.5, np.where(np.arange(365) < 160, 2.0, 15.0))[None, :]
     found = heat_bolting_d(temp, [0], [5.0], [330.0])
     assert found.item() == 60 + 100 + 300 / 10
+
+
+@pytest.mark.parametrize("key", ["corn-salad", "claytonia"])
+def test_overwintered_salads_flower_in_late_april_at_52_north(key: str) -> None:
+    """Winter salads finish by flowering, mostly in late April (British gardening practice)."""
+    from tenhour.files.crop import load_crops
+
+    crop = next(crop for crop in load_crops() if crop.key == key)
+    assert crop.bolting is not None
+    assert crop.bolting.photoperiod_h is not None
+    limit = {"limit_h": [crop.bolting.photoperiod_h.value], "cold_degc": [NAN], "cold_d": [NAN]}
+    day = year(9.0, 17.9)  # civil twilight at 52° N, round figures
+    flower = (258 + bolting_d(day, year(5, 18), [258], **limit).item()) % 365
+    assert 100 <= flower <= 125  # 10 April to 5 May

@@ -3,7 +3,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tenhour.growth.stages import bed_window_mean, days_to_reach, window_mean
+from tenhour.files.crop import load_crops
+from tenhour.growth.stages import bed_window_mean, days_to_reach, keeps_d, window_mean
 
 
 def test_days_to_reach_counts_whole_days_and_wraps() -> None:
@@ -48,3 +49,26 @@ def test_bed_window_mean_keeps_beds_apart() -> None:
     assert found[0, 0, :, 0].tolist() == [1.0, 2.0, 3.0, 4.0]
     assert (found[:, 1] == 7.0).all()
     assert np.isnan(bed_window_mean(series, start, np.nan)).all()
+
+
+def test_greens_of_market_size_stand_from_december_to_mid_february() -> None:
+    # Purdue Vegetable Crops Hotline (read): 75-80 days in an Indiana tunnel; MOFGA 2011 (read): spinach picked 120-127
+    # days from Thanksgiving. Their warmth is not stated: 4 °C by daily mean in December to February (judgement).
+    crops = {crop.key: crop.harvest for crop in load_crops()}
+
+    def days(key: str, degc: float) -> float:
+        harvest = crops[key]
+        assert harvest is not None
+        assert harvest.holds_degcday is not None
+        return float(keeps_d(np.full((1, 365), degc), [[[335.0]]], [harvest.holds_degcday.value]).item())
+
+    assert 65 <= days("leaf-lettuce", 4.0) <= 85
+    assert 110 <= days("spinach", 4.0) <= 140
+    assert days("head-lettuce", 15.0) == 10
+    assert all(days(key, 4.0) > 110 for key in ("kale", "leek", "corn-salad", "claytonia", "spinach"))
+
+
+def test_frozen_ground_keeps_and_nothing_keeps_that_never_was() -> None:
+    assert keeps_d(np.full((1, 365), -3.0), [[[10.0]]], [150.0]).item() == 365.0
+    assert np.isnan(keeps_d(np.full((1, 365), 5.0), [[[np.nan]]], [150.0])).all()
+    assert keeps_d(np.full((1, 365), 5.0), [[[400.0]]], [np.nan]).item() == 365.0

@@ -39,6 +39,7 @@ ORDERS: Final = (
     ("emergence.base_degc", "growth.temp_opt_degc"),
     ("emergence.base_degc", "emergence.max_degc"),
     ("climate.kill_degc", "growth.temp_opt_degc"),
+    ("climate.kill_degc", "climate.kill_tender_degc"),
     ("climate.kill_degc", "climate.chill_degc"),
     ("climate.least_mean_degc", "climate.best_mean_degc"),
     ("climate.best_mean_degc", "climate.most_mean_degc"),

@@ -69,6 +69,27 @@ def window_mean(series: ArrayLike, start_doy: ArrayLike, length_d: ArrayLike) ->
     return np.asarray(np.where(known, sums / count, np.nan))
 
 
+def keeps_d(temp_mean_degc: ArrayLike, ready_doy: ArrayLike, holds_degcday: ArrayLike) -> Floats:
+    """Days a crop that is ready stands before it is past its best: yellow, split, coarse.
+
+    Parameters: temp_mean_degc, mean air of each day [B, 365]; ready_doy, day it is ready, any number of days after 1
+    January, [C, B, S], NaN where never; holds_degcday, sum of warmth above 0 °C it stands [C], NaN for ever.
+    Returns: days [C, B, S]; a year where it stands longer, NaN where never ready.
+    Method: respiration runs on warmth, so keeping does: the sum of daily means above 0 °C (docs/method/growth.md).
+    """
+    warm = np.maximum(np.asarray(temp_mean_degc, dtype=np.float64), 0.0)
+    total = np.concatenate([np.zeros((len(warm), 1)), np.cumsum(np.tile(warm, 3), axis=-1)], axis=-1)
+    ready = np.asarray(ready_doy, dtype=np.float64)
+    begin = np.where(np.isfinite(ready), ready, 0.0).astype(np.intp) % YEAR_D
+    limit = np.nan_to_num(np.asarray(holds_degcday, dtype=np.float64), nan=np.inf)
+    out = np.empty(ready.shape)
+    for bed in range(len(warm)):
+        first = begin[:, bed]
+        goal = total[bed][first] + limit[:, None]
+        out[:, bed] = np.minimum(np.searchsorted(total[bed], goal + ROUNDING, side="right") - 1 - first, YEAR_D)
+    return np.asarray(np.where(np.isfinite(ready), out, np.nan))
+
+
 def _sum_to(total: Floats, day: NDArray[np.intp]) -> Floats:
     """Sum of the series before a day, counting whole years."""
     year, rest = np.divmod(day, YEAR_D)

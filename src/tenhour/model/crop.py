@@ -91,6 +91,8 @@ class Harvest:
     """For leaves cut young: the leaves of a grower's salad cut, 12-15 cm; ``leaves_count`` is baby leaf, 8-10 cm."""
     cut_g_m2: Sourced | None = None
     """For leaves cut young: fresh mass from which a salad cut is worth taking."""
+    holds_degcday: Sourced | None = None
+    """Sum of daily means above 0 °C a ready crop stands before it is past its best; how long it keeps in the ground."""
     cuts_most_count: Sourced | None = None
     """Cuts after which a stand is given up; none where picking goes on."""
     drawn_ratio: Sourced | None = None
@@ -125,7 +127,9 @@ class Climate:
     """What a crop stands and what suits it."""
 
     kill_degc: Sourced
-    """A single night as cold as this kills it (grown, hardened plants)."""
+    """A single night as cold as this kills it when grown and hardened by cold days."""
+    kill_tender_degc: Sourced | None = None
+    """The same for plants that come from warmth; as hardened where hardening is not known."""
     chill_degc: Sourced | None = None
     """Nights below this harm it without frost; hardy crops have none."""
     least_mean_degc: Sourced | None = None
