@@ -61,7 +61,7 @@ def hardening_frac(low_degc: ArrayLike, day_degc: ArrayLike) -> Floats:
         gap = goal[..., d] - state
         state = state + gap * np.where(gap > 0, GAIN_PER_D, LOSS_PER_D * warm[..., d])
         out[..., d] = state
-    return out
+    return np.asarray(out)
 
 
 def kill_degc(
