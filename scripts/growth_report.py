@@ -258,7 +258,7 @@ def columns_are_complete() -> bool:
 def in_step(old: str, new: str) -> bool:
     """Tell whether two pages say the same: same words, figures within 3 % or one unit of the last digit.
 
-    Processors round single precision differently, and a day more or less is no change. Winter houses go through the whole
+    Processors round single precision differently, and a day is no change. Winter houses stand behind the whole
     chain of light and air, whose own changes move them: their section is written here and not held to the day.
     """
     old, new = (WINTER_SECTION.sub("", text) for text in (old, new))
