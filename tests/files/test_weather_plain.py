@@ -129,8 +129,8 @@ def test_missing_marks(tmp_path: Path, code: str) -> None:
 def test_a_column_that_is_not_used_is_said(tmp_path: Path) -> None:
     truth = made_up(NORTH)
     body = rows(truth, lambda s, g, t: f"{s:%Y-%m-%d %H:%M},{g},80,{t}")
-    weather = loaded(tmp_path, with_header("time,ghi,humidity,temp", body))
-    assert 'Column "humidity" is not used.' in weather.notes
+    weather = loaded(tmp_path, with_header("time,ghi,rain,temp", body))
+    assert 'Column "rain" is not used.' in weather.notes
 
 
 def day(rows_of: str) -> str:

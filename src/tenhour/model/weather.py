@@ -91,6 +91,12 @@ class WeatherYear:
     dni_w_m2: Array | None = None
     dhi_w_m2: Array | None = None
     temp_degc: Array | None = None
+    wind_m_s: Array | None = None
+    """At 10 m, as the file has it; this and the next three with their gaps."""
+    dew_degc: Array | None = None
+    infrared_w_m2: Array | None = None
+    """Heat radiation of the sky on level ground."""
+    cloud_frac: Array | None = None
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     elevation_m: float | None = None
@@ -101,7 +107,9 @@ class WeatherYear:
     def __post_init__(self) -> None:
         if self.times.tz is None:
             raise OutOfRange("times: weather needs a time zone")
-        for name in ("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc"):
+        for name in (
+            "ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc", "wind_m_s", "dew_degc", "infrared_w_m2", "cloud_frac",
+        ):  # fmt: skip
             values = getattr(self, name)
             if values is not None and len(values) != len(self.times):
                 raise OutOfRange(f"{name}: {len(values)} values for {len(self.times)} steps")

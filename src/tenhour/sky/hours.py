@@ -178,11 +178,8 @@ def generated(
     by_day = _Yearly.of(normals, rules)
     days = _days(normals, by_day, rules, winters, seed)
     synoptic, temp = _temperature(normals, by_day, days, extremes, rules, winters, seed)
-    season = by_day.season
-    damp = _of_class(season, rules["damp"]["class_ratio"], days.light_class) * by_day.damp_k
-    dew = np.minimum(temp - LEAST_DEPRESSION_K, synoptic - _between_noons(damp))
-    cover = _cloud(normals, days, rules["cloud"])
-    cloud = _between_noons(cover)
+    dew = _dew(temp, synoptic, by_day, days.light_class, rules)
+    cloud = _between_noons(_cloud(normals, days.light_class, rules["cloud"]))
     day = np.arange(DAYS)[None, :]
     ghi, dhi, dni = (part[day, days.light_class] * days.light_ratio[..., None] for part in normals.class_steps)
     return Hours(
@@ -197,6 +194,38 @@ def generated(
         light_class=days.light_class,
         light_ratio=days.light_ratio,
     )
+
+
+class MissingAir(NamedTuple):
+    """What a file of temperature and light lacks, [N, 365, 24] as in Hours."""
+
+    dew_degc: Array
+    cloud_frac: Array
+    wind_m_s: Array
+
+
+def missing_air(
+    temp_degc: Array, light_class: Classes, normals: Normals, rules: Mapping[str, Any], seed: int = SEED
+) -> MissingAir:
+    """Dew point, cloud and wind to go with known air and light.
+
+    Parameters: temp_degc[N, 365, 24] [°C]; light_class[N, 365]; normals; rules and seed as in generated.
+    """
+    by_day = _Yearly.of(normals, rules)
+    years = temp_degc.shape[0]
+    ratio = float(rules["spread"]["day_to_day_ratio"])
+    days = _Days(_noise(seed, 0, years, ratio), light_class, np.ones(light_class.shape))
+    mean = np.broadcast_to(temp_degc.mean(axis=2, keepdims=True), temp_degc.shape)
+    return MissingAir(
+        _dew(temp_degc, mean, by_day, light_class, rules),
+        _between_noons(_cloud(normals, light_class, rules["cloud"])),
+        _wind(by_day, days, rules["wind"], seed),
+    )
+
+
+def _dew(temp: Array, synoptic: Array, by_day: _Yearly, light_class: Classes, rules: Mapping[str, Any]) -> Array:
+    damp = _of_class(by_day.season, rules["damp"]["class_ratio"], light_class) * by_day.damp_k
+    return np.asarray(np.minimum(temp - LEAST_DEPRESSION_K, synoptic - _between_noons(damp)))
 
 
 class _Yearly(NamedTuple):
@@ -289,11 +318,11 @@ def _temperature(
     course = swing[..., None] * (by_day.season @ np.asarray(rules["swing"]["shape"]))[None]
     midnight = by_day.spread_k * float(rules["swing"]["midnight_ratio"]) * _noise(seed, 3, winters, 0.0)
     warm, cold = (by_day.spread_k * part for part in (np.maximum(days.warmth, 0.0), np.minimum(days.warmth, 0.0)))
-    still = _centred(_between_noons(mean + warm, midnight) + course, normals.temp_month_degc)
-    tail = _centred(_between_noons(cold), np.zeros(12))
+    still = centred(_between_noons(mean + warm, midnight) + course, normals.temp_month_degc)
+    tail = centred(_between_noons(cold), np.zeros(12))
     stretch = _stretch(still, tail, extremes.temp_99_degc)
     temp = _lowest_set(still + stretch * tail, extremes, normals.south)
-    temp = _centred(temp, normals.temp_month_degc)
+    temp = centred(temp, normals.temp_month_degc)
     return temp - course, temp
 
 
@@ -311,8 +340,8 @@ def _between_noons(value_day: Array, midnight: Array | float = 0.0) -> Array:
     return np.concatenate([rise, fall], axis=1).reshape(*value_day.shape, HOURS)
 
 
-def _centred(temp: Array, month: Array) -> Array:
-    """The same hours with the month means, over all years, that are wanted [12]."""
+def centred(temp: Array, month: Array) -> Array:
+    """Hours [N, 365, 24] moved so that their month means, over all years, are those wanted [12]; any unit."""
     off = month_mean(temp.mean(axis=(0, 2))) - month
     return np.asarray(temp - daily_means(off)[None, :, None])
 
@@ -359,13 +388,13 @@ def _lowest_set(temp: Array, extremes: Extremes, south: bool) -> Array:
     return np.roll(out.reshape(-1), shift).reshape(temp.shape)
 
 
-def _cloud(normals: Normals, days: _Days, rules: Mapping[str, Any]) -> Array:
+def _cloud(normals: Normals, light_class: Classes, rules: Mapping[str, Any]) -> Array:
     """Cloud cover of each day [N, 365], from its clearness, or its class where the sun is too low for one."""
     ghi = normals.class_steps.ghi_w_m2.mean(axis=-1)[:, :CLASSES]
     h0 = normals.h0_w_m2[:, None]
     cover = np.interp(ghi / np.maximum(h0, LEAST_H0_W_M2), rules["clearness"], rules["cover_frac"])
     cover = np.where(h0 >= LEAST_H0_W_M2, cover, np.asarray(rules["dark_class_frac"]))
-    return np.asarray(cover[np.arange(DAYS)[None, :], days.light_class])
+    return np.asarray(cover[np.arange(DAYS)[None, :], light_class])
 
 
 def _wind(by_day: _Yearly, days: _Days, rules: Mapping[str, Any], seed: int) -> Array:

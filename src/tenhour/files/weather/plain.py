@@ -16,6 +16,7 @@ from tenhour.files.weather.raw import (
     HALF_HOUR_ON_H,
     Array,
     RawWeather,
+    dew_point_degc,
     joined_years,
     numbers,
     refuse,
@@ -27,6 +28,21 @@ Stamp = Literal["auto", "start", "middle", "end"]
 TIME_NAMES: Final = ("time", "timestamp", "datetime", "date time", "date", "utc", "stamp")
 LIGHT_NAMES: Final = {"ghi": "ghi_w_m2", "global": "ghi_w_m2", "dni": "dni_w_m2", "dhi": "dhi_w_m2"}
 TEMP_NAMES: Final = ("temp", "temperature", "temp air", "t2m", "air temp")
+AIR_NAMES: Final = {
+    "wind": "wind_m_s", "dew": "dew_degc", "dewpoint": "dew_degc", "infrared": "infrared_w_m2", "cloud": "cloud_frac",
+    "rh": "humidity", "humidity": "humidity",
+}  # fmt: skip
+WIND_UNITS: Final = {
+    "": 1.0,
+    "m s": 1.0,
+    "km h": 1 / 3.6,
+    "kmh": 1 / 3.6,
+    "mph": 0.44704,
+    "kn": 0.514444,
+    "kt": 0.514444,
+}
+"""Metres a second in one unit, by definition."""
+CLOUD_UNITS: Final = {"frac": 1.0, "": 0.01, "percent": 0.01, "%": 0.01, "tenths": 0.1, "oktas": 0.125}
 LIGHT_UNITS: Final = {
     "": (1.0, False), "w m2": (1.0, False), "wh m2": (1.0, True), "kwh m2": (1000.0, True), "kw m2": (1000.0, False),
     "mj m2": (1e6 / 3600.0, True), "kj m2": (1e3 / 3600.0, True), "j cm2": (1e4 / 3600.0, True),
@@ -65,6 +81,9 @@ def read_plain_text(text: str, file: str, stamp: Stamp = "auto") -> RawWeather:
     zoned, stamps = _stamps(table, names["time"])
     step_h = _step_h(stamps, file)
     columns = {ours: _values(table, theirs, ours, step_h) for ours, theirs in names.items() if ours != "time"}
+    humidity = columns.pop("humidity", None)
+    if humidity is not None and "temp_degc" in columns:
+        columns.setdefault("dew_degc", dew_point_degc(columns["temp_degc"], humidity))
     typical = table.head.get("typical", "").lower() in ("true", "yes", "1") or _joined(stamps)
     notes = [f'Column "{name}" is not used.' for name in table.frame.columns if name not in names.values()]
     to_middle_h = _to_middle_h(stamps, step_h, table, stamp, notes)
@@ -129,6 +148,8 @@ def _known_columns(table: _Table) -> dict[str, str]:
             found.setdefault(LIGHT_NAMES[first], name)
         elif plain in TEMP_NAMES or first in ("temp", "temperature", "t2m"):
             found.setdefault("temp_degc", name)
+        elif first in AIR_NAMES or plain.startswith("relative humidity"):
+            found.setdefault(AIR_NAMES.get(first, "humidity"), name)
     missing = [label for key, label in (("time", "time"), ("ghi_w_m2", "ghi")) if key not in found]
     if missing:
         shown = ", ".join(f'"{name}"' for name in list(table.frame.columns)[:8])
@@ -186,12 +207,29 @@ def _values(table: _Table, name: str, ours: str, step_h: float) -> Array:
     if ours == "temp_degc":
         values = _without_codes(numbers(table.frame[name].to_numpy()), TEMP_CODES)
         return (values - 32.0) * 5.0 / 9.0 if unit.split(" ")[-1] in FAHRENHEIT else values
+    if ours in ("dew_degc", "humidity", "wind_m_s", "cloud_frac"):
+        return _air_values(table, name, ours, unit)
     if unit not in LIGHT_UNITS:
         known = ", ".join(f"{name}" for name in LIGHT_UNITS if name)
         raise refuse(table.file, name, f'the unit "{unit}"', f"one of {known}, or none for W m⁻²", "")
     factor, is_sum = LIGHT_UNITS[unit]
     values = _without_codes(numbers(table.frame[name].to_numpy()), LIGHT_CODES)
     return np.asarray(values * factor / (step_h if is_sum else 1.0))
+
+
+def _air_values(table: _Table, name: str, ours: str, unit: str) -> Array:
+    """Dew point [°C], relative humidity [%], wind [m s⁻¹] or cloud [-] of a column."""
+    values = _without_codes(numbers(table.frame[name].to_numpy()), TEMP_CODES)
+    if ours == "dew_degc":
+        return (values - 32.0) * 5.0 / 9.0 if unit.split(" ")[-1] in FAHRENHEIT else values
+    if ours == "humidity":
+        return values
+    units = WIND_UNITS if ours == "wind_m_s" else CLOUD_UNITS
+    words = unit.removeprefix("speed").removeprefix("cover").strip()
+    if words not in units:
+        known = ", ".join(part for part in units if part)
+        raise refuse(table.file, name, f'the unit "{words}"', f"one of {known}, or none", "")
+    return values * units[words]
 
 
 def _without_codes(values: Array, codes: tuple[float, ...]) -> Array:

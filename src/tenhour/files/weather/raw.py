@@ -19,6 +19,20 @@ HALF_HOUR_BACK_H: Final = -0.5
 """From the end of an hour to its middle."""
 HALF_HOUR_ON_H: Final = 0.5
 """From the start of an hour to its middle."""
+AIR_RANGES: Final = {
+    "wind_m_s": (0.0, 60.0),
+    "dew_degc": (-80.0, 40.0),
+    "infrared_w_m2": (50.0, 600.0),
+    "cloud_frac": (0.0, 1.0),
+}
+"""What a file may tell of the air beside its temperature, and what can be. Judgement."""
+AIR_WORDS: Final = {
+    "wind_m_s": "wind", "dew_degc": "dew point", "infrared_w_m2": "heat from the sky", "cloud_frac": "cloud",
+}  # fmt: skip
+TENTHS: Final = 10.0
+PERCENT: Final = 100.0
+MAGNUS: Final = (17.62, 243.12)
+"""Dew point from humidity over water: WMO No. 8, annex 4.B. From memory."""
 MOST_REPEATS: Final = 48
 MOST_REPEATS_SHARE: Final = 0.01
 """Rows of one hour of the year that still make one year (a repeated first row, a repeated day): judgement."""
@@ -42,7 +56,7 @@ class RawWeather:
     """None when the file does not tell."""
     typical: bool
     columns: dict[str, Array]
-    """ghi_w_m2, and where present dni_w_m2, dhi_w_m2, temp_degc; NaN where missing."""
+    """ghi_w_m2, and where present dni_w_m2, dhi_w_m2, temp_degc and those of AIR_RANGES; NaN where missing."""
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     elevation_m: float | None = None
@@ -73,6 +87,34 @@ def numbers(values: object, lowest: float = -np.inf, missing_from: float = np.in
     with np.errstate(invalid="ignore"):
         array[(array < lowest) | (array >= missing_from)] = np.nan
     return array
+
+
+def dew_point_degc(temp_degc: Array, humidity_percent: Array) -> Array:
+    """Dew point of air [°C].
+
+    Parameters: temp_degc, of the air [°C]; humidity_percent, relative [%], taken as at least 1 and at most 100.
+    """
+    a, b = MAGNUS
+    gamma = np.log(np.clip(humidity_percent, 1.0, PERCENT) / PERCENT) + a * temp_degc / (b + temp_degc)
+    return np.asarray(b * gamma / (a - gamma))
+
+
+def told_air(columns: dict[str, Array], notes: list[str]) -> dict[str, Array]:
+    """Columns of the air that say something: impossible values missing, columns of one value left out with a note."""
+    found, same = {}, []
+    for name, (least, most) in AIR_RANGES.items():
+        if name not in columns:
+            continue
+        with np.errstate(invalid="ignore"):
+            values = np.where((columns[name] >= least) & (columns[name] <= most), columns[name], np.nan)
+        known = values[np.isfinite(values)]
+        if known.size and np.ptp(known) > 0.0:
+            found[name] = values
+        elif known.size:
+            same.append(AIR_WORDS[name])
+    if same:
+        notes.append(f"The same at all hours and so left out: {', '.join(same)}.")
+    return found
 
 
 def joined_years(years: ArrayLike, months: ArrayLike, days: ArrayLike, hours: ArrayLike) -> bool:

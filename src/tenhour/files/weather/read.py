@@ -20,7 +20,7 @@ from tenhour.files.weather.gaps import (
     without_offset,
 )
 from tenhour.files.weather.plain import Stamp, read_plain_text
-from tenhour.files.weather.raw import FORMATS, Array, RawWeather, refuse
+from tenhour.files.weather.raw import AIR_RANGES, FORMATS, Array, RawWeather, refuse, told_air
 from tenhour.files.weather.services import (
     read_power_csv,
     read_power_json,
@@ -123,6 +123,7 @@ def finished(raw: RawWeather, file: str, site_deg: tuple[float, float] | None = 
         columns["temp_degc"] = possible_temp(columns["temp_degc"], notes)
         if not np.isfinite(columns["temp_degc"]).any():
             del columns["temp_degc"]
+    columns = {name: columns[name] for name in columns if name not in AIR_RANGES} | told_air(columns, notes)
     sun = sun_of(times, step_h, latitude_deg, longitude_deg)
     given: dict[str, Array | None] = {name: columns.get(name) for name in ("ghi_w_m2", "temp_degc")}
     columns["ghi_w_m2"], filled = filled_light(columns["ghi_w_m2"], sun, step_h)
@@ -149,6 +150,7 @@ def finished(raw: RawWeather, file: str, site_deg: tuple[float, float] | None = 
         dni_w_m2=columns.get("dni_w_m2"),
         dhi_w_m2=columns.get("dhi_w_m2"),
         temp_degc=columns.get("temp_degc"),
+        **{name: columns.get(name) for name in AIR_RANGES},
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,
         elevation_m=raw.elevation_m,

@@ -10,7 +10,16 @@ from typing import Any, Final
 import numpy as np
 import pandas as pd
 
-from tenhour.files.weather.raw import GENERIC_YEAR, HALF_HOUR_ON_H, Array, RawWeather, numbers, refuse, whole_stamps
+from tenhour.files.weather.raw import (
+    GENERIC_YEAR,
+    HALF_HOUR_ON_H,
+    Array,
+    RawWeather,
+    dew_point_degc,
+    numbers,
+    refuse,
+    whole_stamps,
+)
 
 PVGIS_LOWEST: Final = -100.0
 POWER_LOWEST: Final = -90.0
@@ -35,7 +44,12 @@ POWER_NAMES: Final = {
     "ALLSKY_SFC_SW_DNI": "dni_w_m2",
     "ALLSKY_SFC_SW_DIFF": "dhi_w_m2",
     "T2M": "temp_degc",
+    "T2MDEW": "dew_degc",
+    "WS10M": "wind_m_s",
+    "ALLSKY_SFC_LW_DWN": "infrared_w_m2",
 }
+AS_WRITTEN: Final = ("T2M", "T2MDEW", "WS10M")
+"""NASA POWER's columns of the air, in °C and m/s."""
 HORIZON_NOTE: Final = (
     "PVGIS counts the far horizon in unless told not to; if yours is in skyline too, it is counted twice."
 )
@@ -119,6 +133,8 @@ def pvgis_hourly(data: pd.DataFrame, meta: Mapping[str, Any], file: str) -> RawW
         raise refuse(file, "", "no light in this PVGIS file", "G(i), or Gb(i) and Gd(i)", "Fetch hourly radiation.")
     if "temp_air" in data:
         columns["temp_degc"] = numbers(data["temp_air"].to_numpy(), PVGIS_LOWEST)
+    if "wind_speed" in data:
+        columns["wind_m_s"] = numbers(data["wind_speed"].to_numpy(), PVGIS_LOWEST)
     stamps = _naive_utc(data.index)
     years = f"{stamps[0]:%Y}-{stamps[-1]:%Y}" if len(stamps) else ""
     raw = RawWeather("PVGIS hourly", f"{_pvgis_source(inputs)} {years}".strip(), stamps, 0.0, 0.0, False, columns)
@@ -139,7 +155,10 @@ def pvgis_typical(data: pd.DataFrame, meta: Mapping[str, Any], file: str, *, hor
         notes.append("The file does not say at what minute its light was seen; the middle of the hour is taken.")
     if "ghi" not in data:
         raise refuse(file, "", "no G(h) column in this PVGIS file", "G(h)", "Download the typical year again.")
-    names = {"ghi": "ghi_w_m2", "dni": "dni_w_m2", "dhi": "dhi_w_m2", "temp_air": "temp_degc"}
+    names = {
+        "ghi": "ghi_w_m2", "dni": "dni_w_m2", "dhi": "dhi_w_m2", "temp_air": "temp_degc", "IR(h)": "infrared_w_m2",
+        "wind_speed": "wind_m_s",
+    }  # fmt: skip
     stamps = _naive_utc(data.index)
     keep = ~((stamps.month == 2) & (stamps.day == 29))
     if not keep.all():
@@ -147,6 +166,9 @@ def pvgis_typical(data: pd.DataFrame, meta: Mapping[str, Any], file: str, *, hor
     columns = {
         ours: numbers(data[theirs].to_numpy(), PVGIS_LOWEST)[keep] for theirs, ours in names.items() if theirs in data
     }
+    if "relative_humidity" in data and "temp_degc" in columns:
+        humidity = numbers(data["relative_humidity"].to_numpy(), PVGIS_LOWEST)[keep]
+        columns["dew_degc"] = dew_point_degc(columns["temp_degc"], humidity)
     kept = stamps[keep]
     if kept.year.nunique() > 1:
         notes.append(f"A typical year joined from months of {kept.year.nunique()} years.")
@@ -271,7 +293,7 @@ def _power(
 
 
 def _in_w_m2(name: str, values: Array, units: Mapping[str, str], hourly: bool, file: str) -> Array:
-    if name == "T2M":
+    if name in AS_WRITTEN:
         return values
     table = TO_HOURLY_W_M2 if hourly else TO_DAILY_W_M2
     unit = units.get(name, "").strip().lower()

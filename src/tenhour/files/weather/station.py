@@ -12,7 +12,15 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tenhour.files.weather.raw import GENERIC_YEAR, HALF_HOUR_BACK_H, RawWeather, joined_years, numbers, refuse
+from tenhour.files.weather.raw import (
+    GENERIC_YEAR,
+    HALF_HOUR_BACK_H,
+    TENTHS,
+    RawWeather,
+    joined_years,
+    numbers,
+    refuse,
+)
 
 EPW_HEADER_LINES: Final = 8
 EPW_LEAST_FIELDS: Final = 16
@@ -20,11 +28,18 @@ EPW_LEAST_FIELDS: Final = 16
 EPW_FIELDS: Final = 35
 EPW_LIGHT_MISSING: Final = 9999.0
 EPW_TEMP_MISSING: Final = 99.9
+EPW_WIND_MISSING: Final = 999.0
+CLOUD_MISSING: Final = 99.0
 """Missing codes: EnergyPlus Auxiliary Programs, data dictionary of the EPW fields. Read (through pvlib's page)."""
 TMY_LIGHT_LOWEST: Final = -100.0
 """TMY3 marks a missing value by -9900."""
 TMY_MISSING: Final = 9999.0
 TMY2_TENTHS: Final = 10.0
+TMY3_AIR: Final = (
+    ("dew_degc", "temp_dew", 1.0),
+    ("wind_m_s", "wind_speed", 1.0),
+    ("cloud_frac", "TotCld (tenths)", TENTHS),
+)
 TMY2_LINE: Final = 142
 LEAP_YEAR: Final = 2004
 """Any leap year, so that pvlib takes 29 February in a file of joined years; its index is not used."""
@@ -55,6 +70,10 @@ def read_epw_text(text: str, file: str) -> RawWeather:
         "dni_w_m2": numbers(data["dni"].to_numpy(), missing_from=EPW_LIGHT_MISSING),
         "dhi_w_m2": numbers(data["dhi"].to_numpy(), missing_from=EPW_LIGHT_MISSING),
         "temp_degc": numbers(data["temp_air"].to_numpy(), missing_from=EPW_TEMP_MISSING),
+        "dew_degc": numbers(data["temp_dew"].to_numpy(), missing_from=EPW_TEMP_MISSING),
+        "infrared_w_m2": numbers(data["ghi_infrared"].to_numpy(), missing_from=EPW_LIGHT_MISSING),
+        "wind_m_s": numbers(data["wind_speed"].to_numpy(), missing_from=EPW_WIND_MISSING),
+        "cloud_frac": numbers(data["total_sky_cover"].to_numpy(), missing_from=CLOUD_MISSING) / TENTHS,
     }
     source = ", ".join(
         str(meta[key]).strip() for key in ("city", "country", "data_type") if str(meta.get(key, "")).strip()
@@ -113,6 +132,9 @@ def read_tmy3_text(text: str, file: str) -> RawWeather:
         "dhi_w_m2": numbers(data["dhi"].to_numpy(), TMY_LIGHT_LOWEST, TMY_MISSING),
         "temp_degc": numbers(data["temp_air"].to_numpy(), TMY_LIGHT_LOWEST, TMY_MISSING),
     }
+    for ours, theirs, scale in TMY3_AIR:
+        if theirs in data:
+            columns[ours] = numbers(data[theirs].to_numpy(), TMY_LIGHT_LOWEST, TMY_MISSING) / scale
     parts = tuple(np.asarray(values, dtype=np.int64) for values in (dates[0], dates[1], hours))
     years = np.asarray(dates[2], dtype=np.int64)
     source = " ".join(str(meta[key]).strip(' "') for key in ("Name", "State"))
@@ -143,6 +165,9 @@ def read_tmy2_text(text: str, file: str) -> RawWeather:
         "dni_w_m2": numbers(data["DNI"].to_numpy(), missing_from=TMY_MISSING),
         "dhi_w_m2": numbers(data["DHI"].to_numpy(), missing_from=TMY_MISSING),
         "temp_degc": numbers(data["DryBulb"].to_numpy(), missing_from=TMY_MISSING) / TMY2_TENTHS,
+        "dew_degc": numbers(data["DewPoint"].to_numpy(), missing_from=TMY_MISSING) / TMY2_TENTHS,
+        "wind_m_s": numbers(data["Wspd"].to_numpy(), missing_from=EPW_WIND_MISSING) / TMY2_TENTHS,
+        "cloud_frac": numbers(data["TotCld"].to_numpy(), missing_from=CLOUD_MISSING) / TENTHS,
     }
     parts = tuple(data[name].to_numpy(dtype=np.int64) for name in ("month", "day", "hour"))
     years = data["year"].to_numpy(dtype=np.int64) + CENTURY

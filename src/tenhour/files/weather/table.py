@@ -7,9 +7,10 @@ from typing import Final
 
 import pandas as pd
 
+from tenhour.files.weather.raw import AIR_RANGES
 from tenhour.model.weather import WeatherYear
 
-COLUMNS: Final = ("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc")
+COLUMNS: Final = ("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc", *AIR_RANGES)
 
 
 def table_text(weather: WeatherYear, remark: str = "") -> str:
