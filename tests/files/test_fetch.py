@@ -90,7 +90,10 @@ def test_the_services_are_asked_as_documented(monkeypatch: pytest.MonkeyPatch) -
     path, query = asked(monkeypatch, Answer(body("power")), kind="power")[1][0]
     wanted = {"latitude": "57.1", "longitude": "-4.7", "start": "20190101", "end": "20191231", "time-standard": "utc"}
     assert wanted.items() <= query.items()
-    assert query["parameters"] == "ALLSKY_SFC_SW_DWN,ALLSKY_SFC_SW_DNI,ALLSKY_SFC_SW_DIFF,T2M"
+    assert (
+        query["parameters"]
+        == "ALLSKY_SFC_SW_DWN,ALLSKY_SFC_SW_DNI,ALLSKY_SFC_SW_DIFF,T2M,T2MDEW,WS10M,ALLSKY_SFC_LW_DWN"
+    )
 
 
 @pytest.mark.parametrize("kind", ["pvgis", "power"])
