@@ -1,11 +1,13 @@
 """Generated hours: months equal to the normals, cold as the stations say, days that look like days."""
 
+import csv
+from datetime import date
 from itertools import pairwise
 
 import numpy as np
 import pytest
 
-from helpers_sky import Site
+from helpers_sky import PUBLISHED, Site
 from tenhour.files import packaged
 from tenhour.sky import hours, split
 from tenhour.sky.extremes import extremes_of
@@ -18,8 +20,8 @@ PLACES = {
 }  # fmt: skip
 
 
-def made(latitude: float, longitude: float, winters: int = 24, seed: int = 20):
-    site = Site(latitude, longitude)
+def made(latitude: float, longitude: float, winters: int = 24, seed: int = 20, elevation: float = 0.0):
+    site = Site(latitude, longitude, elevation)
     times = position.generic_year_steps(round(longitude / 15.0 * 2.0) / 2.0, 60)
     zenith = position.solar_position(times, latitude, longitude, 0.0).zenith_deg.reshape(365, 24)
     steps = split.outdoor_steps(
@@ -151,3 +153,43 @@ def test_clear_sky_is_as_cold_as_other_relations_say(air, dew, sky_degc, within_
 def test_overcast_sky_is_nearly_as_warm_as_the_air():
     sky = (float(hours.infrared_w_m2(0.0, -1.0, 1.0)) / hours.STEFAN_BOLTZMANN) ** 0.25 - 273.15
     assert -13.0 < sky < -3.0
+
+
+@pytest.fixture(scope="module")
+def frosts():
+    """Days by which the generated dates are late, [station, half of years and one in ten]."""
+    lines = [line for line in (PUBLISHED / "climate_last_frost.csv").read_text().splitlines() if line[0] != "#"]
+    late = []
+    for row in csv.DictReader(lines):
+        found = made(float(row["latitude_deg"]), float(row["longitude_deg"]), elevation=float(row["elevation_m"]))[2]
+        days = hours.last_frost_days(found.temp_degc, [0.5, 0.1], south=False)
+        read = [
+            date.fromisoformat(f"2025-{row[key]}").timetuple().tm_yday - 1 for key in ("half_of_years", "one_in_ten")
+        ]
+        late.append(days - np.array(read))
+    return np.array(late)
+
+
+def test_last_frosts_are_right_on_the_average_of_stations(frosts):
+    # The threshold and the half stretch of spring were set on these stations: the mean is kind, the scatter is not.
+    assert abs(frosts.mean(axis=0)).max() < 4.0
+    assert abs(np.median(frosts, axis=0)).max() < 6.0
+
+
+def test_last_frosts_scatter_by_the_lie_of_the_land(frosts):
+    # Lakes, dams and hollows that a square degree cannot know: 15-18 days rms. A third of stations within 7 days.
+    assert np.sqrt((frosts**2).mean(axis=0)).max() < 20.0
+    assert (abs(frosts) <= 7).mean() > 0.3
+    # From half of years to one in ten is 15-25 days at the stations; 11 in the mean is the tolerance of one reading.
+    assert abs(frosts[:, 1] - frosts[:, 0]).mean() < 8.0
+
+
+def test_last_frost_of_hand_made_years():
+    temp = np.full((4, 365, 24), 10.0)
+    for year, day in enumerate((100, 110, 120, 130)):
+        temp[year, : day + 1, 5] = 0.0
+    temp[:, 300:, 5] = 0.0
+    assert hours.last_frost_days(temp, [0.5, 0.25, 0.0], south=False).tolist() == [110.0, 120.0, 130.0]
+    assert np.isnan(hours.last_frost_days(np.full((4, 365, 24), 10.0), [0.5], south=False)).all()
+    turned = np.roll(temp, 181, axis=1)
+    assert hours.last_frost_days(turned, [0.5], south=True).tolist() == [291.0]

@@ -43,6 +43,10 @@ STRETCH_FROM_K: Final = 3.0
 """A mild winter's own cold is stretched from no further above its lowest than this [K]. Judgement."""
 
 LEAST_DEPRESSION_K: Final = 0.1
+FROST_HOUR_DEGC: Final = 2.0
+"""Mean of a night's coldest hour below which a garden freezes [°C]: set on 24 stations (docs/method/hours.md)."""
+SPRING_DAYS: Final = 196
+"""Days from 1 January (1 July in the south) in which a spring's last frost can fall. Practice."""
 
 STEFAN_BOLTZMANN: Final = 5.670374e-8
 """[W m⁻² K⁻⁴], CODATA 2018."""
@@ -123,6 +127,22 @@ class Series(NamedTuple):
     dni_w_m2: Array
     dhi_w_m2: Array
     light_class: Classes
+
+
+def last_frost_days(temp_degc: Array, chances_frac: ArrayLike, *, south: bool) -> Array:
+    """Days of spring after which a share of years still freezes, days of the year from 0; NaN where fewer years freeze.
+
+    Parameters: temp_degc[N, 365, 24], hours outdoors [°C]; chances_frac[k], shares of years [-]; south, whether spring
+        comes in September. Returns: [k].
+    Method: for each year the last day from midwinter to two weeks after midsummer with an hour below 2 °C: a
+        thermometer's lowest lies below the mean of the coldest hour, and the ground's below both.
+    """
+    first = MIDSUMMER_DAY if south else 0
+    low = np.roll(temp_degc.min(axis=2), -first, axis=1)[:, :SPRING_DAYS]
+    cold = low < FROST_HOUR_DEGC
+    last = np.where(cold.any(axis=1), SPRING_DAYS - 1 - np.argmax(cold[:, ::-1], axis=1), -np.inf)
+    found = np.quantile(last, 1.0 - np.asarray(chances_frac, dtype=np.float64), method="inverted_cdf")
+    return np.where(np.isfinite(found), (np.where(np.isfinite(found), found, 0.0) + first) % DAYS, np.nan)
 
 
 class Normals(NamedTuple):
@@ -317,9 +337,10 @@ def _temperature(
     swing = by_day.swing_k * _of_class(by_day.season, rules["swing"]["class_ratio"], days.light_class)
     course = swing[..., None] * (by_day.season @ np.asarray(rules["swing"]["shape"]))[None]
     midnight = by_day.spread_k * float(rules["swing"]["midnight_ratio"]) * _noise(seed, 3, winters, 0.0)
-    warm, cold = (by_day.spread_k * part for part in (np.maximum(days.warmth, 0.0), np.minimum(days.warmth, 0.0)))
-    still = centred(_between_noons(mean + warm, midnight) + course, normals.temp_month_degc)
-    tail = centred(_between_noons(cold), np.zeros(12))
+    away = by_day.spread_k * days.warmth
+    still = centred(_between_noons(mean + away, midnight) + course, normals.temp_month_degc)
+    share = by_day.season @ np.asarray(rules["spread"]["stretch_share"])
+    tail = centred(_between_noons(share * np.minimum(away, 0.0)), np.zeros(12))
     stretch = _stretch(still, tail, extremes.temp_99_degc)
     temp = _lowest_set(still + stretch * tail, extremes, normals.south)
     temp = centred(temp, normals.temp_month_degc)
@@ -347,13 +368,13 @@ def centred(temp: Array, month: Array) -> Array:
 
 
 def _stretch(still: Array, tail: Array, temp_99_degc: float) -> float:
-    """Factor of the cold tail at which one hour in a hundred lies below the 99 % temperature."""
+    """Factor of the cold tail on top at which one hour in a hundred lies below the 99 % temperature."""
     count = int(COLD_SHARE * still.size)
 
     def found(factor: float) -> float:
         return float(np.partition((still + factor * tail).reshape(-1), count)[count])
 
-    low, high = 0.2, 4.0
+    low, high = -0.8, 4.0
     at_low, at_high = found(low), found(high)
     if temp_99_degc >= at_low:
         return low
