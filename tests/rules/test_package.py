@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import json
 import os
 import re
 import subprocess
@@ -104,6 +105,67 @@ def test_the_source_archive_builds_tests_and_explains_itself(built: Path) -> Non
     if tracked.returncode == 0:
         wanted = {name for name in tracked.stdout.splitlines() if (ROOT / name).exists() and name != ".gitignore"}
         assert wanted <= names, sorted(wanted - names)[:10]
+
+
+def notices() -> list[dict[str, str]]:
+    text = (ROOT / "src/tenhour/_data/notices.toml").read_text("utf-8")
+    return list(tomllib.loads(text)["notice"])
+
+
+def test_the_wheel_carries_the_licence_and_the_notices_of_the_data(built: Path) -> None:
+    with zipfile.ZipFile(next(built.glob("*.whl"))) as archive:
+        licences = [name for name in archive.namelist() if ".dist-info/licenses/" in name]
+        metadata = archive.read(next(n for n in archive.namelist() if n.endswith(".dist-info/METADATA"))).decode()
+        words = " ".join(archive.read(name).decode() for name in licences)
+    for needed in ("MIT License", "GeoNames", "Copernicus Climate Change Service", "MERRA-2", "Perez", "ArcticDEM"):
+        assert needed in words
+    expression = re.search(r"^License-Expression: (.*)$", metadata, re.MULTILINE)
+    assert expression is not None
+    assert set(expression[1].split(" AND ")) == {"MIT"} | {row["licence"] for row in notices() if row["licence"]}
+
+
+def test_every_data_file_from_others_has_its_notice() -> None:
+    page = (ROOT / "docs/data.md").read_text("utf-8")
+    own = {
+        "demo-house.toml",
+        "notices.toml",
+        "normals_error.csv",
+        "lamps.toml",
+        "cautions.toml",
+        "spectra.toml",
+        "meters.toml",
+        "signs.toml",
+        "weather_hours.toml",
+    }
+    there = {path.name for path in (ROOT / "src/tenhour/_data").iterdir() if path.is_file()}
+    assert {row["file"] for row in notices()} <= there
+    assert there - own == {row["file"] for row in notices()}, "say whose it is in notices.toml, or that it is ours here"
+    assert all(name in page for name in there - {"demo-house.toml"})
+
+
+def test_the_source_archive_holds_a_bill_of_materials(built: Path) -> None:
+    """CycloneDX 1.6, checked by the reference library of that standard against its schema."""
+    from cyclonedx.schema import SchemaVersion
+    from cyclonedx.validation.json import JsonStrictValidator
+
+    with tarfile.open(next(built.glob("*.tar.gz"))) as archive:
+        member = archive.extractfile(next(n for n in archive.getnames() if n.endswith("/sbom.cdx.json")))
+        assert member is not None
+        text = member.read().decode()
+    assert JsonStrictValidator(SchemaVersion.V1_6).validate_str(text) is None
+    bill = json.loads(text)
+    needed = {part["name"] for part in bill["components"] if part.get("scope") == "required"}
+    assert needed == requirements(PROJECT["project"]["dependencies"])
+    optional = {part["name"] for part in bill["components"] if part.get("scope") == "excluded"}
+    extras = {name for lines in PROJECT["project"]["optional-dependencies"].values() for name in requirements(lines)}
+    assert optional == extras - needed
+    data = [part for part in bill["components"] if part["type"] == "data"]
+    assert {part["properties"][0]["value"] for part in data} == {f"tenhour/_data/{row['file']}" for row in notices()}
+    from sbom_hook import sbom
+
+    version = bill["metadata"]["component"]["version"]
+    assert sbom(ROOT, version) == bill, "two builds, two bills"
+    assert sbom(ROOT, "9.9.9")["serialNumber"] != bill["serialNumber"]
 
 
 def test_the_wheel_answers_from_its_own_data(built: Path, tmp_path: Path) -> None:

@@ -8,9 +8,10 @@ import logging
 import os
 import sys
 import warnings
-from typing import Annotated, Final
+from typing import Annotated, Any, Final
 
 import typer
+from typer.core import TyperGroup
 from typer.exceptions import TyperException
 
 from tenhour import __version__
@@ -29,36 +30,65 @@ from tenhour.cli.weather import weather_app
 from tenhour.cli.why import why
 from tenhour.errors import LONGEST_FOUND, one_line
 
+
+class Words(TyperGroup):
+    """Take ``help`` and ``version`` as the words they are."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Turn ``help sow`` into ``sow --help`` and ``version`` into ``--version``."""
+        if args[:1] == ["help"]:
+            args = [*args[1:], "--help"]
+        elif args[:1] == ["version"]:
+            args = ["--version", *args[1:]]
+        return list(super().parse_args(ctx, args))
+
+
 app = typer.Typer(
     name="tenhour",
+    cls=Words,
     help="Plan a winter greenhouse by its light: what to sow, which lamp, why seedlings are leggy.",
-    no_args_is_help=True,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
+WELCOME: Final = """tenhour plans a winter greenhouse by its light. Begin with:
+  tenhour new                   describe your house by a few questions
+  tenhour sow                   what to sow today, on every bed
+  tenhour season                a year of every bed: sow by, harvest, sow again
+  tenhour why tomato            why seedlings are leggy, and what helps
+  tenhour lamps front lettuce   which lamp for which bed
+Until you have a house file they answer for a built-in demo house.
+All commands: tenhour help. One of them: tenhour help sow."""
+"""Without any word: where to begin."""
 OUTPUT_ERRORS: Final = frozenset({errno.EPIPE, errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG})
 EXIT_UNWRITTEN: Final = 74
 """Of a program whose output cannot be written, after the list of statuses that mail programs began. Practice."""
 
 
-def _print_version(asked: bool) -> None:
-    if asked:
-        from tenhour.files.versions import data_lines
+def _version_text(everything: bool) -> str:
+    from tenhour.files.versions import data_lines, notice_lines
 
-        print("\n".join([f"tenhour {__version__}", *data_lines()]))
-        raise typer.Exit
+    lines = [f"tenhour {__version__}", *data_lines()]
+    return "\n".join([*lines, "", *notice_lines()] if everything else lines)
 
 
-@app.callback()
+@app.callback(invoke_without_command=True)
 def root(
-    version: Annotated[
-        bool,
-        typer.Option("--version", callback=_print_version, is_eager=True, help="Print versions of program and data."),
+    context: typer.Context,
+    version: Annotated[bool, typer.Option("--version", "-v", help="Print versions of program and data.")] = False,
+    everything: Annotated[
+        bool, typer.Option("--all", help="With --version: whose data travel inside, and on what terms.")
     ] = False,
 ) -> None:
     """Plan a winter greenhouse by its light: what to sow, which lamp, why seedlings are leggy."""
+    if version:
+        print(_version_text(everything))
+        raise typer.Exit
+    if everything:
+        raise TyperException("--all belongs to --version.")
+    if context.invoked_subcommand is None:
+        print(WELCOME)
 
 
 app.command()(light)

@@ -69,6 +69,7 @@ def report(
 
         from tenhour.cli.loading import choose_crops, known_beds, parse_date, sources, stands_by_log
         from tenhour.files.crop import load_sources
+        from tenhour.files.versions import notice_lines
         from tenhour.files.write import write_text
 
         out = output or Path("tenhour.pdf" if pdf else "tenhour.html")
@@ -95,7 +96,7 @@ def report(
             aside.begin(answer, style)
             from tenhour.report.page.build import page_html
 
-            page = page_html(answer, style, aside.finish)
+            page = page_html(answer, style, aside.finish, notices=notice_lines())
         if browser is not None:
             print_pdf(browser, page, out, force)
         else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterable
 from hashlib import sha256
 from importlib import resources
@@ -27,6 +28,16 @@ def data_lines() -> list[str]:
         f"normals: {NORMALS} ({_mark([(data / 'normals.npz').read_bytes()])})",
         f"places: {PLACES} ({_mark([(data / 'places.zip').read_bytes()])})",
         f"crops: {len(crops)} files ({_mark(_contents([*crops, folder / SOURCES_FILE]))})",
+    ]
+
+
+def notice_lines() -> list[str]:
+    """Return whose data travel with the program, on what terms and how changed, a line each."""
+    text = (resources.files("tenhour") / "_data" / "notices.toml").read_text(encoding="utf-8")
+    return [
+        f"{row['data']} ({row['holder']}; {row['licence'] or row['terms']}): {row['says']} "
+        + ("" if row["changed"] == "None." else f"Changed: {row['changed']}")
+        for row in tomllib.loads(text)["notice"]
     ]
 
 

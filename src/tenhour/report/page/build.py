@@ -17,13 +17,23 @@ POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none';
 """Nothing is fetched and no script runs, whatever a name in a house file holds."""
 
 
-def page_html(answer: ReportAnswer, style: Style, wait_for: Callable[[], Drawings] | None = None) -> str:
-    """Return the whole page as one HTML document; ``wait_for`` brings pictures that are being drawn elsewhere."""
-    page = _text(answer, style)
+def page_html(
+    answer: ReportAnswer,
+    style: Style,
+    wait_for: Callable[[], Drawings] | None = None,
+    *,
+    notices: Sequence[str] = (),
+) -> str:
+    """Return the whole page as one HTML document.
+
+    Parameters: answer; style; wait_for, which brings pictures that are being drawn elsewhere; notices, whose data the
+    page rests on and on what terms.
+    """
+    page = _text(answer, style, notices)
     return filled(page, _draw_here(answer, style) if wait_for is None else wait_for())
 
 
-def _text(answer: ReportAnswer, style: Style) -> str:
+def _text(answer: ReportAnswer, style: Style, notices: Sequence[str]) -> str:
     """Return the page with gaps for its pictures."""
     parts = [
         ("today", "Today", sections.today(answer, style)),
@@ -41,7 +51,12 @@ def _text(answer: ReportAnswer, style: Style) -> str:
         _header(answer, style),
         _contents([(key, title) for key, title, _ in parts]),
         tag("main", *(_section(key, title, inner) for key, title, inner in parts), id="main"),
-        tag("footer", tag("p", f"Made by tenhour {__version__} for {date_text(answer.on, style)}.")),
+        tag(
+            "footer",
+            tag("p", f"Made by tenhour {__version__} for {date_text(answer.on, style)}."),
+            *([tag("p", "Data of others in this page:")] if notices else []),
+            *([tag("ul", *(tag("li", notice) for notice in notices))] if notices else []),
+        ),
     )
     return f"<!DOCTYPE html>\n{tag('html', _head(answer), body, lang='en')}\n"
 
