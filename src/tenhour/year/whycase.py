@@ -235,12 +235,10 @@ def _with_lamp(case: Case, plain: Evidence, tools: WhyTools) -> Evidence:
         share = told.lamp_dli_mol_m2_d / max(plain.dli_mol_m2_d, told.lamp_dli_mol_m2_d, 1e-6)
     elif told.dli_mol_m2_d is not None:
         share = 0.5
-        case.notes.append("The lamps' part of the light was not given: half of it taken (--lamp-dli to say otherwise).")
+        case.notes.append("The lamps' part of the light was not given: half of it taken.")
     else:
         share = LAMP_DLI_MOL_M2_D / max(plain.dli_mol_m2_d, LAMP_DLI_MOL_M2_D)
-        case.notes.append(
-            f"The lamps' light was not given: {LAMP_DLI_MOL_M2_D:g} mol a day taken (--lamp-dli to say otherwise)."
-        )
+        case.notes.append(f"The lamps' light was not given: {LAMP_DLI_MOL_M2_D:g} mol a day taken.")
     rich = None
     if spectrum.red_far_red is not None and spectrum.red_far_red.value < 1.0:
         rich = 1.15 * (spectrum.red_far_red.value / 1.15) ** share

@@ -1,0 +1,301 @@
+"""A house-year for Python, and the questions to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pandas as pd
+
+from tenhour.door.answer import Answer
+from tenhour.door.arguments import When, bed_of, choice_of, crop_of, day_of, number_of, wrong
+from tenhour.door.beds import Beds, calendar
+from tenhour.door.house import House
+
+if TYPE_CHECKING:
+    from tenhour.model.crop import Crop
+    from tenhour.model.house import House as HouseModel
+    from tenhour.model.log import LogLine
+    from tenhour.model.results import Answer as AnswerModel
+    from tenhour.report.tables import Table
+    from tenhour.report.units import Style
+    from tenhour.year.sunlight import Sources
+
+
+class Year:
+    """A house-year: light on every bed, air, and what grows there; traced when first asked for, then kept."""
+
+    def __init__(
+        self, house: House, weather: str | Path | None = None, crops: str | Path | Sequence[str] | None = None
+    ) -> None:
+        """Take a house, its climate and the crops to judge.
+
+        Parameters: house; weather, a weather file to use in place of the house's climate; crops, a folder of your own
+        crop files, or the names of the crops to judge: all of the table if None.
+        Errors: FileProblem for a file that cannot be used, a folder that is none, a name no crop has.
+        """
+        from tenhour.year.year import Year as HouseYear
+
+        if not isinstance(house, House):
+            raise wrong("house", house, "a house, as read_house gives it")
+        described = house.model
+        if weather is not None:
+            site = replace(described.site, climate="file", weather_path=str(weather), means=None)
+            described = replace(described, site=site)
+        self._table, chosen = _crops(crops)
+        self._year = HouseYear(described, sources_of(described), chosen)
+        self.house = House(described)
+
+    @property
+    def outdoors(self) -> pd.DataFrame:
+        """Light and air outdoors, one row for each day of the generic year (365).
+
+        Columns: day_doy 1-365, month, day; daylength_h, photoperiod_h (civil twilight included), sunrise_h and
+        sunset_h of standard time; noon_height_deg; dli_mol_m2_d of the mean day, dull_dli_mol_m2_d and
+        bright_dli_mol_m2_d (one day in five is duller, brighter); temp_degc, mean of day and night.
+        """
+        from tenhour.year.sunlight import BRIGHT, DULL
+
+        out = self._year.world.outdoors
+        return pd.DataFrame(
+            {
+                **calendar(),
+                "daylength_h": out.daylength_h,
+                "photoperiod_h": out.photoperiod_h,
+                "sunrise_h": out.sunrise_h,
+                "sunset_h": out.sunset_h,
+                "noon_height_deg": out.noon_height_deg,
+                "dli_mol_m2_d": out.dli_mol_m2_d,
+                "dull_dli_mol_m2_d": out.class_dli_mol_m2_d[:, DULL],
+                "bright_dli_mol_m2_d": out.class_dli_mol_m2_d[:, BRIGHT],
+                "temp_degc": out.temp_degc,
+            }
+        )
+
+    @property
+    def beds(self) -> Beds:
+        """The beds by name: ``year.beds["front"]`` is a data frame of 365 days, ``.grid`` its light point by point.
+
+        Columns: day_doy, month, day; dli_mol_m2_d of the mean day (mean over the bed), dull_ and
+        bright_dli_mol_m2_d; beam_, sky_ and bounced_dli_mol_m2_d, its parts; lit_h, sun up or lamps on; day_degc and
+        night_degc, air of the lit and the dark hours.
+        """
+        return Beds(self._year)
+
+    def light(self, on: When | None = None, map_bed: str | None = None, brighter: bool = False) -> Answer:
+        """Light through the year, outdoors and on every bed.
+
+        Parameters: on, a date to show beside the months; map_bed, a bed whose grid is shown; brighter, whether cheap
+        changes are traced and ranked (slow).
+        Returns: an answer with ``months``, ``beds``, ``beds_months``, ``day_beds``, ``brighter``.
+        Errors: FileProblem.
+        """
+        from tenhour.report.light import light_tables, light_text
+
+        day = None if on is None else day_of("on", on)
+        shown = None if map_bed is None else bed_of(self._year.house, "map_bed", map_bed)
+        answer = self._year.light(on=day, map_bed=shown, with_gains=brighter, today=day)
+        return self._answer(answer, lambda w, s: light_text(answer, w, style=s), lambda: light_tables(answer))
+
+    def sow(self, on: When, beds: Iterable[str] = ()) -> Answer:
+        """What to do with every crop on every bed on one date; what stands there is told by the log beside the file.
+
+        Parameters: on, the date; beds, names of those to show, all if none.
+        Returns: an answer with ``beds`` and ``crops``.
+        Errors: FileProblem.
+        """
+        from tenhour.model.log import standing_by_bed
+        from tenhour.report.sow import sow_tables, sow_text
+
+        day = day_of("on", on)
+        answer = self._year.sow(day, beds=self._beds(beds), standing=standing_by_bed(self._log(), day))
+        return self._answer(answer, lambda w, s: sow_text(answer, w, style=s), lambda: sow_tables(answer))
+
+    def season(
+        self,
+        start: When,
+        beds: Iterable[str] = (),
+        *,
+        every_d: int | None = None,
+        meals_per_week_count: float | None = None,
+        last_frost: When | None = None,
+    ) -> Answer:
+        """A year of every crop on every bed.
+
+        Parameters: start, first day shown; beds, names of those to show; every_d, days between harvests of a steady
+        supply; meals_per_week_count, servings of each crop a week in it; last_frost, last spring frost outdoors.
+        Returns: an answer with ``beds``, ``weeks``, ``crops``, ``crops_weeks``, ``spans``, ``picking_g_m2_week``,
+        ``tasks``, ``successions``, ``seeds``, ``garden``.
+        Errors: FileProblem.
+        """
+        from tenhour.report.season import season_tables, season_text
+        from tenhour.year.supply import Wishes
+
+        every = None if every_d is None else int(number_of("every_d", every_d, 1, 182))
+        meals = meals_per_week_count
+        if meals is not None:
+            meals = number_of("meals_per_week_count", meals, 0.1, 100)
+        wishes = Wishes.of(every, meals, None if last_frost is None else day_of("last_frost", last_frost))
+        answer = self._year.season(day_of("start", start), beds=self._beds(beds), wishes=wishes)
+        return self._answer(answer, lambda w, s: season_text(answer, w, style=s), lambda: season_tables(answer))
+
+    def lamps(
+        self,
+        bed: str,
+        crop: str | Sequence[str],
+        lamp: str = "led-bar",
+        *,
+        start: When,
+        end: When | None = None,
+        harvest_by: When | None = None,
+        hours_h: float | None = None,
+        dli_mol_m2_d: float | None = None,
+        price: str | None = None,
+        mains_v: float = 230.0,
+        breaker_a: float | None = None,
+        others_w: float = 0.0,
+        headroom_m: float | None = None,
+        evenness_frac: float = 0.7,
+        panels_refl_frac: float | None = None,
+        windows_count: int | None = None,
+        tiers_count: int = 1,
+    ) -> Answer:
+        """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost.
+
+        Parameters: bed; crop, a name or several; lamp, a kind, a file, or words like "40 W 104 umol/s 1.15 m"; start
+        and end, first and last day; harvest_by, a date to have the crop in by; hours_h and dli_mol_m2_d, lamp hours
+        a day and light wanted, if not the crop's own; price of a kWh as "0.30 EUR" or "0.32 EUR; 23-7=0.14"; mains_v;
+        breaker_a, 16 or at less than 150 V 15 if None; others_w, watts of all else on the circuit; headroom_m, highest
+        a lamp may hang above the leaves; evenness_frac, darkest over mean light wanted; panels_refl_frac, reflectance
+        of side panels; windows_count, most times a day the lamps come on; tiers_count, shelves of a rack.
+        Returns: an answer with ``clock``, ``windows``, ``heights``, ``days``, ``remedies``, ``clock_changes``.
+        Errors: FileProblem; NoAnswer where no light brings the crop in.
+        """
+        from tenhour.files.lamp import LampChoice, find_lamp
+        from tenhour.files.lamp_kinds import load_cautions
+        from tenhour.files.lamp_words import parse_price
+        from tenhour.model.lamp import REQUEST_BOUNDS, Circuit, LampRequest, usual_breaker_a
+        from tenhour.report.lamps import lamps_tables, lamps_text
+
+        given = {
+            "hours_h": hours_h, "dli_mol_m2_d": dli_mol_m2_d, "mains_v": mains_v, "breaker_a": breaker_a,
+            "others_w": others_w, "headroom_m": headroom_m, "evenness_frac": evenness_frac,
+            "panels_refl_frac": panels_refl_frac, "windows_count": windows_count, "tiers_count": tiers_count,
+        }  # fmt: skip
+        n = {k: None if v is None else number_of(k, v, *REQUEST_BOUNDS[k]) for k, v in given.items()}
+        first, last = day_of("start", start), None if end is None else day_of("end", end)
+        if last is not None and last < first:
+            raise wrong("end", last.isoformat(), f"{first.isoformat()} or later")
+        request = LampRequest(
+            hours_h=n["hours_h"],
+            target_dli_mol_m2_d=n["dli_mol_m2_d"],
+            first=first,
+            last=last,
+            tariff=None if price is None else parse_price(price),
+            circuit=Circuit(mains_v, n["breaker_a"] or usual_breaker_a(mains_v), others_w),
+            headroom_m=n["headroom_m"],
+            evenness_frac=evenness_frac,
+            panels_refl_frac=n["panels_refl_frac"],
+            windows_count=windows_count,
+        )
+        names = [crop] if isinstance(crop, str) else list(crop)
+        answer = self._year.lamps(
+            bed_of(self._year.house, "bed", bed), [self._crop("crop", name) for name in names],
+            find_lamp(LampChoice(lamp)), request, cautions=load_cautions(), tiers_count=tiers_count, today=first,
+            harvest_by=None if harvest_by is None else day_of("harvest_by", harvest_by),
+        )  # fmt: skip
+        return self._answer(answer, lambda w, s: lamps_text(answer, w, style=s), lambda: lamps_tables(answer))
+
+    def why(
+        self,
+        crop: str,
+        sown: When,
+        seen: When,
+        *,
+        bed: str | None = None,
+        up: When | None = None,
+        signs: Sequence[str] = (),
+        lamp: str | None = None,
+        brushed: bool = False,
+        **measured: float | None,
+    ) -> Answer:
+        """Why seedlings are leggy: the share of each cause, and what each remedy would do.
+
+        Parameters: crop; sown and seen, day of sowing and day they look as they do; bed, where they stand; up, day
+        they came up; signs, what is seen (keys of signs such as "pale", "leaning"); lamp, spectrum of lamps over them;
+        brushed, whether they are brushed or stand in moving air; measured, numbers by name where they are known:
+        dli_mol_m2_d, day_degc, night_degc, density_per_m2, lamp_dli_mol_m2_d, lamp_h, dark_d, late_d, leaves_count.
+        Returns: an answer with ``causes``, ``remedies``, ``matches``.
+        Errors: FileProblem.
+        """
+        from tenhour.files.signs import load_signs
+        from tenhour.files.spectra import load_spectra
+        from tenhour.report.why import why_tables, why_text
+        from tenhour.year.whycase import BOUNDS, Told, WhyTools, check_told, young
+
+        known, checks = load_signs()
+        spectra = load_spectra()
+        for name in measured:
+            choice_of("measured", name, BOUNDS)
+        told = Told(
+            day_of("sown", sown),
+            day_of("seen", seen),
+            bed=None if bed is None else bed_of(self._year.house, "bed", bed),
+            up=None if up is None else day_of("up", up),
+            lamp=None if lamp is None else choice_of("lamp", lamp, spectra),
+            brushed=brushed,
+            signs=tuple(known[choice_of("signs", sign, known)] for sign in signs),
+            **{k: None if v is None else number_of(k, v, *BOUNDS[k]) for k, v in measured.items()},
+        )
+        check_told(told)
+        asked = young(self._crop("crop", crop), self._table)
+        answer = self._year.why(asked, told, WhyTools(checks, spectra), self._log())
+        return self._answer(answer, lambda w, s: why_text(answer, w, s), lambda: why_tables(answer))
+
+    def _log(self) -> tuple[LogLine, ...]:
+        """The grower's log beside the house file, if there is one."""
+        from tenhour.files.log import log_path, read_log
+
+        path = self._year.house.path
+        return read_log(log_path(path)) if path else ()
+
+    def _beds(self, names: Iterable[str]) -> tuple[str, ...]:
+        chosen = (names,) if isinstance(names, str) else tuple(names)
+        return tuple(bed_of(self._year.house, "beds", name) for name in chosen)
+
+    def _crop(self, argument: str, name: str) -> Crop:
+        return crop_of(argument, name, self._table)
+
+    def _answer(
+        self, answer: AnswerModel, text: Callable[[int, Style], str], tables: Callable[[], Sequence[Table]]
+    ) -> Answer:
+        return Answer(answer, text, tables, self._year.house.us_units)
+
+
+def sources_of(house: HouseModel) -> Sources:
+    """Load the packaged climate, and the weather file if the house names one.
+
+    Errors: FileProblem for a weather file that cannot be used.
+    """
+    from tenhour.files.packaged import normals, perez_sky, weather_hours
+    from tenhour.year.sunlight import Sources
+
+    site, weather = house.site, None
+    if site.weather_path:
+        from tenhour.files.weather.read import load_weather
+
+        weather = load_weather(Path(site.weather_path), site.latitude_deg, site.longitude_deg)
+    return Sources(normals=normals(), perez=perez_sky(), weather=weather, hours=weather_hours())
+
+
+def _crops(asked: str | Path | Sequence[str] | None) -> tuple[tuple[Crop, ...], tuple[Crop, ...]]:
+    """The crop table, and the crops of it to judge."""
+    from tenhour.files.crop import load_crops
+
+    if asked is None or isinstance(asked, str | Path):
+        table = tuple(load_crops(None if asked is None else Path(asked)))
+        return table, table
+    table = tuple(load_crops())
+    return table, tuple(dict.fromkeys(crop_of("crops", name, table) for name in asked))
