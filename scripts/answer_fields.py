@@ -198,6 +198,7 @@ _.overcast_ratio
 _.overloaded
 _.pairs_count
 _.pays_from
+_.peaks
 _.period
 _.photons_mol_kwh
 _.photoperiod_h
@@ -307,3 +308,5 @@ _.y_m
 _.years_count
 _.yield_g_m2_d
 _.yield_kg_m2
+_.young_from
+_.young_to

@@ -29,7 +29,6 @@ from tenhour.model.season import (
     SeasonAnswer,
     SeasonWeek,
     SeedNeed,
-    SowState,
     SowWeek,
     Span,
     Succession,
@@ -130,16 +129,16 @@ def sow_week(i: int, need: float) -> SowWeek:
     on = week_start(i)
     light = month_light(0.55, on.month)
     ahead = month_light(0.55, week_start(i + 4).month)
-    state: SowState = "sow"
+    state: Verdict = "sow"
     if ahead < 0.6 * need:
-        state = "waste"
+        state = "wait"
     elif light < 0.8 * need:
-        state = "drawn"
+        state = "cut-young"
     elif light < 1.2 * need:
         state = "slow"
     if season_wave(on) < 0.03 and need > 5.0:
-        state = "cold"
-    days = None if state == "waste" else round(40 + 120 * (1 - season_wave(week_start(i + 6))))
+        state = "too-cold"
+    days = None if state == "wait" else round(40 + 120 * (1 - season_wave(week_start(i + 6))))
     return SowWeek(
         on, state, days and days - 10, days, days and days + 14, 3.0 if days else None, 60.0 - 40.0 * season_wave(on)
     )

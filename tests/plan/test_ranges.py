@@ -2,34 +2,62 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from tenhour.plan.ranges import at_share, median_days, peaks, percentile_days, sorted_draws
+from tenhour.plan.dates import DAYS
+from tenhour.plan.ranges import CLIFF_D, at_share, between_sowings, median_days, peaks, sorted_draws, straight
+
+SOWN = np.arange(0, DAYS, 15)
 
 
-def test_shares_lie_on_a_straight_line_between_draws() -> None:
+def test_each_draw_stands_for_the_middle_of_its_part() -> None:
+    """Five draws stand for the seasons of 10, 30, 50, 70 and 90 % (Hazen's plotting position, i - 1/2 over n)."""
     draws = np.array([30.0, 10.0, 20.0, 40.0, 50.0])
     assert median_days(draws) == 30.0
-    assert at_share(sorted_draws(draws), 0.1) == pytest.approx(14.0)
-    assert percentile_days(draws, 90) == 46
-    values = np.linspace(3.0, 80.0, 15)
-    assert at_share(values, 0.9) == pytest.approx(np.percentile(values, 90))
+    assert at_share(sorted_draws(draws), 0.1) == 10.0
+    assert at_share(sorted_draws(draws), 0.9) == 50.0
+    values = np.linspace(3.0, 80.0, 17)
+    assert at_share(values, 0.9) == pytest.approx(np.percentile(values, 90, method="hazen"))
 
 
 def test_a_never_is_longer_than_any() -> None:
     draws = np.array([[10.0, np.nan, 20.0], [np.nan, 10.0, np.nan]])
     assert median_days(draws)[0] == 20.0
     assert np.isnan(median_days(draws)[1])
-    assert percentile_days(draws[0], 90) is None
-    assert percentile_days(draws[0], 10) == 12
+    assert np.isnan(at_share(sorted_draws(draws), 0.9)).all()
 
 
-# -- two peaks ---------------------------------------------------------------------------------------------------------
+def test_dates_lie_straight_between_sowings() -> None:
+    days = (60.0 + 0.2 * SOWN)[:, None]
+    found = between_sowings(days, SOWN)[:, 0]
+    assert found[SOWN].tolist() == days[:, 0].tolist()
+    assert found[7] == pytest.approx(60.0 + 0.2 * 7)
+    level = between_sowings((60.0 + 0.1 * SOWN)[:, None], SOWN)[:, 0]
+    assert level[364] == pytest.approx(0.2 * (96.0 - 4.0) + 0.8 * (60.0 + 1.0))
+
+
+def test_no_date_between_two_times_of_harvest() -> None:
+    """One sowing comes in before the dark, the next in spring: those between come in at one or the other time."""
+    days = np.full((len(SOWN), 1), 60.0)
+    days[19:] = 60.0 + CLIFF_D + 40.0
+    found = between_sowings(days, SOWN)[:, 0]
+    before, after = 18 * 15 + 60.0, 19 * 15 + 145.0
+    ready = np.arange(DAYS) + found
+    between = ready[18 * 15 : 19 * 15 + 1]
+    assert (between[:8] <= before + 15.0).all()
+    assert (between[8:] == after).all()
+    assert (np.diff(between) >= 0.0).all()
+
+
+def test_a_sowing_between_one_that_comes_in_and_one_that_does_not_follows_the_nearer() -> None:
+    days = np.full((len(SOWN), 1), 60.0)
+    days[10] = np.nan
+    found = between_sowings(days, SOWN)[:, 0]
+    assert np.isfinite(found[135:143]).all()
+    assert np.isnan(found[143:158]).all()
+    assert np.isfinite(found[158:]).all()
+    assert np.isnan(straight(days[:, 0], SOWN)[[150, 155, 145]]).all()
 
 
 def test_a_sowing_that_races_the_dark_has_two_peaks_with_their_shares() -> None:

@@ -1,23 +1,29 @@
-"""Verdicts, the sowing that pays and the sowing for winter, on years made up to show one thing each."""
+"""The rule book: verdicts, the sowing that pays and the sowing for winter, on years made up to show one thing each."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from tenhour.model.results import VERDICTS
 from tenhour.plan.sowing import (
+    CODE,
     DAYS,
-    Ask,
-    CropYear,
-    by_day,
+    SETTLED_D,
+    STEADY_D,
+    Ruling,
+    SowingYear,
     chilled_days,
     dark_season,
-    decide,
-    paying_days,
-    pays_from_day,
+    first_steady,
+    judge,
     sow_by_day,
+    waiting_costs,
 )
 
 DARKEST = 354
@@ -30,40 +36,58 @@ def seasonal(summer: float, winter: float) -> np.ndarray:
     return summer + (winter - summer) * wave
 
 
-def year(days: np.ndarray | None = None, stretch: float = 10.0) -> CropYear:
-    return CropYear(
-        days=seasonal(40.0, 110.0) if days is None else days,
-        young_days=np.full(DAYS, np.nan),
-        emergence_d=np.full(DAYS, 6.0),
-        stretch_score=np.full(DAYS, stretch),
-        too_warm=np.zeros(DAYS, dtype=np.bool_),
-        bolts=np.zeros(DAYS, dtype=np.bool_),
+def year(way: str = "cut", **given: Any) -> SowingYear:
+    """One crop on one bed; days 40 in summer and 110 at midwinter, of 40 in good light."""
+    values: dict[str, Any] = {
+        "days": seasonal(40.0, 110.0),
+        "young_days": np.full(DAYS, np.nan),
+        "emergence_d": np.full(DAYS, 6.0),
+        "stretch_score": np.full(DAYS, 10.0),
+        "harmed": np.zeros(DAYS, dtype=np.bool_),
+        "hot": np.zeros(DAYS, dtype=np.bool_),
+        "too_warm": np.zeros(DAYS, dtype=np.bool_),
+        "bolting_d": np.full(DAYS, np.nan),
+        "missing_dli_mol_m2_d": np.zeros(DAYS),
+        "raised_days": np.full(DAYS, np.nan),
+        **given,
+    }
+    return SowingYear(
+        ways=(way,),
+        **{name: np.asarray(value)[None, None] for name, value in values.items()},
+        raised_score=np.full((1, DAYS), 5.0),
+        cold_night_degc=np.full((1, DAYS), 3.0),
+        harm_degc=np.array([-9.0]),
+        best_days=np.array([[40.0]]),
+        dark=np.array([[310, 34]], dtype=np.intp),
+        darkest_day=DARKEST,
     )
 
 
-def ask(day: int = 14, way: str = "cut") -> Ask:
-    return Ask(
-        day=day,
-        way=way,
-        needs_dli_mol_m2_d=5.0,
-        first_dli_mol_m2_d=8.0,
-        kill_degc=-9.0,
-        chill_degc=float("nan"),
-        cold_night_degc=np.full(DAYS, 3.0),
-        mean_night_degc=np.full(DAYS, 6.0),
-        mean_dli_mol_m2_d=seasonal(20.0, 1.0),
-    )
+def verdicts(ruling: Ruling) -> list[str]:
+    return [VERDICTS[code] for code in ruling.code[0, 0].tolist()]
 
 
-def test_values_by_week_become_values_by_day() -> None:
-    weekly = np.arange(53.0)
-    found = by_day(10, 7, weekly)
-    assert found[10] == 0.0
-    assert found[17] == 1.0
-    assert found[13] == pytest.approx(3.0 / 7.0)
-    weekly[1] = np.nan
-    assert np.isnan(by_day(10, 7, weekly)[13])
-    assert by_day(10, 7, weekly)[10] == 0.0
+def spells(row: np.ndarray) -> list[tuple[int, int]]:
+    """Verdict and length of every spell of a round year, in order."""
+    change = np.flatnonzero(row != np.roll(row, 1))
+    if not change.size:
+        return [(int(row[0]), DAYS)]
+    lengths = np.diff(np.append(change, change[0] + DAYS))
+    return [(int(row[day]), int(length)) for day, length in zip(change, lengths, strict=True)]
+
+
+def soonest_return_d(row: np.ndarray) -> int:
+    """Days between leaving a verdict and its coming back, the least of a round year."""
+    found = spells(row)
+    least = DAYS
+    for place, (verdict, _) in enumerate(found):
+        away = 0
+        for later, length in [*found[place + 1 :], *found[:place]]:
+            if later == verdict:
+                least = min(least, away)
+                break
+            away += length
+    return least
 
 
 def test_dark_season_is_the_run_of_dim_days_round_the_darkest() -> None:
@@ -85,31 +109,15 @@ def test_dark_season_of_a_cellar_is_the_whole_year() -> None:
 
 
 def test_sow_by_is_the_last_day_that_stands_in_time() -> None:
-    days = np.full(DAYS, 50.0)
-    assert sow_by_day(days, 310) == 260
+    assert sow_by_day(np.full(DAYS, 50.0), 310) == 260
     assert sow_by_day(np.full(DAYS, np.nan), 310) is None
 
 
 def test_a_sowing_pays_when_two_weeks_of_waiting_cost_a_week_of_harvest() -> None:
     """Harvest moves by 14 + change in days; days that fall by 7 in a fortnight are the limit."""
-    days = 100.0 - 0.5 * DAY
-    pays = paying_days(year(days), np.zeros(DAYS, dtype=bool))
-    assert pays[:300].all()
-    steeper = paying_days(year(100.0 - 0.51 * DAY), np.zeros(DAYS, dtype=bool))
-    assert not steeper[:300].any()
-
-
-def test_drawn_or_chilled_sowings_do_not_pay() -> None:
-    level = np.full(DAYS, 40.0)
-    assert not paying_days(year(level, stretch=46.0), np.zeros(DAYS, dtype=bool)).any()
-    assert not paying_days(year(level), np.ones(DAYS, dtype=bool)).any()
-
-
-def test_pays_from_looks_only_after_the_darkest_day() -> None:
-    always = np.ones(DAYS, dtype=bool)
-    assert pays_from_day(always, 250, DARKEST) == DARKEST
-    assert pays_from_day(always, 20, DARKEST) == 20
-    assert pays_from_day(~always, 20, DARKEST) is None
+    assert waiting_costs(100.0 - 0.5 * DAY)[:300].all()
+    assert not waiting_costs(100.0 - 0.51 * DAY)[:300].any()
+    assert waiting_costs(np.where(DAY < 100, 50.0, np.nan))[90]  # a fortnight later it never comes in
 
 
 def test_chilled_days_look_four_weeks_ahead() -> None:
@@ -122,102 +130,157 @@ def test_chilled_days_look_four_weeks_ahead() -> None:
     assert not chilled_days(night, float("nan")).any()
 
 
-def test_not_here_when_no_sowing_of_the_year_comes_in() -> None:
-    assert decide(ask(), year(np.full(DAYS, np.nan)), DARKEST).verdict == "not-here"
+def test_steady_means_four_weeks_and_looks_half_a_year_ahead() -> None:
+    good = np.zeros(DAYS, dtype=np.bool_)
+    good[20 : 20 + STEADY_D - 1] = True
+    assert np.isnan(first_steady(good, DARKEST))
+    good[60 : 60 + STEADY_D] = True
+    assert first_steady(good, DARKEST) == 60
+    assert first_steady(~np.zeros(DAYS, dtype=np.bool_), DARKEST) == DARKEST
+    good[:] = False
+    good[250:300] = True
+    assert np.isnan(first_steady(good, DARKEST))
 
 
-def test_too_cold_by_a_single_night() -> None:
-    cold = np.full(DAYS, 3.0)
-    cold[60] = -12.0
-    found = decide(replace(ask(), cold_night_degc=cold), year(), DARKEST)
-    assert found.verdict == "too-cold"
-    assert found.coldest_night_degc == -12.0
-    assert found.limit_degc == -9.0
+def test_pays_from_is_the_first_steady_good_day_after_the_darkest() -> None:
+    """Slow is over 60 days here; then four weeks of good sowings must follow, each worth not putting off."""
+    found = judge(year())
+    day = int(found.pays_from[0, 0])
+    assert 0 < day < 120
+    said = verdicts(found)
+    assert said[day : day + STEADY_D] == ["sow"] * STEADY_D
+    assert "sow" not in [said[n % DAYS] for n in range(DARKEST, DAYS + day)]
+    days = seasonal(40.0, 110.0)
+    assert days[day] <= 60.0
+    assert 14.0 + days[day + 14] - days[day] >= 7.0
 
 
-def test_too_cold_by_chilling_of_a_warm_crop() -> None:
-    found = decide(replace(ask(), chill_degc=10.0), year(), DARKEST)
-    assert found.verdict == "too-cold"
-    assert found.limit_degc == 10.0
+def test_not_here_when_no_sowing_of_the_year_comes_to_anything() -> None:
+    assert set(verdicts(judge(year(days=np.full(DAYS, np.nan))))) == {"not-here"}
+    assert set(verdicts(judge(year(harmed=np.ones(DAYS, dtype=np.bool_))))) == {"not-here"}
+    assert set(verdicts(judge(year(bolting_d=np.full(DAYS, 10.0))))) == {"not-here"}
 
 
-def test_too_cold_to_come_up() -> None:
-    late = replace(year(), emergence_d=np.full(DAYS, 50.0))
-    found = decide(ask(), late, DARKEST)
-    assert found.verdict == "too-cold"
-    assert np.isnan(found.limit_degc)
+def test_too_hot_too_cold_and_seed_that_does_not_come_up() -> None:
+    some = (DAY >= 150) & (DAY < 240)
+    assert verdicts(judge(year(hot=some)))[200] == "too-hot"
+    assert verdicts(judge(year(harmed=some)))[200] == "too-cold"
+    late = np.where(some, 50.0, 6.0)
+    assert verdicts(judge(year(emergence_d=late)))[200] == "too-cold"
+    found = judge(year(emergence_d=late, too_warm=some))
+    assert verdicts(found)[200] == "too-hot"
+    assert found.again_from(0, 0, 200) == 240
 
 
-def test_seed_that_it_is_too_warm_for_waits_until_it_comes_up_again() -> None:
-    """Winter salads fail in warm soil; to call that too cold would be wrong (common practice)."""
-    hot = (DAY >= 150) & (DAY < 240)
-    summer = replace(year(), emergence_d=np.where(hot, np.nan, 6.0), too_warm=hot)
-    found = decide(ask(day=190), summer, DARKEST)
-    assert (found.verdict, found.again_from) == ("wait", 240)
-    assert decide(ask(day=100), summer, DARKEST).again_from is None
-    frozen = replace(ask(day=190), cold_night_degc=np.full(DAYS, -20.0))
-    assert decide(frozen, summer, DARKEST).verdict == "too-cold"
+def test_what_would_flower_before_it_is_ready_is_never_good_to_sow() -> None:
+    flowers = np.where((DAY >= 60) & (DAY < 150), 30.0, np.nan)
+    said = verdicts(judge(year(bolting_d=flowers)))
+    assert set(said[60:150]) == {"wait"}
+    young = np.full(DAYS, 25.0)
+    assert set(verdicts(judge(year("head", bolting_d=flowers, young_days=young)))[60:150]) == {"cut-young"}
 
 
-def test_a_stand_that_would_be_months_old_does_not_count_as_standing() -> None:
-    """Sown in spring because summer is too warm for its seed, a salad has gone to seed long before the dark."""
-    days = np.where((DAY >= 104) & (DAY < 300), np.nan, 60.0)
-    summer = replace(year(), days=days, emergence_d=np.where(np.isnan(days), np.nan, 6.0))
-    assert decide(ask(day=330), summer, DARKEST).sow_by is None
-    assert decide(ask(day=330, way="pick"), summer, DARKEST).sow_by == 103
+def test_raise_where_the_nursery_does_well_what_the_bed_does_not() -> None:
+    assert verdicts(judge(year("head", raised_days=np.full(DAYS, 58.0))))[10] == "raise"
+    assert verdicts(judge(year("head", raised_days=np.full(DAYS, 58.0))))[180] == "sow"
+    assert verdicts(judge(year("head", raised_days=np.full(DAYS, 61.0))))[10] != "raise"  # slow itself
 
 
-def test_what_runs_to_flower_before_it_is_ready_does_not_count_as_standing() -> None:
-    last = decide(ask(day=330), year(), DARKEST).sow_by
-    assert last is not None
-    bolts = np.zeros(DAYS, dtype=np.bool_)
-    bolts[last] = True
-    assert decide(ask(day=330), replace(year(), bolts=bolts), DARKEST).sow_by is None
+def test_stands_small_what_overwinters_young_and_beats_the_sowing_of_spring() -> None:
+    """Sown in November it is ready in March; a sowing that pays in spring would be three weeks later or more."""
+    found = judge(year("head"))
+    said = verdicts(found)
+    assert said[320] == "stand-small"
+    ready = 320 + seasonal(40.0, 110.0)[320] - DAYS
+    assert ready > 34
+    assert found.waiting_cost_d[0, 0, 320] >= 21.0
+    assert "stand-small" not in verdicts(judge(year("pick")))
+    assert verdicts(judge(year("head", stretch_score=np.full(DAYS, 50.0))))[320] != "stand-small"
 
 
 def test_picked_crops_should_stand_by_now_in_the_dark() -> None:
-    found = decide(ask(day=340, way="pick"), year(), DARKEST)
-    assert found.verdict == "set-out-grown"
-    assert found.sow_by is not None
+    found = judge(year("pick"))
+    assert verdicts(found)[340] == "set-out-grown"
+    assert np.isfinite(found.sow_by[0, 0])
 
 
 def test_cut_young_when_only_young_leaf_comes_in_time() -> None:
-    young = np.full(DAYS, 50.0)
-    assert decide(ask(day=350, way="head"), replace(year(), young_days=young), DARKEST).verdict == "cut-young"
+    assert verdicts(judge(year("head", young_days=np.full(DAYS, 50.0))))[20] == "cut-young"
 
 
 def test_needs_lamps_when_light_is_missing_and_the_paying_sowing_is_far() -> None:
-    dark = replace(year(), stretch_score=seasonal(5.0, 70.0))
-    found = decide(replace(ask(day=330), first_dli_mol_m2_d=1.5), dark, DARKEST)
-    assert found.verdict == "needs-lamps"
-    assert found.missing_dli_mol_m2_d == pytest.approx(3.5)
+    dim = year("transplant", stretch_score=seasonal(5.0, 70.0), missing_dli_mol_m2_d=np.maximum(seasonal(-4.0, 4.0), 0))
+    found = judge(dim)
+    said = verdicts(found)
+    assert said[330] == "needs-lamps"
+    near = int(found.pays_from[0, 0]) - 20
+    assert said[near] != "needs-lamps"
 
 
-def test_wait_when_the_paying_sowing_is_near() -> None:
-    dark = replace(year(seasonal(40.0, 65.0)), stretch_score=seasonal(5.0, 70.0))
-    found = decide(replace(ask(day=40), first_dli_mol_m2_d=3.0), dark, DARKEST)
-    assert found.verdict == "wait"
-    assert found.pays_from is not None
-    assert found.waiting_later_d is not None
+def test_wait_only_where_it_costs_less_than_three_weeks_of_harvest() -> None:
+    found = judge(year())
+    waiting = found.code[0, 0] == CODE["wait"]
+    assert waiting.any()
+    assert (found.waiting_cost_d[0, 0, waiting] < 21.0).all()
+    before = int(np.flatnonzero(waiting)[0]) - 1
+    assert found.waiting_cost_d[0, 0, before] >= 21.0
+    assert verdicts(found)[before] == "slow"
 
 
 def test_trays_keep_the_pace_of_the_warmth_and_wait_for_no_light() -> None:
-    # Two months in a cold house all winter: waiting costs every day waited, and no light is waited for.
-    trays = year(seasonal(20.0, 60.0))
     for way in ("seed-fed", "bulb"):
-        found = decide(ask(day=320, way=way), trays, DARKEST)
-        assert found.pays_from is None
-        assert found.verdict == "slow"
-    assert decide(ask(day=320, way="cut"), trays, DARKEST).pays_from is not None
+        found = judge(year(way, days=seasonal(20.0, 60.0)))
+        assert np.isnan(found.pays_from[0, 0])
+        said = verdicts(found)
+        assert said[DARKEST] == "slow"
+        assert said[180] == "sow"
 
 
-def test_slow_and_sow() -> None:
-    assert decide(ask(day=20), year(), DARKEST).verdict in ("slow", "wait")
-    assert decide(ask(day=120), year(), DARKEST).verdict == "sow"
+def test_a_dark_bed_is_measured_against_good_light_and_not_against_itself() -> None:
+    """A bed on which it always takes twice as long as in good light never says sow."""
+    assert "sow" not in verdicts(judge(year(days=np.full(DAYS, 80.0))))
+    assert "sow" in verdicts(judge(year(days=np.full(DAYS, 50.0))))
 
 
-def test_verdicts_come_in_the_contracts_order() -> None:
-    """A crop that is at once too cold, drawn and slow is called too cold."""
-    cold = np.full(DAYS, -20.0)
-    dark = replace(year(), stretch_score=np.full(DAYS, 90.0))
-    assert decide(replace(ask(way="pick"), cold_night_degc=cold), dark, DARKEST).verdict == "too-cold"
+def test_a_stand_that_would_be_months_old_or_in_flower_does_not_count_as_standing() -> None:
+    """Sown in spring because summer is too warm for its seed, a salad has gone to seed long before the dark."""
+    days = np.where((DAY >= 104) & (DAY < 300), np.nan, 60.0)
+    assert np.isnan(judge(year(days=days)).sow_by[0, 0])
+    assert judge(year("pick", days=days)).sow_by[0, 0] == 103
+    last = int(judge(year()).sow_by[0, 0])
+    flowers = np.full(DAYS, np.nan)
+    flowers[last] = 10.0
+    assert np.isnan(judge(year(bolting_d=flowers)).sow_by[0, 0])
+    nights = np.full((1, DAYS), 3.0)
+    nights[0, 300] = -12.0
+    assert np.isnan(judge(replace(year(), cold_night_degc=nights)).sow_by[0, 0])
+
+
+@given(seed=st.integers(0, 10_000), way=st.sampled_from(["cut", "head", "pick", "transplant", "seed-fed"]))
+@settings(deadline=None, derandomize=True, max_examples=60)
+def test_no_verdict_comes_back_within_two_weeks(seed: int, way: str) -> None:
+    """On years that jump about far more than any real one."""
+    draw = np.random.default_rng(seed)
+
+    def noise(low: float, high: float) -> np.ndarray:
+        return np.repeat(draw.uniform(low, high, DAYS), draw.integers(1, 12, DAYS))[:DAYS]
+
+    rough = year(
+        way,
+        days=noise(30.0, 130.0),
+        young_days=noise(20.0, 90.0),
+        stretch_score=noise(0.0, 80.0),
+        harmed=noise(0.0, 1.0) > 0.85,
+        hot=noise(0.0, 1.0) > 0.85,
+        bolting_d=np.where(noise(0.0, 1.0) > 0.6, noise(20.0, 90.0), np.nan),
+        missing_dli_mol_m2_d=np.maximum(noise(-2.0, 3.0), 0.0),
+    )
+    assert soonest_return_d(judge(rough).code[0, 0]) >= SETTLED_D
+
+
+@pytest.mark.parametrize("verdict", ["harmed", "hot"])
+def test_smoothing_never_hides_a_danger(verdict: str) -> None:
+    danger = np.zeros(DAYS, dtype=np.bool_)
+    danger[[100, 105, 200, 210, 300]] = True
+    code = judge(year(**{verdict: danger})).code[0, 0]
+    assert (code[danger] == CODE["too-cold" if verdict == "harmed" else "too-hot"]).all()

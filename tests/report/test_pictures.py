@@ -228,7 +228,7 @@ def test_crops_that_never_pay_are_named_not_drawn() -> None:
     answer = made_up.season_answer(("front",), 2)
     bed = answer.beds[0]
     crop = bed.crops[1]
-    waste = tuple(week.__class__(week.start, "waste", None, None, None, None, None) for week in crop.weeks)
+    waste = tuple(week.__class__(week.start, "wait", None, None, None, None, None) for week in crop.weeks)
     never = crop.__class__(crop.crop, "never here", crop.way, waste, (), None, None)
     poor = bed.__class__(bed.name, bed.area_m2, bed.weeks, (bed.crops[0], never))
     assert [c.name for c in poor.barren] == ["never here"]

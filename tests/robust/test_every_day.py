@@ -18,11 +18,10 @@ from tenhour.plan import dates
 from tenhour.sky import normals, split, spread
 from tenhour.sun.daylength import CIVIL_HEIGHT_DEG, SUNRISE_HEIGHT_DEG, day_events, ten_hour_dates
 from tenhour.sun.position import extraterrestrial_daily, generic_year_steps, noon_height_deg, solar_position
+from tenhour.year.grown import table_of
 from tenhour.year.lamps import sun_clock
 from tenhour.year.season import season_of
-from tenhour.year.sow import table_of
 from tenhour.year.sunlight import site_climate, standard_offset_h
-from tenhour.year.supply import Wishes
 
 LATITUDES = np.arange(-75.0, 75.1, 2.0)
 YEARS = (2027, 2028)
@@ -201,8 +200,8 @@ def test_the_season_of_a_crop_is_mirrored_between_hemispheres() -> None:
     found = []
     for lat, start in ((48.0, date(2027, 9, 1)), (-48.0, date(2028, 3, 1))):
         world = world_of(house_from_text(house_text(lat, 10.0, "UTC", own=True), "house.toml"))
-        table = table_of(world, [crops()[key] for key in ("kale", "spinach", "radish")], start)
-        found.append([crop for bed in season_of(world, table, Wishes()).beds for crop in bed.crops])
+        table = table_of(world, [crops()[key] for key in ("kale", "spinach", "radish")])
+        found.append([crop for bed in season_of(table, start=start).beds for crop in bed.crops])
     assert len(found[0]) == 6
     for north, south in zip(*found, strict=True):
         assert north.crop == south.crop

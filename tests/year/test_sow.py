@@ -10,32 +10,43 @@ import numpy as np
 import pytest
 
 from helpers_world import crops, demo_world, plain, world_of
-from tenhour.growth.draws import latin_draws
 from tenhour.growth.places import standing
 from tenhour.growth.run import run
-from tenhour.growth.shapes import bed_climate
+from tenhour.growth.shapes import bed_climate, middle_draw
 from tenhour.growth.stretch import stretch
 from tenhour.model.house import Air
+from tenhour.model.results import CropVerdict, SowAnswer
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.sowing import LEGGY_SCORE
 from tenhour.sky.spread import class_sequence
 from tenhour.year import growing
-from tenhour.year.sow import Table, median_days, sow_of, table_of, verdict_of
+from tenhour.year.fruiting import fruiting_verdict
+from tenhour.year.grown import Table, table_of
+from tenhour.year.sow import sow_of, verdict_of
 from tenhour.year.world import World
 
 JANUARY = date(2027, 1, 15)
 SOME = ("leaf-lettuce", "spinach", "kale", "radish", "mizuna", "basil", "tomato", "pea-shoots", "lettuce-plants")
 
 
-@lru_cache(maxsize=8)
-def table(on: date = JANUARY) -> Table:
-    return table_of(demo_world(), [crops()[key] for key in SOME], on)
+@lru_cache(maxsize=1)
+def table() -> Table:
+    return table_of(demo_world(), [crops()[key] for key in SOME if crops()[key].way != "fruiting"])
+
+
+def answer(on: date) -> SowAnswer:
+    fruiting = [crop for crop in crops().values() if crop.way == "fruiting"]
+    return sow_of(table_of(world_of(plain()), [c for c in crops().values() if c.way != "fruiting"]), fruiting, on=on)
+
+
+def said(key: str, bed: int, on: date = JANUARY) -> CropVerdict:
+    return verdict_of(table(), [crop.key for crop in table().crops].index(key), bed, on)
 
 
 def test_every_crop_on_every_bed_has_one_verdict_and_one_sentence() -> None:
-    answer = sow_of(world_of(plain()), list(crops().values()), on=JANUARY)
-    assert len(answer.beds) == 2
-    for bed in answer.beds:
+    found = answer(JANUARY)
+    assert len(found.beds) == 2
+    for bed in found.beds:
         assert sorted(crop.crop for crop in bed.crops) == sorted(crops())
         for crop in bed.crops:
             assert crop.sentence.endswith(".")
@@ -46,8 +57,11 @@ def test_every_crop_on_every_bed_has_one_verdict_and_one_sentence() -> None:
 
 
 def test_ranked_by_what_the_bed_gives() -> None:
-    answer = sow_of(world_of(plain()), list(crops().values()), on=date(2027, 4, 15))
-    good = [crop for crop in answer.beds[0].crops if crop.verdict == "sow" and crop.yield_g_m2_d is not None]
+    good = [
+        crop
+        for crop in answer(date(2027, 4, 15)).beds[0].crops
+        if crop.verdict == "sow" and crop.yield_g_m2_d is not None
+    ]
     rates = [crop.yield_g_m2_d or 0.0 for crop in good]
     assert len(rates) > 5
     assert rates == sorted(rates, reverse=True)
@@ -75,11 +89,31 @@ def test_a_mean_day_is_too_quick() -> None:
     assert took[0] > took[1]
 
 
-def test_range_is_of_fifteen_seeded_draws_and_repeats() -> None:
-    assert len(latin_draws()) >= 15
-    assert table().year.harvest_d.shape[-1] == 15
-    again = table_of(demo_world(), [crops()[key] for key in SOME], JANUARY)
-    assert np.array_equal(table().year.harvest_d, again.year.harvest_d, equal_nan=True)
+def test_range_is_of_fifteen_seeded_draws_or_more_and_repeats() -> None:
+    assert table().grown.harvest_d.shape[-1] >= 15
+    again = table_of(demo_world(), table().crops)
+    assert np.array_equal(table().grown.harvest_d, again.grown.harvest_d, equal_nan=True)
+    other = table_of(demo_world(), table().crops, seed=1)
+    assert not np.array_equal(table().grown.harvest_d, other.grown.harvest_d, equal_nan=True)
+
+
+def test_a_crop_grows_the_same_whichever_others_are_asked_for() -> None:
+    """Seasons are shared by the crops of a draw; each crop's own numbers are drawn for itself."""
+    alone = table_of(demo_world(), [crops()["kale"]])
+    row = [crop.key for crop in table().crops].index("kale")
+    assert np.array_equal(alone.grown.harvest_d[0], table().grown.harvest_d[row], equal_nan=True)
+    spread = table().draws.rgr_factor
+    assert not np.array_equal(spread[0], spread[1])
+    assert np.allclose(np.sort(spread[0]), np.sort(spread[1]))
+
+
+def test_nothing_is_grown_for_the_day_asked() -> None:
+    """The days of sowing are fixed days of the year: what is said of any day is read between them."""
+    days = table().days
+    for day in (20, 100, 222):
+        left = day - day % 15
+        low, high = sorted((left + days[0, 1, left], left + 15 + days[0, 1, left + 15]))
+        assert low <= day + days[0, 1, day] <= high
 
 
 def test_season_spread_is_smaller_than_day_to_day_spread() -> None:
@@ -91,33 +125,23 @@ def test_season_spread_is_smaller_than_day_to_day_spread() -> None:
     assert 0.05 < season < 0.6 * day_sd
 
 
-def test_median_counts_a_never_as_longer_than_any() -> None:
-    days = np.array([[10.0, 20.0, np.nan], [10.0, np.nan, np.nan]])
-    found = median_days(days)
-    assert found[0] == 20.0
-    assert np.isnan(found[1])
-
-
 def test_missing_is_need_less_the_first_four_weeks() -> None:
-    for number in range(len(SOME)):
-        found = verdict_of(table(), number, 1)
-        if found.needs_dli_mol_m2_d is None or table().crops[number].way == "fruiting":
+    for number in range(len(table().crops)):
+        found = verdict_of(table(), number, 1, JANUARY)
+        if found.needs_dli_mol_m2_d is None:
             continue
-        missing = max(found.needs_dli_mol_m2_d - table().first_dli_mol_m2_d[number, 1], 0.0)
+        missing = max(found.needs_dli_mol_m2_d - table().first_dli_mol_m2_d[number, 1, 14], 0.0)
         assert found.missing_dli_mol_m2_d == pytest.approx(missing)
 
 
 def test_need_keeps_seedlings_below_leggy() -> None:
     """At the light a crop needs, stretch is at most 45 at this bed's temperature (definition)."""
-    for number, key in enumerate(SOME):
-        need = table().needs_dli_mol_m2_d[number, 0]
-        if (
-            not np.isfinite(need)
-            or not crops()[key].grows_by_carbon
-            or np.isnan(table().year.emergence_d[number, 0, 0])
-        ):
+    grown = table().grown
+    for number, crop in enumerate(table().crops):
+        need = table().needs_dli_mol_m2_d[number, 0, 0]
+        if not np.isfinite(need) or not crop.grows_by_carbon or np.isnan(grown.emergence_d[number, 0, 0]):
             continue
-        temp, dif = (float(part[number, 0, 0]) for part in (table().year.early_temp_degc, table().year.early_dif_k))
+        temp, dif = (float(part[number, 0, 0]) for part in (grown.early_temp_degc, grown.early_dif_k))
         assert stretch(need, temp, dif).score <= LEGGY_SCORE + 1e-6
 
 
@@ -147,15 +171,14 @@ def test_lit_hours_are_those_with_the_sun_up() -> None:
 def test_trays_take_as_long_on_every_bed_whatever_the_light() -> None:
     """Seed-fed crops: warmth sets the time (Jones-Baumgardt et al. 2020: 11-12 d whatever the lamps)."""
     world = world_of(plain(air="day_degc = 20\nnight_degc = 16"))
-    found = table_of(world, [crops()["kale-microgreens"]], JANUARY).days
+    found = table_of(world, [crops()["kale-microgreens"]]).days
     assert world.beds[0].dli_mol_m2_d.mean() != pytest.approx(world.beds[1].dli_mol_m2_d.mean(), rel=0.01)
     assert found[0, 0, 0] == found[0, 1, 0]
 
 
 def test_warm_crops_are_refused_in_a_cold_house() -> None:
-    answer = verdict_of(table(), SOME.index("basil"), 0)
-    assert answer.verdict in ("too-cold", "not-here")
-    fruit = verdict_of(table(), SOME.index("tomato"), 0)
+    assert said("basil", 0).verdict in ("too-cold", "not-here")
+    fruit = fruiting_verdict(demo_world(), crops()["tomato"], 0, JANUARY)
     assert fruit.harvest_from is None
     assert fruit.verdict in ("too-cold", "not-here", "needs-lamps")
 
@@ -167,11 +190,10 @@ def winter_house() -> World:
 
 def test_winter_salad_sown_in_high_summer_waits_for_cooler_soil() -> None:
     """Claytonia does not come up above about 18 °C (common practice); the days are short enough again in September."""
-    found = table_of(demo_world(), [crops()["claytonia"]], date(2027, 7, 10))
-    said = verdict_of(found, 0, 0)
-    assert said.verdict == "wait"
-    assert "now the seed lies too warm and fails, as it does above 18 °C" in said.sentence
-    assert "until 2027-08" in said.sentence or "until 2027-09" in said.sentence
+    found = verdict_of(table_of(demo_world(), [crops()["claytonia"]]), 0, 0, date(2027, 7, 10))
+    assert found.verdict == "too-hot"
+    assert "the seed fails above about 18 °C" in found.sentence
+    assert "from 2027-08" in found.sentence or "from 2027-09" in found.sentence
 
 
 def test_salad_sown_in_early_december_is_drawn_and_hardly_past_its_first_leaf_after_a_month() -> None:
@@ -182,7 +204,7 @@ def test_salad_sown_in_early_december_is_drawn_and_hardly_past_its_first_leaf_af
     keys = ("leaf-lettuce", "romaine", "arugula", "mizuna", "spinach", "radish")
     climate = growing.bed_climates(world)
     sown = day_index(date(2026, 12, 5))
-    found = growing.grow([crops()[key] for key in keys], climate, np.array([sown]), latin_draws(1))
+    found = growing.grow([crops()[key] for key in keys], climate, np.array([sown]), middle_draw())
     photo = run(growing.crop_arrays([crops()[key] for key in keys]), climate, [sown], snapshot_d=[31])
     assert photo.snapshots is not None
     leaves = photo.snapshots.leaves_count[0, :, 1, 0, 0]
@@ -214,6 +236,6 @@ def test_a_week_lost_in_september_costs_at_least_two_weeks_of_harvest() -> None:
 
 
 def test_a_longer_dark_makes_the_same_sowing_slower() -> None:
-    south = table_of(world_of(plain(lat=46.0, lon=11.0, elev=250.0)), [crops()["spinach"]], JANUARY)
-    north = table_of(world_of(plain(lat=57.0, lon=15.0, elev=150.0)), [crops()["spinach"]], JANUARY)
-    assert south.days[0, 0, 0] < north.days[0, 0, 0]
+    south = table_of(world_of(plain(lat=46.0, lon=11.0, elev=250.0)), [crops()["spinach"]])
+    north = table_of(world_of(plain(lat=57.0, lon=15.0, elev=150.0)), [crops()["spinach"]])
+    assert south.days[0, 0, 14] < north.days[0, 0, 14]

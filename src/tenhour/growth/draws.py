@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from statistics import NormalDist
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from tenhour.growth.shapes import Draws
 
@@ -21,6 +22,8 @@ TARGET_SD: Final = 0.20
 """One standard deviation of light, air, growth ceiling and leaf area, seedling mass, target size. Judgement."""
 
 FACTORS: Final = 6
+SEASON_FACTORS: Final = 2
+"""Of the factors, light and air: shared by all crops of a draw."""
 SHUFFLES: Final = 200
 """Orders tried for the one with the least correlation between what is drawn."""
 
@@ -47,8 +50,7 @@ def latin_draws(
     """
     if n < 1:
         raise ValueError(f"n is {n}; at least one draw is needed")
-    z = _shuffled(n, seed)
-    light, temp, rgr, sla, seedling, target = z
+    light, temp, rgr, sla, seedling, target = _shuffled(n, seed, FACTORS)
     return Draws(
         light_factor=np.exp(light_sd_frac * light),
         temp_offset_k=temp_sd_k * temp,
@@ -59,12 +61,34 @@ def latin_draws(
     )
 
 
-def _shuffled(n: int, seed: int) -> Floats:
-    """Six orders of the same n normal scores with little correlation between them, [6, n]."""
+def season_draws(crop_seeds: Sequence[int], light_sd_frac: ArrayLike, n: int = DRAWS, seed: int = 1) -> Draws:
+    """Draw n seasons that C crops share, and each crop's own numbers for itself.
+
+    Parameters: crop_seeds, a number of each crop [C], so that its draws do not depend on which others are asked for;
+    light_sd_frac, standard deviation of a season's light by day of the year [365]; n, draws, at least 1; seed, of the
+    seasons.
+    Returns: :class:`Draws`, light_factor [365, n], temp_offset_k [n], the rest [C, n].
+    Method: as :func:`latin_draws`; the order of a crop's own numbers is the one of 200 least correlated with the
+    seasons' and with each other.
+    """
+    season = _shuffled(n, seed, SEASON_FACTORS)
+    own = np.empty((FACTORS - SEASON_FACTORS, len(crop_seeds), n))
+    for row, number in enumerate(crop_seeds):
+        own[:, row] = _shuffled(n, number + seed, FACTORS - SEASON_FACTORS, season)
+    spread = (CROP_SD, CROP_SD, SEEDLING_SD, TARGET_SD)
+    rgr, sla, seedling, target = (np.exp(sd * z) for sd, z in zip(spread, own, strict=True))
+    light = np.exp(np.asarray(light_sd_frac, dtype=np.float64)[:, None] * season[0])
+    return Draws(light, TEMP_SD_K * season[1], rgr, sla, seedling, target)
+
+
+def _shuffled(n: int, seed: int, rows: int, beside: Floats | None = None) -> Floats:
+    """Orders of the same n normal scores with little correlation between them, and with others beside, [rows, n]."""
     normal = NormalDist()
     scores = np.array([normal.inv_cdf((i + 0.5) / n) for i in range(n)])
-    order = np.random.default_rng(seed).random((SHUFFLES, FACTORS, n)).argsort(axis=-1)
-    trials = scores[order]
-    alike = np.abs(trials @ np.swapaxes(trials, 1, 2))
-    alike[:, np.arange(FACTORS), np.arange(FACTORS)] = 0.0
+    trials = scores[np.random.default_rng(seed).random((SHUFFLES, rows, n)).argsort(axis=-1)]
+    every = trials
+    if beside is not None:
+        every = np.concatenate([trials, np.broadcast_to(beside, (SHUFFLES, *beside.shape))], axis=1)
+    alike = np.abs(every @ np.swapaxes(every, 1, 2))
+    alike[:, np.arange(every.shape[1]), np.arange(every.shape[1])] = 0.0
     return np.asarray(trials[alike.max(axis=(1, 2)).argmin()])

@@ -119,22 +119,46 @@ def dli_for_days_mol_m2_d(
     Method: the model on 28 light levels, linear between the two that enclose the days (in the logarithm of light).
     """
     levels = np.geomspace(LEAST_DLI, MOST_DLI, STEPS)
+    beds = np.broadcast(*(np.atleast_1d(part) for part in (temp_day_degc, temp_night_degc, lit_h))).size
+    wanted = np.broadcast_to(np.asarray(days_d, dtype=np.float64), (len(crops), beds))
+    ahead_d = int(min(np.ceil(np.nanmax(wanted, initial=1.0)) + 1, YEAR_D))
+    took = days_by_light(crops, levels, temp_day_degc, temp_night_degc, lit_h, horizon_d=ahead_d, constants=constants)
+    return light_for_days_mol_m2_d(took, wanted, levels)
+
+
+def days_by_light(
+    crops: CropArrays,
+    dli_mol_m2_d: Floats,
+    temp_day_degc: ArrayLike,
+    temp_night_degc: ArrayLike,
+    lit_h: ArrayLike,
+    *,
+    horizon_d: int = YEAR_D,
+    constants: Constants = CONSTANTS,
+) -> Floats:
+    """Days from sowing to harvest (or to setting out) in steady light, for every level of light.
+
+    Parameters: crops, C; dli_mol_m2_d, L rising levels [mol m⁻² d⁻¹]; temp_day_degc, temp_night_degc [°C] and lit_h
+    [h], one per bed [B]; horizon_d, days looked ahead [d].
+    Returns: [C, B, L], infinite where not within the horizon; more light is never slower.
+    """
     day, night, lit = np.broadcast_arrays(
         *(np.atleast_1d(np.asarray(x, dtype=np.float64)) for x in (temp_day_degc, temp_night_degc, lit_h))
     )
-    each = [np.repeat(part, STEPS) for part in (day, night, lit)]
-    climate = steady_climate(np.tile(levels, len(day)), *each)
-    wanted = np.broadcast_to(np.asarray(days_d, dtype=np.float64), (len(crops), len(day)))
-    ahead_d = int(min(np.ceil(np.nanmax(wanted, initial=1.0)) + 1, YEAR_D))
-    took = run(crops, climate, [0], horizon_d=ahead_d, constants=constants).harvest_d[:, :, 0, 0]
-    took = took.reshape(len(crops), len(day), STEPS)
-    took = np.where(np.isfinite(took), took, np.inf)
-    took = np.minimum.accumulate(took, axis=-1)
-    return _cross(took, wanted, np.log(levels))
+    each = [np.repeat(part, len(dli_mol_m2_d)) for part in (day, night, lit)]
+    climate = steady_climate(np.tile(dli_mol_m2_d, len(day)), *each)
+    found = run(crops, climate, [0], horizon_d=horizon_d, constants=constants)
+    took = np.where(crops.by_leaves[:, None, None, None], found.transplant_d, found.harvest_d)
+    took = took.reshape(len(crops), len(day), len(dli_mol_m2_d))
+    return np.asarray(np.minimum.accumulate(np.where(np.isfinite(took), took, np.inf), axis=-1))
 
 
-def _cross(took: Floats, wanted: Floats, log_level: Floats) -> Floats:
-    """Level at which falling ``took`` [..., L] meets ``wanted`` [...]."""
+def light_for_days_mol_m2_d(took: Floats, wanted: Floats, dli_mol_m2_d: Floats) -> Floats:
+    """Light at which falling days ``took`` [..., L] of levels dli_mol_m2_d [L] meet ``wanted`` [...]; NaN where none.
+
+    Method: linear in the logarithm of light [mol m⁻² d⁻¹] between the two levels that enclose the days.
+    """
+    log_level = np.log(dli_mol_m2_d)
     quick = took <= wanted[..., None]
     first = quick.argmax(axis=-1)
     before = np.maximum(first - 1, 0)

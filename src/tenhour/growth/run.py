@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 import numpy as np
@@ -71,7 +71,8 @@ def run(
     parts = []
     for first in range(0, shape[0], group):
         which = slice(first, first + group)
-        parts.append(_run_block(crops.take(which), job, None if starts is None else starts[:, which]))
+        own = replace(job, draws=draw.of_crops(which))
+        parts.append(_run_block(crops.take(which), own, None if starts is None else starts[:, which]))
     return _join(parts, bool(len(shots)))
 
 
@@ -112,7 +113,7 @@ def _run_block(crops: CropArrays, job: _Job, start: Floats | None) -> GrowthRun:
 def _tables(crops: CropArrays, job: _Job) -> engine.Tables:
     """Day coefficients [365, R]."""
     climate, draws = job.climate, job.draws
-    light = draws.light_factor[None, None, :]
+    light = draws.light_factor.reshape(-1, 1, len(draws))
     dli = climate.dli_mol_m2_d.T[:, :, None] * light
     ten = climate.dli_ten_day_mol_m2_d.T[:, :, None] * light
     day = climate.temp_day_degc.T[:, :, None] + draws.temp_offset_k
@@ -157,7 +158,8 @@ def _cases(crops: CropArrays, job: _Job, begin: Floats, start: Floats | None, ro
         return engine.single(_spread(values, shape)[live])
 
     def of_draw(values: Floats) -> engine.Single:
-        return engine.single(np.broadcast_to(values, (shape[2], shape[0], shape[1], shape[3])).ravel()[live])
+        each = np.atleast_2d(values)[:, None, :]
+        return engine.single(np.broadcast_to(each, (shape[2], shape[0], shape[1], shape[3])).ravel()[live])
 
     seed = crops.seedling_mg / MG_PER_G * crops.density_per_m2
     dry = dry_target_g_m2(crops)

@@ -61,7 +61,7 @@ def seed_fed(
     mean = hour_weighted(climate.temp_day_degc, climate.temp_night_degc, climate.lit_h)
     warm = mean[None, :, None, :] + draw.temp_offset_k[None, None, :, None]
     over = np.maximum(warm - trays.base_degc[:, None, None, None], 0.0)
-    rate = over / trays.sum_degcday[:, None, None, None] * draw.rgr_factor[None, None, :, None]
+    rate = over / trays.sum_degcday[:, None, None, None] * np.atleast_2d(draw.rgr_factor)[:, None, :, None]
     shape = rate.shape[:3]
     days = days_to_reach(rate.reshape(-1, rate.shape[-1]), sowings, limit_d).reshape(*shape, -1)
     days = np.moveaxis(days, -1, 2)
@@ -70,7 +70,9 @@ def seed_fed(
     lit = np.maximum(days - dark, 0.0)
     starts = np.broadcast_to(sowings[None, None, :, None] + np.rint(dark).astype(np.intp), days.shape)
     light = np.moveaxis(window_mean(climate.dli_mol_m2_d, np.moveaxis(starts, 1, 0), np.moveaxis(lit, 1, 0)), 0, 1)
-    total = light * lit * draw.light_factor
+    bright = draw.light_factor if draw.light_factor.ndim == 1 else draw.light_factor[sowings]
+    total = light * lit * bright
     most, half = trays.light_mass_g_m2[column], trays.half_light_mol_m2[column]
-    mass = (trays.reserve_mass_g_m2[column] + most * total / (total + half)) * draw.target_factor
+    own = np.atleast_2d(draw.target_factor)[:, None, None, :]
+    mass = (trays.reserve_mass_g_m2[column] + most * total / (total + half)) * own
     return TrayRun(days, np.asarray(mass))

@@ -6,7 +6,7 @@ Day 0 of the year is 1 January; every series wraps round, so any hemisphere and 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import Any, Final
 
@@ -20,6 +20,8 @@ Floats = NDArray[np.float64]
 YEAR_D: Final = 365
 """Days of the generic year: 29 February is left out."""
 
+CROP_FACTORS: Final = ("rgr_factor", "sla_factor", "seedling_factor", "target_factor")
+"""What is drawn of a crop, not of the season."""
 LIGHT_MEMORY_D: Final = 10
 """Days over which leaves adjust their thickness to light. Judgement (growth runs on days, leaf area on ten)."""
 
@@ -150,10 +152,11 @@ def bed_climate(
 
 @dataclass(frozen=True)
 class Draws:
-    """What differs between J draws of one season, each an array [J]; factors of 1 and an offset of 0 are the middle.
+    """What differs between J draws of one season; factors of 1 and an offset of 0 are the middle.
 
-    light_factor multiplies the light of every day, temp_offset_k is added to air, the others multiply the crop's
-    ceiling of growth, leaf area per mass, seedling mass and target mass.
+    light_factor [J], or [365, J] by day of the year, multiplies the light of every day, temp_offset_k [J] is added to
+    air. The others multiply the crop's ceiling of growth, leaf area per mass, seedling mass and target mass: [J], or
+    [C, J] where each crop has its own.
     """
 
     light_factor: Floats
@@ -165,7 +168,12 @@ class Draws:
 
     def __len__(self) -> int:
         """Return the number of draws."""
-        return len(self.light_factor)
+        return len(self.temp_offset_k)
+
+    def of_crops(self, index: slice | NDArray[np.intp] | list[int]) -> Draws:
+        """Return the same draws for some of the crops."""
+        own = {name: getattr(self, name) for name in CROP_FACTORS}
+        return replace(self, **{name: part[index] if part.ndim > 1 else part for name, part in own.items()})
 
 
 def middle_draw() -> Draws:

@@ -54,7 +54,7 @@ def year_tables(
 ) -> Tables:
     """Day coefficients of all crops, beds and draws, arrays [365, C × B × J] in single precision.
 
-    Parameters: crops, C; rgr_factor, sla_factor, by draw [J]; weather, [365, B, J]; constants.
+    Parameters: crops, C; rgr_factor, sla_factor, by draw [J] or [C, J]; weather, [365, B, J]; constants.
     Method: docs/method/growth.md, "One day"; equal to ``carbon.day_coefficients`` within the grid of temperature.
     NaN in the weather gives NaN coefficients.
     """
@@ -80,13 +80,13 @@ def year_tables(
     by_day -= warm
     by_day *= share
     warm += by_day
-    warm *= (crops.rgr_per_d[:, None, None] * rgr_factor).astype(np.float32)
+    warm *= (crops.rgr_per_d[:, None, None] * np.atleast_2d(rgr_factor)[:, None, :]).astype(np.float32)
     gross *= light["gross"][:, None]
     area = _look(curves["leaf"], middle)
     area *= light["shade"][:, None]
     np.clip(area, carbon.LEAF_AREA_LOW, carbon.LEAF_AREA_HIGH, out=area)
     scale = crops.extinction_ratio * crops.leaf_area_m2_g
-    area *= (scale[:, None, None] * sla_factor).astype(np.float32)
+    area *= (scale[:, None, None] * np.atleast_2d(sla_factor)[:, None, :]).astype(np.float32)
     upkeep = np.broadcast_to(light["upkeep"][:, None], warm.shape)
     flat = [part.reshape(len(part), -1) for part in (area, gross, upkeep, warm)]
     return Tables(flat[0], flat[1], flat[2], flat[3], _length(crops, weather, warm.shape))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Final, Literal, get_args
 
 from tenhour.model.fields import (
     HIDDEN,
@@ -23,7 +23,12 @@ from tenhour.model.fields import (
     Temp,
 )
 
-Verdict = Literal["not-here", "too-cold", "set-out-grown", "cut-young", "needs-lamps", "wait", "slow", "sow"]
+Verdict = Literal[
+    "not-here", "too-hot", "raise", "too-cold", "stand-small", "set-out-grown", "cut-young", "needs-lamps", "wait",
+    "slow", "sow",
+]  # fmt: skip
+VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
+"""All verdicts of a sowing, in the order in which they apply: the first that does is the one given."""
 
 
 @dataclass(frozen=True)
@@ -197,6 +202,15 @@ class Raising:
 
 
 @dataclass(frozen=True)
+class HarvestPeak:
+    """One of two separate times at which a sowing may come in, and in what share of the seasons it does."""
+
+    first: Annotated[date, About(name="from")]
+    last: Annotated[date, About(name="to")]
+    share_frac: Annotated[Share, About(heading="seasons")]
+
+
+@dataclass(frozen=True)
 class CropVerdict:
     """What to do with one crop on one bed at one date; None means never or not applicable."""
 
@@ -226,6 +240,13 @@ class CropVerdict:
     rank_score: Annotated[float, HIDDEN] = 0.0
     raising: Raising | None = None
     """Raising it elsewhere first, where that gains a week or more."""
+    young_from: date | None = None
+    young_to: date | None = None
+    """The same range for young leaf, of crops that can be cut young."""
+    peaks: tuple[HarvestPeak, ...] = ()
+    """Two separate times at which it may come in, before the dark and in spring; then there is no median."""
+    set_out: date | None = None
+    """When plants raised elsewhere from a sowing on this day are set out; with the verdict ``raise``."""
 
 
 @dataclass(frozen=True)

@@ -21,16 +21,14 @@ from tenhour.model.fields import (
     Share,
     Temp,
 )
-from tenhour.model.results import Answer
+from tenhour.model.results import Answer, Verdict
 
-SowState = Literal["sow", "slow", "drawn", "waste", "hot", "cold"]
-"""A week of sowing: good; slow; seedlings would be drawn; no sensible harvest; too warm to come up; too cold."""
-LIVING: Final[frozenset[SowState]] = frozenset({"sow", "slow", "drawn"})
+LIVING: Final[frozenset[Verdict]] = frozenset({"sow", "slow", "stand-small", "cut-young", "raise"})
 """Weeks whose sowings come to something."""
 SowFlag = Literal["killed", "chilled", "bolts", "bulbs", "hot", "starves"]
 """What threatens a sowing beside slow growth: a night kills or chills it; it runs to flower or makes bulbs before it is
 ready; it is too warm for good quality; the light does not keep it alive."""
-SpanKind = Literal["sow", "sow-for-winter", "waste", "harvest", "hold", "pick", "trays", "set-out", "raise"]
+SpanKind = Literal["sow", "sow-for-winter", "wait", "harvest", "hold", "pick", "trays", "set-out", "raise"]
 
 TaskKind = Literal["sow", "raise", "set-out", "pick", "pays", "trays", "garden", "succession"]
 
@@ -52,7 +50,7 @@ class SowWeek:
     """What becomes of a sowing in the week that begins on ``start``; None means never."""
 
     start: Annotated[date, About(heading="week from")]
-    state: Annotated[SowState, About(heading="sowing")]
+    state: Annotated[Verdict, About(heading="sowing")]
     days_low: Days | None
     days_median: Days | None
     days_high: Days | None

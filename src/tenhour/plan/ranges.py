@@ -8,7 +8,15 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from tenhour.plan.dates import DAYS
+
 Array = NDArray[np.float64]
+
+LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9
+"""A range of dates runs from the first to the last tenth of the draws: by definition of the answers."""
+NEARER: Final = 0.5
+CLIFF_D: Final = 45.0
+"""Dates of harvest further apart than this, of sowings two weeks apart, have nothing between them: judgement."""
 
 
 def sorted_draws(days: Array) -> Array:
@@ -17,8 +25,12 @@ def sorted_draws(days: Array) -> Array:
 
 
 def at_share(ordered: Array, share: float) -> Array:
-    """Value at a share of sorted draws (last axis), between neighbours by straight line; NaN where one never comes."""
-    position = share * (ordered.shape[-1] - 1)
+    """Value at a share of sorted draws (last axis), between neighbours by straight line; NaN where one never comes.
+
+    Parameters: ordered [..., J], as of :func:`sorted_draws`; share, 0-1. Each draw stands for the middle of its part
+    of all seasons (Hazen 1914, from memory), as the stratified draws are made.
+    """
+    position = min(max(share * ordered.shape[-1] - 0.5, 0.0), ordered.shape[-1] - 1.0)
     low, high = ordered[..., math.floor(position)], ordered[..., math.ceil(position)]
     known = np.isfinite(high)
     begin = np.where(known, low, 0.0)
@@ -27,13 +39,48 @@ def at_share(ordered: Array, share: float) -> Array:
 
 def median_days(days: Array) -> Array:
     """Median over draws (last axis); NaN if most of them never get there."""
-    return at_share(sorted_draws(days), 0.5)
+    return at_share(sorted_draws(days), MIDDLE)
 
 
-def percentile_days(days: Array, percent: int) -> int | None:
-    """Whole days at a percentile of draws [J], None where that many never get there."""
-    found = float(at_share(sorted_draws(days), percent / 100))
-    return round(found) if math.isfinite(found) else None
+def between_sowings(days: Array, sown_doy: NDArray[np.intp], cliff_d: float = CLIFF_D) -> Array:
+    """Days to harvest by day of sowing round the year, from sowings on some days of it.
+
+    Parameters: days [..., S, J], NaN where never; sown_doy [S], rising, days of the generic year; cliff_d [d].
+    Returns: [..., 365, J].
+    Method: draw by draw, dates of harvest straight between neighbouring sowings. Where the later one comes in more
+    than cliff_d after the earlier, or one never does, there is no date between: the one before the dark and the one
+    in spring are both possible, and the nearer sowing counts.
+    """
+    step = np.arange(DAYS)
+    left = np.searchsorted(sown_doy, step, side="right") - 1
+    right = (left + 1) % len(sown_doy)
+    before = (step - sown_doy[left]) % DAYS
+    after = (sown_doy[right] - step) % DAYS
+    share = (before / (before + after))[:, None]
+    # dates, counted from the day of sowing that is asked for
+    early, late = days[..., left, :] - before[:, None], days[..., right, :] + after[:, None]
+    torn = ~(np.abs(late - early) <= cliff_d)
+    straight = np.where(torn, 0.0, early * (1.0 - share) + late * share)
+    # one is sown later than the earlier neighbour and earlier than the later one, and comes in no sooner or later
+    near = np.where(share <= NEARER, np.fmin(early + before[:, None], np.fmax(late, early)), late)
+    lost = np.where(share <= NEARER, np.isnan(early), np.isnan(late))
+    return np.asarray(np.where(torn, np.where(lost, np.nan, near), straight))
+
+
+def straight(values: Array, sown_doy: NDArray[np.intp]) -> Array:
+    """Values of sowings on some days [..., S] by day of the year [..., 365], straight between neighbours.
+
+    Parameters: values, NaN where unknown; sown_doy [S], rising. Where one neighbour is unknown the nearer counts.
+    """
+    step = np.arange(DAYS)
+    left = np.searchsorted(sown_doy, step, side="right") - 1
+    right = (left + 1) % len(sown_doy)
+    before, after = (step - sown_doy[left]) % DAYS, (sown_doy[right] - step) % DAYS
+    share = before / (before + after)
+    early, late = values[..., left], values[..., right]
+    known = np.isfinite(early) & np.isfinite(late)
+    mixed = np.where(known, early, 0.0) * (1.0 - share) + np.where(known, late, 0.0) * share
+    return np.asarray(np.where(known, mixed, np.where(share <= NEARER, early, late)))
 
 
 LEAST_GAP_D: Final = 28.0

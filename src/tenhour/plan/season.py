@@ -9,27 +9,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.model.season import SowState
 from tenhour.plan.dates import DAYS
-from tenhour.plan.sowing import (
-    EARLY_FOR_WINTER_D,
-    LATE_EMERGENCE_D,
-    LEGGY_SCORE,
-    SENSELESS_RATIO,
-    SLOW_RATIO,
-    TRAY_SLOW_D,
-    sow_by_day,
-)
+from tenhour.plan.sowing import EARLY_FOR_WINTER_D, sow_by_day
 
 Array = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 WEEK_D: Final = 7
-PATIENCE_D: Final = 28
-PATIENCE_COST_D: Final = 7.0
-"""A slow sowing is a waste when four weeks of waiting cost less than one week of harvest: judgement."""
-TRAY_WASTE_D: Final = 45.0
-"""Trays that live on their reserves go mouldy rather than grow when it takes longer than this: judgement."""
+WEEKS: Final = 52
+"""Weeks shown of a year."""
 OVERGROWN_RATIO: Final = 2.0
 """Heads and roots past twice their size are overgrown, burst or coarse: judgement."""
 WASTED_RATIO: Final = 0.8
@@ -43,57 +30,14 @@ NO_HARVEST_SPAN_D: Final = 60
 LEAN_WEEKS: Final = 4
 """The leanest four weeks running are what a weekly meal must be planned for: judgement."""
 G_PER_KG: Final = 1000.0
-STATES: Final[tuple[SowState, ...]] = ("cold", "hot", "waste", "drawn", "slow", "sow")
-"""What a sowing is worth, in the order of the codes that :func:`state_codes` returns."""
 
 
-@dataclass(frozen=True)
-class YearFacts:
-    """Crops on beds by week of sowing, arrays [C, B, W + 1] (one week over the year); NaN where never."""
+def waiting_cost_d(days: Array, wait_d: int = WEEK_D) -> Array:
+    """Days of harvest lost by sowing some days later than each day; NaN where either never comes in.
 
-    days: Array
-    """Median days from sowing to harvest."""
-    emergence_d: Array
-    stretch_score: Array
-    harmed: Bools
-    """Whether a night between emergence and harvest kills or chills it."""
-    too_warm: Bools
-    """Whether the weeks after the sowing are on average too warm for the seed to come up."""
-    reserves: Bools
-    """[C]: whether warmth alone times it (trays and bulbs)."""
-
-
-def state_codes(facts: YearFacts) -> NDArray[np.int8]:
-    """What a sowing of each week is worth, as places in ``STATES``, [C, B, W + 1]; the first that applies.
-
-    Method: cold if a night harms it or it does not come up within 35 days, but hot if it is too warm for that; waste
-    if it never comes in, takes over 2.5 times the best, or is slow while four weeks of waiting cost less than a week
-    of harvest; drawn from stretch 45 on; slow over 1.5 times the best. Trays: slow over 30 days, a waste over 45,
-    whatever the best.
+    Parameters: days [..., 365], median days to harvest by day of sowing; wait_d, days later [d].
     """
-    finite = np.where(np.isfinite(facts.days), facts.days, np.inf)
-    best = finite.min(axis=-1, keepdims=True)
-    tray = facts.reserves[:, None, None]
-    slow = ~(finite <= np.where(tray, TRAY_SLOW_D, SLOW_RATIO * best))
-    senseless = ~(finite <= np.where(tray, TRAY_WASTE_D, SENSELESS_RATIO * best))
-    idle = slow & ~tray & (waiting_cost_d(facts.days, PATIENCE_D // WEEK_D) < PATIENCE_COST_D)
-    late = ~(facts.emergence_d <= LATE_EMERGENCE_D)
-    hot = late & facts.too_warm
-    cold = facts.harmed | (late & ~hot)
-    drawn = np.nan_to_num(facts.stretch_score, nan=0.0) >= LEGGY_SCORE
-    code = np.select([cold, hot, senseless | idle | ~np.isfinite(finite), drawn, slow], [0, 1, 2, 3, 4], 5)
-    return np.asarray(code, dtype=np.int8)
-
-
-def waiting_cost_d(days: Array, weeks: int = 1) -> Array:
-    """Days of harvest lost by sowing some weeks later than each week; NaN where either never comes in.
-
-    Parameters: days [..., W + 1], median days to harvest of sowings a week apart, the last a year after the first.
-    Returns: [..., W + 1]; the last value repeats the first.
-    """
-    year = days[..., :-1]
-    cost = WEEK_D * weeks + np.roll(year, -weeks, axis=-1) - year
-    return np.concatenate([cost, cost[..., :1]], axis=-1)
+    return np.asarray(wait_d + np.roll(days, -wait_d, axis=-1) - days)
 
 
 def least_within(series: Array, start: NDArray[np.intp], length_d: NDArray[np.intp]) -> Array:

@@ -1,4 +1,4 @@
-"""What to do with one crop on one bed at one date: verdict, dates and the sowing that pays."""
+"""The one rule book of a sowing: its verdict on any day of the year, when sowing pays again, and sow-by for winter."""
 
 from __future__ import annotations
 
@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from tenhour.model.results import Verdict
+from tenhour.model.results import VERDICTS, Verdict
 from tenhour.plan.dates import DAYS
 
 Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Codes = NDArray[np.int8]
 
 LEGGY_SCORE: Final = 45.0
 """Stretch from which seedlings count as leggy (growth-and-stretch 8.2)."""
@@ -20,94 +22,298 @@ STRINGY_SCORE: Final = 65.0
 WAITING_D: Final = 14
 WAITING_COST_D: Final = 7.0
 """A sowing pays when waiting 14 days would cost at least 7 days of harvest: by definition of the answers."""
+STEADY_D: Final = 28
+"""A sowing pays from a day on when the verdict stays so for four weeks: by definition of the answers."""
+SETTLED_D: Final = 14
+"""No verdict comes back sooner than this after it was left: by definition of the answers."""
+WAIT_COST_D: Final = 21.0
+"""Waiting is advised only where it costs less harvest than this: by definition of the answers."""
 SLOW_RATIO: Final = 1.5
-"""Slower than 1.5 times the best month is called slow: by definition of the light a crop needs."""
+"""Slower than 1.5 times the days at the crop's target light is called slow: by definition of the answers."""
 SENSELESS_RATIO: Final = 2.5
-"""Beyond 2.5 times the best month a sowing is not sensible (growth-and-stretch 4): judgement."""
+"""Beyond 2.5 times those days a sowing is not sensible (growth-and-stretch 4): judgement."""
 LAMPS_AHEAD_D: Final = 45
 """When the sowing that pays is further off than this, lamps are the answer, not waiting: judgement."""
 LATE_EMERGENCE_D: Final = 35.0
 """Seed that lies longer than five weeks in cold soil is lost to rot as often as not: common practice."""
+SOONER_D: Final = 7.0
+"""Raising is worth naming when it brings the harvest a week or more forward: judgement."""
 TRAY_WAYS: Final = ("seed-fed", "bulb")
 STANDING_WAYS: Final = ("head", "root", "cut", "pick")
+SMALL_WAYS: Final = ("head", "root", "cut")
+"""Ways of cropping that can overwinter young and be harvested after the dark."""
+SMALL_BEFORE_D: Final = 60
+"""Days before the dark from which a sowing that misses it may be meant to stand small: judgement."""
 TRAY_SLOW_D: Final = 30.0
-"""Trays that live on their reserves are slow beyond a month, whatever the best month gives: judgement."""
+"""Trays that live on their reserves are slow beyond a month, whatever the light: judgement."""
+TRAY_WASTE_D: Final = 45.0
+"""Trays that live on their reserves go mouldy rather than grow when it takes longer than this: judgement."""
 EARLY_FOR_WINTER_D: Final = 28
 """How long before the dark begins a stand for winter may be ready without being past its best by then: judgement."""
-SOON_D: Final = 7
-"""A sowing that pays within a week pays now: sowings are a week apart."""
 DARK_DLI_MOL_M2_D: Final = 3.0
 """Below this daily light a bed is in the dark season: leafy stands then gain under 400 g m⁻² a week: judgement."""
 DARK_HALF_D: Final = 30
 """Where a bed never falls that low, the dark season is the 30 days either side of its darkest: judgement."""
+HALF_YEAR_D: Final = 183
+NIGHTS_D: Final = 28
+"""Nights after a sowing that must not chill it, for it to pay: by definition of the answers (growth's first weeks)."""
+
+CODE: Final[dict[Verdict, int]] = {verdict: number for number, verdict in enumerate(VERDICTS)}
+SOW: Final = CODE["sow"]
+UNSETTLED: Final = (CODE["wait"], CODE["slow"])
+"""Verdicts that are not stretched over neighbouring days: they promise something that may not hold there."""
+WORTH: Final = ("sow", "slow", "stand-small", "cut-young", "raise")
+"""Verdicts of sowings that come to something."""
 
 
 @dataclass(frozen=True)
-class CropYear:
-    """One crop on one bed, by day of sowing round the generic year; NaN where never.
+class SowingYear:
+    """Crops on beds by day of sowing, arrays [C, B, 365] unless said otherwise; NaN where never."""
 
-    Arrays are [365] by day of sowing. ``days`` run from sowing to the median first harvest.
-    """
-
+    ways: tuple[str, ...]
+    """Way of cropping of each crop."""
     days: Array
+    """Median days from sowing to harvest at full size."""
     young_days: Array
+    """The same to young leaf, of crops that can be cut young."""
     emergence_d: Array
     stretch_score: Array
-    too_warm: NDArray[np.bool_]
+    harmed: Bools
+    """Whether a night between emergence and harvest kills or chills it."""
+    hot: Bools
+    """Whether the air is above the crop's limit for too much of its days."""
+    too_warm: Bools
     """Whether the weeks after the sowing are on average too warm for the seed to come up."""
-    bolts: NDArray[np.bool_]
-    """Whether it runs to flower before it is ready."""
-
-
-@dataclass(frozen=True)
-class Ask:
-    """The asked sowing itself and what surrounds it."""
-
-    day: int
-    """Day of the generic year of the sowing."""
-    way: str
-    needs_dli_mol_m2_d: float
-    first_dli_mol_m2_d: float
-    """Mean of the first 28 days from emergence."""
-    kill_degc: float
-    chill_degc: float
-    """Night that harms a warm crop; NaN for hardy crops."""
+    bolting_d: Array
+    """Days from sowing until it runs to flower; NaN where it does not, or does not matter."""
+    missing_dli_mol_m2_d: Array
+    """Need less the mean light of the first four weeks, not below 0."""
+    raised_days: Array
+    """Median days from sowing in the nursery to harvest on the bed, unharmed; NaN where it is not raised."""
+    raised_score: Array
+    """Stretch in the nursery [C, 365]."""
     cold_night_degc: Array
-    """Coldest ordinary night on each day of the year [365]."""
-    mean_night_degc: Array
-    mean_dli_mol_m2_d: Array
-    """Smoothed typical light of the bed [365]."""
-    supply_ok: bool = True
-    """False for crops that get a verdict on light and temperature only."""
+    """Coldest ordinary night on each day of the year [B, 365]."""
+    harm_degc: Array
+    """Night that kills, or for warm crops chills [C]."""
+    best_days: Array
+    """Days at the crop's target light in the bed's air of its best month [C, B]; infinite where never."""
+    dark: NDArray[np.intp]
+    """First and last day of each bed's dark season [B, 2]."""
+    darkest_day: int
+
+    @property
+    def trays(self) -> Bools:
+        """Crops that live on what their seed or bulb holds [C, 1, 1]."""
+        return self.way_is(TRAY_WAYS)
+
+    def way_is(self, ways: tuple[str, ...]) -> Bools:
+        """Crops of some ways of cropping [C, 1, 1]."""
+        return np.array([way in ways for way in self.ways], dtype=np.bool_)[:, None, None]
+
+    @property
+    def bolts(self) -> Bools:
+        """Whether it runs to flower before it is ready."""
+        return np.asarray(np.where(np.isnan(self.days), np.inf, self.days) > self.bolting_d)
 
 
 @dataclass(frozen=True)
-class Decision:
-    """Verdict with the figures its sentence needs; days are days of the generic year, None where not applicable."""
+class Ruling:
+    """What the rule book says of every sowing of the year; days are days of the generic year, NaN where none."""
 
-    verdict: Verdict
-    pays_from: int | None
-    sow_by: int | None
-    missing_dli_mol_m2_d: float
-    coldest_night_degc: float
-    limit_degc: float
-    waiting_later_d: float | None
-    best_d: float | None
-    again_from: int | None = None
-    """Where it is too warm for the seed: the next sowing that comes up."""
+    code: Codes
+    """Places in ``VERDICTS`` [C, B, 365]."""
+    pays_from: Array
+    """[C, B]."""
+    sow_by: Array
+    """[C, B]."""
+    waiting_cost_d: Array
+    """Days of harvest lost by waiting for the sowing that pays [C, B, 365]."""
+
+    def verdict(self, crop: int, bed: int, day: int) -> Verdict:
+        """Verdict of one sowing."""
+        return VERDICTS[int(self.code[crop, bed, day])]
+
+    def again_from(self, crop: int, bed: int, day: int) -> int | None:
+        """Next day whose sowing on the bed comes to something, by day of the year."""
+        later = np.roll(self.code[crop, bed], -day)[1:]
+        found = np.flatnonzero((later == SOW) | (later == CODE["slow"]) | (later == CODE["stand-small"]))
+        return int((day + 1 + found[0]) % DAYS) if found.size else None
 
 
-def by_day(first_day: int, step_d: int, values: Array) -> Array:
-    """Spread values of sowings every ``step_d`` days over the 365 days of the year, straight between neighbours.
+def judge(year: SowingYear) -> Ruling:
+    """Judge every sowing of every crop on every bed, the first verdict that applies.
 
-    Parameters: first_day, day of the year of the first value; values [K], K x step_d must reach round the year.
-    Returns: [365]; NaN where either neighbour is NaN.
+    Method: docs/method/sowing.md; thresholds are the constants above, each with its mark. Short spells between two of
+    the same verdict take the more cautious one, so that none comes back within two weeks.
     """
-    position = (np.arange(DAYS) - first_day) % DAYS / step_d
-    left = np.minimum(position.astype(np.int64), len(values) - 1)
-    right = (left + 1) % len(values)
-    share = np.clip(position - left, 0.0, 1.0)
-    return np.asarray(values[left] * (1.0 - share) + np.where(share > 0.0, values[right] * share, 0.0))
+    late = ~(year.emergence_d <= LATE_EMERGENCE_D)
+    usual = np.where(year.trays, TRAY_SLOW_D / SLOW_RATIO, year.best_days[..., None])
+    slow = ~(year.days <= SLOW_RATIO * usual) | year.bolts
+    drawn = np.nan_to_num(year.stretch_score) >= LEGGY_SCORE
+    comes = np.isfinite(year.days) & ~year.bolts & ~late & ~year.harmed
+    never = np.broadcast_to(~comes.any(axis=-1, keepdims=True), comes.shape)
+    poor = never | year.hot | late | year.harmed | slow | drawn
+    poor |= _not_yet(year, poor)
+    poor = _settled_spells(poor)
+    pays = np.where(year.trays[..., 0], np.nan, first_steady(~poor, year.darkest_day))
+    cost = _waiting_cost_d(year, pays)
+    sow_by = _sow_by(year)
+    code = np.where(poor, _reasons(year, never, late, slow, drawn, pays, cost, sow_by), SOW).astype(np.int8)
+    return Ruling(_settled(code), pays, sow_by, cost)
+
+
+def waiting_costs(days: Array) -> Bools:
+    """Days of sowing from which waiting a fortnight costs a week of harvest; days [..., 365], NaN where never."""
+    later = np.roll(days, -WAITING_D, axis=-1)
+    lost = np.where(np.isnan(later), np.inf, later) + WAITING_D - days
+    return np.asarray(lost >= WAITING_COST_D)
+
+
+def chilled_days(cold_night_degc: Array, limit_degc: ArrayLike) -> Bools:
+    """Days of sowing whose first four weeks hold a night below a limit [..., 365]; none where the limit is NaN.
+
+    Parameters: cold_night_degc, coldest likely night by day of the year [..., 365] [°C]; limit_degc, of the crop,
+    broadcasts to it [°C].
+    """
+    cold = (cold_night_degc < np.asarray(limit_degc)).astype(np.intp)
+    total = np.cumsum(np.concatenate([np.zeros_like(cold[..., :1]), cold, cold[..., :NIGHTS_D]], axis=-1), axis=-1)
+    return np.asarray(total[..., NIGHTS_D : NIGHTS_D + DAYS] - total[..., :DAYS] > 0)
+
+
+def _not_yet(year: SowingYear, poor: Bools) -> Bools:
+    """Days after the darkest on which sowing does not pay yet; none for trays, which wait for no light."""
+    chilled = chilled_days(year.cold_night_degc, year.harm_degc[:, None, None])
+    paying = waiting_costs(year.days) & ~chilled
+    first = first_steady(~poor & paying, year.darkest_day)
+    ahead = np.where(np.isnan(first), HALF_YEAR_D, (first - year.darkest_day) % DAYS)
+    since = (np.arange(DAYS) - year.darkest_day) % DAYS
+    return np.asarray((since < ahead[..., None]) & ~paying & ~year.trays)
+
+
+def first_steady(good: Bools, darkest_day: int) -> Array:
+    """First day of the half year after the darkest from which four weeks of sowings are good [...]; NaN where none.
+
+    Parameters: good [..., 365], by day of the generic year; darkest_day, of it.
+    """
+    order = np.roll(good, -darkest_day, axis=-1).astype(np.intp)
+    order = np.concatenate([np.zeros_like(order[..., :1]), order, order[..., :STEADY_D]], axis=-1)
+    run = np.cumsum(order, axis=-1)
+    steady = run[..., STEADY_D : STEADY_D + HALF_YEAR_D] - run[..., :HALF_YEAR_D] == STEADY_D
+    found = (steady.argmax(axis=-1) + darkest_day) % DAYS
+    return np.asarray(np.where(steady.any(axis=-1), found, np.nan))
+
+
+def _ahead_d(pays: Array) -> Array:
+    """Days from every day of the year to the sowing that pays [C, B, 365]; NaN where none."""
+    return np.asarray((pays[..., None] - np.arange(DAYS)) % DAYS)
+
+
+def _waiting_cost_d(year: SowingYear, pays: Array) -> Array:
+    known = np.where(np.isfinite(pays), pays, 0).astype(np.intp)
+    then = np.take_along_axis(year.days, known[..., None], axis=-1)
+    return np.asarray(np.where(np.isfinite(pays)[..., None], _ahead_d(pays) + then - year.days, np.nan))
+
+
+def _reasons(
+    year: SowingYear, never: Bools, late: Bools, slow: Bools, drawn: Bools, pays: Array, cost: Array, sow_by: Array
+) -> Codes:
+    """Why a sowing is not simply good, the first that applies."""
+    limit = SLOW_RATIO * year.best_days[..., None]
+    usual = np.where(year.trays, TRAY_WASTE_D / SENSELESS_RATIO, year.best_days[..., None])
+    senseless = ~(year.days <= SENSELESS_RATIO * usual)
+    flowers = np.where(np.isnan(year.bolting_d), np.inf, year.bolting_d)
+    direct = np.where(year.bolts | late | year.harmed | np.isnan(year.days), np.inf, year.days)
+    raised = (year.raised_days <= limit) & (year.raised_days < flowers) & (direct - year.raised_days >= SOONER_D)
+    raised &= (np.nan_to_num(year.raised_score) < LEGGY_SCORE)[:, None]
+    young = slow & (year.young_days <= limit) & (year.young_days < flowers)
+    young &= np.nan_to_num(year.stretch_score) < STRINGY_SCORE
+    ahead = _ahead_d(pays)
+    lacking = (year.missing_dli_mol_m2_d > 0.0) & ((senseless & ~year.bolts) | drawn) & ~year.trays
+    lamps = lacking & ~(ahead <= LAMPS_AHEAD_D)
+    nothing = year.bolts | np.isnan(year.days)
+    waits = (ahead > 0) & (ahead <= DAYS // 2) & ((cost < WAIT_COST_D) | nothing)
+    chosen = {
+        "not-here": never,
+        "too-hot": year.hot | (late & year.too_warm),
+        "raise": raised,
+        "too-cold": year.harmed | late,
+        "stand-small": _stands_small(year, drawn, cost),
+        "set-out-grown": year.way_is(("pick",)) & slow & np.isfinite(sow_by)[..., None] & _in_dark(year)[None],
+        "cut-young": young,
+        "needs-lamps": lamps,
+        "wait": waits & ~year.trays,
+        "lacking": lacking | (drawn & (year.missing_dli_mol_m2_d > 0.0)),
+        "nothing": nothing & ~year.trays,
+    }  # fmt: skip
+    codes: dict[str, int] = {str(name): place for name, place in CODE.items()} | {
+        "lacking": CODE["needs-lamps"],
+        "nothing": CODE["wait"],
+    }
+    return np.select(list(chosen.values()), [codes[name] for name in chosen], CODE["slow"]).astype(np.int8)
+
+
+def _in_dark(year: SowingYear) -> Bools:
+    first, last = year.dark[:, :1], year.dark[:, 1:]
+    return np.asarray((np.arange(DAYS) - first) % DAYS <= (last - first) % DAYS)
+
+
+def _stands_small(year: SowingYear, drawn: Bools, cost: Array) -> Bools:
+    """Sown before the darkest day, alive and sturdy, ready after the dark and well before a sowing in spring."""
+    first, last = year.dark[:, :1], year.dark[:, 1:]
+    day = np.arange(DAYS)
+    to_darkest = (year.darkest_day - day) % DAYS
+    in_time = to_darkest <= (year.darkest_day - first) % DAYS + SMALL_BEFORE_D
+    after = year.days > ((last - day) % DAYS)[None]
+    worth = np.isnan(cost) | (cost >= WAIT_COST_D)
+    return np.asarray(year.way_is(SMALL_WAYS) & in_time[None] & after & worth & ~drawn & ~year.bolts)
+
+
+def _sow_by(year: SowingYear) -> Array:
+    """Last sowing that stands at harvest size, unharmed, when the dark begins [C, B]."""
+    out = np.full(year.days.shape[:2], np.nan)
+    bolts = year.bolts
+    for crop, way in enumerate(year.ways):
+        if way not in STANDING_WAYS:
+            continue
+        for bed, (dark_start, _) in enumerate(year.dark.tolist()):
+            last = sow_by_day(year.days[crop, bed], dark_start)
+            if last is None or bolts[crop, bed, last]:
+                continue
+            if past_its_best(way, (dark_start - last) % DAYS - year.days[crop, bed, last]):
+                continue
+            up = last + int(np.nan_to_num(year.emergence_d[crop, bed, last]))
+            if not harmed_before(year.cold_night_degc[bed], year.harm_degc[crop], up, dark_start):
+                out[crop, bed] = last
+    return out
+
+
+def harmed_before(cold_night_degc: Array, harm_degc: float, day: int, dark_start: int) -> bool:
+    """Whether a night between a day and the start of the dark harms a stand.
+
+    Parameters: cold_night_degc [365]; harm_degc; day and dark_start, of the generic year.
+    """
+    span = (day + np.arange(max((dark_start - day) % DAYS, 1))) % DAYS
+    return bool(cold_night_degc[span].min() < harm_degc)
+
+
+def sow_by_day(days: Array, dark_start: int) -> int | None:
+    """Last day of sowing that stands at harvest size when the dark begins, or None.
+
+    Parameters: days [365], sowing to harvest; dark_start, day of the year.
+    """
+    back = np.arange(1, DAYS)
+    ready = days[(dark_start - back) % DAYS] <= back
+    found = np.flatnonzero(ready)
+    return int((dark_start - back[found[0]]) % DAYS) if found.size else None
+
+
+def past_its_best(way: str, ready_d: float) -> bool:
+    """Whether a stand is old; plants picked leaf by leaf go on for months.
+
+    Parameters: way, of cropping; ready_d, days since it was ready [d].
+    """
+    return way != "pick" and ready_d > EARLY_FOR_WINTER_D
 
 
 def dark_season(mean_dli_mol_m2_d: Array, darkest_day: int) -> tuple[int, int]:
@@ -127,173 +333,66 @@ def dark_season(mean_dli_mol_m2_d: Array, darkest_day: int) -> tuple[int, int]:
     return (darkest_day - before) % DAYS, (darkest_day + after) % DAYS
 
 
-def sow_by_day(days: Array, dark_start: int) -> int | None:
-    """Last day of sowing that stands at harvest size when the dark begins, or None.
-
-    Parameters: days [365], sowing to harvest; dark_start, day of the year.
-    """
-    back = np.arange(1, DAYS)
-    ready = days[(dark_start - back) % DAYS] <= back
-    found = np.flatnonzero(ready)
-    return int((dark_start - back[found[0]]) % DAYS) if found.size else None
+def _settled_spells(poor: Bools) -> Bools:
+    """Spells of good and of poor sowing of at least two weeks each; a short good one counts as poor."""
+    flat = poor.reshape(-1, DAYS).copy()
+    for row in flat:
+        _settle(row, np.ones(DAYS, dtype=np.bool_))
+    return flat.reshape(poor.shape)
 
 
-def standing_day(ask: Ask, year: CropYear, dark_start: int) -> int | None:
-    """Last day of sowing whose crop stands at harvest size, unharmed by a night, when the dark begins, or None.
-
-    None too for ways of cropping that are not left to stand: trays, bulbs and plants for setting out; where seed fails
-    in the warmth of summer, so that the last stand of spring would be old by then; and where what is sown in time runs
-    to flower in the long days of the far north's late summer.
-    """
-    last = sow_by_day(year.days, dark_start) if ask.way in STANDING_WAYS else None
-    if last is None or year.bolts[last] or past_its_best(ask.way, (dark_start - last) % DAYS - year.days[last]):
-        return None
-    up = year.emergence_d[last]
-    begin = last + (0 if np.isnan(up) else int(up))
-    span = (begin + np.arange(max((dark_start - begin) % DAYS, 1))) % DAYS
-    harmed = ask.cold_night_degc[span].min() < np.fmax(ask.kill_degc, ask.chill_degc)
-    return None if harmed else last
+def _settled(code: Codes) -> Codes:
+    """Verdicts of which none comes back within two weeks after it was left; the more cautious spreads."""
+    flat = code.reshape(-1, DAYS).copy()
+    for row in flat:
+        for verdict in np.unique(row).tolist():
+            if verdict in UNSETTLED or verdict == SOW:
+                continue
+            mask = row == verdict
+            _settle(mask, (row > verdict) & (row != SOW))
+            row[mask] = verdict
+        _settle_waiting(row)
+    return flat.reshape(code.shape)
 
 
-def past_its_best(way: str, ready_d: float) -> bool:
-    """Whether a stand is old; plants picked leaf by leaf go on for months.
-
-    Parameters: way, of cropping; ready_d, days since it was ready [d].
-    """
-    return way != "pick" and ready_d > EARLY_FOR_WINTER_D
-
-
-def paying_days(year: CropYear, chilled: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Days of the year from which a sowing pays: waiting costs harvest, seedlings stay sturdy, no chilling. [365]."""
-    later = np.roll(year.days, -WAITING_D) + WAITING_D - year.days
-    return np.asarray((later >= WAITING_COST_D) & (year.stretch_score < LEGGY_SCORE) & ~chilled)
-
-
-def pays_from_day(pays: NDArray[np.bool_], start: int, darkest_day: int) -> int | None:
-    """First paying sowing after the darkest day and on or after ``start``, within the year ahead, or None."""
-    half = DAYS // 2
-    since_dark = (start - darkest_day) % DAYS
-    first = 0 if since_dark <= half else DAYS - since_dark
-    ahead = np.arange(first, min(first + half + 1, DAYS))
-    found = np.flatnonzero(pays[(start + ahead) % DAYS])
-    return int((start + ahead[found[0]]) % DAYS) if found.size else None
-
-
-def chilled_days(cold_night_degc: Array, limit_degc: float) -> NDArray[np.bool_]:
-    """Days of sowing whose first four weeks hold a night below the limit [365]; none where the limit is NaN.
-
-    Parameters: cold_night_degc, coldest likely night by day of the year [365] [°C]; limit_degc, of the crop [°C].
-    """
-    window = 28
-    cold = cold_night_degc < limit_degc
-    wrapped = np.concatenate([cold, cold[:window]])
-    total = np.cumsum(np.concatenate([[0], wrapped]))
-    return np.asarray(total[window : window + DAYS] - total[:DAYS] > 0)
+def _settle(mask: Bools, free: Bools) -> None:
+    """Close short gaps of a round year's mask and lengthen its short spells, over free days only; in place."""
+    for first, length in _spells(~mask):
+        span = (first + np.arange(length)) % DAYS
+        if length < SETTLED_D and free[span].all():
+            mask[span] = True
+    for first, length in _spells(mask):
+        begin, end, short = first, first + length, length
+        while short < SETTLED_D:
+            forward, back = free[end % DAYS] and not mask[end % DAYS], free[(begin - 1) % DAYS]
+            back = back and not mask[(begin - 1) % DAYS]
+            if not forward and not back:
+                break
+            if forward:
+                mask[end % DAYS], end, short = True, end + 1, short + 1
+            if back and short < SETTLED_D:
+                mask[(begin - 1) % DAYS], begin, short = True, begin - 1, short + 1
+    for first, length in _spells(~mask):
+        span = (first + np.arange(length)) % DAYS
+        if length < SETTLED_D and free[span].all():
+            mask[span] = True
 
 
-def coldest_night(ask: Ask, year: CropYear) -> float:
-    """Coldest ordinary night between emergence and harvest of the asked sowing [°C]."""
-    emergence = year.emergence_d[ask.day]
-    start = 0 if np.isnan(emergence) else int(emergence)
-    days = year.days[ask.day]
-    span = 60 if np.isnan(days) else max(int(days) - start, 1)
-    return float(ask.cold_night_degc[(ask.day + start + np.arange(min(span, DAYS))) % DAYS].min())
+def _settle_waiting(row: Codes) -> None:
+    """A short wait between slow sowings is slow too, and the other way round."""
+    for one, other in (UNSETTLED, UNSETTLED[::-1]):
+        for first, length in _spells(row == one):
+            around = row[(first - 1) % DAYS], row[(first + length) % DAYS]
+            if length < SETTLED_D and around == (other, other):
+                row[(first + np.arange(length)) % DAYS] = other
 
 
-def _too_cold(ask: Ask, year: CropYear) -> tuple[bool, float, float]:
-    coldest = coldest_night(ask, year)
-    if coldest < ask.kill_degc:
-        return True, coldest, ask.kill_degc
-    if not np.isnan(ask.chill_degc) and coldest < ask.chill_degc:
-        return True, coldest, ask.chill_degc
-    if not _comes_up(year)[ask.day] and not year.too_warm[ask.day]:
-        return True, float(ask.mean_night_degc[ask.day]), float("nan")
-    return False, coldest, ask.kill_degc
-
-
-def _comes_up(year: CropYear) -> NDArray[np.bool_]:
-    """Sowings whose seed does not lie for too long [365]."""
-    return np.asarray(year.emergence_d <= LATE_EMERGENCE_D)
-
-
-def _up_again(ask: Ask, year: CropYear) -> int | None:
-    """Next sowing that comes up, where this one does not."""
-    found = np.flatnonzero(np.roll(_comes_up(year), -ask.day))
-    return int((ask.day + found[0]) % DAYS) if found.size else None
-
-
-def decide(ask: Ask, year: CropYear, darkest_day: int) -> Decision:
-    """Choose the verdict of one crop on one bed at one date; the first that applies.
-
-    Method: contract of the answers, section 2; thresholds are the constants above, each with its mark.
-    Parameters: ask, year; darkest_day, day of the year with least light.
-    """
-    best = float(np.nanmin(year.days)) if np.isfinite(year.days).any() else None
-    chilled = chilled_days(ask.cold_night_degc, np.fmax(ask.kill_degc, ask.chill_degc))
-    pays = None
-    if ask.way not in TRAY_WAYS:  # trays keep the pace of the warmth: no sowing of theirs waits for light
-        pays = pays_from_day(paying_days(year, chilled), ask.day, darkest_day)
-    dark_start, dark_end = dark_season(ask.mean_dli_mol_m2_d, darkest_day)
-    stands = standing_day(ask, year, dark_start)
-    cold, coldest, limit = _too_cold(ask, year)
-    missing = max(ask.needs_dli_mol_m2_d - ask.first_dli_mol_m2_d, 0.0) if np.isfinite(ask.needs_dli_mol_m2_d) else 0.0
-    later = _later_d(year, ask.day, pays)
-    again = None if cold or _comes_up(year)[ask.day] else _up_again(ask, year)
-    verdict = _verdict(ask, year, best, cold, missing, pays, stands, (dark_start, dark_end))
-    return Decision(verdict, pays, stands, missing, coldest, limit, later, best, again)
-
-
-def _later_d(year: CropYear, day: int, pays: int | None) -> float | None:
-    if pays is None or np.isnan(year.days[day]):
-        return None
-    wait_d = (pays - day) % DAYS
-    return float(wait_d + year.days[pays] - year.days[day])
-
-
-def _in_dark(day: int, season: tuple[int, int]) -> bool:
-    return (day - season[0]) % DAYS <= (season[1] - season[0]) % DAYS
-
-
-def _verdict(
-    ask: Ask,
-    year: CropYear,
-    best: float | None,
-    cold: bool,
-    missing: float,
-    pays: int | None,
-    stands: int | None,
-    season: tuple[int, int],
-) -> Verdict:
-    if best is None or not ask.supply_ok:
-        return "not-here"
-    if cold:
-        return "too-cold"
-    if not _comes_up(year)[ask.day]:
-        return "wait"
-    days = year.days[ask.day]
-    senseless = bool(np.isnan(days) or days > SENSELESS_RATIO * best)
-    slow = senseless or days > SLOW_RATIO * best
-    if ask.way in TRAY_WAYS:
-        return _by_light(ask, year, 0.0, pays, False, bool(not days <= TRAY_SLOW_D), False)
-    stretch = year.stretch_score[ask.day]
-    drawn = bool(stretch >= LEGGY_SCORE)
-    if ask.way == "pick" and slow and stands is not None and _in_dark(ask.day, season):
-        return "set-out-grown"
-    if slow and year.young_days[ask.day] <= SLOW_RATIO * best and stretch < STRINGY_SCORE:
-        return "cut-young"
-    return _by_light(ask, year, missing, pays, senseless, slow, drawn)
-
-
-def _by_light(
-    ask: Ask, year: CropYear, missing: float, pays: int | None, senseless: bool, slow: bool, drawn: bool
-) -> Verdict:
-    wait_d = None if pays is None else (pays - ask.day) % DAYS
-    pays_now = wait_d is not None and wait_d <= SOON_D
-    lacking = missing > 0.0 and (senseless or drawn)
-    if lacking and not pays_now and (wait_d is None or wait_d > LAMPS_AHEAD_D):
-        return "needs-lamps"
-    if wait_d is not None and not pays_now and (slow or drawn) and wait_d <= DAYS // 2:
-        return "wait"
-    if lacking and (not pays_now or bool(np.isnan(year.days[ask.day]))):
-        return "needs-lamps"
-    return "slow" if slow else "sow"
+def _spells(mask: Bools) -> list[tuple[int, int]]:
+    """First day and length of every unbroken run of a round year's mask; none where it is all one."""
+    if mask.all() or not mask.any():
+        return []
+    starts = np.flatnonzero(mask & ~np.roll(mask, 1))
+    ends = np.flatnonzero(mask & ~np.roll(mask, -1))
+    if ends[0] < starts[0]:
+        ends = np.roll(ends, -1)
+    return [(int(a), int((b - a) % DAYS) + 1) for a, b in zip(starts, ends, strict=True)]

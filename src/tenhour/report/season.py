@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek, SowState, SowWeek
+from tenhour.model.results import Verdict
+from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek, SowWeek
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.season_data import (
@@ -21,8 +22,11 @@ from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quanti
 
 __all__ = ["season_tables", "season_text"]
 
-STATE_MARKS: Final[dict[SowState, str]] = {"sow": "█", "slow": "▒", "drawn": "░", "waste": "·", "hot": "^", "cold": "×"}
-"""A sowing of that week: solid pays, lighter is slower or weaker, a dot is a waste; too warm and too cold."""
+STATE_MARKS: Final[dict[Verdict, str]] = {
+    "sow": "█", "slow": "▒", "stand-small": "▓", "cut-young": "░", "raise": "+", "wait": "·", "needs-lamps": "*",
+    "set-out-grown": "·", "too-hot": "^", "too-cold": "×", "not-here": "-",
+}  # fmt: skip
+"""The verdict of a sowing of that week: the lighter the mark, the less it gives."""
 PICK_MARK: Final = "p"
 HOLD_MARK: Final = "h"
 FEW_CROPS: Final = 8
@@ -51,8 +55,10 @@ def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None)
 def _legend(width: int) -> list[str]:
     marks = STATE_MARKS
     text = (
-        f"One mark per week. Sown then: {marks['sow']} pays, {marks['slow']} slow, {marks['drawn']} leggy seedlings, "
-        f"{marks['waste']} a waste, {marks['hot']} too warm to come up, {marks['cold']} too cold. "
+        f"One mark per week. Sown then: {marks['sow']} good, {marks['stand-small']} stands small through the dark, "
+        f"{marks['slow']} slow, {marks['cut-young']} cut young, {marks['raise']} raise it elsewhere, "
+        f"{marks['wait']} wait, {marks['needs-lamps']} needs lamps, {marks['too-hot']} too hot, "
+        f"{marks['too-cold']} too cold, {marks['not-here']} not here. "
         "Below it, from plants grown before the dark: "
         f"{HOLD_MARK} stands ready, {PICK_MARK} is picked."
     )

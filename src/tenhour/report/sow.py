@@ -13,15 +13,27 @@ from tenhour.report.units import Style, date_text, localise, quantity_text
 
 VERDICT_WORDS: Final = {
     "sow": "sow now",
+    "stand-small": "sow to stand small",
+    "raise": "raise first",
+    "cut-young": "cut young",
     "slow": "slow",
     "wait": "wait",
     "needs-lamps": "needs lamps",
-    "cut-young": "cut young",
     "set-out-grown": "set out grown",
+    "too-hot": "too hot",
     "too-cold": "too cold",
     "not-here": "not here",
 }
-SHOWN: Final = {"sow": 8, "cut-young": 4, "slow": 6, "wait": 6, "needs-lamps": 6, "set-out-grown": 6}
+SHOWN: Final = {
+    "sow": 8,
+    "stand-small": 6,
+    "raise": 6,
+    "cut-young": 4,
+    "slow": 6,
+    "wait": 6,
+    "needs-lamps": 6,
+    "set-out-grown": 6,
+}
 """Crops of each verdict that get a line of their own unless everything is asked for."""
 INDENT: Final = 2
 LONGEST_NAME: Final = 24

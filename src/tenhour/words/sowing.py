@@ -44,7 +44,11 @@ class Facts:
     again_from: date | None = None
     """Where it is too warm or too cold for the seed to come up: the next sowing that does."""
     seed_max_degc: float | None = None
-    """Daily mean above which the seed does not come up."""
+    """Daily mean above which the seed does not come up; given where it is that which fails."""
+    most_degc: float | None = None
+    """Daily mean above which the crop itself is too hot."""
+    flowers: bool = False
+    """Whether a sowing now runs to flower before it is ready."""
     where: str = ""
     """Where it would be raised, as it is said: "on the sill"."""
     set_out: date | None = None
@@ -64,7 +68,9 @@ NEEDS_LAMPS = Sentence(
     "{flux:ppfd}"
 )
 UNTIL_PAYS = Sentence("; without lamps sow from {pays:date}")
-WAIT_COOLER = Sentence("Wait until {again:date}: now the seed lies too warm and fails, as it does above {limit:temp}.")
+WAIT_FLOWERS = Sentence("Wait until {again:date}: sown now it runs to flower before it is ready.")
+NEVER_FLOWERS = Sentence("Do not sow now: it runs to flower before it is ready.")
+NOT_YET = Sentence("Not now: sown today it comes to nothing without more light or warmth.")
 WAIT_NOTHING = Sentence("Wait until {pays:date}: sown today it comes to nothing without lamps.")
 WAIT_LITTLE = Sentence("Slow now, but waiting wins little: sown on {pays:date} it is ready {later:days} later{why}.")
 WAIT_LATER = Sentence("Wait until {pays:date} and harvest only {later:days} later than from a sowing today{why}.")
@@ -82,6 +88,7 @@ SET_OUT_UNDATED = Sentence("Too late to sow for this winter: only plants that st
 STAND_SMALL = Sentence("Sow now to stand small through the dark: {ready}.")
 RAISE = Sentence("Sow it {where} now and set it out about {out:date}: {ready}.")
 RAISE_UNDATED = Sentence("Raise it {where} first: sown on the bed now it comes to nothing.")
+TOO_HOT_AIR = Sentence("Too hot: for weeks its days would be above {limit:temp} on average.")
 TOO_HOT = Sentence("Too hot: the seed fails above about {limit:temp} on average.")
 SOW_AGAIN = Sentence("Sow from {again:date}, or start it somewhere cooler.")
 START_COOLER = Sentence("Start it somewhere cooler.")
@@ -128,10 +135,11 @@ def _needs_lamps(facts: Facts) -> Text:
 
 
 def _wait(facts: Facts) -> Text:
-    if facts.again_from is not None and facts.seed_max_degc is not None:
-        return WAIT_COOLER(again=facts.again_from, limit=facts.seed_max_degc)
+    if facts.flowers:
+        return NEVER_FLOWERS() if facts.again_from is None else WAIT_FLOWERS(again=facts.again_from)
     if facts.later_d is None:
-        return WAIT_NOTHING(pays=facts.pays_from)
+        until = facts.pays_from or facts.again_from
+        return NOT_YET() if until is None else WAIT_NOTHING(pays=until)
     why = STURDIER() if (facts.stretch_score or 0.0) >= STURDIER_SCORE else ""
     if facts.wait_d is not None and facts.later_d * LITTLE_WON_RATIO >= facts.wait_d > 0:
         return WAIT_LITTLE(pays=facts.pays_from, later=facts.later_d, why=why)
@@ -162,7 +170,8 @@ def _raise(facts: Facts) -> Text:
 
 def _too_hot(facts: Facts) -> Text:
     cure = START_COOLER() if facts.again_from is None else SOW_AGAIN(again=facts.again_from)
-    return joined([TOO_HOT(limit=facts.seed_max_degc), cure])
+    hot = TOO_HOT_AIR(limit=facts.most_degc) if facts.seed_max_degc is None else TOO_HOT(limit=facts.seed_max_degc)
+    return joined([hot, cure])
 
 
 def _too_cold(facts: Facts) -> Text:

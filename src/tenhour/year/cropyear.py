@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
-from tenhour.model.season import CropSeason, Route, SowWeek, Span, SpanKind
+from tenhour.model.results import VERDICTS
+from tenhour.model.season import CropSeason, Route, SowFlag, SowWeek, Span, SpanKind
 from tenhour.plan import season as plan
-from tenhour.plan.dates import DAYS, next_on_or_after
-from tenhour.plan.sowing import STANDING_WAYS, Decision, by_day
+from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
+from tenhour.plan.ranges import peaks
+from tenhour.plan.season import WEEK_D, WEEKS
+from tenhour.plan.sowing import CODE, LATE_EMERGENCE_D, STANDING_WAYS
 from tenhour.words.year import (
     TrayWords,
     YearWords,
@@ -24,31 +29,64 @@ from tenhour.words.year import (
     tray_sentence,
     year_sentence,
 )
+from tenhour.year.grown import Table
 from tenhour.year.routes import Routes, kept_count, route_of, tray_route
-from tenhour.year.sow import WEEK_D, Table
+from tenhour.year.sow import pays_from_on
 from tenhour.year.stands import Stands
 from tenhour.year.supply import seed_for_g
-from tenhour.year.weeks import WEEKS, YearWeeks, numbers, wholes
 
 Array = NDArray[np.float64]
 Dates = tuple[date, date]
 
-GOOD: Final = ("sow", "slow")
+GOOD: Final = ("sow", "slow", "stand-small")
 SPAN_OF_WAY: Final[dict[str, SpanKind]] = {"seed-fed": "trays", "bulb": "trays", "transplant": "raise"}
 DEAR_D: Final = 10.0
 """A week's wait that costs less than this is not worth a sentence: judgement."""
 
 
+WAITING: Final = ("wait", "needs-lamps")
+"""Weeks that are told of as not worth sowing in."""
+
+
 @dataclass(frozen=True)
-class Year:
+class SeasonParts:
     """Everything about all crops on all beds that their seasons are made of."""
 
     table: Table
-    weeks: YearWeeks
-    decisions: tuple[tuple[Decision, ...], ...]
-    """By crop and bed."""
     stands: Stands
     routes: Routes
+    on: date
+    """First day of the year shown."""
+
+    @cached_property
+    def sown(self) -> NDArray[np.intp]:
+        """Days of the generic year on which the weeks shown begin [52]."""
+        return (day_index(self.on) + WEEK_D * np.arange(WEEKS)) % DAYS
+
+    @cached_property
+    def code(self) -> NDArray[np.int8]:
+        """Verdicts of the sowings of each week [C, B, 52]."""
+        return self.table.ruling.code[..., self.sown]
+
+    @cached_property
+    def threats(self) -> dict[SowFlag, NDArray[np.bool_]]:
+        """What threatens the sowings of each week [C, B, 52]."""
+        return {name: marks[..., self.sown] for name, marks in self.table.threats.named().items()}
+
+    @cached_property
+    def waiting_cost_d(self) -> Array:
+        """Days of harvest that a week of waiting costs, by week of sowing [C, B, 52]."""
+        return plan.waiting_cost_d(self.table.days)[..., self.sown]
+
+
+def wholes(values: Array) -> list[int | None]:
+    """Whole days, or None where never."""
+    return [round(value) if math.isfinite(value) else None for value in values.tolist()]
+
+
+def numbers(values: Array) -> list[float | None]:
+    """Plain numbers, or None where unknown."""
+    return [value if math.isfinite(value) else None for value in values.tolist()]
 
 
 @dataclass(frozen=True)
@@ -60,20 +98,17 @@ class _Winter:
     picking: tuple[float | None, ...]
 
 
-def crop_season(year: Year, crop: int, bed: int) -> CropSeason:
+def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
     """Everything about one crop on one bed."""
     table, chosen = year.table, year.table.crops[crop]
     weeks = _weeks(year, crop, bed)
     winter = _winter(year, crop, bed)
-    spans = _spans(chosen, table.on, weeks, winter)
-    decision = year.decisions[crop][bed]
-    on = table.on
+    on = year.on
+    spans = _spans(chosen, on, weeks, winter)
     sow_by = None if winter.window is None else next_on_or_after(winter.window.last, on)
-    pays = None
-    if decision.pays_from is not None and chosen.way in STANDING_WAYS:
-        pays = next_on_or_after(decision.pays_from, on)
-    cost = year.weeks.waiting_cost_d[crop, bed, :WEEKS]
-    sown = year.weeks.code[crop, bed, :WEEKS] >= plan.STATES.index("drawn")
+    pays = pays_from_on(table, crop, bed, on)
+    cost = year.waiting_cost_d[crop, bed]
+    sown = np.isin(year.code[crop, bed], [CODE[verdict] for verdict in GOOD])
     dear = np.where(sown & np.isfinite(cost), cost, -np.inf)
     week = int(dear.argmax())
     dearest = on + timedelta(days=WEEK_D * week) if dear[week] >= DEAR_D and chosen.way in STANDING_WAYS else None
@@ -108,8 +143,8 @@ def _tray(crop: Crop) -> bool:
     return crop.grows_by_reserves
 
 
-def _route(year: Year, crop: int, bed: int) -> Route | None:
-    return route_of(year.table, year.routes, crop, bed, year.decisions[crop][bed].sow_by)
+def _route(year: SeasonParts, crop: int, bed: int) -> Route | None:
+    return route_of(year.table, year.routes, crop, bed, year.on)
 
 
 def _before(day: int | None, sow_by: date | None, on: date) -> date | None:
@@ -128,57 +163,55 @@ def _sure(window: plan.WinterWindow | None, sow_by: date | None, on: date) -> da
     return found if found <= sow_by else None
 
 
-def _weeks(year: Year, crop: int, bed: int) -> tuple[SowWeek, ...]:
-    table, found = year.table, year.weeks
-    low, median, high = (wholes(part[crop, bed]) for part in (found.days_low, found.days, found.days_high))
-    cost, score = (numbers(part[crop, bed]) for part in (found.waiting_cost_d, found.stretch_score))
-    states, flags = found.states(crop, bed), found.flags(crop, bed)
+def _weeks(year: SeasonParts, crop: int, bed: int) -> tuple[SowWeek, ...]:
+    table, sown = year.table, year.sown
+    low, median, high = (wholes(part[crop, bed, sown]) for part in (table.days_low, table.days, table.days_high))
+    cost, score = numbers(year.waiting_cost_d[crop, bed]), numbers(table.stretch_score[crop, bed, sown])
     reserves, cuts = table.crops[crop].grows_by_reserves, year.stands.cuts
-    again = wholes(cuts.again_d[cuts.rows.index(crop), bed]) if crop in cuts.rows else [None] * (WEEKS + 1)
+    again = wholes(cuts.again_d[cuts.rows.index(crop), bed, sown]) if crop in cuts.rows else [None] * WEEKS
     return tuple(
         SowWeek(
-            start=table.on + timedelta(days=WEEK_D * week),
-            state=states[week],
+            start=year.on + timedelta(days=WEEK_D * week),
+            state=VERDICTS[year.code[crop, bed, week]],
             days_low=low[week],
-            days_median=median[week],
+            days_median=median[week] if not peaks(table.harvest_d[crop, bed, sown[week]]) else None,
             days_high=high[week],
             waiting_cost_d=cost[week],
             stretch_score=None if reserves else score[week],
-            flags=flags[week],
+            flags=tuple(name for name, marks in year.threats.items() if marks[crop, bed, week]),
             again_d=again[week],
         )
         for week in range(WEEKS)
     )
 
 
-def _winter(year: Year, crop: int, bed: int) -> _Winter:
+def _winter(year: SeasonParts, crop: int, bed: int) -> _Winter:
     """Window of sowing for winter, hold, and picking by week of the year."""
-    table, stands, decision = year.table, year.stands, year.decisions[crop][bed]
-    start = int(stands.dark.start[bed])
+    table, stands = year.table, year.stands
+    start = int(table.dark[bed, 0])
     window = None
-    if decision.sow_by is not None:
-        days, high = (by_day(table.day, WEEK_D, part[crop, bed]) for part in (year.weeks.days, year.weeks.days_high))
-        window = plan.winter_window(days, high, start)
+    if np.isfinite(table.ruling.sow_by[crop, bed]):
+        window = plan.winter_window(table.days[crop, bed], table.days_high[crop, bed], start)
     hold = None
     held = stands.hold_d[crop, bed]
     if window is not None and np.isfinite(held) and held > 0.0:
-        hold = _occurrence(start, int(held), table)
+        hold = _occurrence(start, int(held), year.on)
     picking: tuple[float | None, ...] = ()
     if crop in stands.picking:
-        picking = _by_week(stands.picking[crop][:, bed], start, table)
+        picking = _by_week(stands.picking[crop][:, bed], start, year)
     return _Winter(window, hold, picking)
 
 
-def _occurrence(first_day: int, length_d: int, table: Table) -> Dates:
+def _occurrence(first_day: int, length_d: int, on: date) -> Dates:
     """The stretch of days that is on when the year begins, or else the next one."""
-    since = (table.day - first_day) % DAYS
-    begin = table.on - timedelta(days=since) if since < length_d else table.on + timedelta(days=DAYS - since)
+    since = (day_index(on) - first_day) % DAYS
+    begin = last_on_or_before(first_day, on) if since < length_d else next_on_or_after(first_day, on)
     return begin, begin + timedelta(days=length_d - 1)
 
 
-def _by_week(values: Array, first_day: int, table: Table) -> tuple[float | None, ...]:
+def _by_week(values: Array, first_day: int, year: SeasonParts) -> tuple[float | None, ...]:
     """Picking of each week of the year, from picking by week since the dark began; empty where nothing stands."""
-    since = [((table.day + WEEK_D * week - first_day) % DAYS) // WEEK_D for week in range(WEEKS)]
+    since = ((year.sown - first_day) % DAYS // WEEK_D).tolist()
     found = [float(values[n]) if n < len(values) and np.isfinite(values[n]) else None for n in since]
     return tuple(found) if any(value is not None for value in found) else ()
 
@@ -191,16 +224,21 @@ def _plants_per_meal(crop: Crop, weekly: tuple[float | None, ...]) -> float | No
     return crop.use.meal_g.value / lean * crop.harvest.density_per_m2.value
 
 
-def _flags(year: Year, crop: int, bed: int) -> tuple[str, ...]:
-    """Threats in words; weeks in which sowing is a waste anyway count for starving alone."""
-    table = year.table
-    worth = year.weeks.code[crop, bed, :WEEKS] != plan.STATES.index("waste")
+def _flags(year: SeasonParts, crop: int, bed: int) -> tuple[str, ...]:
+    """Threats in words; weeks that are not worth sowing in anyway count for starving alone."""
+    worth = ~np.isin(year.code[crop, bed], [CODE[verdict] for verdict in WAITING])
     found: list[tuple[str, tuple[Dates, ...]]] = []
-    for flag, marks in year.weeks.threats.named().items():
-        own = marks[crop, bed, :WEEKS] & (worth | (flag == "starves"))
-        found.append((flag, _runs(own, table.on)))
-    hot = year.weeks.code[crop, bed, :WEEKS] == plan.STATES.index("hot")
-    return flag_sentences([("seed", _runs(hot, table.on)), *found], WEEKS)
+    for flag, marks in year.threats.items():
+        own = marks[crop, bed] & (worth | (flag == "starves"))
+        found.append((flag, _runs(own, year.on)))
+    seed = _runs(_seed_too_warm(year, crop, bed), year.on)
+    return flag_sentences([("seed", seed), *found], WEEKS)
+
+
+def _seed_too_warm(year: SeasonParts, crop: int, bed: int) -> NDArray[np.bool_]:
+    """Weeks whose seed does not come up because it lies too warm [52]."""
+    late = ~(year.table.emergence_d[crop, bed, year.sown] <= LATE_EMERGENCE_D)
+    return np.asarray(late & year.table.sowings.too_warm[crop, bed, year.sown])
 
 
 def _runs(marks: Sequence[bool] | NDArray[np.bool_], start: date) -> tuple[Dates, ...]:
@@ -215,7 +253,7 @@ def _spans(crop: Crop, on: date, weeks: tuple[SowWeek, ...], winter: _Winter) ->
     out: list[Span] = []
     good = [week.state in GOOD for week in weeks]
     out += [Span(SPAN_OF_WAY.get(crop.way, "sow"), *run) for run in _runs(good, on)]
-    out += [Span("waste", *run) for run in _runs([week.state == "waste" for week in weeks], on)]
+    out += [Span("wait", *run) for run in _runs([week.state in WAITING for week in weeks], on)]
     out += _harvests(crop, on, weeks, good)
     if winter.window is not None:
         last = next_on_or_after(winter.window.last, on)
@@ -241,13 +279,14 @@ def _harvests(crop: Crop, on: date, weeks: tuple[SowWeek, ...], good: list[bool]
     return [Span("harvest", *run) for run in _runs(ripe, on)]
 
 
-def _sentence(season: CropSeason, year: Year, bed: int) -> str:
+def _sentence(season: CropSeason, year: SeasonParts, bed: int) -> str:
     states = [week.state for week in season.weeks]
     if season.way in ("seed-fed", "bulb"):
         return tray_sentence(_tray_words(season))
     if season.way == "transplant":
         return _transplant_words(season)
-    dark = _occurrence(int(year.stands.dark.start[bed]), int(year.stands.dark.length_d[bed]), year.table)
+    first, last = year.table.dark[bed].tolist()
+    dark = _occurrence(first, (last - first) % DAYS + 1, year.on)
     picks = [span for span in season.spans if span.kind == "pick"]
     return year_sentence(
         YearWords(
@@ -261,7 +300,7 @@ def _sentence(season: CropSeason, year: Year, bed: int) -> str:
             picking_dark=_picked_between(season, *dark),
             picking_most_g_m2_week=max((value for value in season.picking_g_m2_week if value), default=None),
             plants_per_meal_count=season.plants_per_meal_count,
-            waste=_joined([(span.first, span.last) for span in season.spans if span.kind == "waste"]),
+            waste=_joined([(span.first, span.last) for span in season.spans if span.kind == "wait"]),
             dearest=season.dearest,
             dearest_cost_d=season.dearest_cost_d,
             pays_from=season.pays_from,

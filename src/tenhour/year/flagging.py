@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -15,13 +15,14 @@ from tenhour.growth.shapes import BedClimate
 from tenhour.growth.temperature import growth_frac, hour_weighted
 from tenhour.model.crop import Crop
 from tenhour.model.season import SowFlag
-from tenhour.plan.dates import DAYS
+from tenhour.plan.dates import DAYS, day_index
+from tenhour.plan.ranges import straight
 from tenhour.plan.season import coldest_night_degc
 from tenhour.year import growing
 from tenhour.year.world import World
 
 if TYPE_CHECKING:
-    from tenhour.year.sow import Table
+    from tenhour.year.grown import Table
 
 Array = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -34,7 +35,7 @@ BOLTS_ANYWAY: Final = frozenset({"transplant"})
 
 @dataclass(frozen=True)
 class Threats:
-    """What threatens sowings, arrays [C, B, S]."""
+    """What threatens the sowings of every day of the year, arrays [C, B, 365]."""
 
     killed: Bools
     chilled: Bools
@@ -62,19 +63,23 @@ def threats_of(
     crops: Sequence[Crop],
     world: World,
     climate: BedClimate,
-    sow_doy: NDArray[np.intp],
-    emergence: Array,
+    *,
+    sown_doy: NDArray[np.intp],
+    sown_emergence_d: Array,
+    emergence_d: Array,
     days: Array,
     starved: Bools,
 ) -> Threats:
     """Every threat to sowings of every crop on every bed.
 
-    Parameters: sow_doy [S]; emergence and days, median days to harvest, from sowing, and starved, all [C, B, S].
+    Parameters: sown_doy [S], the days on which growth was followed, and sown_emergence_d [C, B, S] of those; then by
+    day of sowing [C, B, 365] emergence_d, days, median days to harvest, and starved.
     """
+    sow_doy, emergence = np.arange(DAYS), emergence_d
     coldest = coldest_night_degc(world.air.cold_night_degc, sow_doy, emergence, days)
     kill = growing.column(crops, growing.part("climate", "kill_degc", np.nan))[:, None, None]
     chill = growing.column(crops, growing.part("climate", "chill_degc", np.nan))[:, None, None]
-    bolting = bolting_days(crops, world, climate, sow_doy, emergence)
+    bolting = straight(bolting_days(crops, world, climate, sown_doy, sown_emergence_d), sown_doy)
     follow = np.array([crop.way not in BOLTS_ANYWAY for crop in crops], dtype=np.bool_)[:, None, None]
     end = np.where(np.isfinite(days), days, growing.FIRST_D)
     bulb = growing.column(crops, growing.part("bolting", "bulbing_photoperiod_h", np.nan))
@@ -86,7 +91,7 @@ def threats_of(
     return Threats(
         killed=coldest < kill,
         chilled=coldest < chill,
-        bolts=follow & (bolting < days),
+        bolts=follow & (bolting < np.where(np.isnan(days), np.inf, days)),
         bulbs=_share_of(np.broadcast_to(long_days[:, None], warm.shape), sow_doy, zero, end) > 0.0,
         hot=carbon & (_share_of(warm, sow_doy, zero, end) > HOT_SHARE),
         starved=starved,
@@ -159,19 +164,19 @@ def _youth_end_d(crops: Sequence[Crop], climate: BedClimate, sow_doy: NDArray[np
     return out
 
 
-def flags_of(table: Table, crop: int, bed: int, days: int | None) -> tuple[str, ...]:
-    """Flags of the sowing on the date asked for, as sentences: bolting, bulbing, heat, starving."""
-    chosen, found = table.crops[crop], table.threats_now
+def flags_of(table: Table, crop: int, bed: int, on: date) -> tuple[str, ...]:
+    """Flags of the sowing on a date, as sentences: bolting, bulbing, heat, starving."""
+    chosen, found, day = table.crops[crop], table.threats, day_index(on)
     out = []
-    if found.starved[crop, bed, 0]:
+    if found.starved[crop, bed, day]:
         out.append("Starves: the light is below what keeps it alive.")
-    if days is not None and found.bolts[crop, bed, 0]:
-        when = table.on + timedelta(days=int(found.bolting_d[crop, bed, 0]))
+    if found.bolts[crop, bed, day]:
+        when = on + timedelta(days=int(found.bolting_d[crop, bed, day]))
         out.append(f"May run to flower from about {when.isoformat()}.")
-    if found.hot[crop, bed, 0]:
+    if found.hot[crop, bed, day]:
         limit = growing.value_of(chosen.climate.most_mean_degc)
         out.append(f"Too hot for good quality (daily means above {limit:.0f} °C) for part of the time.")
-    if found.bulbs[crop, bed, 0] and chosen.bolting is not None:
+    if found.bulbs[crop, bed, day] and chosen.bolting is not None:
         hours = growing.value_of(chosen.bolting.bulbing_photoperiod_h)
         out.append(f"Days reach {hours:.0f} h with twilight and lamps: it may bulb.")
     return tuple(out)

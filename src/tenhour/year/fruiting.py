@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
 from tenhour.model.results import CropVerdict, Verdict
-from tenhour.model.season import CropSeason, SowState, SowWeek, Span
+from tenhour.model.season import CropSeason, SowWeek, Span
 from tenhour.plan.dates import DAYS, day_index, next_on_or_after
-from tenhour.plan.season import WEEK_D, runs
+from tenhour.plan.season import WEEK_D, WEEKS, runs
 from tenhour.words import year as words
 from tenhour.words.text import joined
 from tenhour.year import growing
@@ -22,7 +22,6 @@ from tenhour.year.world import World
 Array = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-WEEKS: Final = 52
 WINDOW_D: Final = 28
 """Days ahead over which light and air must suffice."""
 
@@ -61,10 +60,10 @@ def fruit_year(world: World, crop: Crop, bed: int) -> FruitYear:
 def fruiting_season(world: World, crop: Crop, bed: int, on: date) -> CropSeason:
     """The weeks of a year in which light and warmth suffice for fruit; no dates of harvest."""
     found = fruit_year(world, crop, bed)
-    states: list[SowState] = []
+    states: list[Verdict] = []
     for week in range(WEEKS):
         day = (day_index(on) + WEEK_D * week) % DAYS
-        states.append("cold" if not found.warm[day] else "sow" if found.bright[day] else "waste")
+        states.append("too-cold" if not found.warm[day] else "sow" if found.bright[day] else "needs-lamps")
     weeks = tuple(
         SowWeek(on + timedelta(days=WEEK_D * week), state, None, None, None, None, None)
         for week, state in enumerate(states)

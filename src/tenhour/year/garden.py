@@ -13,12 +13,11 @@ from tenhour.model.crop import Crop
 from tenhour.model.season import GardenPlants
 from tenhour.plan import season as plan
 from tenhour.plan.dates import DAYS, day_index, next_on_or_after
-from tenhour.plan.sowing import LEGGY_SCORE, by_day, sow_by_day
+from tenhour.plan.sowing import LEGGY_SCORE, sow_by_day
 from tenhour.words import year as words
 from tenhour.year import growing
+from tenhour.year.grown import Table
 from tenhour.year.nursery import plants_ready_d
-from tenhour.year.sow import WEEK_D, Table
-from tenhour.year.weeks import YearWeeks
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
@@ -56,7 +55,7 @@ def last_frost(world: World, start: date) -> date | None:
     return None if found is None else next_on_or_after(found, start)
 
 
-def garden_of(table: Table, weeks: YearWeeks, frost: date | None) -> tuple[GardenPlants, ...]:
+def garden_of(table: Table, frost: date | None, on: date) -> tuple[GardenPlants, ...]:
     """Where and when to raise each crop that goes outdoors."""
     rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "transplant")
     if frost is None or not rows:
@@ -64,35 +63,32 @@ def garden_of(table: Table, weeks: YearWeeks, frost: date | None) -> tuple[Garde
     there = plants_ready_d(table, rows)
     out = []
     for place, row in enumerate(rows):
-        places = [_bed_place(table, weeks, row, bed) for bed in range(len(table.climate))]
+        places = [_bed_place(table, row, bed) for bed in range(len(table.climate))]
         nursery = table.world.house.nursery
         if there is not None and nursery is not None:
-            found = (by_day(table.day, WEEK_D, part[place]) for part in there)
-            places.insert(0, _Place(nursery.name, *found))
-        out.append(_plants(table, table.crops[row], frost, places))
+            places.insert(0, _Place(nursery.name, *(part[place] for part in there)))
+        out.append(_plants(table.crops[row], frost, places, on))
     return tuple(out)
 
 
-def _bed_place(table: Table, weeks: YearWeeks, row: int, bed: int) -> _Place:
-    """A bed of the house; weeks whose nights harm the seedlings do not count."""
-    days = np.where(weeks.threats.harmed[row, bed], np.nan, weeks.days[row, bed])
-    score = np.nan_to_num(weeks.stretch_score[row, bed])
-    name = table.world.beds[bed].name
-    return _Place(name, by_day(table.day, WEEK_D, days), by_day(table.day, WEEK_D, score))
+def _bed_place(table: Table, row: int, bed: int) -> _Place:
+    """A bed of the house; sowings whose seedlings a night harms do not count."""
+    days = np.where(table.threats.harmed[row, bed], np.nan, table.days[row, bed])
+    return _Place(table.world.beds[bed].name, days, np.nan_to_num(table.stretch_score[row, bed]))
 
 
-def _plants(table: Table, crop: Crop, frost: date, places: list[_Place]) -> GardenPlants:
+def _plants(crop: Crop, frost: date, places: list[_Place], on: date) -> GardenPlants:
     assert crop.raising is not None
     offset = round(growing.value_of(crop.raising.after_frost_d, 0.0))
     out_on = frost + timedelta(days=offset)
-    if out_on < table.on:
-        out_on = next_on_or_after(day_index(out_on), table.on)
+    if out_on < on:
+        out_on = next_on_or_after(day_index(out_on), on)
     tries = [_try(place, crop, day_index(out_on)) for place in places]
     good = [found for found in tries if not found.fault and found.sow_day is not None]
     sow = None
     if good:
         best = min(good, key=lambda found: (found.stretch_score, found.days))
-        sow = next_on_or_after(best.sow_day or 0, table.on)
+        sow = next_on_or_after(best.sow_day or 0, on)
     else:
         best = tries[0]
     late = sow is not None and sow > out_on

@@ -23,6 +23,8 @@ from tenhour.year.world import World
 
 Array = NDArray[np.float64]
 
+SOWN_DOY: Final = np.arange(0, DAYS, 15)
+"""Days of the generic year on which everything is sown, whichever day one asks about."""
 EARLY_D: Final = 21.0
 """Days from emergence over which stretch is judged: the first three weeks count most (growth-and-stretch 8.2)."""
 FIRST_D: Final = 28.0
@@ -123,14 +125,14 @@ def grow(crops: Sequence[Crop], climate: BedClimate, sow_doy: NDArray[np.intp], 
     starved = np.zeros(shape[:3], dtype=np.bool_)
     carbon = [n for n, crop in enumerate(crops) if crop.grows_by_carbon]
     if carbon:
-        found = run(crop_arrays([crops[n] for n in carbon]), climate, sow_doy, draws)
+        found = run(crop_arrays([crops[n] for n in carbon]), climate, sow_doy, draws.of_crops(carbon))
         harvest[carbon] = np.where(_by_leaves(crops, carbon), found.transplant_d, found.harvest_d)
         mass[carbon] = found.yield_g_m2
         emergence[carbon] = np.median(found.emergence_d, axis=-1)
         starved[carbon] = (found.status == 1).mean(axis=-1) > 0.5
     trays = [n for n, crop in enumerate(crops) if crop.grows_by_reserves]
     if trays:
-        tray = seedfed.seed_fed(tray_arrays([crops[n] for n in trays]), climate, sow_doy, draws)
+        tray = seedfed.seed_fed(tray_arrays([crops[n] for n in trays]), climate, sow_doy, draws.of_crops(trays))
         harvest[trays], mass[trays] = tray.harvest_d, tray.yield_g_m2
         emergence[trays] = np.where(np.isfinite(tray.harvest_d).any(axis=-1), 0.0, np.nan)
     return _with_stretch(crops, climate, sow_doy, harvest, mass, emergence, starved)

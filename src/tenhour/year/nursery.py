@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Final
@@ -12,14 +13,15 @@ from numpy.typing import NDArray
 from tenhour.growth import seedfed
 from tenhour.growth.places import CHECK_D, set_out
 from tenhour.growth.run import run
-from tenhour.growth.shapes import BedClimate, bed_climate
+from tenhour.growth.shapes import BedClimate, Draws, bed_climate
 from tenhour.growth.stretch import COOL_BASE_DEGC, stretch
 from tenhour.model.crop import Crop
 from tenhour.model.house import Nursery
 from tenhour.model.results import Raising
-from tenhour.plan.dates import DAYS, MONTH_OF_DAY
-from tenhour.plan.ranges import median_days, percentile_days
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
+from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, between_sowings, median_days, sorted_draws, straight
 from tenhour.plan.season import coldest_night_degc
+from tenhour.plan.sowing import SOONER_D
 from tenhour.sky.split import daily_means
 from tenhour.units import dli_from_ppfd
 from tenhour.words.sowing import ready_text
@@ -28,29 +30,28 @@ from tenhour.year import growing
 from tenhour.year.world import World
 
 if TYPE_CHECKING:
-    from tenhour.year.sow import Table
+    from tenhour.year.grown import Table
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
 RAISED_WAYS: Final = ("head", "pick")
-WORTH_D: Final = 7
-"""Raising is worth naming when it brings the harvest a week or more forward: judgement."""
 SHORTEST_DAY_H: Final = 0.1
 
 
 @dataclass(frozen=True)
-class Raised:
-    """Crops raised in the nursery and set out, by sowing there; R crops of the table, S sowings, J draws."""
+class RaisedYear:
+    """Crops raised in the nursery and set out, by day of sowing there; R crops of the table."""
 
     rows: tuple[int, ...]
-    sow_doy: Index
-    harvest_d: Array
-    """Days from sowing to harvest on each bed [R, B, S, J]; NaN where never, or where nights harm it."""
+    days_low: Array
+    days: Array
+    days_high: Array
+    """Days from sowing to harvest on each bed [R, B, 365], as of direct sowings; NaN where never, or nights harm it."""
     set_out_d: Array
-    """Days from sowing to setting out [R, S]."""
+    """Days from sowing to setting out [R, 365]."""
     stretch_score: Array
-    """Of its first three weeks [R, S]."""
+    """Of its first three weeks [R, 365]."""
 
 
 def nursery_climate(world: World, nursery: Nursery) -> BedClimate:
@@ -75,38 +76,39 @@ def nursery_climate(world: World, nursery: Nursery) -> BedClimate:
     return bed_climate(dli, day, night, np.maximum(lit, SHORTEST_DAY_H))
 
 
-def raised_rows(table: Table) -> tuple[int, ...]:
-    """Crops of the table that are raised and set out."""
-    return tuple(n for n, crop in enumerate(table.crops) if crop.way in RAISED_WAYS and crop.raising is not None)
+def raised_year(
+    world: World, every: Sequence[Crop], beds: BedClimate, draws: Draws, sow_doy: Index
+) -> RaisedYear | None:
+    """Raise every crop that is set out; None where the house has no nursery.
 
-
-def raise_all(table: Table, sow_doy: Index) -> Raised | None:
-    """Raise every crop that is set out, from the given sowings; None where the house has no nursery.
-
-    Parameters: sow_doy [S], days of the year on which they are sown in the nursery.
+    Parameters: world; every crop of the table; beds, their climate; draws; sow_doy [S], days of the year on which they
+    are sown in the nursery.
     """
-    nursery, rows = table.world.house.nursery, raised_rows(table)
+    nursery = world.house.nursery
+    rows = tuple(n for n, crop in enumerate(every) if crop.way in RAISED_WAYS and crop.raising is not None)
     if nursery is None or not rows:
         return None
-    crops = [table.crops[n] for n in rows]
-    climate = nursery_climate(table.world, nursery)
+    crops = [every[n] for n in rows]
+    climate = nursery_climate(world, nursery)
     found = set_out(
         growing.crop_arrays(crops),
         climate,
-        table.climate,
+        beds,
         sow_doy,
-        table.draws,
+        draws.of_crops(list(rows)),
         tray_density_per_m2=growing.column(crops, growing.part("raising", "tray_density_per_m2", np.nan)),
     )
     out = median_days(found.transplant_d[:, 0]) + CHECK_D
-    nights = table.world.air.cold_night_degc
+    nights = world.air.cold_night_degc
     there = np.broadcast_to(out[:, None], found.harvest_d.shape[:3])
     coldest = coldest_night_degc(nights, sow_doy, there, median_days(found.harvest_d))
     limit = growing.column(crops, growing.harm_degc)[:, None, None]
     harmed = (coldest < limit) | ~np.isfinite(there)
     harvest = np.where(harmed[..., None], np.nan, found.harvest_d)
     score = _stretch(crops, climate, sow_doy, np.median(found.emergence_d[:, 0], axis=-1))
-    return Raised(rows, sow_doy, harvest, out, score)
+    ordered = sorted_draws(between_sowings(harvest, sow_doy))
+    low, middle, high = (at_share(ordered, share) for share in (LOW, MIDDLE, HIGH))
+    return RaisedYear(rows, low, middle, high, straight(out, sow_doy), straight(score, sow_doy))
 
 
 def _stretch(crops: list[Crop], climate: BedClimate, sow_doy: Index, emergence_d: Array) -> Array:
@@ -126,7 +128,7 @@ def _stretch(crops: list[Crop], climate: BedClimate, sow_doy: Index, emergence_d
 
 
 def plants_ready_d(table: Table, rows: tuple[int, ...]) -> tuple[Array, Array] | None:
-    """Days until plants for the garden are ready in the nursery, and their stretch, by week of sowing [R, S].
+    """Days until plants for the garden are ready in the nursery, and their stretch, by day of sowing [R, 365].
 
     Parameters: rows, crops raised to be set out outdoors. Returns None where the house has no nursery.
     """
@@ -135,46 +137,46 @@ def plants_ready_d(table: Table, rows: tuple[int, ...]) -> tuple[Array, Array] |
         return None
     crops = [table.crops[n] for n in rows]
     climate = nursery_climate(table.world, nursery)
-    found = run(growing.crop_arrays(crops), climate, table.sow_doy, table.draws)
+    found = run(growing.crop_arrays(crops), climate, growing.SOWN_DOY, table.draws.of_crops(list(rows)))
     days = median_days(found.transplant_d[:, 0])
     cold = climate.temp_night_degc.min() < growing.column(crops, growing.harm_degc)
-    score = _stretch(crops, climate, table.sow_doy, np.median(found.emergence_d[:, 0], axis=-1))
-    return np.where(cold[:, None], np.nan, days), score
+    score = _stretch(crops, climate, growing.SOWN_DOY, np.median(found.emergence_d[:, 0], axis=-1))
+    return straight(np.where(cold[:, None], np.nan, days), growing.SOWN_DOY), straight(score, growing.SOWN_DOY)
 
 
 def trays_there_d(table: Table, rows: tuple[int, ...]) -> Array | None:
-    """Days that trays of shoots take in the nursery, by week of sowing [R, S]; None where the house has none."""
+    """Days that trays of shoots take in the nursery, by day of sowing [R, 365]; None where the house has none."""
     nursery = table.world.house.nursery
     if nursery is None or not rows:
         return None
     crops = [table.crops[n] for n in rows]
     climate = nursery_climate(table.world, nursery)
-    return seedfed.seed_fed(growing.tray_arrays(crops), climate, table.sow_doy).harvest_d[:, 0, :, 0]
+    return seedfed.seed_fed(growing.tray_arrays(crops), climate, np.arange(DAYS)).harvest_d[:, 0, :, 0]
 
 
-def raising_advice(table: Table, crop: int, bed: int) -> Raising | None:
-    """What raising in the nursery would do for a sowing on the date asked for, where it gains a week or more.
+def raising_advice(table: Table, crop: int, bed: int, on: date) -> Raising | None:
+    """What raising in the nursery would do for a sowing on a date, where it gains a week or more.
 
     A direct sowing that never comes in, or whose seedlings would be drawn, is always beaten.
     """
-    found = table.raised_now
+    found, day = table.raised, day_index(on)
     if found is None or crop not in found.rows:
         return None
     place = found.rows.index(crop)
-    low, median, high = (percentile_days(found.harvest_d[place, bed, 0], q) for q in (10, 50, 90))
-    if median is None or not np.isfinite(found.set_out_d[place, 0]):
+    low, median, high = (part[place, bed, day] for part in (found.days_low, found.days, found.days_high))
+    if np.isnan(median) or np.isnan(found.set_out_d[place, day]):
         return None
-    direct = table.days_now[crop, bed, 0]
+    direct = table.days[crop, bed, day]
     sooner = round(float(direct - median)) if np.isfinite(direct) else None
-    if sooner is not None and sooner < WORTH_D:
+    if sooner is not None and sooner < SOONER_D:
         return None
     nursery = table.world.house.nursery
     name, where = ("", "") if nursery is None else (nursery.name, nursery.where)
-    out = table.on + timedelta(days=round(float(found.set_out_d[place, 0])))
-    first, last = _after(table.on, low), _after(table.on, high)
+    out = on + timedelta(days=round(float(found.set_out_d[place, day])))
+    first, last = _after(on, low), _after(on, high)
     text = raising_sentence(where, out, ready_text(first, last), sooner)
-    return Raising(name, out, first, last, sooner, float(found.stretch_score[place, 0]), text)
+    return Raising(name, out, first, last, sooner, float(found.stretch_score[place, day]), text)
 
 
-def _after(on: date, days: int | None) -> date | None:
-    return None if days is None else on + timedelta(days=days)
+def _after(on: date, days: float) -> date | None:
+    return on + timedelta(days=round(float(days))) if np.isfinite(days) else None

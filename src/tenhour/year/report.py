@@ -11,14 +11,12 @@ from typing import Final
 from tenhour.model.crop import Crop, Source
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import ReportAnswer
-from tenhour.model.results import Basis, BedMap, BedSowing, CropVerdict, SowAnswer
-from tenhour.model.season import SeasonAnswer
-from tenhour.year.fruiting import fruiting_verdict
+from tenhour.model.results import Basis, BedMap
+from tenhour.year.grown import Table
 from tenhour.year.light import bed_map, light_of
 from tenhour.year.season import season_of
-from tenhour.year.sow import VERDICT_ORDER, Table, table_of, verdict_of
+from tenhour.year.sow import sow_of
 from tenhour.year.sunpaths import sun_paths
-from tenhour.year.supply import Wishes
 from tenhour.year.world import World
 
 NORTH_MAPS: Final = ((12, "December"), (2, "February"), (4, "April"))
@@ -27,21 +25,21 @@ SOUTH_MAPS: Final = ((6, "June"), (8, "August"), (10, "October"))
 
 
 def report_of(
-    world: World,
-    crops: Sequence[Crop],
+    table: Table,
+    fruiting: Sequence[Crop] = (),
     *,
     on: date,
     standing: Mapping[str, tuple[str, ...]] | None = None,
     cited: Mapping[str, Source] | None = None,
     lamps: tuple[LampAnswer, ...] = (),
 ) -> ReportAnswer:
-    """Collect everything from a house-year already built; ``cited`` holds the works behind source keys, ``lamps`` the
-    plans already made."""
+    """Collect everything from a growth table; ``cited`` holds the works behind source keys, ``lamps`` the plans already
+    made."""
+    world, crops = table.world, (*table.crops, *fruiting)
     house = world.house
-    table = table_of(world, [crop for crop in crops if crop.way != "fruiting"], on)
     light = light_of(world, on=on)
-    season = season_of(world, table, Wishes())
-    sow = _sow(world, table, [crop for crop in crops if crop.way == "fruiting"], season, standing or {})
+    season = season_of(table, start=on)
+    sow = sow_of(table, fruiting, on=on, standing=standing)
     return ReportAnswer(
         basis=_basis(light.basis, sow.basis, season.basis),
         house=house.name,
@@ -74,35 +72,6 @@ def _maps(world: World) -> tuple[BedMap, ...]:
     return tuple(
         replace(bed_map(world, bed.name, month=month), when=name) for bed in world.beds for month, name in months
     )
-
-
-def _sow(
-    world: World,
-    table: Table,
-    fruiting: Sequence[Crop],
-    season: SeasonAnswer,
-    standing: Mapping[str, tuple[str, ...]],
-) -> SowAnswer:
-    beds = tuple(
-        BedSowing(bed.name, _ranked(world, table, fruiting, number), standing.get(bed.name, ()))
-        for number, bed in enumerate(world.beds)
-    )
-    inputs: dict[str, object] = {**season.basis.inputs, "on": table.on.isoformat()}
-    return SowAnswer(
-        world.basis(inputs),
-        table.on,
-        beds,
-        season.before_dark,
-        season.after_dark,
-        season.calibration,
-        season.us_units,
-    )
-
-
-def _ranked(world: World, table: Table, fruiting: Sequence[Crop], bed: int) -> tuple[CropVerdict, ...]:
-    verdicts = [verdict_of(table, number, bed) for number in range(len(table.crops))]
-    verdicts += [fruiting_verdict(world, crop, bed, table.on) for crop in fruiting]
-    return tuple(sorted(verdicts, key=lambda v: (VERDICT_ORDER[v.verdict], -v.rank_score, v.crop)))
 
 
 def _basis(*parts: Basis) -> Basis:

@@ -3,48 +3,46 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.model.season import Route
-from tenhour.plan.dates import DAYS, next_on_or_after, wrap_mean
-from tenhour.plan.ranges import median_days
-from tenhour.plan.season import TRAY_WASTE_D
+from tenhour.plan import season as plan
+from tenhour.plan.dates import DAYS, next_on_or_after
 from tenhour.plan.sowing import (
     LEGGY_SCORE,
-    CropYear,
-    by_day,
+    TRAY_WASTE_D,
     chilled_days,
-    dark_season,
+    first_steady,
+    harmed_before,
     past_its_best,
-    paying_days,
-    pays_from_day,
     sow_by_day,
+    waiting_costs,
 )
 from tenhour.words.year import RouteWords, TrayWords, route_sentence, tray_route_sentence
 from tenhour.year import growing
-from tenhour.year.nursery import Raised, raise_all, trays_there_d
-from tenhour.year.sow import SMOOTH_D, WEEK_D, Table
+from tenhour.year.grown import Table
+from tenhour.year.nursery import RaisedYear, trays_there_d
 
 Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
 class Routes:
-    """Raised crops by week of sowing in the nursery, and the last day that stands by the dark."""
+    """Raised crops by day of sowing in the nursery, and the last day that stands by the dark."""
 
-    raised: Raised | None
+    raised: RaisedYear | None
     sow_by: Array
     """Day of the year [C, B]; NaN where none, or where the crop is not raised."""
     trays: dict[int, Array]
-    """Days that trays take in the nursery, by crop of the table and week of sowing [S]."""
+    """Days that trays take in the nursery, by crop of the table and day of sowing [365]."""
 
 
 def routes_of(table: Table) -> Routes:
-    """Raise what is raised from every week of the year."""
-    raised = raise_all(table, table.sow_doy)
+    """Routes of what is raised."""
+    raised = table.raised
     sow_by = np.full((len(table.crops), len(table.climate)), np.nan)
     rows = tuple(n for n, crop in enumerate(table.crops) if crop.grows_by_reserves)
     there = trays_there_d(table, rows)
@@ -58,44 +56,34 @@ def routes_of(table: Table) -> Routes:
     return Routes(raised, sow_by, trays)
 
 
-def _days(table: Table, raised: Raised, place: int, bed: int) -> tuple[Array, Array]:
-    """Days to harvest and to setting out by day of sowing [365]."""
-    days = by_day(table.day, WEEK_D, median_days(raised.harvest_d[place, bed]))
-    return days, by_day(table.day, WEEK_D, raised.set_out_d[place])
-
-
-def _winter(table: Table, raised: Raised, place: int, row: int, bed: int) -> int | None:
+def _winter(table: Table, raised: RaisedYear, place: int, row: int, bed: int) -> int | None:
     """Last sowing in the nursery that stands at harvest size, unharmed, when the dark begins."""
-    days, out = _days(table, raised, place, bed)
-    world = table.world
-    dark, _ = dark_season(wrap_mean(world.beds[bed].dli_mol_m2_d, SMOOTH_D), world.darkest_day)
+    days, out = raised.days[place, bed], raised.set_out_d[place]
+    dark = int(table.dark[bed, 0])
     last = sow_by_day(days, dark)
     if last is None or past_its_best(table.crops[row].way, (dark - last) % DAYS - days[last]):
         return None
-    there = int(last + out[last])
-    span = (there + np.arange(max((dark - there) % DAYS, 1))) % DAYS
-    harmed = world.air.cold_night_degc[bed, span].min() < growing.harm_degc(table.crops[row])
-    return None if harmed else last
+    nights, harm = table.world.air.cold_night_degc[bed], growing.harm_degc(table.crops[row])
+    return None if harmed_before(nights, harm, int(last + out[last]), dark) else last
 
 
-def route_of(table: Table, routes: Routes, row: int, bed: int, direct_sow_by: int | None) -> Route | None:
+def route_of(table: Table, routes: Routes, row: int, bed: int, on: date) -> Route | None:
     """Route of one crop to one bed; None where the house has no nursery or the crop is not raised."""
     nursery, raised = table.world.house.nursery, routes.raised
     if nursery is None or raised is None or row not in raised.rows:
         return None
     place = raised.rows.index(row)
-    days, out = _days(table, raised, place, bed)
-    score = by_day(table.day, WEEK_D, np.nan_to_num(raised.stretch_score[place]))
+    out, direct_sow_by = raised.set_out_d[place], table.ruling.sow_by[row, bed]
     sow_by = routes.sow_by[row, bed]
     known = np.isfinite(sow_by)
-    winter = next_on_or_after(int(sow_by), table.on) if known else None
+    winter = next_on_or_after(int(sow_by), on) if known else None
     set_out_by = winter + timedelta(days=round(out[int(sow_by)])) if winter is not None else None
     free = None
-    if known and direct_sow_by is not None:
+    if known and np.isfinite(direct_sow_by):
         free = round(float((sow_by + out[int(sow_by)] - direct_sow_by) % DAYS))
         free = free if free <= DAYS // 2 else free - DAYS
-    pays = _pays(table, days, out, score, row, bed)
-    spring = None if pays is None else next_on_or_after(pays, table.on)
+    pays = _pays(table, raised, place, row, bed)
+    spring = None if pays is None else next_on_or_after(pays, on)
     set_out_from = None if pays is None or spring is None else spring + timedelta(days=round(out[pays]))
     stay = raised.set_out_d[place]
     drawn = bool(np.nanmax(raised.stretch_score[place], initial=0.0) >= LEGGY_SCORE)
@@ -116,14 +104,15 @@ def route_of(table: Table, routes: Routes, row: int, bed: int, direct_sow_by: in
     )
 
 
-def _pays(table: Table, days: Array, out: Array, score: Array, row: int, bed: int) -> int | None:
+def _pays(table: Table, raised: RaisedYear, place: int, row: int, bed: int) -> int | None:
     """First sowing in the nursery after the dark that pays; the bed's nights count from setting out."""
-    chilled = chilled_days(table.world.air.cold_night_degc[bed], growing.harm_degc(table.crops[row]))
+    out = raised.set_out_d[place]
     there = (np.arange(DAYS) + np.nan_to_num(out).astype(np.intp)) % DAYS
-    never = np.zeros(DAYS, dtype=np.bool_)
-    year = CropYear(days=days, young_days=days, emergence_d=out, stretch_score=score, too_warm=never, bolts=never)
-    pays = paying_days(year, chilled[there] | ~np.isfinite(out))
-    return pays_from_day(pays, table.day, table.world.darkest_day)
+    chilled = chilled_days(table.world.air.cold_night_degc[bed], growing.harm_degc(table.crops[row]))
+    pays = waiting_costs(raised.days[place, bed]) & ~chilled[there] & np.isfinite(out)
+    pays &= np.nan_to_num(raised.stretch_score[place]) < LEGGY_SCORE
+    found = first_steady(pays[None], table.world.darkest_day)[0]
+    return int(found) if np.isfinite(found) else None
 
 
 def tray_route(table: Table, routes: Routes, row: int) -> Route | None:
@@ -131,7 +120,7 @@ def tray_route(table: Table, routes: Routes, row: int) -> Route | None:
     nursery = table.world.house.nursery
     if nursery is None or row not in routes.trays:
         return None
-    days = routes.trays[row][:-1]
+    days = routes.trays[row]
     good = days[np.isfinite(days) & (days <= TRAY_WASTE_D)]
     words = None
     if good.size == days.size:
@@ -148,4 +137,4 @@ def tray_route(table: Table, routes: Routes, row: int) -> Route | None:
 
 def kept_count(took_d: float) -> int:
     """Trays to keep going for one a week when each takes some days."""
-    return int(-(-took_d // WEEK_D))
+    return int(-(-took_d // plan.WEEK_D))

@@ -12,38 +12,37 @@ from numpy.typing import NDArray
 from tenhour.model.crop import Crop
 from tenhour.model.season import BedSeason, SeasonAnswer, SeasonWeek
 from tenhour.plan.dates import DAYS
-from tenhour.plan.sowing import decide
+from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.sun import daylength
 from tenhour.words.year import short_name
-from tenhour.year.cropyear import Year, crop_season
+from tenhour.year.cropyear import SeasonParts, crop_season
 from tenhour.year.fruiting import fruiting_season
 from tenhour.year.garden import garden_of, last_frost
+from tenhour.year.grown import Table
 from tenhour.year.routes import routes_of
-from tenhour.year.sow import Table, ask_of, crop_year, table_of
 from tenhour.year.stands import stands_of
 from tenhour.year.sunlight import DULL
 from tenhour.year.supply import Wishes, supply_of
 from tenhour.year.tasks import tasks_of
-from tenhour.year.weeks import WEEKS, weeks_of
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
 
 
-def season_in(world: World, crops: Sequence[Crop], *, start: date, wishes: Wishes | None = None) -> SeasonAnswer:
-    """Year of every crop on every bed of a house-year already built."""
-    table = table_of(world, [c for c in crops if c.way != "fruiting"], start)
-    return season_of(world, table, wishes or Wishes(), [c for c in crops if c.way == "fruiting"])
+def season_of(
+    table: Table, fruiting: Sequence[Crop] = (), *, start: date, wishes: Wishes | None = None
+) -> SeasonAnswer:
+    """Year of every crop of a table, and of fruiting crops, which get a verdict but no dates.
 
-
-def season_of(world: World, table: Table, wishes: Wishes, fruiting: Sequence[Crop] = ()) -> SeasonAnswer:
-    """Year of every crop of a table already grown, and of fruiting crops, which get a verdict but no dates."""
-    site, start = world.house.site, table.on
+    Parameters: table; fruiting; start, first day shown; wishes, for a steady supply.
+    """
+    world, wishes = table.world, wishes or Wishes()
+    site = world.house.site
     frost = wishes.last_frost or last_frost(world, start)
-    year = year_of(table)
-    garden = garden_of(table, year.weeks, frost)
-    beds = tuple(_bed_season(table, number, year, fruiting) for number in range(len(world.beds)))
-    supply = supply_of(table, year.weeks, beds, wishes)
+    year = parts_of(table, start)
+    garden = garden_of(table, frost, start)
+    beds = tuple(_bed_season(number, year, fruiting) for number in range(len(world.beds)))
+    supply = supply_of(table, beds, wishes, start)
     if supply.full_frac:
         beds = tuple(
             replace(bed, full_frac=full, wished_ratio=wished)
@@ -53,7 +52,7 @@ def season_of(world: World, table: Table, wishes: Wishes, fruiting: Sequence[Cro
     names = {crop.key: short_name(crop.name) for crop in table.crops}
     return SeasonAnswer(
         basis=replace(
-            world.basis(_inputs(world, table, wishes)),
+            world.basis(_inputs(world, start, wishes)),
             assumptions=_assumptions(world, frost, wishes),
             warnings=(*world.warnings, *supply.notes),
         ),
@@ -71,31 +70,21 @@ def season_of(world: World, table: Table, wishes: Wishes, fruiting: Sequence[Cro
     )
 
 
-def year_of(table: Table) -> Year:
-    """Weeks, stands and routes of every crop on every bed."""
-    decisions = tuple(
-        tuple(decide(ask_of(table, crop, bed), crop_year(table, crop, bed), table.world.darkest_day) for bed in beds)
-        for crop, beds in ((crop, range(len(table.climate))) for crop in range(len(table.crops)))
-    )
-    sow_by = np.array([[_or_nan(found.sow_by) for found in row] for row in decisions]).reshape(len(table.crops), -1)
-    weeks = weeks_of(table)
-    routes = routes_of(table)
+def parts_of(table: Table, on: date) -> SeasonParts:
+    """Stands and routes of every crop on every bed, shown from a day on."""
+    routes, sow_by = routes_of(table), table.ruling.sow_by
     sow_by = np.where(np.isnan(sow_by) & np.isfinite(routes.sow_by), routes.sow_by, sow_by)
-    return Year(table, weeks, decisions, stands_of(table, sow_by), routes)
+    return SeasonParts(table, stands_of(table, sow_by), routes, on)
 
 
-def _or_nan(day: int | None) -> float:
-    return np.nan if day is None else float(day)
-
-
-def _inputs(world: World, table: Table, wishes: Wishes) -> dict[str, object]:
+def _inputs(world: World, start: date, wishes: Wishes) -> dict[str, object]:
     site = world.house.site
     nursery = world.house.nursery
     return {
         "house": world.house.path or "built-in demo house",
         "latitude_deg": site.latitude_deg,
         "longitude_deg": site.longitude_deg,
-        "start": table.on.isoformat(),
+        "start": start.isoformat(),
         "every_d": wishes.every_d,
         "meals_per_week": wishes.meals_per_week_count,
         "nursery": None if nursery is None else nursery.name,
@@ -109,15 +98,15 @@ def _assumptions(world: World, frost: date | None, wishes: Wishes) -> tuple[str,
     return tuple(notes)
 
 
-def _bed_season(table: Table, number: int, year: Year, fruiting: Sequence[Crop]) -> BedSeason:
-    world = table.world
+def _bed_season(number: int, year: SeasonParts, fruiting: Sequence[Crop]) -> BedSeason:
+    table, world, on = year.table, year.table.world, year.on
     bed, air, house_bed = world.beds[number], world.air, world.house.beds[number]
     weeks = []
     for week in range(WEEKS):
-        days = (table.day + 7 * week + np.arange(7)) % DAYS
+        days = (year.sown[week] + np.arange(WEEK_D)) % DAYS
         weeks.append(
             SeasonWeek(
-                start=table.on + timedelta(days=7 * week),
+                start=on + timedelta(days=WEEK_D * week),
                 dli_mol_m2_d=float(bed.dli_mol_m2_d[days].mean()),
                 dull_dli_mol_m2_d=float(bed.class_dli_mol_m2_d[days, DULL].mean()),
                 day_degc=float(air.day_degc[number, days].mean()),
@@ -126,5 +115,5 @@ def _bed_season(table: Table, number: int, year: Year, fruiting: Sequence[Crop])
             )
         )
     crops = [crop_season(year, crop, number) for crop in range(len(table.crops))]
-    crops += [fruiting_season(world, crop, number, table.on) for crop in fruiting]
+    crops += [fruiting_season(world, crop, number, on) for crop in fruiting]
     return BedSeason(bed.name, house_bed.size_m[0] * house_bed.size_m[1], tuple(weeks), tuple(crops))

@@ -13,10 +13,11 @@ from tenhour.growth.run import dry_target_g_m2, run
 from tenhour.growth.shapes import Start
 from tenhour.model.crop import Crop
 from tenhour.plan import season as plan
-from tenhour.plan.dates import DAYS, wrap_mean
-from tenhour.plan.sowing import dark_season
+from tenhour.plan.dates import DAYS
+from tenhour.plan.ranges import straight
 from tenhour.year import growing
-from tenhour.year.sow import SMOOTH_D, Table
+from tenhour.year.growing import SOWN_DOY
+from tenhour.year.grown import Table
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -29,29 +30,20 @@ HOLDING_WAYS: Final = ("head", "root")
 
 
 @dataclass(frozen=True)
-class Dark:
-    """Dark season of each bed, arrays [B]: its first day of the year and its days."""
-
-    start: Index
-    length_d: Index
-
-
-@dataclass(frozen=True)
 class Cuts:
-    """Repeated cuts of C crops from sowings of every week, arrays [C, B, S]; NaN where there is no second one."""
+    """Repeated cuts of C crops from sowings on ``SOWN_DOY``, arrays [C, B, S]; NaN where there is no second one."""
 
     rows: tuple[int, ...]
     week_yield_g_m2: Array
     """[W, C, B, S], week 0 being the first after sowing."""
     again_d: Array
-    count: Array
+    """Days from the first cut to the second by day of sowing [C, B, 365]."""
 
 
 @dataclass(frozen=True)
 class Stands:
     """What stands grown when the dark begins, by crop of the table."""
 
-    dark: Dark
     hold_d: Array
     """Days a crop of one harvest keeps from then on [C, B]; NaN for other ways of cropping."""
     picking: dict[int, Array]
@@ -59,33 +51,25 @@ class Stands:
     cuts: Cuts
 
 
-def dark_of(table: Table) -> Dark:
-    """Return the dark season of every bed."""
-    found = [dark_season(wrap_mean(bed.dli_mol_m2_d, SMOOTH_D), table.world.darkest_day) for bed in table.world.beds]
-    start = np.array([first for first, _ in found], dtype=np.intp)
-    length = np.array([(last - first) % DAYS + 1 for first, last in found], dtype=np.intp)
-    return Dark(start, length)
-
-
 def stands_of(table: Table, sow_by: NDArray[np.float64]) -> Stands:
     """Follow every stand from the start of the dark.
 
     Parameters: sow_by, last sowing that stands grown by then, day of the year [C, B]; NaN where none does.
     """
-    dark = dark_of(table)
-    end = _end_d(table, dark, sow_by)
+    start = table.dark[:, 0]
+    end = _end_d(table, start, sow_by)
     cuts = cuts_of(table)
-    picking = _picks(table, dark)
-    picking.update(_cut_picks(table, dark, cuts, sow_by))
+    picking = _picks(table, start)
+    picking.update(_cut_picks(table, start, cuts, sow_by))
     weeks = np.arange(STAND_WEEKS)[:, None] * plan.WEEK_D
     kept = {row: np.where((weeks < end[row]) & np.isfinite(sow_by[row]), mass, np.nan) for row, mass in picking.items()}
-    return Stands(dark, np.minimum(_hold_d(table, dark), end), kept, cuts)
+    return Stands(np.minimum(_hold_d(table, start), end), kept, cuts)
 
 
-def _end_d(table: Table, dark: Dark, sow_by: Array) -> Array:
+def _end_d(table: Table, start: Index, sow_by: Array) -> Array:
     """Days from the start of the dark until a night kills a stand or it runs to flower [C, B]."""
     days = np.arange(STAND_WEEKS * plan.WEEK_D)
-    span = (dark.start[:, None] + days) % DAYS
+    span = (start[:, None] + days) % DAYS
     nights = np.take_along_axis(table.world.air.cold_night_degc, span, axis=1)
     limit = growing.column(table.crops, growing.harm_degc)[:, None, None]
     harmed = nights[None] < limit
@@ -96,24 +80,24 @@ def _end_d(table: Table, dark: Dark, sow_by: Array) -> Array:
             continue
         stalk = growing.value_of(crop.bolting.photoperiod_h, STALK_PHOTOPERIOD_H)
         for bed in range(len(table.climate)):
-            turned = _turned_d(table, row, bed, dark, sow_by)
+            turned = _turned_d(table, row, bed, start, sow_by)
             risen = (long_days[bed] >= stalk) & (days >= turned)
             if risen.any():
                 out[row, bed] = min(out[row, bed], float(risen.argmax()))
     return out
 
 
-def _turned_d(table: Table, row: int, bed: int, dark: Dark, sow_by: Array) -> float:
+def _turned_d(table: Table, row: int, bed: int, start: Index, sow_by: Array) -> float:
     """Days from the start of the dark until the last useful sowing has turned to flower."""
     if not np.isfinite(sow_by[row, bed]):
         return np.inf
-    week = int(((sow_by[row, bed] - table.day) % DAYS) // plan.WEEK_D)
-    turned = table.threats.bolting_d[row, bed, week]
-    back = (dark.start[bed] - table.sow_doy[week]) % DAYS
+    last = int(sow_by[row, bed])
+    turned = table.threats.bolting_d[row, bed, last]
+    back = (start[bed] - last) % DAYS
     return float(turned - back) if np.isfinite(turned) else np.inf
 
 
-def _hold_d(table: Table, dark: Dark) -> Array:
+def _hold_d(table: Table, start: Index) -> Array:
     """Days heads and roots keep once they stand at harvest size when the dark begins [C, B]."""
     found = np.full((len(table.crops), len(table.climate)), np.nan)
     rows = [n for n, crop in enumerate(table.crops) if crop.way in HOLDING_WAYS]
@@ -121,7 +105,7 @@ def _hold_d(table: Table, dark: Dark) -> Array:
         return found
     arrays = growing.crop_arrays([table.crops[n] for n in rows])
     size = dry_target_g_m2(arrays)
-    starts, which = np.unique(dark.start, return_inverse=True)
+    starts, which = np.unique(start, return_inverse=True)
     begin = Start(mass_g_m2=size[:, None, None, None], leaves_count=GROWN_LEAVES)
     days = plan.WEEK_D * np.arange(1, STAND_WEEKS + 1)
     never = arrays.with_values(target_g=np.inf)
@@ -139,14 +123,14 @@ def picked_grown(crop: Crop) -> bool:
     return crop.way == "pick" and harvest is not None and None not in (harvest.standing_g_m2, harvest.pick_g_m2)
 
 
-def _picks(table: Table, dark: Dark) -> dict[int, Array]:
+def _picks(table: Table, start: Index) -> dict[int, Array]:
     """Expected picking of grown stands by week from the start of the dark [STAND_WEEKS, B]."""
     rows = [n for n, crop in enumerate(table.crops) if picked_grown(crop)]
     if not rows:
         return {}
     arrays = growing.crop_arrays([table.crops[n] for n in rows])
-    starts, which = np.unique(dark.start, return_inverse=True)
-    found = standing(arrays, table.climate, starts, table.draws, horizon_d=plan.WEEK_D * STAND_WEEKS)
+    starts, which = np.unique(start, return_inverse=True)
+    found = standing(arrays, table.climate, starts, table.draws.of_crops(rows), horizon_d=plan.WEEK_D * STAND_WEEKS)
     assert found.week_yield_g_m2 is not None
     beds = np.arange(len(table.climate))
     mean = found.week_yield_g_m2[:STAND_WEEKS, :, beds, which].mean(axis=-1)
@@ -154,33 +138,33 @@ def _picks(table: Table, dark: Dark) -> dict[int, Array]:
 
 
 def cuts_of(table: Table) -> Cuts:
-    """Cuts of every cut-and-come-again crop from sowings of every week, in a middling season."""
+    """Cuts of every cut-and-come-again crop from sowings of the whole year, in a middling season."""
     rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "cut")
-    beds, sowings = len(table.climate), len(table.sow_doy)
+    beds, sowings = len(table.climate), len(SOWN_DOY)
     if not rows:
         none = np.empty((0, beds, sowings))
-        return Cuts(rows, np.empty((0, 0, beds, sowings)), none, none)
+        return Cuts(rows, np.empty((0, 0, beds, sowings)), none)
     arrays = growing.crop_arrays([table.crops[n] for n in rows])
-    found = run(arrays, table.climate, table.sow_doy, repeat=True)
+    found = run(arrays, table.climate, SOWN_DOY, repeat=True)
     assert found.week_yield_g_m2 is not None
     mass = found.week_yield_g_m2[..., 0]
     cut = mass > 0.0
     first = cut.argmax(axis=0)
     later = cut & (np.arange(len(mass))[:, None, None, None] > first)
     again = np.where(later.any(axis=0), (later.argmax(axis=0) - first) * float(plan.WEEK_D), np.nan)
-    return Cuts(rows, mass, again, found.harvest_count[..., 0])
+    return Cuts(rows, mass, straight(again, SOWN_DOY))
 
 
-def _cut_picks(table: Table, dark: Dark, cuts: Cuts, sow_by: Array) -> dict[int, Array]:
+def _cut_picks(table: Table, start: Index, cuts: Cuts, sow_by: Array) -> dict[int, Array]:
     """Weekly cutting of a share of the stand, from the last sowing that stands by the dark."""
     out: dict[int, Array] = {}
     for place, row in enumerate(cuts.rows):
         mass = np.full((STAND_WEEKS, len(table.climate)), np.nan)
         for bed in range(len(table.climate)):
             if np.isfinite(sow_by[row, bed]):
-                week = int(((sow_by[row, bed] - table.day) % DAYS) // plan.WEEK_D)
-                since = int(((dark.start[bed] - table.sow_doy[week]) % DAYS) // plan.WEEK_D)
-                even = plan.spread_cuts(cuts.week_yield_g_m2[:, place, bed, week])[since : since + STAND_WEEKS]
+                sown = int(np.searchsorted(SOWN_DOY, sow_by[row, bed], side="right")) - 1
+                since = int(((start[bed] - SOWN_DOY[sown]) % DAYS) // plan.WEEK_D)
+                even = plan.spread_cuts(cuts.week_yield_g_m2[:, place, bed, sown])[since : since + STAND_WEEKS]
                 mass[: len(even), bed] = even
         out[row] = mass
     return out

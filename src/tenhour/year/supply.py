@@ -14,12 +14,12 @@ from tenhour.model.crop import Crop
 from tenhour.model.season import BedSeason, CropSeason, SeedNeed, Succession
 from tenhour.plan import season as plan
 from tenhour.plan import supply
-from tenhour.plan.dates import DAYS
-from tenhour.plan.sowing import by_day
+from tenhour.plan.dates import DAYS, day_index
+from tenhour.plan.season import WEEK_D, WEEKS
+from tenhour.plan.sowing import CODE
 from tenhour.words.year import short_name
 from tenhour.year import growing
-from tenhour.year.sow import WEEK_D, Table
-from tenhour.year.weeks import WEEKS, YearWeeks, whole
+from tenhour.year.grown import Table
 
 Array = NDArray[np.float64]
 
@@ -83,8 +83,11 @@ class _Plan:
         return sum(self.meals_count)
 
 
-def supply_of(table: Table, weeks: YearWeeks, beds: Sequence[BedSeason], wishes: Wishes) -> Supply:
-    """Plan a steady supply of every crop, each on the bed that serves it best; none unless it was wished for."""
+def supply_of(table: Table, beds: Sequence[BedSeason], wishes: Wishes, on: date) -> Supply:
+    """Plan a steady supply of every crop, each on the bed that serves it best; none unless it was wished for.
+
+    Parameters: table; beds, their seasons; wishes; on, first day planned.
+    """
     if wishes.every_d is None:
         return Supply()
     area = np.array([bed.area_m2 for bed in beds])
@@ -92,14 +95,14 @@ def supply_of(table: Table, weeks: YearWeeks, beds: Sequence[BedSeason], wishes:
     for row, crop in enumerate(table.crops):
         if crop.way in NO_SUPPLY_WAYS:
             continue
-        plans = [_plan(table, weeks, row, bed, beds[bed].crops[row], wishes) for bed in range(len(beds))]
+        plans = [_plan(table, row, bed, beds[bed].crops[row], wishes, on) for bed in range(len(beds))]
         best = _best(chosen, [one for one in plans if one.wanted], area)
         if best is not None:
             chosen.append(best)
     every = [item for one in chosen for item in one.wanted]
     share = supply.shares(every, area, DAYS)
     granted = [replace(item, area_m2=item.area_m2 * part) for item, part in zip(every, share, strict=True)]
-    found = _successions(table, beds, chosen, share)
+    found = _successions(table, beds, chosen, share, on)
     return Supply(
         successions=tuple(sorted(found, key=lambda s: (s.sow, s.bed, s.crop))),
         seeds=_seeds(table, found),
@@ -123,29 +126,29 @@ def _best(chosen: Sequence[_Plan], plans: Sequence[_Plan], area: Array) -> _Plan
     return min((one for one in plans if one.count >= 0.9 * most), key=fullest)
 
 
-def _plan(table: Table, weeks: YearWeeks, row: int, bed: int, season: CropSeason, wishes: Wishes) -> _Plan:
+def _plan(table: Table, row: int, bed: int, season: CropSeason, wishes: Wishes, on: date) -> _Plan:
     out = _Plan(row, bed)
     crop = table.crops[row]
     if crop.way != "pick":
-        _fresh(out, table, weeks, wishes)
-    _standing(out, table, crop, season, wishes)
+        _fresh(out, table, wishes, day_index(on))
+    _standing(out, table, crop, season, wishes, on)
     return out
 
 
-def _fresh(out: _Plan, table: Table, weeks: YearWeeks, wishes: Wishes) -> None:
+def _fresh(out: _Plan, table: Table, wishes: Wishes, begin: int) -> None:
     """Sowings that are harvested as they come in."""
     row, bed, every_d = out.crop, out.bed, wishes.every_d or EVERY_D
-    worth = weeks.code[row, bed] >= plan.STATES.index("drawn")
-    days = by_day(table.day, WEEK_D, np.where(worth, weeks.days[row, bed], np.nan))
-    met, out.missed = supply.successions(days, table.day, every_d, DAYS)
+    worth = np.isin(table.ruling.code[row, bed], [CODE["sow"], CODE["slow"], CODE["stand-small"]])
+    days = np.where(worth, table.days[row, bed], np.nan)
+    met, out.missed = supply.successions(days, begin, every_d, DAYS)
     meals = wishes.meals_per_week_count * every_d / WEEK_D
     gives = _gives_g_m2(table, row, bed)
     if not np.isfinite(gives) or gives <= 0.0:
         return
     area = meals * _meal_g(table.crops[row]) / gives
     for sown, took in met:
-        week = min(sown // WEEK_D, WEEKS)
-        low, high = whole(weeks.days_low[row, bed, week]), whole(weeks.days_high[row, bed, week])
+        day = (begin + sown) % DAYS
+        low, high = whole(table.days_low[row, bed, day]), whole(table.days_high[row, bed, day])
         first, last = sown + (low or round(took)), sown + (high or round(took))
         out.wanted.append(supply.Wanted(bed, sown, max(last, sown + round(took) + every_d), area))
         out.harvest.append((first, last))
@@ -153,15 +156,15 @@ def _fresh(out: _Plan, table: Table, weeks: YearWeeks, wishes: Wishes) -> None:
         out.notes.append("first cut only" if table.crops[row].way == "cut" else "")
 
 
-def _standing(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wishes) -> None:
+def _standing(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wishes, on: date) -> None:
     """One larger sowing that stands through the dark, for the harvests that no fresh sowing gives."""
     if season.sow_by is None:
         return
-    begin, end, meals, area = _stand(out, table, crop, season, wishes)
+    begin, end, meals, area = _stand(out, table, crop, season, wishes, on)
     if meals <= 0.0 or area <= 0.0:
         return
-    sow = season.sow_by_sure if season.sow_by_sure is not None and season.sow_by_sure >= table.on else season.sow_by
-    sown = (sow - table.on).days
+    sow = season.sow_by_sure if season.sow_by_sure is not None and season.sow_by_sure >= on else season.sow_by
+    sown = (sow - on).days
     if sown >= begin:
         return
     out.wanted.append(supply.Wanted(out.bed, sown, end, area))
@@ -170,12 +173,14 @@ def _standing(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: 
     out.notes.append("stands; take as needed")
 
 
-def _stand(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wishes) -> tuple[int, int, float, float]:
+def _stand(
+    out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wishes, on: date
+) -> tuple[int, int, float, float]:
     """First and last day of taking from a winter stand, servings in all, and area."""
     per_week, meal = wishes.meals_per_week_count, _meal_g(crop)
     if crop.way in ("pick", "cut"):
         given = [(n, value) for n, value in enumerate(season.picking_g_m2_week) if value]
-        ahead = [n for n, _ in given if season.sow_by is not None and _week_start(table, n) >= season.sow_by]
+        ahead = [n for n, _ in given if season.sow_by is not None and on + timedelta(days=WEEK_D * n) >= season.sow_by]
         lean = plan.leanest([season.picking_g_m2_week[n] for n in ahead])
         if not ahead or not lean:
             return 0, 0, 0.0, 0.0
@@ -187,20 +192,21 @@ def _stand(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wis
         return first, last, per_week * len(ahead), per_week * meal / lean
     if season.hold_from is None or season.hold_to is None:
         return 0, 0, 0.0, 0.0
-    first, last = (season.hold_from - table.on).days, (season.hold_to - table.on).days
+    first, last = (season.hold_from - on).days, (season.hold_to - on).days
     missed = [day for day in out.missed if first <= day <= last]
     meals = len(missed) * per_week * (wishes.every_d or EVERY_D) / WEEK_D
     gives = _gives_g_m2(table, out.crop, out.bed)
     return first, last, meals, meals * meal / gives if np.isfinite(gives) and gives > 0.0 else 0.0
 
 
-def _week_start(table: Table, week: int) -> date:
-    return table.on + timedelta(days=WEEK_D * week)
+def whole(value: float) -> int | None:
+    """Whole days, or None where never."""
+    return round(float(value)) if np.isfinite(value) else None
 
 
 def _gives_g_m2(table: Table, row: int, bed: int) -> float:
     """Fresh mass of one harvest, in the middle of all sowings and draws that give one."""
-    mass = table.year.yield_g_m2[row, bed]
+    mass = table.grown.yield_g_m2[row, bed]
     return float(np.nanmedian(mass)) if np.isfinite(mass).any() else float("nan")
 
 
@@ -209,7 +215,7 @@ def _meal_g(crop: Crop) -> float:
 
 
 def _successions(
-    table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float]
+    table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float], on: date
 ) -> list[Succession]:
     out, number = [], 0
     for one in chosen:
@@ -223,9 +229,9 @@ def _successions(
                 Succession(
                     bed=beds[one.bed].name,
                     crop=crop.key,
-                    sow=table.on + timedelta(days=item.first_d),
-                    harvest_from=table.on + timedelta(days=harvest[0]),
-                    harvest_to=table.on + timedelta(days=harvest[1]),
+                    sow=on + timedelta(days=item.first_d),
+                    harvest_from=on + timedelta(days=harvest[0]),
+                    harvest_to=on + timedelta(days=harvest[1]),
                     area_m2=area,
                     seed_g=seed_for_g(crop, area),
                     note="; ".join(text for text in (cut_down, note) if text),

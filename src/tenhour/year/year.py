@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from tenhour.model.report import ReportAnswer
     from tenhour.model.results import LightAnswer, SowAnswer
     from tenhour.model.season import SeasonAnswer
+    from tenhour.year.grown import Table
     from tenhour.year.supply import Wishes
     from tenhour.year.whycase import Told, WhyTools
 
@@ -44,6 +45,7 @@ class Year:
         self.crops = tuple(crops)
         self._lock = RLock()
         self._world: World | None = None
+        self._tables: dict[tuple[str, ...], Table] = {}
 
     @property
     def world(self) -> World:
@@ -55,6 +57,34 @@ class Year:
             if self._world is None:
                 self._world = build(self.house, self.sources)
             return self._world
+
+    def table(self, beds: Sequence[str] = ()) -> Table:
+        """What grows on every bed, sown on fixed days of the year; fruiting crops are left out.
+
+        Parameters: beds, names, all if none. Errors: as ``world``.
+        """
+        from tenhour.year.grown import table_of
+
+        world = self.world.of_beds(beds)
+        with self._lock:
+            key = tuple(world.bed_names)
+            if key not in self._tables:
+                self._tables[key] = table_of(world, [crop for crop in self.crops if crop.way != "fruiting"])
+            return self._tables[key]
+
+    def table_under(self, seed: int) -> Table:
+        """The same growth under other drawn seasons, to judge a plan by.
+
+        Parameters: seed, of the draws. Errors: as ``world``.
+        """
+        from tenhour.year.grown import table_of
+
+        return table_of(self.world, [crop for crop in self.crops if crop.way != "fruiting"], seed=seed)
+
+    @property
+    def fruiting(self) -> tuple[Crop, ...]:
+        """Crops grown for fruit, which get a verdict but no dates."""
+        return tuple(crop for crop in self.crops if crop.way == "fruiting")
 
     def lit(self, plans: Sequence[LampAnswer]) -> Year:
         """The same year with the lamps of some plans burning over its beds; itself where there are none."""
@@ -90,16 +120,16 @@ class Year:
         """
         from tenhour.year.sow import sow_of
 
-        return sow_of(self.world.of_beds(beds), self.crops, on=on, standing=standing)
+        return sow_of(self.table(beds), self.fruiting, on=on, standing=standing)
 
     def season(self, start: date, *, beds: Sequence[str] = (), wishes: Wishes | None = None) -> SeasonAnswer:
         """A year of every crop on every bed.
 
         Parameters: start, first day shown; beds, names shown (and supplied from), all if none; wishes, for a supply.
         """
-        from tenhour.year.season import season_in
+        from tenhour.year.season import season_of
 
-        return season_in(self.world.of_beds(beds), self.crops, start=start, wishes=wishes)
+        return season_of(self.table(beds), self.fruiting, start=start, wishes=wishes)
 
     def lamps(
         self,
@@ -147,5 +177,5 @@ class Year:
         """Everything the page shows; ``cited`` holds the works behind source keys, ``lamps`` the plans made."""
         from tenhour.year.report import report_of
 
-        world = self.world.of_beds(beds)
-        return report_of(world, self.crops, on=on, standing=standing, cited=cited, lamps=lamps)
+        table = self.table(beds)
+        return report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps)

@@ -24,12 +24,14 @@ from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quanti
 
 GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
     ("●", "Sow now", "", ("sow",)),
+    ("◒", "Sow to stand small through the dark", "", ("stand-small",)),
+    ("▲", "Raise it elsewhere first", "", ("raise",)),
     ("◑", "Slow, but it comes", "", ("slow",)),
     ("✂", "Cut young", "", ("cut-young",)),
     ("☀", "Needs lamps", "later", ("needs-lamps",)),
     ("◔", "Wait", "later", ("wait",)),
     ("◀", "Should be standing by now", "later", ("set-out-grown",)),
-    ("×", "Too cold, or not in this house", "no", ("too-cold", "not-here")),
+    ("×", "Too hot, too cold, or not in this house", "no", ("too-hot", "too-cold", "not-here")),
 )
 """Sign, heading, look and verdicts of each group; the sign and the words carry the meaning, not the colour."""
 

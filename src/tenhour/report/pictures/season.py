@@ -1,7 +1,7 @@
 """The season of a bed: light and air above, then one stream per crop that swells where sowing pays.
 
 The width of a stream is the speed of a crop sown in that week: full where it is quickest in the year, nothing where
-sowing is a waste. Its filling says how sure the seedlings are; the shelf below it says what stands and is picked.
+nothing is sown. Its filling says how sure the seedlings are; the shelf below it says what stands and is picked.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from datetime import date, timedelta
 from itertools import groupby
 from typing import Final
 
-from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SowState, SpanKind
+from tenhour.model.results import Verdict
+from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SpanKind
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
 from tenhour.report.pictures.season_key import STREAMS, draw_key, roof
@@ -210,7 +211,7 @@ def _runs(axis: TimeAxis, bed: BedSeason, values: list[bool]) -> list[tuple[floa
 
 def _draw_stream(page: Sheet, lane: _Lane) -> None:
     weeks = lane.crop.weeks
-    shapes: dict[SowState, list[list[tuple[float, float]]]] = {state: [] for state in STREAMS}
+    shapes: dict[Verdict, list[list[tuple[float, float]]]] = {state: [] for state in STREAMS}
     bare: list[list[tuple[float, float]]] = []
     crosses: list[list[tuple[float, float]]] = []
     roofs: list[list[tuple[float, float]]] = []
@@ -225,11 +226,11 @@ def _draw_stream(page: Sheet, lane: _Lane) -> None:
             edge = [(first, halves[0]), *zip(middles, halves, strict=True), (last, halves[-1])]
             upper = [(x, lane.middle_px - half) for x, half in edge]
             shapes[state].append([*upper, *((x, lane.middle_px + half) for x, half in reversed(edge))])
-        if state == "cold":
+        if state == "too-cold":
             crosses += [
                 stroke for week in run for stroke in _cross(lane.axis.x(week.start + WEEK / 2), lane.middle_px, 2.5)
             ]
-        if state == "hot":
+        if state == "too-hot":
             roofs += [roof(lane.axis.x(week.start + WEEK / 2), lane.middle_px, 2.5) for week in run]
     page.lines(bare, "line", 0.8, (1.0, 3.0))
     page.lines(roofs, "sun", 1.1)

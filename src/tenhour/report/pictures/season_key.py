@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from tenhour.model.season import SowState
+from tenhour.model.results import Verdict
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.hatching import Hatch
 
-STREAMS: Final[dict[SowState, tuple[str, Hatch, tuple[float, ...]]]] = {
+STREAMS: Final[dict[Verdict, tuple[str, Hatch, tuple[float, ...]]]] = {
     "sow": ("leaf", "", ()),
     "slow": ("", "rising", ()),
-    "drawn": ("", "", (2.5, 2.0)),
+    "stand-small": ("", "bars", ()),
+    "cut-young": ("", "", (2.5, 2.0)),
+    "raise": ("", "falling", ()),
 }
-"""Fill, hatch and dash of the outline of a stream; a week of waste or cold has none."""
+"""Fill, hatch and dash of the outline of a stream; a week in which nothing is sown has none."""
 
 _COLUMN_PX: Final = 178.0
 _ROW_PX: Final = 17.0
@@ -30,7 +32,7 @@ def draw_key(page: Sheet, top_px: float) -> None:
         page.text(x + _SAMPLE_PX + 6, y, words, "quiet", size=SMALL, middle=True)
 
 
-def _stream(state: SowState) -> Callable[[Sheet, float, float], None]:
+def _stream(state: Verdict) -> Callable[[Sheet, float, float], None]:
     def draw(page: Sheet, x: float, y: float) -> None:
         fill, hatch, dash = STREAMS[state]
         shape = [(x, y - 2), (x + _SAMPLE_PX, y - 6), (x + _SAMPLE_PX, y + 6), (x, y + 2)]
@@ -44,7 +46,7 @@ def _enough(page: Sheet, x: float, y: float) -> None:
     page.line([(x + _SAMPLE_PX / 2, y), (x + _SAMPLE_PX, y)], "sun", 2.8)
 
 
-def _waste(page: Sheet, x: float, y: float) -> None:
+def _idle(page: Sheet, x: float, y: float) -> None:
     page.line([(x, y), (x + _SAMPLE_PX, y)], "line", 0.8, (1.0, 3.0))
 
 
@@ -58,7 +60,7 @@ def _hot(page: Sheet, x: float, y: float) -> None:
 
 
 def roof(x: float, y: float, reach: float) -> list[tuple[float, float]]:
-    """Stroke of a week that is too warm."""
+    """Stroke of a week that is too hot."""
     return [(x - reach, y + reach), (x, y - reach), (x + reach, y + reach)]
 
 
@@ -93,11 +95,13 @@ def _trays(page: Sheet, x: float, y: float) -> None:
 _SAMPLES: Final[tuple[tuple[str, Callable[[Sheet, float, float], None]], ...]] = (
     ("sow: the wider, the quicker", _stream("sow")),
     ("slow", _stream("slow")),
-    ("leggy seedlings", _stream("drawn")),
+    ("small through the dark", _stream("stand-small")),
+    ("cut young", _stream("cut-young")),
+    ("raise elsewhere first", _stream("raise")),
     ("bright enough; thick: dull too", _enough),
-    ("sowing is a waste", _waste),
+    ("wait, or lamps", _idle),
     ("too cold", _cold),
-    ("too warm to come up", _hot),
+    ("too hot", _hot),
     ("sow here to stand all winter", _winter),
     ("sowing pays again from here", _pays),
     ("stands ready", _hold),
