@@ -1,0 +1,117 @@
+"""Every command reads the same verdicts and dates from one year, and no date moves with the day one asks.
+
+``TENHOUR_CASES=200 python -m pytest tests/year/test_agree.py`` asks more often than the everyday run does.
+"""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
+from itertools import groupby
+
+import numpy as np
+import pytest
+
+from helpers_world import crops, plain, sources
+from tenhour.files.house.read import demo_house
+from tenhour.model.house import House
+from tenhour.model.season import CropSeason
+from tenhour.plan.dates import DAYS
+from tenhour.plan.sowing import SETTLED_D
+from tenhour.report.calendar import season_ics
+from tenhour.report.units import Style
+from tenhour.year.year import Year
+
+MADE = datetime(2027, 1, 15, 12, 0, tzinfo=UTC)
+CASES = int(os.environ.get("TENHOUR_CASES", "12"))
+GROWN = [crop for crop in crops().values() if crop.way != "fruiting"]
+HOUSES: dict[str, House] = {
+    "built-in": demo_house(),
+    "plain": plain(),
+    "north": plain(lat=61.0, lon=25.0, elev=100.0, air="night_set_degc = 2"),
+    "south": plain(lat=-43.0, lon=171.0, elev=20.0, azimuth=270.0, air=""),
+    "warm": plain(lat=40.0, lon=-4.0, elev=600.0, air="day_set_degc = 16\nnight_set_degc = 10", cover="twin-wall-10"),
+}
+
+
+@lru_cache(maxsize=len(HOUSES))
+def year(name: str) -> Year:
+    return Year(HOUSES[name], sources(), GROWN)
+
+
+def asked(count: int) -> list[tuple[str, date, int]]:
+    """Houses, dates and beds by chance, seeded."""
+    draw = np.random.default_rng(7)
+    names = list(HOUSES)
+    return [
+        (name := names[int(draw.integers(len(names)))], date(2026, 7, 1) + timedelta(days=int(draw.integers(730))),
+         int(draw.integers(len(HOUSES[name].beds))))
+        for _ in range(count)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "on", "bed"), asked(CASES))
+def test_sow_season_report_and_calendar_agree_to_the_day(name: str, on: date, bed: int) -> None:
+    """Verdict, dates of harvest, pays-from and sow-by of every crop, asked of every command on its own."""
+    sown = {crop.crop: crop for crop in year(name).sow(on).beds[bed].crops}
+    season = year(name).season(on)
+    assert year(name).report(on).sow.beds[bed].crops == year(name).sow(on).beds[bed].crops
+    assert year(name).report(on).season == season
+    for crop in season.beds[bed].crops:
+        one, week = sown[crop.crop], crop.weeks[0]
+        assert week.state == one.verdict, crop.crop
+        assert (week.days_low, week.days_median, week.days_high) == (one.days_low, one.days_median, one.days_high)
+        ends = [None if days is None else on + timedelta(days=days) for days in (week.days_low, week.days_high)]
+        assert ends == [one.harvest_from, one.harvest_to], crop.crop
+        assert crop.pays_from == one.pays_from, crop.crop
+        if one.verdict != "set-out-grown":  # which tells of the sowing that was missed
+            assert crop.sow_by == one.sow_by, crop.crop
+    _in_calendar(season_ics(season, name, MADE, Style()), season.beds[bed].crops)
+
+
+def _in_calendar(data: bytes, crops: tuple[CropSeason, ...]) -> None:
+    text = data.decode()
+    for crop in crops:
+        for span in crop.spans:
+            if span.kind == "sow-for-winter":
+                assert crop.sow_by == span.last
+                assert f"DTSTART;VALUE=DATE:{span.first:%Y%m%d}" in text
+
+
+def test_dates_do_not_move_with_the_day_one_asks() -> None:
+    """On sixty days in a row a date that both days can see is the same; the model's own change is none."""
+    seen: dict[tuple[str, str], date] = {}
+    for day in range(60):
+        on = date(2026, 12, 10) + timedelta(days=day)
+        for crop in year("built-in").sow(on, beds=["middle"]).beds[0].crops:
+            found = {"pays_from": crop.pays_from}
+            if crop.verdict != "set-out-grown":  # which tells of the sowing that was missed
+                found["sow_by"] = crop.sow_by
+            for name, when in found.items():
+                before = seen.get((crop.crop, name))
+                if before is not None and before >= on:
+                    assert when == before, (crop.crop, name, on)
+                if when is not None:
+                    seen[crop.crop, name] = when
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_no_verdict_comes_back_within_two_weeks(name: str) -> None:
+    code = year(name).table().ruling.code.reshape(-1, DAYS)
+    for row in code.tolist():
+        spells = [(verdict, len(list(days))) for verdict, days in groupby(row + row)]
+        for place, (verdict, _) in enumerate(spells[1:-1], start=1):
+            away = 0
+            for later, length in spells[place + 1 : -1]:
+                if later == verdict:
+                    assert away >= SETTLED_D
+                    break
+                away += length
+
+
+def test_harvest_dates_move_on_with_the_day_of_sowing() -> None:
+    """Sown a day later, the median date of harvest moves by no more than its neighbours on the grid allow."""
+    days = year("built-in").table().days
+    step = np.diff(np.arange(DAYS) + days, axis=-1)
+    assert np.nanquantile(np.abs(step), 0.99) < 5.0
