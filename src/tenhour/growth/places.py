@@ -148,7 +148,8 @@ def days_by_light(
     each = [np.repeat(part, len(dli_mol_m2_d)) for part in (day, night, lit)]
     climate = steady_climate(np.tile(dli_mol_m2_d, len(day)), *each)
     found = run(crops, climate, [0], horizon_d=horizon_d, constants=constants)
-    took = np.where(crops.by_leaves[:, None, None, None], found.transplant_d, found.harvest_d)
+    by_leaves = crops.by_leaves & ~(crops.cut_g_m2 > 0)
+    took = np.where(by_leaves[:, None, None, None], found.transplant_d, found.harvest_d)
     took = took.reshape(len(crops), len(day), len(dli_mol_m2_d))
     return np.asarray(np.minimum.accumulate(np.where(np.isfinite(took), took, np.inf), axis=-1))
 

@@ -81,7 +81,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     verdict = ruling.verdict(crop, bed, day)
     full = table.harvest_d[crop, bed, day]
     low, median, high = _span(full)
-    two = () if verdict == "cut-young" else peaks(full)
+    two = peaks(full)
     raising = raising_advice(table, crop, bed, on)
     facts = _facts(table, crop, bed, on, verdict)
     gives = _finite(table.yield_g_m2[crop, bed, day])
