@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from functools import lru_cache
 
+import numpy as np
 import pytest
 
 from helpers_world import crops, sources
@@ -41,6 +42,13 @@ def seasons() -> SeasonAnswer:
 
 def test_the_house_is_traced_once() -> None:
     assert year().world is year().world
+
+
+def test_plans_are_judged_under_other_seasons_than_they_were_made_from() -> None:
+    own, other = year().table(), year().table_under(1)
+    assert own is year().table()
+    close = np.nanmedian(np.abs(other.days / own.days - 1.0))
+    assert 0.0 < close < 0.08
 
 
 @pytest.mark.parametrize("bed", BEDS)

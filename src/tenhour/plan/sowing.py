@@ -62,8 +62,6 @@ CODE: Final[dict[Verdict, int]] = {verdict: number for number, verdict in enumer
 SOW: Final = CODE["sow"]
 UNSETTLED: Final = (CODE["wait"], CODE["slow"])
 """Verdicts that are not stretched over neighbouring days: they promise something that may not hold there."""
-WORTH: Final = ("sow", "slow", "stand-small", "cut-young", "raise")
-"""Verdicts of sowings that come to something."""
 
 
 @dataclass(frozen=True)
