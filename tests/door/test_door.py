@@ -21,7 +21,6 @@ from tenhour.units import SUFFIXES
 DAY, SOWN, SEEN = "2027-01-01", "2027-01-05", "2027-01-25"
 CROPS = ["spinach", "kale", "pea-shoots"]
 TYPED = [word for crop in CROPS for word in ("--crop", crop)]
-Ask = Callable[[th.Year], th.Answer]
 
 
 @pytest.fixture(scope="module")
