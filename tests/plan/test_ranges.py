@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tenhour.plan.dates import DAYS
 from tenhour.plan.ranges import CLIFF_D, at_share, between_sowings, median_days, peaks, sorted_draws, straight
