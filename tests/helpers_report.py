@@ -35,13 +35,17 @@ from tenhour.model.season import (
     Task,
 )
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
+from tenhour.words.text import Sentence
 
 TODAY = date(2027, 1, 15)
 START = date(2026, 9, 7)
 WEEKS = 52
 BASIS = Basis(
     {"house": "made up", "date": TODAY.isoformat()},
-    ("Dirt on the panes 5 % (default).", "Air by night outdoors + 2 K, about -3 °C in January."),
+    (
+        "Dirt on the panes 5 % (default).",
+        Sentence("Air by night {2:warmer} above outdoors, about {-3:temp} in January.")(),
+    ),
     ("March is the weakest month of the normals.",),
     ("Snow on the roof takes more light than this.",),
 )

@@ -17,7 +17,7 @@ import helpers_report as made_up
 from helpers_browser import Browser, Page
 from tenhour.report.page.build import page_html
 from tenhour.report.pictures.palette import DARK, LIGHT
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 pytestmark = pytest.mark.skipif(
     helpers_browser.BINARY is None and not helpers_browser.IN_CI, reason="Chromium is not installed"

@@ -16,7 +16,7 @@ import helpers_report as made_up
 from tenhour.cli import aside
 from tenhour.report.page.drawing import draw
 from tenhour.report.page.drawn import Drawings
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 STYLE = Style(dates="long")
 ANSWER = made_up.report_answer(("front",), 2, lamps=True)

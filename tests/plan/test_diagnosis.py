@@ -251,10 +251,10 @@ def test_paragraph_reads_well() -> None:
     )
     assert text == (
         "These romaine seedlings are leggy: stretch 61 of 100, where below 25 is sturdy and above 45 leggy. Since they "
-        "came up about 10 Dec 2026 they have had 2.6 mol of light a day at 21 °C by day and 10 at night; as warm as "
-        "that, 7.1 mol would keep them sturdy. The main reason is too little light (85 %). The strongest single step: "
-        "lamps to 12 mol (stretch 9). Without buying anything: cooler, 12 °C by day and 6 at night (stretch 20). What "
-        "is long already stays long: when potting on, set them down to the seed leaves."
+        "came up about 2026-12-10 they have had 2.6 mol of light a day at 21 °C by day and 10 °C at night; as warm as "
+        "that, 7.1 mol would keep them sturdy. The main reason is too little light (85%). The strongest single step: "
+        "lamps to 12 mol (stretch 9). Without buying anything: cooler, 12 °C by day and 6 °C at night (stretch 20). "
+        "What is long already stays long: when potting on, set them down to the seed leaves."
     )
 
 
@@ -274,7 +274,7 @@ def test_small_words() -> None:
     assert "pot these deep" in bury_text("Solanum lycopersicum", "transplant")
     assert "sow again" in bury_text("Raphanus sativus", "root")
     assert "cannot come up in this cold" in not_up("basil", date(2026, 12, 1), date(2027, 1, 1), None)
-    assert "expect it about 9 Dec 2026" in not_up("kale", date(2026, 12, 1), date(2026, 12, 3), date(2026, 12, 9))
+    assert "expect it about 2026-12-09" in not_up("kale", date(2026, 12, 1), date(2026, 12, 3), date(2026, 12, 9))
     assert "just coming up" in not_up("kale", date(2026, 12, 1), date(2026, 12, 9), date(2026, 12, 9))
 
 

@@ -198,7 +198,7 @@ def test_heights_keep_to_headroom_and_clearance() -> None:
 
 def test_no_room_for_the_lamp_is_said() -> None:
     low = made_bed(place=Place(BedSize(2.4, 0.8), headroom_m=0.8))
-    with pytest.raises(NoAnswer, match=r"needs 0\.9 m above the leaves and 0\.5 m below .*only 0\.80 m are there"):
+    with pytest.raises(NoAnswer, match=r"needs 90 cm above the leaves and 50 cm below .*only 80 cm are there"):
         ask(kind="hps", bed=low)
 
 

@@ -12,7 +12,7 @@ from icalendar import Calendar
 
 import helpers_report as made_up
 from tenhour.report.calendar import Lamp, season_ics
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 MADE = datetime(2027, 1, 15, 12, 0, tzinfo=UTC)
 LAMPS = (Lamp("front", date(2026, 10, 20), date(2027, 3, 1)),)

@@ -25,7 +25,7 @@ from tenhour.model.results import Basis
 from tenhour.report.answers import answer_json
 from tenhour.report.lamps import lamps_tables, lamps_text
 from tenhour.report.spreadsheet import csv_text
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 SCHEMA = Path(__file__).parents[2] / "docs" / "schema" / "lamps.json"
 DARK = {11, 12, 1, 2}

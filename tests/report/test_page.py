@@ -15,7 +15,7 @@ from tenhour.report.page.html import Html, escape, join, tag
 from tenhour.report.page.sections import GROUPS
 from tenhour.report.page.today import today_sentences
 from tenhour.report.sow import VERDICT_WORDS
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 STYLE = Style(dates="long")
 PAGE = page_html(made_up.report_answer(lamps=True), STYLE)

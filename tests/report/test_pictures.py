@@ -20,7 +20,7 @@ from tenhour.report.pictures.picture import Picture, TimeAxis, together
 from tenhour.report.pictures.season import season_picture
 from tenhour.report.pictures.season_key import STREAMS
 from tenhour.report.pictures.sun import sun_picture
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 SVG = "{http://www.w3.org/2000/svg}"
 STYLE = Style(dates="long")

@@ -16,8 +16,8 @@ from tenhour.report.season import season_tables
 from tenhour.report.sow import sow_tables
 from tenhour.report.spreadsheet import csv_text, safe_text
 from tenhour.report.tables import Field, Table, find_table
-from tenhour.report.units import Style
 from tenhour.units import SUFFIXES
+from tenhour.words.style import Style
 
 ALL = (
     *light_tables(made_up.light_answer()),

@@ -14,7 +14,7 @@ from tenhour.report.light import light_text
 from tenhour.report.season import season_text
 from tenhour.report.sow import sow_text
 from tenhour.report.terminal import Column, bars, clean, fit, table, wrap
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 BEDS = ("front", "the long south bed by the water barrel, raised")
 TEXTS: dict[str, Callable[[int, Style], str]] = {

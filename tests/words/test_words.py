@@ -7,8 +7,9 @@ import json
 import pickle
 import pkgutil
 import re
+import tomllib
 from datetime import date
-from importlib import import_module
+from importlib import import_module, resources
 from typing import Any
 
 import pytest
@@ -23,7 +24,7 @@ ON = date(2027, 3, 5)
 SAMPLES: dict[str, Any] = {"date": ON, "day": ON, "month": 3, "mon": 3, "money": (12.5, "GBP"), "": "kale"}
 STYLES = [Style(us, dates) for us in (False, True) for dates in DATE_STYLES]
 NOT_IN_US = re.compile(r"°C|\bK\b|\b(?:m|cm|mm|km|kg|g|m²|m2|lx|metres?)\b(?![⁻²³])|m⁻²|per m²|square metre")
-NOT_IN_SI = re.compile(r"°F|\b(?:ft|in|lb|oz)\b(?= |$|[.,;:)])(?<=\d ..)|square foot")
+NOT_IN_SI = re.compile(r"°F|\b(?:ft|ft²|lb|oz)\b|square foot")
 TRADE = re.compile(r"µ?mol m⁻² [ds]⁻¹|W m⁻²")
 """Light keeps the units of its trade everywhere."""
 BETWEEN_TWO = re.compile(r"-|–| to | and | or |/")
@@ -36,7 +37,13 @@ def all_sentences() -> list[tuple[str, Sentence]]:
         for name, thing in vars(room).items():
             many = thing if isinstance(thing, dict) else {"": thing}
             found += [(f"{module.name}.{name}{key}", item) for key, item in many.items() if isinstance(item, Sentence)]
+    found += [(f"signs.{cause}", Sentence(row["check"])) for cause, row in _checks()]
     return found
+
+
+def _checks() -> list[tuple[str, dict[str, str]]]:
+    raw = tomllib.loads((resources.files("tenhour") / "_data" / "signs.toml").read_text(encoding="utf-8"))
+    return [(row["cause"], row) for row in raw["cause"]]
 
 
 def filled(pattern: Sentence) -> Text:

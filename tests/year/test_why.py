@@ -164,7 +164,7 @@ def test_signs_and_numbers_that_do_not_fit_are_said() -> None:
 def test_leaves_that_lag_behind_the_model_are_said() -> None:
     answer = why("romaine", dli_mol_m2_d=14.0, day_degc=20.0, night_degc=16.0, leaves_count=1.0)
     assert answer.stage == "first true leaf"
-    assert any("You count 1 true leaves" in caution for caution in answer.basis.cautions)
+    assert any("You count 1 true leaf" in caution for caution in answer.basis.cautions)
 
 
 def test_resowing_waits_for_light() -> None:

@@ -16,7 +16,7 @@ from tenhour.cli.quick import RARE_IN_DRAWING, load_when_used
 if TYPE_CHECKING:
     from tenhour.model.report import ReportAnswer
     from tenhour.report.page.drawn import Drawings
-    from tenhour.report.units import Style
+    from tenhour.words.style import Style
 
 SERVE: Final = "from tenhour.cli.aside import serve; serve()"
 LIBRARY: Final = "matplotlib"

@@ -34,7 +34,7 @@ from tenhour.cli.quick import load_by_module
 if TYPE_CHECKING:
     from tenhour.model.results import LightAnswer
     from tenhour.report.pictures.picture import Picture
-    from tenhour.report.units import Style
+    from tenhour.words.style import Style
 
 
 def light(

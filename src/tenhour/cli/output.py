@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from tenhour.model.season import SeasonAnswer
     from tenhour.report.pictures.picture import Picture
     from tenhour.report.tables import Table
-    from tenhour.report.units import Style
+    from tenhour.words.style import Style
 
 UnitsOption = Annotated[
     str | None,
@@ -103,7 +103,7 @@ def output_of(
     us_units: bool, units: str | None, dates: str, *, as_json: bool = False, csv: str | None = None
 ) -> Output:
     """Check the options on how to write; ``us_units`` is what the house file says."""
-    from tenhour.report.units import DATE_STYLES, Style
+    from tenhour.words.style import DATE_STYLES, Style
 
     problems = []
     if units not in (None, "metric", "us"):

@@ -49,7 +49,7 @@ from tenhour.cli.raising import (
 if TYPE_CHECKING:
     from tenhour.model.season import SeasonAnswer
     from tenhour.report.pictures.picture import Picture
-    from tenhour.report.units import Style
+    from tenhour.words.style import Style
 
 
 def season(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from tenhour.model.place import Elevation
+from tenhour.words import remarks as words
 
 MAP_STEP_DEG: Final = 1.0 / 12.0
 """Cell of the map: 2160 by 4320 cells round the globe (read in pvlib's data)."""
@@ -40,7 +41,7 @@ def elevation_at(latitude_deg: float, longitude_deg: float) -> Elevation:
     if relief_m > 0:
         note = "mountains: the map cannot tell the valley from the slope, and their light differs: give elevation_m"
         return Elevation(None, here_m, note)
-    return Elevation(here_m, here_m, f"elevation {here_m:.0f} m taken from a map of 9 km cells")
+    return Elevation(here_m, here_m, words.MAP_HEIGHT(height=here_m))
 
 
 def _heights_around(latitude_deg: float, longitude_deg: float, cells: int) -> list[float]:

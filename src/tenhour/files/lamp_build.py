@@ -14,6 +14,7 @@ from tenhour.files.problems import Problems, Section
 from tenhour.files.spectra import load_spectra
 from tenhour.files.units_text import Quantity
 from tenhour.model.lamp import Intensities, Lamp, LampSize, Shape
+from tenhour.words import remarks as words
 
 DEFAULT_KIND: Final = "led-bar"
 KELVIN: Final = (1500.0, 20000.0)
@@ -153,8 +154,7 @@ class _Builder:
         length = sides.length_m if self.own.length_m is None else self.own.length_m
         width = sides.width_m if self.own.width_m is None else self.own.width_m
         if self.own.length_m is None and self.light is None:
-            like = f"as a {self.base.title} of that power"
-            self.notes.append(f"Lamp size not given: {length:g} by {width:g} m, {like}.")
+            self.notes.append(words.LAMP_SIZE(length=length, width=width, kind=self.base.title))
         if self.light is not None:
             return LampSize(length, width, power, ppf)
         return LampSize(max(length, width), min(length, width), power, ppf)

@@ -13,6 +13,7 @@ import numpy as np
 
 from tenhour.model.crop import Sourced
 from tenhour.model.lamp import Lamp, LampSize
+from tenhour.words.text import Sentence
 
 DATA: Final = "lamps.toml"
 CAUTIONS: Final = "cautions.toml"
@@ -90,5 +91,7 @@ def white_led_lux_umol(kelvin: float) -> Sourced:
 @lru_cache(maxsize=1)
 def load_cautions() -> tuple[Mapping[str, str], ...]:
     """Return the cautions in order: key, text, when (always, heater, discharge, coloured), source, mark."""
-    rows = ({"key": key, **raw} for key, raw in _table(CAUTIONS).items() if key != "schema")
+    rows = (
+        {"key": key, **raw, "text": Sentence(raw["text"])()} for key, raw in _table(CAUTIONS).items() if key != "schema"
+    )
     return tuple(MappingProxyType(row) for row in rows)

@@ -9,6 +9,7 @@ from importlib import resources
 from types import MappingProxyType
 
 from tenhour.model.diagnosis import Check, Sign
+from tenhour.words.text import Sentence
 
 
 @lru_cache(maxsize=1)
@@ -19,4 +20,5 @@ def load_signs() -> tuple[Mapping[str, Sign], Mapping[str, Check]]:
         row["key"]: Sign(row["key"], row["says"], tuple(row.get("raises", ())), tuple(row.get("lowers", ())))
         for row in raw["sign"]
     }
-    return MappingProxyType(signs), MappingProxyType({row["cause"]: Check(**row) for row in raw["cause"]})
+    checks = {row["cause"]: Check(row["cause"], row["says"], Sentence(row["check"])()) for row in raw["cause"]}
+    return MappingProxyType(signs), MappingProxyType(checks)

@@ -9,6 +9,7 @@ from typing import Annotated, Final, Literal, get_args
 
 from tenhour.model.fields import About, Density, Fresh
 from tenhour.model.results import Answer, Basis
+from tenhour.words.remarks import SOWN
 
 What = Literal["sown", "set-out", "harvested", "cleared"]
 WHATS: Final[tuple[What, ...]] = get_args(What)
@@ -43,7 +44,7 @@ class Stand:
     @property
     def label(self) -> str:
         """Crop and date as one phrase."""
-        return f"{self.crop} (sown {self.sown.isoformat()})"
+        return SOWN(crop=self.crop, on=self.sown)
 
 
 def standing(lines: Iterable[LogLine], on: date) -> tuple[Stand, ...]:

@@ -20,6 +20,7 @@ from tenhour.growth.stretch import (
     temp_for_score_degc,
 )
 from tenhour.model.diagnosis import Cause, Check, Diagnosis, Evidence, Match, Sign, Word
+from tenhour.words import why as words
 
 CROWDING: Final = "crowding"
 LATE: Final = "late to pot on"
@@ -98,20 +99,20 @@ def with_signs(evidence: Evidence, signs: Sequence[Sign], told: frozenset[str]) 
     """
     against = {cause for sign in signs for cause in sign.lowers}
     pointed = {cause for sign in signs for cause in sign.raises} - against - told
-    out, words = evidence, []
+    out, taken = evidence, []
     if DARK in pointed and evidence.dark_d == 0.0 and _only(signs, DARK):
         out = replace(out, dark_d=SIGN_DARK_D)
-        words.append("one day in the dark after they came up")
+        taken.append("one day in the dark after they came up")
     if LATE in pointed and evidence.late_d == 0.0:
         out = replace(out, late_d=SIGN_LATE_D)
-        words.append("a week late to pot on")
+        taken.append("a week late to pot on")
     if WET in pointed and evidence.wetness_frac == 0.0:
         out = replace(out, wetness_frac=SIGN_WETNESS_FRAC)
-        words.append("kept rather wet")
+        taken.append("kept rather wet")
     if CROWDING in pointed and evidence.leaf_area_ratio < 1.0 and _only(signs, CROWDING):
         out = replace(out, leaf_area_ratio=SIGN_LEAF_AREA_RATIO)
-        words.append("leaves that have closed over the tray")
-    return out, words
+        taken.append("leaves that have closed over the tray")
+    return out, taken
 
 
 def _only(signs: Sequence[Sign], cause: str) -> bool:
@@ -154,24 +155,19 @@ def _conflicts(
     plain: Mapping[str, float], signs: Sequence[Sign], checks: Mapping[str, Check], value: float
 ) -> list[str]:
     """Contradictions between signs, and between signs and numbers, in sentences; nothing is averaged away."""
-    out = []
+    out: list[str] = []
     for cause, check in checks.items():
         raising = [sign for sign in signs if cause in sign.raises]
         lowering = [sign for sign in signs if cause in sign.lowers]
         if raising and lowering:
-            out.append(
-                f"{_seen(raising)} speaks for {check.says}, {_seen(lowering)} against it. To tell: {check.check}."
-            )
+            pattern = words.FOR_AND_AGAINST
         elif raising and plain.get(cause, 0.0) < SMALL_SHARE and _points_nowhere_else(raising, plain):
-            out.append(
-                f"{_seen(raising)} speaks for {check.says}, but by the numbers that has little part. "
-                f"To tell: {check.check}."
-            )
+            pattern = words.FOR_BUT_LITTLE
         elif lowering and plain.get(cause, 0.0) > LARGE_SHARE and value >= WATCH_SCORE:
-            out.append(
-                f"{_seen(lowering)} speaks against {check.says}, which by the numbers is the main thing. "
-                f"To tell: {check.check}."
-            )
+            pattern = words.AGAINST_THE_MAIN
+        else:
+            continue
+        out.append(pattern(raising=_seen(raising), lowering=_seen(lowering), says=check.says, check=check.check))
     return out
 
 

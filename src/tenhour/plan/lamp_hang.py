@@ -31,6 +31,7 @@ from tenhour.model.lamp import Lamp
 from tenhour.model.lamp_answer import HeightRow, Remedy
 from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, panel_box
 from tenhour.units import ppfd_from_dli
+from tenhour.words import lamps as words
 
 Array = NDArray[np.float64]
 Bounce = Callable[[Fixtures, Array], Array]
@@ -138,10 +139,7 @@ def heights_m(place: Place, lamp: Lamp, headroom_m: float | None) -> tuple[float
     if place.headroom_m is not None:
         highest = min(highest, place.headroom_m - lamp.clearance_above_m)
     if highest < lamp.clearance_m - TOUCH_M:
-        raise NoAnswer(
-            f"{lamp.title}: needs {lamp.clearance_m:g} m above the leaves and {lamp.clearance_above_m:g} m below what "
-            f"is above, but only {above:.2f} m are there. A flatter, cooler lamp (led-bar, t5-tube) needs least."
-        )
+        raise NoAnswer(words.TOO_LOW(lamp=lamp.title, under=lamp.clearance_m, over=lamp.clearance_above_m, there=above))
     return lamp.clearance_m, max(min(highest, max(USUAL_HEADROOM_M, lamp.clearance_m)), lamp.clearance_m)
 
 
@@ -304,14 +302,14 @@ def remedies(
         within = choose(place.size, [layout.lamp], need / PANEL_GAIN, wanted, lowest, highest, 0.0, 0.0)
         panels = with_bounces(place, within, WHITE_FRAC, wanted)
         ratio = panels.light.mean_umol_m2_s / hanging.light.mean_umol_m2_s
-        change = f"white side panels from canopy to lamps, down by day ({panels.layout.fixtures_count} fixtures)"
+        change = words.PANELS(count=panels.layout.fixtures_count)
         found.append(Remedy(change, panels.light.min_mean_frac, ratio, panels.choice.even_enough))
     if highest < USUAL_HEADROOM_M:
         high = choose(place.size, [layout.lamp], need, wanted, lowest, USUAL_HEADROOM_M, 0.0, place.stands_out_m)
         if high.even_enough and high.layout.height_m > highest:
-            change = f"more headroom: lamps at {high.layout.height_m:.2f} m ({high.layout.fixtures_count} fixtures)"
+            change = words.HEADROOM(height=high.layout.height_m, count=high.layout.fixtures_count)
             found.append(Remedy(change, high.layout.light.min_mean_frac, 1.0, True))
-    found.append(Remedy("trays turned and swapped every week", None, None, False))
+    found.append(Remedy(words.TRAYS_TURNED(), None, None, False))
     return tuple(found)
 
 

@@ -8,6 +8,8 @@ from typing import Final
 
 from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.model.lamp import LampNeed, LampRequest
+from tenhour.words import lamps as words
+from tenhour.words.text import listed
 
 USUAL_H: Final = 16.0
 """Lamp hours by default: long and dim beats short and bright (Elkins & van Iersel 2020), and it is usual practice."""
@@ -118,25 +120,17 @@ def _conflicts(
     """Disagreements between crops under one lamp, each in a sentence."""
     if len(needs) < 2:
         return ()
-    said = []
+    said: list[str] = []
     for need in needs:
         most = need.most_dli_mol_m2_d
         if most is not None and target_dli_mol_m2_d > most:
-            said.append(
-                f"{need.name} suffers from more than {most:g} mol; the others are lit to {target_dli_mol_m2_d:.1f}: "
-                "shade it, or light it apart."
-            )
+            said.append(words.SUFFERS(crop=need.name, most=most, light=target_dli_mol_m2_d))
         elif target_dli_mol_m2_d > need.target_dli_mol_m2_d * WASTE_RATIO:
-            said.append(
-                f"{need.name} asks for {need.target_dli_mol_m2_d:.1f} mol and is lit to {target_dli_mol_m2_d:.1f}: "
-                "put it at the dim end."
-            )
+            said.append(words.ASKS_LESS(crop=need.name, wants=need.target_dli_mol_m2_d, light=target_dli_mol_m2_d))
     longest = {need.name: min((x.hours_h for x in limits if x.name == need.name), default=DAY_H) for need in needs}
     bound = [limit for limit in limits if limit.hours_h == min(longest.values())]
     if bound and limit_h < USUAL_H and max(longest.values()) >= USUAL_H:
-        others = ", ".join(name for name, hours in longest.items() if hours >= USUAL_H)
-        said.append(
-            f"{bound[0].name} {bound[0].why} in days beyond {bound[0].hours_h:g} h, so all share that day; "
-            f"{others} could have {USUAL_H:g} h and a smaller lamp."
-        )
+        others = listed([name for name, hours in longest.items() if hours >= USUAL_H])
+        first = bound[0]
+        said.append(words.SHORT_DAY(crop=first.name, why=first.why, day=first.hours_h, others=others, usual=USUAL_H))
     return tuple(said)

@@ -11,8 +11,9 @@ import numpy as np
 
 from tenhour.model.diagnosis import Evidence, Remedy
 from tenhour.plan.diagnosis import day_and_night, light_for, match, score, terms
-from tenhour.plan.sentences import day_text
 from tenhour.units import ppfd_from_dli
+from tenhour.words import why as words
+from tenhour.words.text import joined
 
 LAMP_HOURS_H: Final = 14.0
 """Usual day of lamps over seedlings, 14-16 h (Iowa State extension; lamps-and-heat 1.4). Read."""
@@ -89,14 +90,14 @@ def _lamps(evidence: Evidence) -> Iterator[Option]:
         if missing < LEAST_GAIN_MOL_M2_D:
             continue
         ppfd = float(ppfd_from_dli(missing, LAMP_HOURS_H))
-        detail = f"cool white, {LAMP_HOURS_H:.0f} h a day at {ppfd:.0f} µmol m⁻² s⁻¹ on top of the {_mol(evidence)}"
-        if step == LAMP_STEPS_MOL_M2_D[-1] and evidence.dli_mol_m2_d < enough < step:
-            detail += f"; {enough:.1f} mol would just be sturdy"
-        yield Option(f"lamps-{step:.0f}", f"lamps to {step:.0f} mol", _under_lamps(evidence, step), detail, True)
-
-
-def _mol(evidence: Evidence) -> str:
-    return f"{evidence.dli_mol_m2_d:.1f} mol that are there"
+        just = step == LAMP_STEPS_MOL_M2_D[-1] and evidence.dli_mol_m2_d < enough < step
+        detail = words.LAMPS_HOW(
+            hours=LAMP_HOURS_H,
+            flux=ppfd,
+            there=evidence.dli_mol_m2_d,
+            enough=words.LAMPS_ENOUGH(light=enough) if just else "",
+        )
+        yield Option(f"lamps-{step:.0f}", words.LAMPS(light=step), _under_lamps(evidence, step), detail, True)
 
 
 def _under_lamps(evidence: Evidence, dli_mol_m2_d: float) -> Evidence:
@@ -116,59 +117,51 @@ def _cooler(evidence: Evidence, situation: Situation) -> Iterator[Option]:
             continue
         done.add((day, night))
         cooler = replace(evidence, day_degc=min(day, evidence.day_degc), night_degc=min(night, evidence.night_degc))
-        detail = "slower, not taller, and it saves heat"
-        if mean > found.mean_degc:
-            detail += "; as cool as this crop goes"
-        if cooler.mean_degc < situation.bolt_degc:
-            detail += f"; not for long: weeks below {situation.bolt_degc:.0f} °C turn it to flower"
-        text = f"cooler, {cooler.day_degc:.0f} °C by day and {cooler.night_degc:.0f} at night"
+        limits = [
+            words.COOL_AS_IT_GOES() if mean > found.mean_degc else "",
+            words.NOT_FOR_LONG(bolt=situation.bolt_degc) if cooler.mean_degc < situation.bolt_degc else "",
+        ]
+        detail = words.COOLER_HOW(limits=joined(limits, ""))
+        text = words.COOLER(day=cooler.day_degc, night=cooler.night_degc)
         yield Option(f"cooler-{cooler.day_degc:.0f}-{cooler.night_degc:.0f}", text, cooler, detail, True)
     if evidence.dif_k >= FLAT_FROM_K:
         flat = replace(evidence, day_degc=evidence.mean_degc, night_degc=evidence.mean_degc)
-        detail = (
-            f"the same mean of {evidence.mean_degc:.0f} °C day and night; a cool first hour of light does part of it"
-        )
-        yield Option("even-days", "days no warmer than nights", flat, detail)
+        yield Option("even-days", words.EVEN_DAYS(), flat, words.EVEN_DAYS_HOW(mean=evidence.mean_degc))
 
 
 def _room(evidence: Evidence, situation: Situation) -> Iterator[Option]:
     if evidence.leaf_area_ratio > ROOM_RATIO:
         roomy = replace(evidence, leaf_area_ratio=ROOM_RATIO)
         room = situation.density_per_m2 * ROOM_RATIO / evidence.leaf_area_ratio
-        detail = f"from {situation.density_per_m2:.0f} to {room:.0f} plants a square metre, until leaves just touch"
-        yield Option("thin", f"thin or pot on to {room:.0f} plants a square metre", roomy, detail)
+        detail = words.THIN_HOW(now=situation.density_per_m2, room=room)
+        yield Option("thin", words.THIN(room=room), roomy, detail)
     if evidence.late_d > 0.0:
-        text = "each day in an outgrown pot counts"
-        yield Option("pot-on", "pot on at once", replace(evidence, late_d=0.0), text)
+        yield Option("pot-on", words.POT_ON(), replace(evidence, late_d=0.0), words.POT_ON_HOW())
 
 
 def _handling(evidence: Evidence) -> Iterator[Option]:
     if evidence.dark_d > 0.0:
-        detail = "at the next sowing: light on, cover and heat mat off, on the day the first hook shows"
-        yield Option("light-at-once", "light from the first hook", replace(evidence, dark_d=0.0), detail)
+        lit = replace(evidence, dark_d=0.0)
+        yield Option("light-at-once", words.LIGHT_AT_ONCE(), lit, words.LIGHT_AT_ONCE_HOW())
     if evidence.brushing_frac < 1.0:
-        detail = "ten strokes with a hand or a card a day from the first true leaf, or a fan; not on wet leaves"
-        yield Option("brush", "brush or move air daily", replace(evidence, brushing_frac=1.0), detail)
+        yield Option("brush", words.BRUSH(), replace(evidence, brushing_frac=1.0), words.BRUSH_HOW())
     poor_blue = evidence.lamp_share > 0.0 and evidence.blue_frac < ENOUGH_BLUE_FRAC
     poor_red = evidence.red_far_red_ratio is not None and evidence.red_far_red_ratio < SUN_RED_FAR_RED
     if poor_blue or poor_red:
         better = replace(evidence, blue_frac=ENOUGH_BLUE_FRAC, red_far_red_ratio=None)
-        detail = "cool white (a quarter blue), no incandescent bulbs, no far-red at the end of the day"
-        yield Option("white-lamps", "white lamps instead", better, detail)
+        yield Option("white-lamps", words.WHITE_LAMPS(), better, words.WHITE_LAMPS_HOW())
     if evidence.wetness_frac > 0.0:
-        yield Option(
-            "drier", "drier and leaner", replace(evidence, wetness_frac=0.0), "water when the tray feels light"
-        )
+        yield Option("drier", words.DRIER(), replace(evidence, wetness_frac=0.0), words.DRIER_HOW())
 
 
 def _elsewhere(situation: Situation) -> Iterator[Option]:
     for name, there in situation.other_beds:
-        detail = f"{there.dli_mol_m2_d:.1f} mol at {there.mean_degc:.0f} °C there"
-        yield Option(f"bed-{name}", f"stand them on bed {name}", there, detail, True)
+        detail = words.OTHER_BED_HOW(light=there.dli_mol_m2_d, mean=there.mean_degc)
+        yield Option(f"bed-{name}", words.OTHER_BED(name=name), there, detail, True)
     if situation.resow is not None:
         on, then = situation.resow
-        detail = f"{then.dli_mol_m2_d:.1f} mol at {then.mean_degc:.0f} °C in their first three weeks"
-        yield Option("resow", f"sow again on {day_text(on)}", then, detail)
+        detail = words.RESOW_HOW(light=then.dli_mol_m2_d, mean=then.mean_degc)
+        yield Option("resow", words.RESOW(on=on), then, detail)
 
 
 def in_order(
@@ -183,14 +176,14 @@ def in_order(
     out.sort(key=lambda remedy: (round(remedy.score), remedy.key == "resow", remedy.score))
     here = score(evidence)
     if situation.young and here >= WORKABLE_SCORE:
-        out.append(Remedy("cut-young", "cut them young and eat", here, situation.young))
+        out.append(Remedy("cut-young", words.CUT_YOUNG(), here, situation.young))
     return tuple(out)
 
 
 def _remedy(option: Option, there: float | None, now: float | None) -> Remedy:
     detail = option.detail
     if there is not None and now is not None and np.isfinite(there) and int(there) != int(now):
-        detail += f"; about {_leaves(there)} by now instead of {_count(now)}"
+        detail = words.BY_NOW(how=detail, leaves=_leaves(there), now=_count(now))
     return Remedy(option.key, option.remedy, score(option.evidence), detail, there)
 
 
@@ -205,5 +198,4 @@ def _count(leaves: float) -> str:
 
 
 def _leaves(leaves: float) -> str:
-    whole = int(leaves)
-    return "no true leaf" if whole == 0 else f"{whole} true leaf" if whole == 1 else f"{whole} true leaves"
+    return words.LEAVES(leaves=int(leaves)) if int(leaves) else words.NO_LEAF

@@ -11,6 +11,8 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.model.readings import OUTSIDE, Spot, SpotMonth, TempReadings
+from tenhour.words import remarks as words
+from tenhour.words.text import Text
 
 Array = NDArray[np.float64]
 
@@ -173,18 +175,14 @@ def thermostat(found: Sequence[Spot]) -> str:
         return ""
     best = min(found, key=lambda spot: abs(spot.day_k) + abs(spot.night_k))
     worst = max(found, key=lambda spot: abs(spot.day_k) + abs(spot.night_k))
-    text = f"A sensor or thermostat sees a typical temperature at {best.place}"
     if abs(worst.day_k) + abs(worst.night_k) < SPOT_K:
-        return f"{text}; the places differ by less than {SPOT_K:.0f} K, so any of them will do."
-    return f"{text}; not at {worst.place}, which is {_off(worst)}."
+        return words.SENSOR_ANYWHERE(best=best.place, least=SPOT_K)
+    off = words.OFF_BY(day=_gap_text(worst.day_k), night=_gap_text(worst.night_k))
+    return words.SENSOR_AT(best=best.place, worst=worst.place, off=off)
 
 
-def _off(spot: Spot) -> str:
-    return f"{_gap_text(spot.day_k)} by day and {_gap_text(spot.night_k)} at night"
-
-
-def _gap_text(gap_k: float) -> str:
-    return f"{abs(gap_k):.1f} K {'warmer' if gap_k >= 0 else 'colder'}"
+def _gap_text(gap_k: float) -> Text:
+    return (words.WARMER if gap_k >= 0 else words.COLDER)(gap=abs(gap_k))
 
 
 def suits(

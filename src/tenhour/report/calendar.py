@@ -13,7 +13,8 @@ from icalendar import Calendar, Event
 from tenhour import __version__
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SpanKind
 from tenhour.report.terminal import clean
-from tenhour.report.units import Style, localise
+from tenhour.words.style import Style
+from tenhour.words.text import written
 
 NAMESPACE: Final = uuid.UUID("5f0d4a3c-2b7e-5d64-9c1a-7e1f0b6a4c10")
 """Fixed for all calendars made here, so that one thing keeps one identity."""
@@ -79,11 +80,11 @@ def _entries(answer: SeasonAnswer, lamps: tuple[Lamp, ...], style: Style) -> Ite
         yield _Entry("lamps", lamp.on_from, until, f"Lamps on over {lamp.bed}", "", lamp.bed, "")
     for item in answer.successions:
         words = f"Sow {item.crop} on {item.bed}"
-        yield _Entry("succession", item.sow, item.sow, words, localise(item.note, style), item.bed, item.crop)
+        yield _Entry("succession", item.sow, item.sow, words, written(item.note, style), item.bed, item.crop)
 
 
 def _crop_entries(bed: BedSeason, crop: CropSeason, style: Style) -> Iterator[_Entry]:
-    note = localise(crop.sentence, style)
+    note = written(crop.sentence, style)
     if crop.sow_by is not None:
         words = f"Last day to sow {crop.name} on {bed.name} for winter"
         yield _Entry("sow-by", crop.sow_by, crop.sow_by, words, note, bed.name, crop.crop)
@@ -93,7 +94,7 @@ def _crop_entries(bed: BedSeason, crop: CropSeason, style: Style) -> Iterator[_E
     for span in crop.spans:
         if span.kind in SPAN_WORDS:
             words = f"{crop.name} on {bed.name}: {SPAN_WORDS[span.kind]}"
-            yield _Entry(span.kind, span.first, span.last, words, localise(span.note, style), bed.name, crop.crop)
+            yield _Entry(span.kind, span.first, span.last, words, written(span.note, style), bed.name, crop.crop)
 
 
 def _event(entry: _Entry, house: str, made: datetime, seen: dict[str, int]) -> Event:

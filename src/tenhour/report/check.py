@@ -7,7 +7,7 @@ from typing import Final
 from tenhour.model.described import Described, FaceLine
 from tenhour.report.common import style_of, told
 from tenhour.report.terminal import Column, bold, table, wrap
-from tenhour.report.units import MONTH_NAMES, Style, quantity_text
+from tenhour.words.style import MONTH_NAMES, Style, quantity_text
 
 POINTS: Final = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
 FULL_TURN_DEG: Final = 360.0

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 
 from tenhour.model.results import Basis
 from tenhour.report.terminal import notes
-from tenhour.report.units import Style, localise
+from tenhour.words.style import Style
+from tenhour.words.text import written
 
 
 def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str]:
     """Return a titled list of remarks in the reader's units and dates; nothing when empty."""
-    return notes(title, [localise(text, style) for text in texts], width)
+    return notes(title, [written(text, style) for text in texts], width)
 
 
 def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -> list[str]:

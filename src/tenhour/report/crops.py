@@ -9,7 +9,9 @@ from tenhour.model.crop import Crop, Fact, Source, Sourced, honesty
 from tenhour.model.crop_answer import unit_of, used_sources
 from tenhour.report.tables import Field, Table
 from tenhour.report.terminal import Column, bold, table, wrap
-from tenhour.report.units import METRIC, QUANTITIES, Style, localise
+from tenhour.words import crops as words
+from tenhour.words.style import METRIC, QUANTITIES, Style
+from tenhour.words.text import written
 
 WAY_WORDS: Final = {
     "head": "one harvest",
@@ -160,7 +162,7 @@ def crops_text(crops: Sequence[Crop], facts: Sequence[Fact], width: int, style: 
             _plain(crop.light.dli_target_mol_m2_d),
             _degrees(crop.climate.best_mean_degc, style, spread=True),
             _degrees(crop.climate.kill_degc, style),
-            localise(_harvest(crop), style),
+            written(_harvest(crop), style),
             ", ".join(crop.also),
         ]
         for crop in crops
@@ -176,7 +178,7 @@ def crop_text(
 ) -> str:
     """Return one crop for the terminal, with the source of each value."""
     lines = [bold(f"{crop.name} ({crop.key})"), *wrap(_subtitle(crop), width)]
-    lines += wrap(localise(crop.note, style), width) if crop.note else []
+    lines += wrap(written(crop.note, style), width) if crop.note else []
     columns = [
         Column("", right=False, wrap=True),
         Column("value"),
@@ -255,14 +257,17 @@ def _harvest(crop: Crop) -> str:
     if crop.harvest is not None:
         h = crop.harvest
         if crop.way == "pick" and h.pick_g_m2 is not None:
-            return f"{h.pick_g_m2.value:g} g m⁻² a pick"
+            return words.A_PICK(mass=h.pick_g_m2.value)
         if h.leaves_count is not None:
-            salad = "" if h.salad_leaves_count is None else f", {h.salad_leaves_count.value:g} for salad"
-            return f"at {h.leaves_count.value:g} leaves{salad}"
-        return f"{_plain(h.target_g)} g, {h.density_per_m2.value:g} per m²"
+            if h.salad_leaves_count is not None:
+                return words.AT_LEAVES_SALAD(leaves=h.leaves_count.value, salad=h.salad_leaves_count.value)
+            return words.AT_LEAVES(leaves=h.leaves_count.value)
+        if h.target_g is None:
+            return words.STAND(density=h.density_per_m2.value)
+        return words.HEADS(mass=h.target_g.value, density=h.density_per_m2.value)
     if crop.tray is not None:
-        return f"{crop.tray.reserve_mass_g_m2.value / GRAMS_PER_KG:.1f} kg m⁻² or more"
-    return f"{crop.raising.transplant_d.value:g} days" if crop.raising is not None else ""
+        return words.TRAY(mass=crop.tray.reserve_mass_g_m2.value / GRAMS_PER_KG)
+    return words.RAISED(days=crop.raising.transplant_d.value) if crop.raising is not None else ""
 
 
 def _plain(number: Sourced | None) -> str:

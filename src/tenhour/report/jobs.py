@@ -7,7 +7,8 @@ from datetime import date
 from itertools import groupby
 
 from tenhour.model.season import SeasonAnswer, Task
-from tenhour.report.units import MONTH_NAMES, Style, localise, short_date
+from tenhour.words.style import MONTH_NAMES, Style, short_date
+from tenhour.words.text import written
 
 
 def jobs_by_month(answer: SeasonAnswer, style: Style) -> Iterator[tuple[str, list[tuple[str, str]]]]:
@@ -15,7 +16,7 @@ def jobs_by_month(answer: SeasonAnswer, style: Style) -> Iterator[tuple[str, lis
     tasks = sorted(answer.tasks, key=lambda task: task.on)
     beds = len(answer.beds)
     for (year, month), group in groupby(tasks, key=lambda task: (task.on.year, task.on.month)):
-        jobs = [(localise(text, style), _when(found, beds, style)) for text, found in _by_text(group).items()]
+        jobs = [(written(text, style), _when(found, beds, style)) for text, found in _by_text(group).items()]
         yield f"{MONTH_NAMES[month - 1]} {year}", jobs
 
 

@@ -16,7 +16,10 @@ from tenhour.report.lamps_data import (
 from tenhour.report.light import map_lines
 from tenhour.report.tables import Table
 from tenhour.report.terminal import bold, heading, table_lines, wrap
-from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
+from tenhour.words import lamps as words
+from tenhour.words.remarks import CONFLICT
+from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
+from tenhour.words.text import joined, written
 
 __all__ = ["lamps_tables", "lamps_text"]
 
@@ -28,9 +31,9 @@ def lamps_text(answer: LampAnswer, width: int, *, style: Style | None = None, wi
     """Answer as text: what must be said first, the answer, then light, fixtures, clock, power and cautions."""
     chosen = style_of(answer.us_units, style)
     lines = _first(answer, width, chosen)
-    lines += wrap(localise(answer.headline, chosen), width)
+    lines += wrap(written(answer.headline, chosen), width)
     for conflict in answer.conflicts:
-        lines += wrap(f"Conflict: {localise(conflict, chosen)}", width)
+        lines += wrap(written(CONFLICT(what=conflict), chosen), width)
     if answer.layout is not None:
         lines += ["", *_light_lines(answer, answer.layout, width, chosen)]
         lines += ["", *_layout_lines(answer, answer.layout, width, chosen)]
@@ -48,7 +51,7 @@ def _first(answer: LampAnswer, width: int, style: Style) -> list[str]:
     """An overloaded circuit comes before everything else."""
     if not answer.circuit.overloaded or not answer.basis.warnings:
         return []
-    return [bold(line) for line in wrap(localise(answer.basis.warnings[0], style), width)]
+    return [bold(line) for line in wrap(written(answer.basis.warnings[0], style), width)]
 
 
 def _table(data: Table, width: int, style: Style) -> list[str]:
@@ -141,14 +144,15 @@ def _power_lines(answer: LampAnswer, width: int, style: Style) -> list[str]:
     text += f", {answer.cost_season_currency:.2f} {answer.currency or ''}".rstrip() + "." if _priced(answer) else "."
     facts = []
     if answer.photons_mol_kwh is not None:
-        facts.append(f"{answer.photons_mol_kwh:.1f} mol on the bed per kWh")
+        facts.append(words.PER_KWH(light=answer.photons_mol_kwh))
     if answer.growth_g_kwh is not None:
-        facts.append(f"about {answer.growth_g_kwh:.0f} g of harvest per kWh of lamp light")
-    heat = f"{answer.heat_w:.0f} W of heat to the house"
-    if answer.warming_k is not None:
-        heat += f", {answer.warming_k:.1f} K warmer in steady state"
+        facts.append(words.GROWTH_PER_KWH(growth=answer.growth_g_kwh))
+    if answer.warming_k is None:
+        facts.append(words.HEAT(heat=answer.heat_w))
+    else:
+        facts.append(words.WARMING(heat=answer.heat_w, warming=answer.warming_k))
     lines = [*heading("Power", "", width), *wrap(text, width)]
-    lines += wrap(localise("; ".join([*facts, heat]) + ".", style), width)
+    lines += wrap(written(joined(facts, "; ") + ".", style), width)
     if not _priced(answer):
         lines += wrap("No price given: add --price for the cost.", width)
     return lines

@@ -9,7 +9,8 @@ from tenhour.report.common import basis_lines, style_of
 from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.tables import Table, find_table
 from tenhour.report.terminal import ROOMY, bars, clean, fit, heading, table_lines, wrap
-from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
+from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
+from tenhour.words.text import written
 
 __all__ = ["light_tables", "light_text", "map_lines", "map_table"]
 
@@ -105,7 +106,7 @@ def map_lines(bed_map: BedMap, width: int, style: Style | None = None) -> list[s
     chosen = style_of(False, style)
     values = [value for row in bed_map.dli_mol_m2_d for value in row]
     low, high = min(values), max(values)
-    when = localise(bed_map.when, chosen)
+    when = written(bed_map.when, chosen)
     lines = wrap(
         f"Bed {bed_map.bed}, {when}: mol m⁻² d⁻¹ seen from above, the back of the house at the top "
         f"(dimmest {low:.1f}, brightest {high:.1f}).",

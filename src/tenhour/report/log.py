@@ -9,7 +9,7 @@ from typing import Final
 from tenhour.model.log import LogLine, Stand, standing
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
-from tenhour.report.units import METRIC, Style, date_text, quantity_text
+from tenhour.words.style import METRIC, Style, date_text, quantity_text
 
 LAST_LINES: Final = 12
 EMPTY: Final = "Nothing is logged yet. Begin with: tenhour log sown kale --bed front"

@@ -9,7 +9,9 @@ from tenhour.model.readings import BedFactor, DayOfLight, ReadAnswer, Spot, Spot
 from tenhour.report.common import basis_lines
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
-from tenhour.report.units import METRIC, QUANTITIES, Style, date_text, localise
+from tenhour.words.remarks import NEXT_READING, NO_FACTOR
+from tenhour.words.style import METRIC, QUANTITIES, Style, date_text
+from tenhour.words.text import written
 
 MOST_DAYS: Final = 20
 """Days shown in the terminal."""
@@ -69,7 +71,7 @@ def spots_table(answer: ReadAnswer) -> Table:
 def _bed_lines(bed: BedFactor, width: int, style: Style) -> list[str]:
     lines = [bold(f"Bed {bed.bed}: {bed.pairs_count} pairs")]
     if bed.factor is None or bed.low is None or bed.high is None:
-        lines += wrap(localise(f"No factor: {bed.refused}.", style), width)
+        lines += wrap(written(NO_FACTOR(why=bed.refused), style), width)
     else:
         days = "day" if bed.days_count == 1 else "days"
         text = (
@@ -80,9 +82,9 @@ def _bed_lines(bed: BedFactor, width: int, style: Style) -> list[str]:
             text += f" Assumed so far: {bed.assumed_factor:.2f}."
         lines += wrap(text, width)
     for remark in bed.remarks:
-        lines += wrap(localise(remark, style), width)
+        lines += wrap(written(remark, style), width)
     if bed.next_reading:
-        lines += wrap(localise(f"Most useful next: {bed.next_reading}.", style), width)
+        lines += wrap(written(NEXT_READING(what=bed.next_reading), style), width)
     return lines
 
 
@@ -124,11 +126,11 @@ def _spot_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
         day, night = (_signed(value, style) for value in (spot.day_k, spot.night_k))
         error = QUANTITIES["temp_difference"].text(spot.error_k, style)
         text = (
-            f"{spot.place or WHOLE_HOUSE}: {localise(spot.verdict, style)} ({day} by day, {night} at night "
+            f"{spot.place or WHOLE_HOUSE}: {written(spot.verdict, style)} ({day} by day, {night} at night "
             f"against the middle of all places, ± {error})."
         )
         lines += wrap(text + suits, width)
-    return lines + (wrap(localise(answer.thermostat, style), width) if answer.thermostat else [])
+    return lines + (wrap(written(answer.thermostat, style), width) if answer.thermostat else [])
 
 
 def _signed(difference_k: float, style: Style) -> str:

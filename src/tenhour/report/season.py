@@ -18,7 +18,8 @@ from tenhour.report.season_data import (
 )
 from tenhour.report.tables import Table
 from tenhour.report.terminal import ROOMY, bars, bold, fit, heading, table_lines, wrap
-from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
+from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
+from tenhour.words.text import joined, written
 
 __all__ = ["season_tables", "season_text"]
 
@@ -45,7 +46,7 @@ def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None)
         if table.rows:
             lines += ["", bold(table.caption), *table_lines(table, width, chosen)]
     if answer.garden:
-        said = [line for item in answer.garden for line in wrap(localise(item.sentence, chosen), width)]
+        said = [line for item in answer.garden for line in wrap(written(item.sentence, chosen), width)]
         lines += ["", bold(garden_table(answer).caption), *said]
     lines += _task_lines(answer, width, chosen)
     lines += basis_lines(answer.basis, width, chosen, answer.calibration)
@@ -81,8 +82,8 @@ def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -
 def _said(crop: CropSeason, style: Style) -> str:
     """Everything there is to say of a crop: its year, its route through the nursery, and what threatens it."""
     route = "" if crop.route is None else crop.route.sentence
-    text = " ".join(part for part in (crop.sentence, route, *crop.flags) if part)
-    return f"{crop.short or crop.name}: {localise(text, style)}" if text else ""
+    text = joined([crop.sentence, route, *crop.flags])
+    return f"{crop.short or crop.name}: {written(text, style)}" if text else ""
 
 
 def _week_rows(bed: BedSeason, name_width: int, style: Style) -> list[str]:

@@ -9,7 +9,9 @@ from tenhour.model.results import BedSowing, CropVerdict, Raising, SowAnswer
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import ROOMY, bold, heading, wrap
-from tenhour.report.units import Style, date_text, localise, quantity_text
+from tenhour.words.remarks import STANDS_THERE
+from tenhour.words.style import Style, date_text, quantity_text
+from tenhour.words.text import after, joined, listed, written
 
 VERDICT_WORDS: Final = {
     "sow": "sow now",
@@ -76,7 +78,7 @@ def sow_text(answer: SowAnswer, width: int, *, style: Style | None = None, every
 def _bed_lines(bed: BedSowing, width: int, style: Style, everything: bool) -> list[str]:
     lines = heading(f"Bed {bed.name}", "", width)
     if bed.standing:
-        lines += wrap(localise("Stands there by your log: " + ", ".join(bed.standing) + ".", style), width)
+        lines += wrap(written(STANDS_THERE(what=listed(bed.standing)), style), width)
     for verdict, word in VERDICT_WORDS.items():
         crops = [crop for crop in bed.crops if crop.verdict == verdict]
         if crops:
@@ -89,7 +91,7 @@ def _verdict_lines(word: str, crops: Sequence[CropVerdict], shown: int, width: i
     lines = [f"{word[0].upper()}{word[1:]}:"]
     name_width = min(max(len(_short(crop)) for crop in crops), LONGEST_NAME) + INDENT + 2
     for crop in crops[:shown]:
-        text = wrap(localise(_told(crop, style, width), style), width - name_width)
+        text = wrap(_told(crop, style, width), width - name_width)
         first = " " * INDENT + _short(crop)[:LONGEST_NAME]
         lines.append(first.ljust(name_width) + text[0])
         lines += [" " * name_width + rest for rest in text[1:]]
@@ -107,11 +109,7 @@ def _short(crop: CropVerdict) -> str:
 
 def _told(crop: CropVerdict, style: Style, width: int) -> str:
     """Sentence, flags and, where there is room, the numbers a grower compares."""
-    sentence = crop.sentence
-    word = f"{VERDICT_WORDS[crop.verdict]}: "
-    if sentence.lower().startswith(word):
-        rest = sentence[len(word) :]
-        sentence = rest[0].upper() + rest[1:]
+    sentence = after(f"{VERDICT_WORDS[crop.verdict]}: ", crop.sentence)
     parts = [sentence, *crop.flags, *([] if crop.raising is None else [crop.raising.sentence])]
     numbers = []
     if width >= ROOMY and crop.dli_mol_m2_d is not None:
@@ -122,4 +120,4 @@ def _told(crop: CropVerdict, style: Style, width: int) -> str:
         numbers.append(f"stretch {crop.stretch_score:.0f}")
     if width >= ROOMY and crop.yield_kg_m2:
         numbers.append(quantity_text("yield", crop.yield_kg_m2, style))
-    return " ".join(parts) + (f" ({', '.join(numbers)})" if numbers else "")
+    return written(joined(parts), style) + (f" ({', '.join(numbers)})" if numbers else "")

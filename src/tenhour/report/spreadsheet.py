@@ -11,7 +11,7 @@ from datetime import date
 from typing import Final
 
 from tenhour.report.tables import Cell, Field, Table
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """A text cell that begins like this would be run as a formula; an apostrophe before it keeps it text."""

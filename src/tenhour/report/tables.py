@@ -8,7 +8,8 @@ from datetime import date
 from typing import Any, Final
 
 from tenhour.model.fields import Entry, entry
-from tenhour.report.units import MONTH_NAMES, QUANTITIES, Quantity, Style, date_text, localise
+from tenhour.words.style import MONTH_NAMES, QUANTITIES, Quantity, Style, date_text
+from tenhour.words.text import joined, written
 
 Cell = str | float | int | date | None
 TEXT_KINDS: Final = ("text", "prose", "date", "month")
@@ -76,7 +77,7 @@ def cell_text(field: Field, cell: Cell, style: Style) -> str:
     if isinstance(cell, date):
         return date_text(cell, style)
     if isinstance(cell, str):
-        return localise(cell, style) if field.kind == "prose" else cell
+        return written(cell, style)
     if field.kind == "month":
         return MONTH_NAMES[int(cell) - 1]
     quantity = field.quantity()
@@ -139,7 +140,7 @@ def _cell(value: Any) -> Cell:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, tuple):
-        return "; ".join(value)
+        return joined(value, "; ")
     cell: Cell = value
     return cell
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from tenhour.report.tables import Table
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 NARROW: Final = 80
 WIDE: Final = 120

@@ -8,7 +8,9 @@ from tenhour.model.weather import WeatherCheck, WeatherMonth, WeatherYear, weath
 from tenhour.report.common import told
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
-from tenhour.report.units import METRIC, Style, localise, quantity_text
+from tenhour.words.remarks import KIND_OF_FILE
+from tenhour.words.style import METRIC, Style, quantity_text
+from tenhour.words.text import written
 
 MARKS: Final = {"passed": "fine", "note": "look", "refused": "refused"}
 
@@ -35,13 +37,13 @@ def weather_text(weather: WeatherYear, file: str, width: int, style: Style = MET
     """Return the file, its months and its checks as text."""
     clock = f"UTC{weather.utc_offset_h:+g}"
     step = "hours" if weather.step_h == 1 else "days"
-    lines = [bold(file), *wrap(localise(f"{weather.kind}: {weather.source}", style), width)]
-    period = localise(weather.period, style)
+    lines = [bold(file), *wrap(written(KIND_OF_FILE(kind=weather.kind, source=weather.source), style), width)]
+    period = written(weather.period, style)
     lines += wrap(f"{_where(weather, style)}; {period}, in {step}, clock {clock}.", width)
     lines += ["", *table_lines(months_table(weather), width, style), ""]
     for check in weather.checks:
         mark = MARKS[check.finding]
-        sentence = localise(check.sentence, style)
+        sentence = written(check.sentence, style)
         first, *rest = wrap(sentence[:1].upper() + sentence[1:] + ".", width - 9)
         lines.append(f"{mark:<7}  {first}")
         lines.extend(f"         {part}" for part in rest)

@@ -8,8 +8,10 @@ from typing import Final
 from tenhour.model.diagnosis import Cause, Match, Remedy, WhyAnswer
 from tenhour.report.common import basis_lines, told
 from tenhour.report.tables import Table, columns, table_of
-from tenhour.report.terminal import bold, number, table_lines, wrap
-from tenhour.report.units import METRIC, Style, date_text, localise, quantity_text
+from tenhour.report.terminal import bold, table_lines, wrap
+from tenhour.words import why as words
+from tenhour.words.style import METRIC, Style, date_text
+from tenhour.words.text import Text, joined, written
 
 LEAST_SHARE: Final = 0.03
 STURDY: Final = 25.0
@@ -19,7 +21,7 @@ def why_text(answer: WhyAnswer, width: int, style: Style = METRIC) -> str:
     """Answer as text: the paragraph first, then what they have had, causes and remedies."""
     where = f" on bed {answer.bed}" if answer.bed else ""
     head = f"{answer.name}{where}, sown {date_text(answer.sown, style)}, seen {date_text(answer.seen, style)}"
-    lines = [bold(head), "", *wrap(localise(answer.sentence, style), width)]
+    lines = [bold(head), "", *wrap(written(answer.sentence, style), width)]
     if answer.score is not None:
         lines += ["", *_stage_lines(answer, width, style)]
         lines += _cause_lines(answer, width, style) + _remedy_lines(answer, width, style)
@@ -48,24 +50,23 @@ def remedies_table(answer: WhyAnswer) -> Table:
 def _stage_lines(answer: WhyAnswer, width: int, style: Style) -> list[str]:
     lines = []
     if answer.leaves_count is not None:
-        stage = f"Stage: {answer.stage}; in good light (12 mol, 14 h) it would be: {answer.expected_stage}."
-        lines += wrap(stage, width)
+        stage = words.IN_GOOD_LIGHT(stage=answer.stage, expected=answer.expected_stage)
+        lines += wrap(written(stage, style), width)
     if answer.low_score is not None and answer.high_score is not None:
-        season = f"{answer.low_score:.0f} in a bright season, {answer.high_score:.0f} in a dull one"
-        lines += wrap(f"Stretch {number(answer.score, 0)}; {season}.", width)
+        spread = words.SPREAD(score=answer.score, low=answer.low_score, high=answer.high_score)
+        lines += wrap(written(spread, style), width)
     shown = answer.matches[:1] if answer.matches and answer.matches[0].any_warmth else answer.matches
-    parts = [_match_text(one, style) for one in shown]
-    return lines + wrap(f"Match heat to light: this light carries {'; '.join(parts)}.", width)
+    match = words.MATCH(what=joined([_match_text(one) for one in shown], "; "))
+    return lines + wrap(written(match, style), width)
 
 
-def _match_text(one: Match, style: Style) -> str:
+def _match_text(one: Match) -> Text:
     word = "sturdy plants" if one.score <= STURDY else "plants just short of leggy"
     if one.any_warmth:
-        return f"{word} at any warmth the crop likes"
+        return words.MATCH_ANY(plants=word)
     if not one.reachable:
-        return f"{word} only below what this crop grows at"
-    day, night = quantity_text("temp", one.day_degc, style), quantity_text("temp", one.night_degc, style)
-    return f"{word} at {day} by day and {night} at night"
+        return words.MATCH_NONE(plants=word)
+    return words.MATCH_AT(plants=word, day=one.day_degc, night=one.night_degc)
 
 
 def _cause_lines(answer: WhyAnswer, width: int, style: Style) -> list[str]:

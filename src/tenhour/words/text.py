@@ -40,7 +40,9 @@ SAID: Final[dict[str, Quantity]] = {
     "height": Quantity("cm", 0, us_unit="in", us_factor=FT_PER_M * INCH_PER_FT / 100.0, us_digits=0, scale=100.0),
     "weight": Quantity("kg", 1, us_unit="lb", us_factor=LB_PER_KG, us_digits=1),
     "seed_mass": Quantity("g", 0, us_unit="oz", us_factor=LB_PER_KG * OZ_PER_LB / 1000.0, us_digits=2),
-    "plants": Quantity("a square metre", 0, us_unit="a square foot", us_factor=1.0 / FT_PER_M**2, us_digits=1),
+    "plants": Quantity(
+        "plants a square metre", 0, us_unit="plants a square foot", us_factor=1.0 / FT_PER_M**2, us_digits=1
+    ),
     "weekly": Quantity(
         "g per m² and week",
         0,
@@ -49,6 +51,7 @@ SAID: Final[dict[str, Quantity]] = {
         us_digits=2,
     ),
     "volts": Quantity("V", 0),
+    "wavelength": Quantity("nm", 0),
     "percent": Quantity("%", 0, scale=100.0),
 }
 """Quantities of sentences: those of tables, and some in the words people use for them."""
@@ -141,6 +144,21 @@ def _written(parts: Iterable[str | Gap], style: Style) -> str:
 def written(text: str, style: Style) -> str:
     """Write a text for this reader; a plain string, such as a name or a user's own note, stays as it is."""
     return _written(text.parts, style) if isinstance(text, Text) else text
+
+
+def after(opening: str, text: str) -> str:
+    """Drop the opening words of a text where it begins with them, in any case; the rest begins with a capital.
+
+    >>> after("sow now: ", "Sow now: ready soon.")
+    'Ready soon.'
+    """
+    parts = text.parts if isinstance(text, Text) else (text,)
+    first = parts[0] if parts else ""
+    if isinstance(first, Gap) or not first.lower().startswith(opening.lower()):
+        return text
+    rest = first[len(opening) :]
+    kept = (rest[:1].upper() + rest[1:], *parts[1:])
+    return Text(kept) if isinstance(text, Text) else "".join(str(part) for part in kept)
 
 
 def joined(parts: Iterable[str], between: str = " ") -> Text:

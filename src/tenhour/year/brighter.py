@@ -13,6 +13,7 @@ from tenhour.model.house import Bed, Box, Face, House
 from tenhour.model.outline import roof_height_m
 from tenhour.model.results import Gain
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
+from tenhour.words import remarks as words
 from tenhour.year.beds import BedYear, beds_in
 from tenhour.year.panes import fitted_factor
 from tenhour.year.scene import floor_names, room_problems, scene_of
@@ -103,24 +104,22 @@ def _paint(house: House) -> _Trial | None:
         return None
     white = {name: Face(face.cover, WHITE_REFL_FRAC, face.u_w_m2_k) for name, face in dull.items()}
     surfaces = tuple(replace(s, reflectance_frac=WHITE_REFL_FRAC) if s in walls else s for s in house.surfaces)
-    return _Trial(
-        "paint or line the opaque walls matt white", replace(house, faces={**house.faces, **white}, surfaces=surfaces)
-    )
+    return _Trial(words.PAINT(), replace(house, faces={**house.faces, **white}, surfaces=surfaces))
 
 
 def _clear_snow(house: House) -> _Trial | None:
     if not house.site.snow_months or not any(cover.snow_share > 0.0 for cover in house.covers.values()):
         return None
     bare = {key: replace(cover, snow_share=0.0) for key, cover in house.covers.items()}
-    note = "from a firm ladder or the ground, never from the panes"
-    return _Trial("clear snow from the roof and the low glass", replace(house, covers=bare), note=note)
+    note = words.CLEAR_SNOW_HOW()
+    return _Trial(words.CLEAR_SNOW(), replace(house, covers=bare), note=note)
 
 
 def _lift_layers(house: House) -> _Trial | None:
     if not any(layer.by_day for bed in house.beds for layer in bed.layers):
         return None
     beds = tuple(replace(bed, layers=tuple(replace(layer, by_day=False) for layer in bed.layers)) for bed in house.beds)
-    return _Trial("lift the fleece or cover over the bed by day", replace(house, beds=beds))
+    return _Trial(words.LIFT_LAYERS(), replace(house, beds=beds))
 
 
 def _cut_hedge(house: House) -> _Trial | None:
@@ -128,15 +127,13 @@ def _cut_hedge(house: House) -> _Trial | None:
     if not heights or max(heights) <= 0.0:
         return None
     lower = replace(house.site.skyline, height_deg=tuple(height * HEDGE_SHARE for height in heights))
-    note = "where the skyline is a hedge or trees of yours"
-    return _Trial(
-        "cut the hedge to half its height", replace(house, site=replace(house.site, skyline=lower)), note=note
-    )
+    note = words.CUT_HEDGE_HOW()
+    return _Trial(words.CUT_HEDGE(), replace(house, site=replace(house.site, skyline=lower)), note=note)
 
 
 def _without(house: House, box: Box) -> _Trial:
     kept = tuple(other for other in house.boxes if other is not box)
-    return _Trial(f"move the {box.name} out of the light", replace(house, boxes=kept))
+    return _Trial(words.MOVE_BOX(box=box.name), replace(house, boxes=kept))
 
 
 def _with_bed(house: House, old: Bed, new: Bed) -> House | None:
@@ -177,9 +174,9 @@ def _overlap(bed: Bed, at_m: tuple[float, float], size_m: tuple[float, float]) -
 
 def _raised(house: House, bed: Bed) -> _Trial | None:
     changed = _with_bed(house, bed, replace(bed, height_m=bed.height_m + RAISE_M))
-    return None if changed is None else _Trial(f"raise the bed by {RAISE_M:g} m", changed, bed.name)
+    return None if changed is None else _Trial(words.RAISE_BED(up=RAISE_M), changed, bed.name)
 
 
 def _forward(house: House, bed: Bed) -> _Trial | None:
     changed = _with_bed(house, bed, replace(bed, at_m=(bed.at_m[0], bed.at_m[1] - MOVE_M)))
-    return None if changed is None else _Trial(f"move the bed {MOVE_M:g} m to the front", changed, bed.name)
+    return None if changed is None else _Trial(words.MOVE_BED(step=MOVE_M), changed, bed.name)

@@ -18,6 +18,7 @@ from tenhour.model.season import SowFlag
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.ranges import straight
 from tenhour.plan.season import coldest_night_degc
+from tenhour.words import remarks as words
 from tenhour.year import growing
 from tenhour.year.world import World
 
@@ -169,14 +170,14 @@ def flags_of(table: Table, crop: int, bed: int, on: date) -> tuple[str, ...]:
     chosen, found, day = table.crops[crop], table.threats, day_index(on)
     out = []
     if found.starved[crop, bed, day]:
-        out.append("Starves: the light is below what keeps it alive.")
+        out.append(words.STARVES())
     if found.bolts[crop, bed, day]:
         when = on + timedelta(days=int(found.bolting_d[crop, bed, day]))
-        out.append(f"May run to flower from about {when.isoformat()}.")
+        out.append(words.MAY_FLOWER(on=when))
     if found.hot[crop, bed, day]:
         limit = growing.value_of(chosen.climate.most_mean_degc)
-        out.append(f"Too hot for good quality (daily means above {limit:.0f} °C) for part of the time.")
+        out.append(words.TOO_HOT(limit=limit))
     if found.bulbs[crop, bed, day] and chosen.bolting is not None:
         hours = growing.value_of(chosen.bolting.bulbing_photoperiod_h)
-        out.append(f"Days reach {hours:.0f} h with twilight and lamps: it may bulb.")
+        out.append(words.MAY_BULB(length=hours))
     return tuple(out)

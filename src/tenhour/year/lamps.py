@@ -27,6 +27,7 @@ from tenhour.plan.lamp_hang import Place
 from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
 from tenhour.plan.lamp_needs import demand
 from tenhour.plan.lighting import light_bed
+from tenhour.words import remarks
 from tenhour.year.growing import crop_arrays, value_of
 from tenhour.year.lampplace import bed_points_m, place_of, sun_clock
 from tenhour.year.scene import floor_names, loss_w_m2_k, scene_of
@@ -125,7 +126,7 @@ def shelf_answer(
         "crops": [crop.key for crop in crops],
         "lamp": lamp.key,
     }
-    assumed = (f"A shelf without daylight, at {SHELF_DEGC:g} °C day and night.",)
+    assumed = (remarks.DARK_SHELF(air=SHELF_DEGC),)
     basis = Basis(inputs, assumed)
     return _settled(asked, lambda needs, aim: light_bed(bed, needs, lamp, aim, now, basis, cautions))
 
@@ -259,10 +260,7 @@ def _for_harvest(
     found = float(dli_for_days_mol_m2_d(crop_arrays([crop]), days, [day], [night], [hours])[0, 0])
     if not np.isfinite(found):
         raise NoAnswer(_too_soon(crop, first, harvest_by, day, night, hours))
-    reason = (
-        f"Light wanted: {found:.1f} mol m⁻² d⁻¹ brings {crop.name} sown on {first.isoformat()} in by "
-        f"{harvest_by.isoformat()} at {day:.0f}/{night:.0f} °C (growth model inverted)."
-    )
+    reason = remarks.LIGHT_WANTED(light=found, crop=crop.name, sown=first, by=harvest_by, day=day, night=night)
     return replace(
         request, target_dli_mol_m2_d=found, target_reason=reason, first=first, last=request.last or harvest_by
     )
@@ -272,12 +270,11 @@ def _too_soon(crop: Crop, first: date, harvest_by: date, day_degc: float, night_
     """Why no light brings a crop in by a date, and the nearest date there is."""
     climate = steady_climate(np.array([MOST_DLI]), np.array([day_degc]), np.array([night_degc]), np.array([hours_h]))
     days = float(run(crop_arrays([crop]), climate, [0]).harvest_d[0, 0, 0, 0])
-    nearest = "at that warmth it never is"
+    nearest: str = "at that warmth it never is"
     if np.isfinite(days):
-        nearest = f"the earliest is {(first + timedelta(days=int(np.ceil(days)))).isoformat()}, unless it is warmer"
-    return (
-        f"{crop.name} sown on {first.isoformat()} cannot be in by {harvest_by.isoformat()} at "
-        f"{day_degc:.0f}/{night_degc:.0f} °C day and night, whatever the lamps: {nearest}."
+        nearest = remarks.EARLIEST(on=first + timedelta(days=int(np.ceil(days))))
+    return remarks.CANNOT_BE_IN(
+        crop=crop.name, sown=first, by=harvest_by, day=day_degc, night=night_degc, nearest=nearest
     )
 
 

@@ -14,6 +14,7 @@ from tenhour.plan.dates import MONTH_OF_DAY, day_index, month_means
 from tenhour.sky import spread
 from tenhour.sun import daylength
 from tenhour.units import ghi_from_dli
+from tenhour.words import remarks as words
 from tenhour.year.beds import BedYear
 from tenhour.year.sunlight import BRIGHT, CLASSES, DULL
 from tenhour.year.world import World, mid_month_index
@@ -162,11 +163,11 @@ def bed_map(world: World, name: str, on: date | None = None, month: int | None =
     """Light over the grid of a bed: on one date, in one month, or in the darkest month of the year."""
     bed = next(b for b in world.beds if b.name == name).daylight
     if on is not None:
-        values, when = bed.point_dli_mol_m2_d[day_index(on)], f"on {on.isoformat()}"
+        values, when = bed.point_dli_mol_m2_d[day_index(on)], words.ON_DATE(on=on)
     else:
         chosen = month or int(MONTH_OF_DAY[world.darkest_day])
         values = bed.point_dli_mol_m2_d[chosen == MONTH_OF_DAY].mean(axis=0)
-        when = f"mean of month {chosen}"
+        when = words.MEAN_OF_MONTH(month=chosen)
     x_m, y_m = np.unique(np.round(bed.x_m, 6)), np.unique(np.round(bed.y_m, 6))
     grid = np.zeros((y_m.size, x_m.size))  # a cell that a box stands on is dark
     grid[np.searchsorted(y_m, np.round(bed.y_m, 6)), np.searchsorted(x_m, np.round(bed.x_m, 6))] = values

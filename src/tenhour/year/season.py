@@ -14,6 +14,7 @@ from tenhour.model.season import BedSeason, SeasonAnswer, SeasonWeek
 from tenhour.plan.dates import DAYS
 from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.sun import daylength
+from tenhour.words import remarks as words
 from tenhour.words.year import short_name
 from tenhour.year.cropyear import SeasonParts, crop_season
 from tenhour.year.fruiting import fruiting_season
@@ -94,7 +95,7 @@ def _inputs(world: World, start: date, wishes: Wishes) -> dict[str, object]:
 def _assumptions(world: World, frost: date | None, wishes: Wishes) -> tuple[str, ...]:
     notes = list(world.assumptions)
     if wishes.last_frost is None and frost is not None:
-        notes.append(f"Last frost about {frost.isoformat()} ± 2 weeks, when the outdoor mean reaches 11 °C (practice).")
+        notes.append(words.LAST_FROST(on=frost))
     return tuple(notes)
 
 

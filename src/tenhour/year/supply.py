@@ -17,6 +17,8 @@ from tenhour.plan import supply
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.plan.sowing import CODE
+from tenhour.words import remarks as words
+from tenhour.words.text import joined, listed
 from tenhour.words.year import short_name
 from tenhour.year import growing
 from tenhour.year.grown import Table
@@ -224,7 +226,7 @@ def _successions(
             part = share[number]
             number += 1
             area = item.area_m2 * part
-            cut_down = f"room for {100 * part:.0f} %" if part < WHOLE_SHARE else ""
+            cut_down = words.ROOM_FOR(part=part) if part < WHOLE_SHARE else ""
             out.append(
                 Succession(
                     bed=beds[one.bed].name,
@@ -234,7 +236,7 @@ def _successions(
                     harvest_to=on + timedelta(days=harvest[1]),
                     area_m2=area,
                     seed_g=seed_for_g(crop, area),
-                    note="; ".join(text for text in (cut_down, note) if text),
+                    note=joined([cut_down, note], "; "),
                     meals_count=meals * part,
                     plants_count=plants_for(crop, area),
                     share=part,
@@ -281,16 +283,13 @@ def _by_week(items: Sequence[supply.Wanted], area: Array) -> tuple[tuple[float, 
 
 
 def _notes(table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float]) -> list[str]:
-    out = []
+    out: list[str] = []
     every = [item for one in chosen for item in one.wanted]
     for bed, season in enumerate(beds):
         wished = supply.taken_m2(every, len(beds), DAYS)[bed].max() / season.area_m2
         least = min((part for item, part in zip(every, share, strict=True) if item.bed == bed), default=1.0)
         if least < WHOLE_SHARE:
-            out.append(
-                f"Bed {season.name} would be {wished:.1f} times over full with this supply: its crops share it, and "
-                f"sowings of the fullest time get {100 * least:.0f} % of their wish."
-            )
+            out.append(words.OVERFULL(bed=season.name, times=wished, part=least))
     planned = {one.crop for one in chosen}
     absent = [
         short_name(crop.name)
@@ -298,5 +297,5 @@ def _notes(table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], sha
         if row not in planned and crop.way not in NO_SUPPLY_WAYS
     ]
     if absent:
-        out.append(f"No steady supply from this house without lamps or warmth: {', '.join(absent)}.")
+        out.append(words.NO_SUPPLY(crops=listed(absent)))
     return out

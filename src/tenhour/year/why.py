@@ -20,6 +20,8 @@ from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.diagnosis import diagnose, light_for, match, score
 from tenhour.plan.remedies import Option, Situation, in_order, options
 from tenhour.plan.whywords import bury_text, not_up, paragraph, plants_of, stage_of
+from tenhour.words import why as words
+from tenhour.words.text import listed
 from tenhour.year.growing import EARLY_D, season_sd_frac, value_of
 from tenhour.year.whycase import (
     SHOOT_UP_D,
@@ -68,7 +70,6 @@ def why_of(world: World, crop: Crop, told: Told, tools: WhyTools, log: Sequence[
 def _situation(case: Case, up_d: float, evidence: Evidence) -> Situation:
     crop = case.crop
     cold = crop.bolting.cold_degc if crop.bolting is not None else None
-    young = "leaves of any length taste alike, and the room is free for another sowing"
     return Situation(
         least_mean_degc=least_mean_degc(crop),
         most_mean_degc=most_mean_degc(crop),
@@ -76,7 +77,7 @@ def _situation(case: Case, up_d: float, evidence: Evidence) -> Situation:
         density_per_m2=case.density_per_m2,
         other_beds=tuple(_other_beds(case, up_d, evidence)),
         resow=_resow(case, evidence),
-        young=young if crop.way in ("head", "cut", "pick") else "",
+        young=words.CUT_YOUNG_HOW() if crop.way in ("head", "cut", "pick") else "",
         bury=bury_text(crop.latin, crop.way),
     )
 
@@ -240,31 +241,20 @@ def _range(case: Case, given: Evidence) -> tuple[float | None, float | None]:
 
 
 def _cautions(case: Case, plants: Plants, found: Diagnosis, now: float | None) -> list[str]:
-    out = []
+    out: list[str] = []
     ratio = float(plants.source_sink_ratio[0])
     if ratio < STARVED_RATIO and found.score < STURDY:
-        out.append(
-            f"The growth model finds supply at only {ratio:.1f} of demand, yet the stretch score is low: check the "
-            "temperatures."
-        )
+        out.append(words.STARVED(part=ratio))
     climate = [cause for cause in found.causes if cause.cause in ("low light", "heat")]
     if ratio > FED_RATIO and found.score > LEGGY and sum(cause.share_frac for cause in climate) > 0.5:
-        out.append(
-            f"The growth model finds these plants well fed (supply {ratio:.1f} of demand): check light and warmth."
-        )
+        out.append(words.WELL_FED(part=ratio))
     told = case.told.leaves_count
     if told is not None and now is not None and now - told > FEWER_LEAVES:
-        out.append(
-            f"You count {told:.0f} true leaves where {now:.0f} were to be expected: cold roots, hunger or damp hold "
-            "them back, not light alone."
-        )
+        out.append(words.FEWER_LEAVES(told=told, now=now))
     if case.told.density_per_m2 is None and case.leaf_area_ratio > CLOSED_RATIO:
-        out.append(
-            f"If {case.density_per_m2:.0f} of them still stand on a square metre, they have closed the tray by now and "
-            "crowding adds to this; tell how many stand on a square metre to have it counted."
-        )
+        out.append(words.CLOSED_TRAY(density=case.density_per_m2))
     if case.crop.way == "seed-fed":
-        out.append("Shoots for cutting are meant to be long; the score is made for seedlings that are grown on.")
+        out.append(words.SHOOTS())
     return out
 
 
@@ -287,9 +277,9 @@ def _basis(case: Case, found: Diagnosis | None = None, cautions: Sequence[str] =
     }
     notes = list(case.notes)
     if found is not None and found.brought_in:
-        notes.append(f"Taken for given because of what you see: {', '.join(found.brought_in)}.")
+        notes.append(words.BROUGHT_IN(what=listed(found.brought_in)))
     if told.dli_mol_m2_d is None and case.world.house.calibration_note:
-        notes.append(f"Light of the house: {case.world.house.calibration_note}.")
+        notes.append(words.LIGHT_OF_HOUSE(note=case.world.house.calibration_note))
     own = told.day_degc is not None and told.night_degc is not None and told.dli_mol_m2_d is not None
     notes += [] if own else list(case.world.assumptions)
     return Basis(inputs, tuple(notes), () if own else case.world.warnings, (*cautions, *case.world.cautions))

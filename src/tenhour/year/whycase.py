@@ -19,6 +19,7 @@ from tenhour.model.diagnosis import Check, Evidence, Sign
 from tenhour.model.spectrum import Spectrum
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.remedies import LAMP_HOURS_H
+from tenhour.words import why as words
 from tenhour.year.growing import EARLY_D, value_of
 from tenhour.year.whygrowth import Plants, plants_in
 from tenhour.year.world import World
@@ -139,10 +140,9 @@ def case_of(crop: Crop, told: Told, world: World) -> Case:
     notes: list[str] = []
     names = world.bed_names
     if told.bed is None and told.dli_mol_m2_d is None and len(names) > 1:
-        taken = f"the light of bed {names[0]} was taken"
-        notes.append(f"No bed was named, so {taken}; name another, or tell the light they had.")
+        notes.append(words.NO_BED(bed=names[0]))
     elif told.bed is None and (told.day_degc is None or told.night_degc is None):
-        notes.append(f"Air where not given: that of bed {names[0]}.")
+        notes.append(words.AIR_OF_BED(bed=names[0]))
     bed = names.index(told.bed) if told.bed is not None else 0
     density = told.density_per_m2
     if density is None:
@@ -235,10 +235,10 @@ def _with_lamp(case: Case, plain: Evidence, tools: WhyTools) -> Evidence:
         share = told.lamp_dli_mol_m2_d / max(plain.dli_mol_m2_d, told.lamp_dli_mol_m2_d, 1e-6)
     elif told.dli_mol_m2_d is not None:
         share = 0.5
-        case.notes.append("The lamps' part of the light was not given: half of it taken.")
+        case.notes.append(words.HALF_LAMPS())
     else:
         share = LAMP_DLI_MOL_M2_D / max(plain.dli_mol_m2_d, LAMP_DLI_MOL_M2_D)
-        case.notes.append(f"The lamps' light was not given: {LAMP_DLI_MOL_M2_D:g} mol a day taken.")
+        case.notes.append(words.LAMPS_TAKEN(light=LAMP_DLI_MOL_M2_D))
     rich = None
     if spectrum.red_far_red is not None and spectrum.red_far_red.value < 1.0:
         rich = 1.15 * (spectrum.red_far_red.value / 1.15) ** share

@@ -17,6 +17,7 @@ from tenhour.model.site import Site
 from tenhour.plan.air import IndoorAir, cold_offset_k, day_lift_k, indoor_air
 from tenhour.plan.dates import COMMON_YEAR, MONTH_OF_DAY, month_means
 from tenhour.sky import split
+from tenhour.words import remarks as words
 from tenhour.year.beds import BedYear, beds_in
 from tenhour.year.lit import lamps_over, with_lamps
 from tenhour.year.scene import loss_w_m2_k, room_problems, scene_of
@@ -179,12 +180,9 @@ def _own_air(air: IndoorAir, number: int, day: Array | None, night: Array | None
 
 def _assumptions(house: House, source: str) -> tuple[str, ...]:
     notes = list(house.assumptions)
-    notes.append(f"Outdoor light and air: {source}.")
+    notes.append(words.SOURCE(source=source))
     if house.air.day_degc is None or house.air.night_degc is None:
-        notes.append(
-            "Indoor air where not stated: by day the outdoor mean raised by the sun that enters, by night the outdoor "
-            "mean + 2 °C, never below a set point (practice)."
-        )
+        notes.append(words.AIR_NOT_GIVEN())
     notes.append("One photon factor for all skies: 2.018 µmol per joule of global radiation, ± 4 %.")
     return tuple(dict.fromkeys(notes))
 
@@ -197,10 +195,7 @@ def _snow_likely(site: Site, out: Outdoors) -> tuple[str, ...]:
     # in the order of the winter, which in the north runs over New Year
     gap = next((n for n in range(len(cold) - 1) if cold[n + 1] - cold[n] > 1), -1)
     months = [int(month) for month in np.roll(cold, -(gap + 1))]
-    return (
-        f"The outdoor mean is below {SNOWY_DEGC:.0f} °C in months {months}: if snow lies then, add "
-        f"snow_months = {months} to [site]; white ground brings light to low panes, snow on a roof takes it.",
-    )
+    return (words.SNOW_LIKELY(limit=SNOWY_DEGC, months=months),)
 
 
 def month_mean(values: Array) -> Array:

@@ -14,6 +14,7 @@ from tenhour.model.cover import OPAQUE, Cover
 from tenhour.model.house import Bed, Box, Layer, Point, Surface
 from tenhour.model.outline import profile_m, roof_height_m
 from tenhour.model.site import MONTHS
+from tenhour.words import remarks as words
 
 BOX_REFLECTANCE: Final = 0.3
 """Timber, plastic, masonry, PAR: judgement."""
@@ -87,14 +88,14 @@ def _note_defaults(parts: Parts, notes: list[str]) -> None:
     sentences = (
         ("name", "without a name are numbered in the order of the file"),
         ("height_m", "have their soil on the floor: no height_m was given"),
-        ("canopy_m", f"take their light {CANOPY_M:g} m above the soil: no canopy_m was given"),
+        ("canopy_m", ""),
         ("reflectance", f"reflect {BED_REFLECTANCE:g} of the light (leaves and soil, PAR): no reflectance was given"),
     )
     for field, sentence in sentences:
         names = [bed.name or key for key, bed in parts.beds if getattr(bed, field) is None]
         if names:
             which = "All beds" if len(names) == len(parts.beds) else f"The beds {', '.join(names)}"
-            notes.append(f"{which} {sentence}.")
+            notes.append(f"{which} {sentence}." if sentence else words.CANOPY(beds=which, canopy=CANOPY_M))
 
 
 def build_boxes(parts: Parts, problems: Problems, notes: list[str]) -> tuple[Box, ...]:

@@ -11,6 +11,7 @@ from tenhour.files.problems import Problems, show, suggest
 from tenhour.files.units_text import BadValueError, Quantity
 from tenhour.model.house import Bed, House, Nursery
 from tenhour.model.site import MONTHS
+from tenhour.words import remarks as words
 
 ROOM_DAY_DEGC: Final = 19.0
 ROOM_NIGHT_DEGC: Final = 16.0
@@ -64,7 +65,7 @@ def _air(
     """Air as given, that of its bed, or that of a heated room."""
     if given is not None or bed is not None:
         return given
-    notes.append(f"The nursery has {room_degc:g} °C, a heated room (practice): no {key} was given.")
+    notes.append(words.NURSERY_AIR(air=room_degc, key=key))
     return (room_degc,) * MONTHS
 
 

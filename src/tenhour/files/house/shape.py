@@ -21,6 +21,7 @@ from tenhour.model.outline import (
     face_outline_m,
     holds,
 )
+from tenhour.words import remarks as words
 
 SLACK_M: Final = 0.002
 """Lengths closer than this count as equal: nobody builds to 2 mm. Judgement."""
@@ -263,7 +264,7 @@ def _window(key: str, given: WindowTable, house: HouseTable, outline: Flat | Non
         notes.append(f"{key} stands in the middle of its face: no left_m was given.")
     if sill_m is None:
         sill_m = max(0.0, min(SILL_M if given.on in WALLS else (up - given.height_m) / 2, up - given.height_m))
-        notes.append(f"{key} starts {sill_m:.2f} m up: no sill_m was given.")
+        notes.append(words.WINDOW_SILL(window=key, sill=sill_m))
     if cover is None:
         own = house.cover if house.shape == "window-sill" and house.cover != OPAQUE else None
         cover = own or WINDOW_COVER

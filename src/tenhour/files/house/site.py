@@ -20,6 +20,7 @@ from tenhour.model.site import (
     Site,
     Skyline,
 )
+from tenhour.words import remarks as words
 
 NORMALS: Final = "normals"
 FULL_TURN_DEG: Final = 360.0
@@ -130,7 +131,7 @@ def default_elevation_m(latitude_deg: float, longitude_deg: float, notes: list[s
     """
     ground = _ground_at(latitude_deg, longitude_deg)
     elevation_m = float(round(ground.elevation_m if ground.elevation_m is not None else ground.estimate_m))
-    notes.append(f"Elevation {elevation_m:.0f} m: none was given ({ground.note}).")
+    notes.append(words.ELEVATION(height=elevation_m, note=ground.note))
     return elevation_m
 
 

@@ -11,7 +11,7 @@ from tenhour.report.page import sections
 from tenhour.report.page.drawn import Drawings, filled
 from tenhour.report.page.html import Html, tag
 from tenhour.report.page.style import css
-from tenhour.report.units import Style, date_text, quantity_text
+from tenhour.words.style import Style, date_text, quantity_text
 
 POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 """Nothing is fetched and no script runs, whatever a name in a house file holds."""

@@ -14,7 +14,7 @@ from tenhour.report.pictures.light import light_picture
 from tenhour.report.pictures.picture import Picture
 from tenhour.report.pictures.season import season_picture
 from tenhour.report.pictures.sun import sun_picture
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 CROPS_A_PICTURE: Final = 25
 """More crops than this do not fit on one printed page in a size one can read; they go on in a second picture."""

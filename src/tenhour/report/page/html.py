@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import Final
 
 from tenhour.report.tables import Field, Table
-from tenhour.report.units import MONTH_NAMES, Style
+from tenhour.words.style import MONTH_NAMES, Style
 
 SHORT: Final = 14
 """Cells of so few signs are never broken."""

@@ -20,7 +20,10 @@ from tenhour.report.page.today import today_sentences
 from tenhour.report.season_data import season_tables, successions_table
 from tenhour.report.sow import sow_tables
 from tenhour.report.tables import Field, Table, find_table
-from tenhour.report.units import MONTH_NAMES, Style, date_text, localise, quantity_text
+from tenhour.words.remarks import CONFLICT, STANDS_THERE
+from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
+from tenhour.words.text import joined, written
+from tenhour.words.text import listed as words_in_a_row
 
 GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
     ("●", "Sow now", "", ("sow",)),
@@ -55,7 +58,7 @@ def sow_now(answer: ReportAnswer, style: Style) -> Html:
     for bed in answer.sow.beds:
         parts.append(tag("h3", f"Bed {bed.name}"))
         if bed.standing:
-            parts.append(tag("p", localise(f"Stands there by your log: {', '.join(bed.standing)}.", style)))
+            parts.append(tag("p", written(STANDS_THERE(what=words_in_a_row(bed.standing)), style)))
         parts += _groups(bed, style)
         rows = tuple(row for row in full.rows if row[0] == bed.name)
         parts.append(folded(f"All numbers for {bed.name}", table_html(_without(replace(full, rows=rows)), style)))
@@ -92,8 +95,8 @@ def _groups(bed: BedSowing, style: Style) -> list[Html]:
 
 
 def _crop(crop: CropVerdict, style: Style) -> Html:
-    said = " ".join([crop.sentence, *crop.flags])
-    return tag("li", tag("b", crop.name), ": ", localise(said, style), tag("span", _facts(crop, style), class_="facts"))
+    said = joined([crop.sentence, *crop.flags])
+    return tag("li", tag("b", crop.name), ": ", written(said, style), tag("span", _facts(crop, style), class_="facts"))
 
 
 def _facts(crop: CropVerdict, style: Style) -> str:
@@ -260,13 +263,13 @@ def _plan(plan: LampAnswer, style: Style) -> Html:
     overload = [text for text in plan.basis.warnings if plan.circuit.overloaded][:1]
     return tag(
         "div",
-        *(tag("p", tag("strong", localise(text, style))) for text in overload),
-        tag("p", localise(plan.headline, style)),
-        *(tag("p", f"Conflict: {localise(text, style)}") for text in plan.conflicts),
+        *(tag("p", tag("strong", written(text, style))) for text in overload),
+        tag("p", written(plan.headline, style)),
+        *(tag("p", written(CONFLICT(what=text), style)) for text in plan.conflicts),
         tag("p", _power(plan, style)),
         table_html(clock_table(plan), style),
         tag("h4", "Cautions"),
-        bullets([localise(text, style) for text in plan.basis.cautions], class_="caution"),
+        bullets([written(text, style) for text in plan.basis.cautions], class_="caution"),
         class_="plan",
     )
 
@@ -294,7 +297,7 @@ def sure(answer: ReportAnswer, style: Style) -> Html:
         ("Assumed", answer.basis.assumptions, None),
     ):
         if texts:
-            parts += [tag("h3", heading), bullets([localise(text, style) for text in texts], class_=look)]
+            parts += [tag("h3", heading), bullets([written(text, style) for text in texts], class_=look)]
     outdoors = f"Outdoor light and air: {answer.light.source}."
     parts += [tag("h3", "Sources"), bullets([outdoors])]
     if answer.marks:

@@ -9,7 +9,8 @@ from typing import Final
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import SowAnswer
 from tenhour.model.season import Task
-from tenhour.report.units import Style, date_text, localise
+from tenhour.words.style import Style, date_text
+from tenhour.words.text import written
 
 MOST_NAMED: Final = 5
 SOON: Final = timedelta(days=45)
@@ -97,5 +98,5 @@ def _next(answer: ReportAnswer, style: Style) -> str:
 
 def _tasks(tasks: Sequence[Task], style: Style) -> str:
     return "; ".join(
-        f"{date_text(task.on, style)}, {task.bed}: {localise(task.text, style).rstrip('.')}" for task in tasks
+        f"{date_text(task.on, style)}, {task.bed}: {written(task.text, style).rstrip('.')}" for task in tasks
     )

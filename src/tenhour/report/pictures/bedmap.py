@@ -9,7 +9,8 @@ from tenhour.model.results import BedMap
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.palette import MAP_STEPS
 from tenhour.report.pictures.picture import Picture, shorten
-from tenhour.report.units import QUANTITIES, Style, localise
+from tenhour.words.style import QUANTITIES, Style
+from tenhour.words.text import written
 
 WIDTH: Final = 330.0
 LEFT_PX: Final = 34.0
@@ -29,7 +30,7 @@ def map_picture(bed_map: BedMap, key: str, style: Style) -> Picture:
     bottom = TOP_PX + rows * tall
     values = [value for row in bed_map.dli_mol_m2_d for value in row]
     low, high = min(values), max(values)
-    when = localise(bed_map.when, style)
+    when = written(bed_map.when, style)
     page = Sheet(WIDTH, bottom + 58.0)
     page.text(4, 14, shorten(bed_map.bed), "ink", strong=True)
     page.text(4, 29, f"{when}, mol m⁻² d⁻¹", "quiet", size=SMALL)

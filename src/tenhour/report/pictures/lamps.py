@@ -8,7 +8,7 @@ from tenhour.model.lamp_answer import ClockMonth, LampAnswer, LampLayout
 from tenhour.report.pictures.bedmap import shade
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, shorten
-from tenhour.report.units import MONTH_NAMES, QUANTITIES, Style, quantity_text
+from tenhour.words.style import MONTH_NAMES, QUANTITIES, Style, quantity_text
 
 WIDTH: Final = 470.0
 LEFT_PX: Final = 34.0

@@ -11,7 +11,7 @@ from typing import Final
 from tenhour.model.results import BedLight, LightAnswer
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
-from tenhour.report.units import Style, date_text
+from tenhour.words.style import Style, date_text
 
 WIDTH: Final = 470.0
 HEIGHT: Final = 316.0

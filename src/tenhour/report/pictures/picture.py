@@ -9,7 +9,7 @@ from typing import Final
 
 from tenhour.report.pictures.canvas import SMALL, Sheet, png_bytes, stacked, svg_file, svg_text
 from tenhour.report.terminal import clean
-from tenhour.report.units import MONTH_NAMES
+from tenhour.words.style import MONTH_NAMES
 
 LONGEST_LABEL: Final = 24
 

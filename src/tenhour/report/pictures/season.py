@@ -19,7 +19,7 @@ from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
 from tenhour.report.pictures.season_key import STREAMS, draw_key, roof
 from tenhour.report.terminal import wrap
-from tenhour.report.units import QUANTITIES, Style, date_text, short_date
+from tenhour.words.style import QUANTITIES, Style, date_text, short_date
 
 WIDTH: Final = 720.0
 NAME_PX: Final = 138.0

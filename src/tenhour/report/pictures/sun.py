@@ -10,7 +10,7 @@ from typing import Final
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, shorten
-from tenhour.report.units import MONTH_NAMES
+from tenhour.words.style import MONTH_NAMES
 
 WIDTH: Final = 470.0
 LEFT_PX: Final = 34.0

@@ -1,0 +1,13 @@
+"""How a crop is harvested, in a column of the list of crops."""
+
+from __future__ import annotations
+
+from tenhour.words.text import Sentence
+
+A_PICK = Sentence("{mass:fresh_area} a pick")
+AT_LEAVES = Sentence("at {leaves:leaves}")
+AT_LEAVES_SALAD = Sentence("at {leaves:leaves}, {salad:leaves bare} for salad")
+HEADS = Sentence("{mass:fresh}, {density:density}")
+STAND = Sentence("{density:density}")
+TRAY = Sentence("{mass:yield} or more")
+RAISED = Sentence("{days:days}")

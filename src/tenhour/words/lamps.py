@@ -1,0 +1,64 @@
+"""What the lamp answer says: how to hang them, what they bring, what to beware of."""
+
+from __future__ import annotations
+
+from tenhour.words.text import Sentence
+
+NOT_NEEDED = Sentence(
+    "No lamp is needed over {where} for {crops}: the mean day keeps to the {target:dli} wanted, even in {month:month} "
+    "(a dull day then counts on {dull:mol})."
+)
+TIERS = Sentence("each of {tiers:count} tiers of {bed}")
+ONE_LAMP = Sentence("one {lamp} of {each:power}")
+LAMPS = Sentence("{count:count} x {lamp} of {each:power}")
+HANG = Sentence("Over {where} for {crops}: {lamps}, {height:height} above the canopy, {total:power} in all.")
+ON_EVERY_DAY = Sentence("Every day on {times}{until}. A day then brings {light:mol} of the {target:dli} wanted.")
+ON_IN_MONTH = Sentence(
+    "In {month:month} on {times}{until}. A dull day then brings {light:mol} of the {target:dli} wanted."
+)
+OFF_FROM = Sentence(", off from {on:date}")
+ALL_YEAR = Sentence(", all year")
+
+OVERLOADED = Sentence(
+    "Circuit overloaded: lamps {lamps:current} and others {others:current} make {total:current}; a {breaker:current 0} "
+    "breaker at {mains:volts} may carry {allowed:current} for hours on end ({share:percent}); {advice}{split}."
+)
+LARGER_BREAKER = Sentence("a {breaker:current 0} circuit would carry it")
+NO_BREAKER = Sentence("no common single circuit carries it")
+OWN_CIRCUIT = Sentence(", or one for the lamps alone")
+MORE_CIRCUITS = Sentence(", or {count:count} of {breaker:current 0} for the lamps")
+TOO_LITTLE = Sentence(
+    "Not enough light: hung full of this lamp the bed gets {given:ppfd} of the {needed:ppfd} needed. A stronger lamp, "
+    "more hours, or less light wanted."
+)
+TOO_BIG = Sentence(
+    "One size too big: {lamp} gives {given:ppfd} where {needed:ppfd} would do; a smaller fixture would save power."
+)
+NOTE = Sentence("{lamp}: {note}.")
+SPILL_ON = Sentence("{bed} ({light:ppfd})")
+SPILL = Sentence(
+    "Lamp light spills onto {beds}: a glimmer of that size already counts as day, so crops there see the long day too."
+)
+
+TOO_LOW = Sentence(
+    "{lamp}: needs {under:height} above the leaves and {over:height} below what is above, but only {there:height} are "
+    "there. A flatter, cooler lamp (led-bar, a slim tube) needs least."
+)
+PANELS = Sentence("white side panels from canopy to lamps, down by day ({count:count} fixtures)")
+HEADROOM = Sentence("more headroom: lamps at {height:length} ({count:count} fixtures)")
+
+TRAYS_TURNED = Sentence("trays turned and swapped every week")
+
+PER_KWH = Sentence("{light:mol} on the bed per kWh")
+GROWTH_PER_KWH = Sentence("about {growth:fresh} of harvest per kWh of lamp light")
+HEAT = Sentence("{heat:power} of heat to the house")
+WARMING = Sentence("{heat:power} of heat to the house, {warming:warmer} warmer in steady state")
+
+SUFFERS = Sentence(
+    "{crop} suffers from more than {most:mol}; the others are lit to {light:mol}: shade it, or light it apart."
+)
+ASKS_LESS = Sentence("{crop} asks for {wants:mol} and is lit to {light:mol}: put it at the dim end.")
+SHORT_DAY = Sentence(
+    "{crop} {why} in days beyond {day:hours 0}, so all share that day; {others} could have {usual:hours 0} and "
+    "a smaller lamp."
+)

@@ -1,0 +1,75 @@
+"""What was assumed about a house, its air and its place, and what is worth changing in it."""
+
+from __future__ import annotations
+
+from tenhour.words.text import Sentence
+
+SOURCE = Sentence("Outdoor light and air: {source}.")
+AIR_NOT_GIVEN = Sentence(
+    "Indoor air where not stated: by day the outdoor mean raised by the sun that enters, by night {2:warmer 0} above "
+    "the outdoor mean, never below a set point (practice)."
+)
+SNOW_LIKELY = Sentence(
+    "The outdoor mean is below {limit:temp} in months {months}: if snow lies then, add snow_months = {months} to "
+    "[site]; white ground brings light to low panes, snow on a roof takes it."
+)
+LAST_FROST = Sentence(
+    "Last frost about {on:date}, give or take {2:weeks}, when the outdoor mean reaches {11:temp} (practice)."
+)
+CANOPY = Sentence("{beds} take their light {canopy:height} above the soil: no canopy_m was given.")
+NURSERY_AIR = Sentence("The nursery has {air:temp}, a heated room (practice): no {key} was given.")
+WINDOW_SILL = Sentence("{window} starts {sill:length} up: no sill_m was given.")
+ELEVATION = Sentence("Elevation {height:elevation}: none was given ({note}).")
+MAP_HEIGHT = Sentence("elevation {height:elevation} taken from a map of coarse cells")
+LAMP_SIZE = Sentence("Lamp size not given: {length:length} by {width:length}, as a {kind} of that power.")
+
+SOWN = Sentence("{crop} (sown {on:date})")
+STANDS_THERE = Sentence("Stands there by your log: {what}.")
+NO_FACTOR = Sentence("No factor: {why}.")
+NEXT_READING = Sentence("Most useful next: {what}.")
+CONFLICT = Sentence("Conflict: {what}")
+KIND_OF_FILE = Sentence("{kind}: {source}")
+ON_DATE = Sentence("on {on:date}")
+MEAN_OF_MONTH = Sentence("mean of {month:month}")
+
+RAISE_BED = Sentence("raise the bed by {up:height}")
+MOVE_BED = Sentence("move the bed {step:height} to the front")
+PAINT = Sentence("paint or line the opaque walls matt white")
+CLEAR_SNOW = Sentence("clear snow from the roof and the low glass")
+CLEAR_SNOW_HOW = Sentence("from a firm ladder or the ground, never from the panes")
+LIFT_LAYERS = Sentence("lift the fleece or cover over the bed by day")
+CUT_HEDGE = Sentence("cut the hedge to half its height")
+CUT_HEDGE_HOW = Sentence("where the skyline is a hedge or trees of yours")
+MOVE_BOX = Sentence("move the {box} out of the light")
+
+STARVES = Sentence("Starves: the light is below what keeps it alive.")
+MAY_FLOWER = Sentence("May run to flower from about {on:date}.")
+TOO_HOT = Sentence("Too hot for good quality, with daily means above {limit:temp}, for part of the time.")
+MAY_BULB = Sentence("Days reach {length:hours 0} with twilight and lamps: it may bulb.")
+
+ROOM_FOR = Sentence("room for {part:percent}")
+OVERFULL = Sentence(
+    "Bed {bed} would be {times:plain} times over full with this supply: its crops share it, and sowings of the fullest "
+    "time get {part:percent} of their wish."
+)
+NO_SUPPLY = Sentence("No steady supply from this house without lamps or warmth: {crops}.")
+
+SENSOR_AT = Sentence("A sensor or thermostat sees a typical temperature at {best}; not at {worst}, which is {off}.")
+SENSOR_ANYWHERE = Sentence(
+    "A sensor or thermostat sees a typical temperature at {best}; the places differ by less than {least:warmer 0}, so "
+    "any of them will do."
+)
+OFF_BY = Sentence("{day} by day and {night} at night")
+WARMER = Sentence("{gap:warmer} warmer")
+COLDER = Sentence("{gap:warmer} colder")
+
+LIGHT_WANTED = Sentence(
+    "Light wanted: {light:dli} brings {crop} sown on {sown:date} in by {by:date} at {day:temp} by day and {night:temp} "
+    "at night (growth model inverted)."
+)
+CANNOT_BE_IN = Sentence(
+    "{crop} sown on {sown:date} cannot be in by {by:date} at {day:temp} by day and {night:temp} at night, whatever the "
+    "lamps: {nearest}."
+)
+EARLIEST = Sentence("the earliest is {on:date}, unless it is warmer")
+DARK_SHELF = Sentence("A shelf without daylight, at {air:temp} day and night.")
