@@ -74,7 +74,7 @@ def test_a_cellar_shelf_needs_no_house() -> None:
 
 
 def test_text_says_the_answer_first_and_the_cautions_last() -> None:
-    done = tenhour("lamps", "--shelf", "1.2x0.6", "--crop", "basil", "--lamp", "40 W 104 umol/s 1.15 m")
+    done = tenhour("lamps", "--shelf", "1.2x0.6", "--crop", "basil", "--lamp", "40 W 104 umol/s 1.15 m", "--cautions")
     assert done.status == 0
     assert done.out.startswith("Over the shelf for basil")
     assert "\nFixtures\n" in done.out

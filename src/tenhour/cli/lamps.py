@@ -18,7 +18,7 @@ from tenhour.cli.common import (
     user_errors,
 )
 from tenhour.cli.lamp_options import read_lamp_options
-from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, Problem
@@ -85,6 +85,7 @@ def lamps(
     csv: CsvOption = None,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost."""
     with user_errors():
@@ -107,7 +108,9 @@ def lamps(
         if shelf is not None:
             _refuse_house({"--house": house, "--lat": lat, "--lon": lon, "--elev": elev, "--place": place})
         in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
-        out = output_of(in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        out = output_of(
+            in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes
+        )
         with working("Hanging lamps over the bed"):
             from tenhour.year.lamps import Shelf, check_request, shelf_answer
             from tenhour.year.year import Year

@@ -19,6 +19,7 @@ from tenhour.cli.common import (
 )
 from tenhour.cli.output import (
     PLOT_ENDINGS,
+    CautionsOption,
     CsvOption,
     DatesOption,
     ForceOption,
@@ -58,6 +59,7 @@ def light(
     force: ForceOption = False,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """Day length, sun height, outdoor light and the light on every bed through the year."""
     with user_errors():
@@ -67,7 +69,7 @@ def light(
 
         outputs = Outputs(force, ("--plot", plot, PLOT_ENDINGS))
         in_use = load_house_in_use(house, lat, lon, elev, place)
-        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         day = parse_date("--on", on)
         with working("Tracing the light through the house"):
             from tenhour.year.light import check_map_bed

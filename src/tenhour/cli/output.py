@@ -29,6 +29,9 @@ UnitsOption = Annotated[
 DatesOption = Annotated[
     str, typer.Option("--dates", help="iso (2027-01-15), long (15 Jan 2027), us (Jan 15, 2027) or locale.")
 ]
+CautionsOption = Annotated[
+    bool, typer.Option("--cautions", help="All cautions, warnings and assumptions, not only the first.")
+]
 CsvOption = Annotated[
     str | None,
     typer.Option("--csv", help="Print one table as CSV; 'list' names the tables.", show_default=False),
@@ -100,7 +103,13 @@ class Output:
 
 
 def output_of(
-    us_units: bool, units: str | None, dates: str, *, as_json: bool = False, csv: str | None = None
+    us_units: bool,
+    units: str | None,
+    dates: str,
+    *,
+    as_json: bool = False,
+    csv: str | None = None,
+    cautions: bool = False,
 ) -> Output:
     """Check the options on how to write; ``us_units`` is what the house file says."""
     from tenhour.words.style import DATE_STYLES, Style
@@ -115,7 +124,7 @@ def output_of(
         problems.append(Problem("command line", "--json and --csv", "both", "one of them", "Leave one out."))
     if problems or chosen is None:
         raise FileProblem(problems)
-    return Output(as_json, csv, Style(us_units if units is None else units == "us", chosen))
+    return Output(as_json, csv, Style(us_units if units is None else units == "us", chosen, cautions))
 
 
 def house_units(house: Path | None, units: str | None) -> bool:

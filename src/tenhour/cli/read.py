@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, user_errors
-from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, NoAnswer, Problem
 
@@ -52,6 +52,7 @@ def read(
     csv: CsvOption = None,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """Compare light or temperature readings with the model, and fit the house's own numbers."""
     with user_errors():
@@ -65,7 +66,7 @@ def read(
         from tenhour.year.year import Year
 
         in_use = load_house_in_use(house)
-        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         readings = read_readings(file, _wishes(in_use, bed, light, unit, zone, order))
         one_meter = None if meters is None else _choice("--meters", meters, ("one", "two")) == "one"
         placed = choose_crops(crops, None) if readings.temperature is not None else ()

@@ -23,6 +23,7 @@ from tenhour.cli.common import (
 from tenhour.cli.output import (
     ICS_ENDINGS,
     PLOT_ENDINGS,
+    CautionsOption,
     CsvOption,
     DatesOption,
     ForceOption,
@@ -94,6 +95,7 @@ def season(
     force: ForceOption = False,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """A year of every bed: sow-by dates for winter, what stands and is picked, when sowing pays again."""
     with user_errors():
@@ -107,7 +109,7 @@ def season(
             load_house_in_use(house, lat, lon, elev, place), raise_bed, raise_dli, raise_hours, raise_day, raise_night
         )
         shown = known_beds(in_use, [bed] if bed else None)
-        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         wishes = Wishes.of(
             parse_interval("--every", every),
             number_option("--meals", meals, 0.1, 100.0),

@@ -19,7 +19,7 @@ from tenhour.cli.common import (
     load_house_in_use,
     user_errors,
 )
-from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.planning import LampsOption, lamp_plans, wanted_lamps
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
@@ -59,6 +59,7 @@ def sow(
     csv: CsvOption = None,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
     with user_errors():
@@ -70,13 +71,13 @@ def sow(
             lambda: sowing_date(month, on),
             lambda: load_house_in_use(house, lat, lon, elev, place),
             lambda: choose_crops(crops, crop),
-            lambda: output_of(False, units, dates, as_json=as_json, csv=csv),
+            lambda: output_of(False, units, dates, as_json=as_json, csv=csv, cautions=all_notes),
         )
         in_use, shown = all_at_once(
             lambda: with_nursery(own, raise_bed, raise_dli, raise_hours, raise_day, raise_night),
             lambda: known_beds(own, bed),
         )
-        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         wanted = wanted_lamps(in_use, lamps)
         with working("Growing every crop on every bed"):
             from tenhour.year.year import Year

@@ -18,7 +18,7 @@ from tenhour.cli.common import (
     number_option,
     user_errors,
 )
-from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, Problem
 
@@ -77,6 +77,7 @@ def why(
     csv: CsvOption = None,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """Why seedlings are leggy: share of each cause, and what each remedy would do."""
     with user_errors():
@@ -94,7 +95,7 @@ def why(
             print("\n".join(f"{sign.key:14} {sign.says}" for sign in signs.values()))
             return
         in_use = load_house_in_use(house)
-        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         known_beds(in_use, [bed] if bed else None)
         chosen = choose_crop(crops, crop)
         lines = read_log(log or log_path(in_use.path), must_exist=log is not None)

@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from tenhour.model.results import Basis
-from tenhour.report.terminal import notes
+from tenhour.report.terminal import notes, wrap
+from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS
 from tenhour.words.style import Style
-from tenhour.words.text import written
+from tenhour.words.text import Sentence, written
+
+MOST_WARNINGS: Final = 2
+MOST_CAUTIONS: Final = 3
+"""Warnings and cautions shown unless all are asked for."""
+GAS: Final = "carbon monoxide"
+"""What no answer leaves out."""
 
 
 def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str]:
@@ -16,10 +24,31 @@ def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str
 
 
 def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -> list[str]:
-    """Return the closing remarks of an answer: warnings, what was assumed, cautions."""
-    assumed = [*([calibration] if calibration else []), *basis.assumptions]
-    lines = told("Warnings", basis.warnings, width, style) + told("Assumed", assumed, width, style)
-    return lines + told("Cautions", basis.cautions, width, style)
+    """Return the closing remarks of an answer: warnings, cautions, what was assumed.
+
+    Unless the reader wants them all, a few warnings and cautions and a count of the rest; carbon monoxide comes
+    first and is never cut.
+    """
+    measured = [calibration] if calibration else []
+    if style.all_notes:
+        lines = told("Warnings", basis.warnings, width, style)
+        lines += told("Assumed", [*measured, *basis.assumptions], width, style)
+        return lines + told("Cautions", basis.cautions, width, style)
+    lines = told("Warnings", _first(basis.warnings, MOST_WARNINGS, MORE_WARNINGS), width, style)
+    gas = [text for text in basis.cautions if GAS in text]
+    others = [text for text in basis.cautions if GAS not in text]
+    lines += told("Cautions", [*gas, *_first(others, max(MOST_CAUTIONS - len(gas), 0), MORE_CAUTIONS)], width, style)
+    closing = [*measured, *([ASSUMED(count=len(basis.assumptions))] if basis.assumptions else [])]
+    return [
+        *lines,
+        *([""] if closing else []),
+        *(line for text in closing for line in wrap(written(text, style), width)),
+    ]
+
+
+def _first(texts: Sequence[str], most: int, more: Sentence) -> list[str]:
+    rest = len(texts) - most
+    return [*texts[:most], more(count=rest)] if rest > 0 else list(texts)
 
 
 def style_of(us_units: bool, style: Style | None) -> Style:

@@ -23,6 +23,10 @@ ELEVATION = Sentence("Elevation {height:elevation}: none was given ({note}).")
 MAP_HEIGHT = Sentence("elevation {height:elevation} taken from a map of coarse cells")
 LAMP_SIZE = Sentence("Lamp size not given: {length:length} by {width:length}, as a {kind} of that power.")
 
+ASSUMED = Sentence("{count:count} things assumed: tenhour check tells those of the house, --cautions all.")
+MORE_WARNINGS = Sentence("{count:count} more: --cautions.")
+MORE_CAUTIONS = Sentence("{count:count} more that may touch you: --cautions.")
+
 SOWN = Sentence("{crop} (sown {on:date})")
 STANDS_THERE = Sentence("Stands there by your log: {what}.")
 NO_FACTOR = Sentence("No factor: {why}.")

@@ -27,10 +27,12 @@ DEGF_AT_ZERO_DEGC: Final = 32.0
 
 @dataclass(frozen=True)
 class Style:
-    """How a reader wants numbers and dates written."""
+    """How a reader wants an answer written."""
 
     us_units: bool = False
     dates: DateStyle = "iso"
+    all_notes: bool = False
+    """Every caution, warning and assumption in full; else what matters most, and how many more there are."""
 
 
 METRIC: Final = Style()
