@@ -12,7 +12,7 @@ from helpers_cli import tenhour
 from tenhour.files.find import crop_files, shipped_folder
 from tenhour.files.versions import NORMALS, PLACES, data_lines, notice_lines
 from tenhour.report.page.build import page_html
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 
 PAGE = (Path(__file__).parents[2] / "docs" / "data.md").read_text("utf-8")
 
