@@ -16,7 +16,7 @@ from tenhour.report.answers import answer_json, json_text
 if TYPE_CHECKING:
     from tenhour.model.results import Answer as AnswerModel
     from tenhour.report.tables import Table
-    from tenhour.report.units import Style
+    from tenhour.words.style import Style
 
 WIDTH: Final = 80
 SHOWN_ROWS: Final = 60
@@ -69,7 +69,7 @@ class Answer:
         Errors: FileProblem.
         """
         from tenhour.report.terminal import plain
-        from tenhour.report.units import DATE_STYLES, Style
+        from tenhour.words.style import DATE_STYLES, Style
 
         styles = {style: style for style in DATE_STYLES}
         us_units = self._us_units if units is None else choice_of("units", units, ("metric", "us")) == "us"
@@ -97,7 +97,7 @@ class Answer:
     def _repr_html_(self) -> str:
         """The first table of the answer, for a notebook."""
         from tenhour.report.page.html import join, table_html, tag
-        from tenhour.report.units import Style
+        from tenhour.words.style import Style
 
         tables = self._tables()
         if not tables:

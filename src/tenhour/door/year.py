@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from tenhour.model.log import LogLine
     from tenhour.model.results import Answer as AnswerModel
     from tenhour.report.tables import Table
-    from tenhour.report.units import Style
+    from tenhour.words.style import Style
     from tenhour.year.sunlight import Sources
 
 
