@@ -20,7 +20,7 @@ from tenhour.model.season import CropSeason
 from tenhour.plan.dates import DAYS
 from tenhour.plan.sowing import SETTLED_D
 from tenhour.report.calendar import season_ics
-from tenhour.report.units import Style
+from tenhour.words.style import Style
 from tenhour.year.year import Year
 
 MADE = datetime(2027, 1, 15, 12, 0, tzinfo=UTC)
