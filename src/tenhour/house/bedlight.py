@@ -37,7 +37,7 @@ from tenhour.house.outside import Dome, Emitters, Outside, emitters, house_axes
 from tenhour.house.passing import Passing
 from tenhour.house.patches import BLOCK_FACES, IntArray, Room
 from tenhour.house.radiosity import RAYS, Exchange, exchange
-from tenhour.house.shapes import Block, FloatArray, Opening, Surface
+from tenhour.house.shapes import OPAQUE, Block, FloatArray, Opening, Surface
 from tenhour.house.suntable import SunNodes, sun_nodes
 from tenhour.house.tiles import hull_of
 from tenhour.house.trace import patch_at
@@ -154,6 +154,14 @@ class BedLight:
     sun_direct_ratio: FloatArray
     """[states, p, nodes]: horizontal irradiance per unit of beam at normal incidence, at the sun nodes."""
     sun_bounced_ratio: FloatArray
+    absorbed_by: tuple[str, ...]
+    """Pieces of the room: faces, windows, boxes and "bed NAME"."""
+    sky_absorbed_m2_sr: FloatArray
+    """[states, pieces, sky patches]: light each opaque piece absorbs in the end, per unit radiance; 0 for panes."""
+    ground_absorbed_m2_sr: FloatArray
+    """[states, pieces]."""
+    sun_absorbed_m2: FloatArray
+    """[states, pieces, nodes]: per unit of beam."""
     nodes: SunNodes
     outside: Outside
 
@@ -185,6 +193,8 @@ class Solver:
     tables: Tables
     soil_patch: IntArray
     """[p], patch of the bed below each point."""
+    absorbed_frac: FloatArray
+    """[pieces, n], share of the light first arriving on each patch that each opaque piece absorbs in the end."""
 
     def bounce(self, first_w_m2: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Extra light by reflection, given direct light on the patches; for lamps as well as for tests.
@@ -249,7 +259,8 @@ def solver(scene: Scene, dome: Dome) -> Solver:
     top = room.planes_count + BLOCK_FACES * (len(scene.blocks) + bed_index) + BLOCK_FACES - 1
     soil = patch_at(room, top.astype(np.int16), point)
     bounced = between.gathered(factor)
-    return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil)
+    kept = between.absorbed(room.patch_piece, room.piece_pane == OPAQUE)
+    return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil, kept)
 
 
 def repainted(solved: Solver, refl_frac: Mapping[str, float]) -> Solver:
@@ -261,7 +272,9 @@ def repainted(solved: Solver, refl_frac: Mapping[str, float]) -> Solver:
     pieces = tuple(p._replace(refl_frac=refl_frac.get(p.name, p.refl_frac)) for p in solved.room.pieces)
     room = replace(solved.room, pieces=pieces)
     between = replace(solved.exchange, refl_frac=room.patch_refl_frac)
-    return replace(solved, room=room, exchange=between, bounced_per_m2=between.gathered(solved.factor))
+    kept = between.absorbed(room.patch_piece, room.piece_pane == OPAQUE)
+    bounced = between.gathered(solved.factor)
+    return replace(solved, room=room, exchange=between, bounced_per_m2=bounced, absorbed_frac=kept)
 
 
 def daylight(
@@ -285,7 +298,7 @@ def coefficients(solved: Solver, nodes: SunNodes, states: Sequence[Mapping[str, 
     """Coefficients for given pane states and sun nodes; see :func:`daylight`."""
     factors = np.array([pane_factors(solved.room, state) for state in states])
     sky = _sky_coefficients(solved, factors)
-    sun = _sun_coefficients(solved, nodes, factors, sky[2])
+    sun = _sun_coefficients(solved, nodes, factors, sky[3])
     count = solved.emitters.sky_count
     return BedLight(
         point_m=solved.point_m,
@@ -296,6 +309,10 @@ def coefficients(solved: Solver, nodes: SunNodes, states: Sequence[Mapping[str, 
         ground_bounced_sr=sky[1][:, :, count],
         sun_direct_ratio=sun[0],
         sun_bounced_ratio=sun[1],
+        absorbed_by=tuple(piece.name for piece in solved.room.pieces),
+        sky_absorbed_m2_sr=sky[2][:, :, :count],
+        ground_absorbed_m2_sr=sky[2][:, :, count],
+        sun_absorbed_m2=sun[2],
         nodes=nodes,
         outside=solved.scene.outside,
     )
@@ -313,34 +330,44 @@ def pane_factors(room: Room, state: Mapping[str, float]) -> FloatArray:
 
 def _sky_coefficients(
     solved: Solver, factors: FloatArray
-) -> tuple[FloatArray, FloatArray, tuple[FloatArray, FloatArray]]:
-    """Direct and bounced [states, p, sky + 1], and what reaches points from each reflecting emitter."""
+) -> tuple[FloatArray, FloatArray, FloatArray, tuple[FloatArray, ...]]:
+    """Direct, bounced and absorbed [states, p or pieces, sky + 1], and what comes from each reflecting emitter."""
     around = solved.emitters
-    all_direct, all_bounced = _states(solved, around, solved.straight, factors)
+    parts = _states(solved, around, solved.straight, factors)
     own = around.sky_count + 1
     folding = around.folding()
-    reflected = all_direct[:, :, own:], all_bounced[:, :, own:]
-    return all_direct[:, :, :own] + reflected[0] @ folding, all_bounced[:, :, :own] + reflected[1] @ folding, reflected
+    reflected = tuple(part[:, :, own:] for part in parts)
+    direct, bounced, absorbed = (
+        part[:, :, :own] + back @ folding for part, back in zip(parts, reflected, strict=True)
+    )
+    return direct, bounced, absorbed, reflected
 
 
 def _sun_coefficients(
-    solved: Solver, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, FloatArray]
-) -> tuple[FloatArray, FloatArray]:
+    solved: Solver, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, ...]
+) -> tuple[FloatArray, FloatArray, FloatArray]:
     sun = house_axes(nodes.direction, solved.scene.azimuth_deg)
     beam = solved.emitters.as_suns(sun)
     looks = (look(solved.room, beam, solved.tables, solved.point_m) for look in (point_straight, glints))
-    direct, bounced = _states(solved, beam, joined(list(looks)), factors)
+    parts = _states(solved, beam, joined(list(looks)), factors)
     lit = solved.emitters.sun_folding(sun)
-    return direct + reflected[0] @ lit, bounced + reflected[1] @ lit
+    direct, bounced, absorbed = (part + back @ lit for part, back in zip(parts, reflected, strict=True))
+    return direct, bounced, absorbed
 
 
-def _states(solved: Solver, around: Emitters, straight: Source, factors: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Light at the points by emitter, before and after bounces, for each pane state [states, p, emitters]."""
+def _states(
+    solved: Solver, around: Emitters, straight: Source, factors: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Light at the points by emitter, before and after bounces, and what pieces absorb, for each pane state.
+
+    Returns: [states, p, emitters] twice, [states, pieces, emitters].
+    """
     landed, mirrored = pane_light(solved.room, around, solved.tables)
     panes = scatter_light(solved.room, around, solved.tables)
     area = solved.exchange.area_m2
     soil, place = np.unique(solved.soil_patch, return_inverse=True)
     at = np.minimum(np.searchsorted(soil, mirrored.receiver), max(len(soil) - 1, 0))
+    absorbed = solved.absorbed_frac
     return Passing(
         straight=straight,
         landed=landed,
@@ -351,5 +378,7 @@ def _states(solved: Solver, around: Emitters, straight: Source, factors: FloatAr
         to_points=solved.factor @ panes.patches,
         by_bounce=(solved.bounced_per_m2 @ solved.exchange.share.T * area) @ panes.patches,
         bounced_per_m2=solved.bounced_per_m2,
+        absorbed=absorbed,
+        absorbed_by_panes=(absorbed @ solved.exchange.share.T * area) @ panes.patches,
         emitters=around.count,
     ).by_state(factors)

@@ -30,21 +30,26 @@ class Passing(NamedTuple):
     """[p, groups], the same after bounces."""
     bounced_per_m2: FloatArray
     """[p, patches], light at the points after bounces per light landed on the patches."""
+    absorbed: FloatArray
+    """[pieces, patches], what opaque pieces absorb of the light landed on the patches."""
+    absorbed_by_panes: FloatArray
+    """[pieces, groups], the same of the diffusing panes' light."""
     emitters: int
 
-    def by_state(self, factors: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Direct and bounced light at the points in each state of the panes.
+    def by_state(self, factors: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Direct and bounced light at the points, and what the pieces absorb, in each state of the panes.
 
-        Parameters: factors [states, pieces], on what passes [-]. Returns: two arrays [states, p, emitters].
+        Parameters: factors [states, pieces], on what passes [-].
+        Returns: two arrays [states, p, emitters], one [states, pieces, emitters].
         Method: sum over the pieces of factor × light through them (docs/method/house.md).
         """
         alike, kind = np.unique(factors, axis=1, return_inverse=True)
         parts = [self._through(kind.ravel() == k) for k in range(alike.shape[1])]
-        direct, bounced = (np.tensordot(alike, np.array(part), axes=1) for part in zip(*parts, strict=True))
-        return direct, bounced
+        direct, bounced, kept = (np.tensordot(alike, np.array(part), axes=1) for part in zip(*parts, strict=True))
+        return direct, bounced, kept
 
-    def _through(self, which: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray]:
-        """Direct and bounced light at the points through some pieces of the skin [p, emitters]."""
+    def _through(self, which: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Direct and bounced light at the points [p, emitters] and absorbed light through some pieces of the skin."""
         group = which[self.panes.piece]
         sent = self.panes.density[group]
         straight, landed, mirrored = (rays.through(which) for rays in (self.straight, self.landed, self.mirrored))
@@ -54,4 +59,5 @@ class Passing(NamedTuple):
         return (
             direct + self.to_points[:, group] @ sent,
             self.bounced_per_m2 @ on_patches + self.by_bounce[:, group] @ sent,
+            self.absorbed @ on_patches + self.absorbed_by_panes[:, group] @ sent,
         )

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tenhour.house.mirror import land
-from tenhour.house.patches import Room
+from tenhour.house.patches import IntArray, Room
 from tenhour.house.shapes import FloatArray
 from tenhour.house.spread import cosine_directions, even_points
 
@@ -54,6 +55,18 @@ class Exchange:
         lit = self.area_m2 > 0
         per_area = np.where(lit, self.refl_frac / np.where(lit, self.area_m2, 1.0), 0.0)
         return np.asarray(np.linalg.solve(matrix, (factor * per_area).T).T)
+
+    def absorbed(self, piece: IntArray, opaque: NDArray[np.bool_]) -> FloatArray:
+        """Share of the light first arriving on each patch that each opaque piece absorbs in the end.
+
+        Parameters: piece [n], of each patch; opaque [pieces].
+        Returns: [pieces, n]; zero rows for panes: what they take from inside leaves.
+        Method: (1 - ρ) (I - Sᵀ ρ)⁻¹, solved from the left and summed by piece.
+        """
+        takes = np.zeros((len(opaque), len(piece)))
+        takes[piece, np.arange(len(piece))] = np.where(opaque[piece], 1.0 - self.refl_frac, 0.0)
+        matrix = np.eye(len(self.area_m2)) - self.refl_frac[:, None] * self.share
+        return np.asarray(np.linalg.solve(matrix, takes.T).T)
 
 
 def exchange(room: Room, mirrors: FloatArray, rays: int = RAYS) -> Exchange:
