@@ -12,13 +12,11 @@ from tenhour.heat import ground
 YEAR_H = 8760
 
 
-def skin(
-    resistance: float = 0.16, night: float = 0.0, area: tuple[float, ...] = (9.6, 5.0, 9.6, 5.0, 11.0, 11.0)
-) -> parts.Skin:
+def skin(resistance: float = 0.16, area: tuple[float, ...] = (9.6, 5.0, 9.6, 5.0, 11.0, 11.0)) -> parts.Skin:
     """Walls and two roofs of a gable of 6 x 3.6 m."""
     n = len(area)
     tilt = np.array([90.0, 90.0, 90.0, 90.0, 29.0, 29.0])[:n]
-    return parts.Skin(np.array(area), np.full(n, resistance), np.full(n, night), tilt, np.full(n, 0.5))
+    return parts.Skin(np.array(area), np.full(n, resistance), tilt, np.full(n, 0.5))
 
 
 def weather(hours: int = YEAR_H, winters: int = 2, seed: int = 1) -> tuple[np.ndarray, np.ndarray]:
@@ -40,7 +38,7 @@ def house(**changes: object) -> parts.Build:
     column = ground.soil_column(float(ground.slab_u_w_m2_k(19.2 / 21.6)))
     zones = (
         parts.Zone(14.6, 4.0, column),
-        parts.Zone(7.0, 4.0, column, parts.InnerCover(0.1)),
+        parts.Zone(7.0, 4.0, column, 0.5),
     )
     made = parts.Build(skin(), zones, 45.0, 21.6 * 12e3, 0.5, 0.15)
     return replace(made, **changes)

@@ -31,14 +31,14 @@ def test_energy_closes_on_an_account_of_its_own(
     resistance: float, curtain: float, leak: float, inner: float, kg: float, seed: int, radiant: float, power: float
 ) -> None:
     base = h.house()
-    water = parts.Zone(5.7, 2.5, ground.water_column(kg / 5.7 + 1.0), None, kg)
+    water = parts.Zone(5.7, 2.5, ground.water_column(kg / 5.7 + 1.0), water_kg=kg)
     wall = parts.Zone(9.6, 2.5, ground.wall_column(300.0, 0.4))
-    zones = (base.zones[0], base.zones[1]._replace(cover=parts.InnerCover(inner)), water, wall)
-    build = replace(base, skin=h.skin(resistance, curtain), zones=zones, leak_per_h=leak,
+    zones = (*base.zones, water, wall)
+    build = replace(base, skin=h.skin(resistance), zones=zones, leak_per_h=leak,
                     heater=parts.Heater(power, radiant))  # fmt: skip
     night = (np.arange(MONTH_H) % 24 < 8) | (np.arange(MONTH_H) % 24 > 16)
     made = winter(
-        build, seed=seed, closed=night, covered=(None, night, None, None), set_degc=3.0, vent_degc=20.0,
+        build, seed=seed, extra_m2_k_w=night[:, None] * np.full(6, curtain), inner_m2_k_w=(None, night * inner, None, None), set_degc=3.0, vent_degc=20.0,
         gain_w=50.0, gain_radiant_w=20.0, latent_frac=(0.3, 0.4, 0.0, 0.0),
     )  # fmt: skip
     made = replace(made, temp_out_degc=made.temp_out_degc - 12.0, temp_sky_degc=made.temp_sky_degc - 12.0)
@@ -51,7 +51,7 @@ def test_without_sun_and_storage_heat_is_loss_times_degree_hours() -> None:
     none = np.zeros(0)
     bare = ground.Column(1e-9, none, none, none, none)
     base = h.house()
-    build = replace(base, air_j_k=1e-9, zones=tuple(z._replace(column=bare, cover=None) for z in base.zones))
+    build = replace(base, air_j_k=1e-9, zones=tuple(z._replace(column=bare) for z in base.zones))
     made = winter(build)
     out = np.minimum(made.temp_out_degc, 9.0)
     made = replace(made, temp_out_degc=out, temp_sky_degc=out, zone_sun_w=made.zone_sun_w * 0.0,
@@ -88,16 +88,16 @@ def test_more_water_saves_heat_over_a_winter() -> None:
     base = h.house()
     heat = []
     for kg in (100.0, 600.0, 2000.0):
-        water = parts.Zone(kg / 105.0, 2.5, ground.water_column(105.0), None, kg)
+        water = parts.Zone(kg / 105.0, 2.5, ground.water_column(105.0), water_kg=kg)
         build = replace(base, zones=(*base.zones, water))
         heat.append(balance.run(build, h.drive(build, set_degc=5.0)).heat_w.sum())
     assert heat[0] > heat[1] > heat[2]
 
 
 def test_a_curtain_of_no_resistance_changes_nothing() -> None:
-    plain, hung = h.house(), h.house(skin=h.skin(night=0.0))
-    closed = np.ones(MONTH_H, dtype=bool)
-    one, two = balance.run(plain, winter(plain)), balance.run(hung, replace(winter(hung), closed=closed))
+    build = h.house()
+    hung = replace(winter(build), extra_m2_k_w=np.zeros((MONTH_H, 6)), inner_m2_k_w=(None, np.zeros(MONTH_H)))
+    one, two = balance.run(build, winter(build)), balance.run(build, hung)
     np.testing.assert_array_equal(one.air_degc, two.air_degc)
 
 
@@ -113,7 +113,7 @@ def test_a_mirrored_house_is_the_same_house() -> None:
 
 def test_water_stays_at_nought_until_it_is_ice() -> None:
     base = h.house()
-    water = parts.Zone(5.7, 2.5, ground.water_column(105.0), None, 600.0)
+    water = parts.Zone(5.7, 2.5, ground.water_column(105.0), water_kg=600.0)
     build = replace(base, zones=(base.zones[0], water))
     made = h.drive(build, 24 * 90, 1)
     cold = np.full(made.temp_out_degc.shape, -15.0)
@@ -142,12 +142,12 @@ def test_vents_hold_the_limit_as_long_as_they_can() -> None:
 def test_a_cover_over_a_bed_keeps_it_warmer_by_night() -> None:
     build = h.house()
     hour = np.arange(h.YEAR_H) % 24
-    made = h.drive(build, covered=(None, np.ones(h.YEAR_H, dtype=bool)))
+    made = h.drive(build, inner_m2_k_w=(None, np.full(h.YEAR_H, 0.1)))
     made = replace(made, zone_sun_w=made.zone_sun_w * np.array([1.0, 0.6]))
     found = balance.run(build, made)
     gain = (found.under_degc[..., 1] - found.air_degc)[hour == 5].mean()
     assert 1.0 < gain < 8.0
-    open_bed = balance.run(build, replace(made, covered=(None, np.zeros(h.YEAR_H, dtype=bool))))
+    open_bed = balance.run(build, replace(made, inner_m2_k_w=(None, np.zeros(h.YEAR_H))))
     np.testing.assert_array_equal(open_bed.under_degc[..., 1], open_bed.air_degc)
 
 

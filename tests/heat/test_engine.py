@@ -88,7 +88,7 @@ class Both:
             sun = 0.5 * self._column(case.name + name, "Surface Outside Face Incident Solar Radiation Rate per Area")
             rows.append((self._solid_m2(case, name), case.wall_m2_k_w, engine.tilt_deg(polygon), 0.0, sun))
         area, r, tilt, depth = (np.array([row[i] for row in rows]) for i in range(4))
-        return parts.Skin(area, r, np.zeros(len(rows)), tilt, depth), np.stack([row[4] for row in rows], axis=-1)
+        return parts.Skin(area, r, tilt, depth), np.stack([row[4] for row in rows], axis=-1)
 
     def _solid_m2(self, case: engine.Case, name: str) -> float:
         hole = engine.area_m2(case.window[name]) if name in case.window else 0.0

@@ -67,14 +67,14 @@ def k_w_m2_k(wind: float, sky_below_k: float, curtain: float = 0.0) -> float:
     """Heat through the covers and draughts of a small glasshouse whose soil is as warm as its air, per cover area."""
     none = np.zeros(0)
     warm = ground.Column(1e12, none, none, none, none)
-    base = h.house(skin=h.skin(films.LEAST_PANE_M2_K_W, curtain), cover_film_w_m2_k=parts.DAMP_FILM_W_M2_K)
+    base = h.house(skin=h.skin(films.LEAST_PANE_M2_K_W), cover_film_w_m2_k=parts.DAMP_FILM_W_M2_K)
     build = replace(base, zones=(base.zones[0]._replace(column=warm, area_m2=21.6),))
     made = h.drive(build, 240, 1)
     flat = np.zeros((240, 1))
     made = replace(
         made, temp_out_degc=flat, temp_sky_degc=flat - sky_below_k, wind_m_s=flat + wind,
         zone_sun_w=made.zone_sun_w * 0.0, skin_sun_w_m2=made.skin_sun_w_m2 * 0.0, set_degc=10.0,
-        closed=np.ones(240, dtype=bool),
+        extra_m2_k_w=np.full((240, 6), curtain),
     )  # fmt: skip
     begin = parts.State(np.full((1, 2), 10.0), np.zeros((1, 0)), np.zeros((1, 1)))
     account = balance.run(build, made, begin).account

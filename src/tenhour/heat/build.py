@@ -12,7 +12,6 @@ from tenhour.heat import films
 from tenhour.heat.ground import Column
 
 Array = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 AIR_WH_M3_K: Final = 0.335
 """Air at sea level, 1.2 kg m⁻³ x 1005 J kg⁻¹ K⁻¹ / 3600. Derived."""
@@ -37,19 +36,9 @@ class Skin(NamedTuple):
     area_m2: Array
     resistance_m2_k_w: Array
     """Of the cover itself, without films."""
-    night_m2_k_w: Array
-    """What a curtain adds while it is closed."""
     tilt_deg: Array
     sun_depth_frac: Array
     """How deep in the cover the sun is caught: 0 on the outside of a wall, 0.5 in a pane."""
-
-
-class InnerCover(NamedTuple):
-    """A cover close over a bed."""
-
-    resistance_m2_k_w: float
-    leaf_frac: float = 0.5
-    """Ground that leaves hide."""
 
 
 class Zone(NamedTuple):
@@ -58,7 +47,8 @@ class Zone(NamedTuple):
     area_m2: float
     film_w_m2_k: float
     column: Column
-    cover: InnerCover | None = None
+    leaf_frac: float = 0.0
+    """Ground that leaves hide."""
     water_kg: float = 0.0
     """Water that may freeze, for a surface that is the skin of vessels."""
 
@@ -119,10 +109,10 @@ class Drive:
     """Share of each zone's sun that evaporates water; none where empty."""
     condensing_frac: float = 0.7
     """Share of that vapour which condenses on the covers; the rest leaves with the air."""
-    closed: Bools | None = None
-    """Hours the curtains are closed [H]."""
-    covered: tuple[Bools | None, ...] = ()
-    """Hours each zone's inner cover lies over it [H]; None: always."""
+    extra_m2_k_w: Array | None = None
+    """What curtains and layers under the covers add [H, J]."""
+    inner_m2_k_w: tuple[Array | None, ...] = ()
+    """What lies close over each zone [H]; 0 where nothing does at that hour, None where never."""
     set_degc: Array | float = -np.inf
     """Heater's set point [H] or [H, W]."""
     vent_degc: Array | float = np.inf

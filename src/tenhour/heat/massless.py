@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +11,9 @@ from tenhour.heat import films
 from tenhour.heat.build import COVER_FILM_W_M2_K, FLOOR_FILM_W_M2_K, LEAF_FILM_W_M2_K, Build, Drive, Zone
 
 Array = NDArray[np.float64]
+
+LEAST_M2_K_W: Final = 1e-6
+"""Keeps a sheet of nothing a number."""
 
 
 class Net(NamedTuple):
@@ -31,14 +34,13 @@ def _bare(zone: Zone, star: float) -> tuple[float, ...]:
     return zone.film_w_m2_k, star, 0.0, 0.0, 1.0, 0.0, 1.0 - leaf_air, leaf_air, 0.0
 
 
-def _under(zone: Zone, star: float, outer_film: float) -> tuple[float, ...]:
+def _under(zone: Zone, star: float, outer_film: float, resistance: float) -> tuple[float, ...]:
     """With an inner cover: air below it, leaves and the cover's two faces eliminated.
 
     Terminals s (soil), a (house air), r (star); unknown b (air below), l (leaves), f (inner face), o (outer face).
     """
-    assert zone.cover is not None
-    leaf, rad = zone.cover.leaf_frac, float(films.radiation_film_w_m2_k(5.0)) * films.EMISSIVITY_FRAC
-    sheet = 1.0 / max(zone.cover.resistance_m2_k_w, 1e-6)
+    leaf, rad = zone.leaf_frac, float(films.radiation_film_w_m2_k(5.0)) * films.EMISSIVITY_FRAC
+    sheet = 1.0 / max(resistance, LEAST_M2_K_W)
     links = {
         ("b", "s"): FLOOR_FILM_W_M2_K, ("b", "l"): 2.0 * LEAF_FILM_W_M2_K * leaf, ("b", "f"): COVER_FILM_W_M2_K,
         ("l", "s"): rad * leaf, ("l", "f"): rad * leaf, ("s", "f"): rad * (1.0 - leaf),
@@ -62,10 +64,14 @@ def eliminated_nets(build: Build, drive: Drive, star: Array) -> list[Net]:
     for k, zone in enumerate(build.zones):
         bare = np.array(_bare(zone, star[k]))
         parts = np.broadcast_to(bare, (hours, 9))
-        if zone.cover is not None:
-            over = np.array(_under(zone, star[k], build.cover_film_w_m2_k))
-            on = drive.covered[k] if drive.covered else None
-            parts = np.broadcast_to(over, (hours, 9)) if on is None else np.where(on[:, None], over, bare)
+        over = drive.inner_m2_k_w[k] if drive.inner_m2_k_w else None
+        if over is not None:
+            kinds, which = np.unique(over, return_inverse=True)
+            table = [
+                _under(zone, star[k], build.cover_film_w_m2_k, float(r)) if r > 0.0 else _bare(zone, star[k])
+                for r in kinds
+            ]
+            parts = np.array(table)[which]
         c = [parts[:, i : i + 1] for i in range(9)]
         area = zone.area_m2
         nets.append(Net(c[0] * area, c[1] * area, c[2] * area, (c[3], c[4], c[5]), (c[6], c[7], c[8])))
@@ -105,8 +111,8 @@ def eliminated_covers(build: Build, drive: Drive, star: Array) -> Covers:
         caught_m2_k_w = 1.0 / outer + skin.sun_depth_frac[j] * skin.resistance_m2_k_w[j]
         warm = out + to_sky * (sky - out) / outer + drive.skin_sun_w_m2[..., j] * caught_m2_k_w
         r = np.full((len(out), 1), skin.resistance_m2_k_w[j])
-        if drive.closed is not None and skin.night_m2_k_w[j] > 0.0:
-            r = r + drive.closed[:, None] * skin.night_m2_k_w[j]
+        if drive.extra_m2_k_w is not None:
+            r = r + drive.extra_m2_k_w[:, j : j + 1]
         u = 1.0 / (r + 1.0 / outer)
         d = film + star[j] + u
         for n, value in enumerate(
