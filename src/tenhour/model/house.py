@@ -23,6 +23,8 @@ class Face:
     cover: str
     reflectance_frac: float
     u_w_m2_k: float | None = None
+    wall_kg_m2: float | None = None
+    """Masonry inside its insulation, which stores warmth."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +100,8 @@ class Air:
     night_set_degc: Monthly | None = None
     night_min_degc: Monthly | None = None
     """The user's own coldest night by month; kill and chilling act on it."""
+    vent_degc: float = 24.0
+    """Air at which somebody opens the vents: practice."""
 
     def __post_init__(self) -> None:
         for name in ("day_degc", "night_degc", "day_set_degc", "night_set_degc", "night_min_degc"):
@@ -107,6 +111,66 @@ class Air:
             check_length(name, values, MONTHS)
             for value in values:
                 check_between(name, value, -60.0, 60.0)
+
+
+Leak = Literal["tight", "ordinary", "draughty"]
+HeaterKind = Literal["electric", "stove", "heat-pump", "gas-flued"]
+
+
+@dataclass(frozen=True)
+class Draughts:
+    """How heat leaves beside the panes: air, wind and the edge of the floor."""
+
+    leak: Leak = "ordinary"
+    leak_per_h: float | None = None
+    """Air changes an hour in still air, where they are known."""
+    wind: Literal["sheltered", "open"] = "sheltered"
+    edge: Literal["bare", "board"] = "bare"
+    """Whether a board of insulation stands upright in the ground round the house."""
+
+    def __post_init__(self) -> None:
+        if self.leak_per_h is not None:
+            check_between("heat: leak_ach", self.leak_per_h, 0.0, 20.0)
+
+
+@dataclass(frozen=True)
+class Store:
+    """Water in vessels; where it stands in the sun, the box of that name is among the house's boxes."""
+
+    name: str
+    litres: float
+    in_sun: bool = False
+
+    def __post_init__(self) -> None:
+        check_between(f"store {self.name}: litres", self.litres, 1.0, 100_000.0)
+
+
+@dataclass(frozen=True)
+class Curtain:
+    """What is drawn under faces from dusk to the morning."""
+
+    faces: tuple[str, ...]
+    resistance_m2_k_w: float
+
+    def __post_init__(self) -> None:
+        check_between("curtain: resistance_m2_k_w", self.resistance_m2_k_w, 0.0, 5.0)
+
+
+@dataclass(frozen=True)
+class Heater:
+    """One heater. A stove needs its flue and its efficiency: they decide whether it may stand there, and the wood."""
+
+    kind: HeaterKind
+    power_w: float
+    efficiency_frac: float = 1.0
+    """Useful heat over what the fuel holds, net."""
+    price_currency_kwh: float | None = None
+    """Of the electricity or fuel."""
+    flue_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        check_between("heater: power_w", self.power_w, 10.0, 100_000.0)
+        check_between("heater: efficiency_frac", self.efficiency_frac, 0.05, 1.0)
 
 
 @dataclass(frozen=True)
@@ -218,7 +282,13 @@ class House:
     outside: tuple[Box, ...] = ()
     outside_surfaces: tuple[Surface, ...] = ()
     beds: tuple[Bed, ...] = ()
+    layers: tuple[Layer, ...] = ()
+    """Drawn or hung under the panes of the whole house; also the last of every bed's own layers, for their light."""
     air: Air = field(default_factory=Air)
+    draughts: Draughts = field(default_factory=Draughts)
+    stores: tuple[Store, ...] = ()
+    curtains: tuple[Curtain, ...] = ()
+    heaters: tuple[Heater, ...] = ()
     nursery: Nursery | None = None
     """Where plants are raised before they are set out."""
     lamps: tuple[HungLamps, ...] = ()

@@ -47,7 +47,7 @@ def build_beds(
 ) -> tuple[Bed, ...]:
     """Return the beds with their layers; covers nobody knows are noted."""
     check_names("bed", parts.beds, problems)
-    over_all = _layers("house", house.layers if house else (), known, parts, problems)
+    over_all = house_layers(parts, house, known, Problems(problems.file))
     beds = []
     for number, (key, given) in enumerate(parts.beds):
         name = given.name or f"bed {number + 1}"
@@ -55,6 +55,13 @@ def build_beds(
         beds.append(_bed(name, given, (*layers, *over_all)))
     _note_defaults(parts, notes)
     return tuple(beds)
+
+
+def house_layers(
+    parts: Parts, house: HouseTable | None, known: Mapping[str, Cover], problems: Problems
+) -> tuple[Layer, ...]:
+    """Return the layers that hang under the panes of the whole house; covers nobody knows are noted."""
+    return _layers("house", house.layers if house else (), known, parts, problems)
 
 
 def _bed(name: str, given: BedTable, layers: tuple[Layer, ...]) -> Bed:

@@ -13,12 +13,16 @@ from tenhour.files.house.schema import (
     BoxTable,
     CalibrationTable,
     CoverTable,
+    CurtainTable,
+    DraughtTable,
     FaceTable,
+    HeaterTable,
     HouseTable,
     LampsTable,
     NurseryTable,
     OutsideTable,
     SiteTable,
+    StoreTable,
     SurfaceTable,
     WindowTable,
     seen_name,
@@ -42,6 +46,10 @@ TOP_KEYS: Final = (
     "bed",
     "air",
     "lamps",
+    "heat",
+    "store",
+    "curtain",
+    "heater",
     "nursery",
     "cover",
     "calibration",
@@ -73,6 +81,10 @@ class Parts:
     beds: Listed[BedTable] = ()
     air: AirTable = field(default_factory=AirTable)
     lamps: Listed[LampsTable] = ()
+    heat: DraughtTable = field(default_factory=DraughtTable)
+    stores: Listed[StoreTable] = ()
+    curtain: CurtainTable | None = None
+    heaters: Listed[HeaterTable] = ()
     nursery: NurseryTable | None = None
     covers: dict[str, CoverTable] = field(default_factory=dict)
     calibration: CalibrationTable | None = None
@@ -107,8 +119,7 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
     parts.outside = _listed(raw, "outside", OutsideTable, problems)
     parts.beds = _listed(raw, "bed", BedTable, problems)
     parts.lamps = _listed(raw, "lamps", LampsTable, problems)
-    if "air" in raw:
-        parts.air = problems.read(AirTable, raw["air"], "air") or AirTable()
+    _read_warmth(raw, parts, problems)
     if "nursery" in raw:
         parts.nursery = problems.read(NurseryTable, raw["nursery"], "nursery")
     if "calibration" in raw:
@@ -119,6 +130,17 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
         do = "Add [[bed]] with name, at_m = [x, y] and size_m = [length, width]."
         problems.add("bed", "nothing", "at least one bed", do)
     return parts
+
+
+def _read_warmth(raw: Mapping[str, Any], parts: Parts, problems: Problems) -> None:
+    parts.stores = _listed(raw, "store", StoreTable, problems)
+    parts.heaters = _listed(raw, "heater", HeaterTable, problems)
+    if "heat" in raw:
+        parts.heat = problems.read(DraughtTable, raw["heat"], "heat") or DraughtTable()
+    if "curtain" in raw:
+        parts.curtain = problems.read(CurtainTable, raw["curtain"], "curtain")
+    if "air" in raw:
+        parts.air = problems.read(AirTable, raw["air"], "air") or AirTable()
 
 
 def _read_head(raw: Mapping[str, Any], parts: Parts, problems: Problems) -> None:

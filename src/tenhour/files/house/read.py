@@ -21,18 +21,27 @@ from tenhour.files.house.inside import (
     build_surfaces,
     check_outside,
     check_places,
+    house_layers,
     note_overlaps,
 )
 from tenhour.files.house.lamps import build_lamps
 from tenhour.files.house.nursery import build_nursery
 from tenhour.files.house.parts import Parts, read_parts
 from tenhour.files.house.schema import CalibrationTable, HouseTable
-from tenhour.files.house.shape import azimuth_deg, build_faces, build_windows, default_face, dimensions
+from tenhour.files.house.shape import azimuth_deg, build_faces, build_windows, default_face, dimensions, face_choices
 from tenhour.files.house.site import CheckedSite, check_site, default_elevation_m, finish_site, zone_of
+from tenhour.files.house.warmth import (
+    build_air,
+    build_curtains,
+    build_draughts,
+    build_heaters,
+    build_stores,
+    store_boxes,
+)
 from tenhour.files.problems import Problems, dotted, show, suggest
 from tenhour.files.textfile import parse_toml, read_text
 from tenhour.model.cover import Cover
-from tenhour.model.house import Air, Bed, Box, House, Surface
+from tenhour.model.house import Bed, Box, House, Surface
 from tenhour.model.site import GROUND_REFLECTANCE_PAR, MONTHS, SNOW_REFLECTANCE_PAR, Site
 
 DEMO_FILE: Final = "demo-house.toml"
@@ -102,9 +111,14 @@ def _build(
 ) -> House | None:
     """Check all tables against each other; the house is made only when nothing is wrong."""
     beds = build_beds(parts, parts.house, known, problems, notes)
+    parts.boxes = (*parts.boxes, *store_boxes(parts))
     boxes = build_boxes(parts, problems, notes)
     outside, outside_surfaces = build_outside(parts, problems)
-    air = _air(parts, problems, notes)
+    air = build_air(parts, problems, notes)
+    draughts = build_draughts(parts, problems, notes)
+    stores = build_stores(parts, problems, notes)
+    heaters = build_heaters(parts.heaters, problems)
+    layers = house_layers(parts, parts.house, known, problems)
     nursery = build_nursery(parts, beds, problems, notes)
     lamps = build_lamps(parts, beds, folder, problems, notes)
     factor = _light_factor(parts.calibration, beds, problems)
@@ -119,6 +133,7 @@ def _build(
     windows = build_windows(parts, parts.house, lengths, known, problems, notes)
     if lengths is None:
         return None
+    curtains = build_curtains(parts.curtain, _face_names(parts.house, lengths, surfaces), known, problems)
     _check_all_places(parts, parts.house, lengths, (beds, boxes, outside, surfaces), problems, notes)
     if problems.found or site is None:
         return None
@@ -137,7 +152,12 @@ def _build(
         outside=outside,
         outside_surfaces=outside_surfaces,
         beds=beds,
+        layers=layers,
         air=air,
+        draughts=draughts,
+        stores=stores,
+        curtains=curtains,
+        heaters=heaters,
         nursery=nursery,
         lamps=lamps,
         light_factor=factor,
@@ -148,6 +168,12 @@ def _build(
         assumptions=tuple(notes),
     )
     return replace(house, covers={key: known[key] for key in _used_covers(house)})
+
+
+def _face_names(house: HouseTable, lengths: Mapping[str, float], surfaces: tuple[Surface, ...]) -> list[str]:
+    if house.shape == "custom":
+        return [surface.name for surface in surfaces]
+    return list(face_choices(house.shape, lengths))
 
 
 def _check_cover_names(parts: Parts, known: Mapping[str, Cover], problems: Problems) -> None:
@@ -185,26 +211,6 @@ def _used_covers(house: House) -> list[str]:
     names += [surface.cover for surface in house.surfaces]
     names += [layer.cover for bed in house.beds for layer in bed.layers]
     return list(dict.fromkeys(names))
-
-
-def _air(parts: Parts, problems: Problems, notes: list[str]) -> Air:
-    given = parts.air
-    for half in ("day", "night"):
-        mean, set_point = f"{half}_degc", f"{half}_set_degc"
-        if getattr(given, mean) is not None and getattr(given, set_point) is not None:
-            found = f"{mean} and {set_point}"
-            do = f"{mean} is how warm it is; {set_point} is where the heater comes on. Keep one."
-            problems.add(f"air.{set_point}", found, "one of the two", do)
-        if getattr(given, mean) is None and getattr(given, set_point) is None:
-            notes.append(f"Unheated by {half}: neither {mean} nor {set_point} was given.")
-    if given.night_degc is not None and given.night_min_degc is not None:
-        colder = [m + 1 for m in range(MONTHS) if given.night_min_degc[m] > given.night_degc[m]]
-        if colder:
-            found = f"above night_degc in month {', '.join(map(str, colder))}"
-            problems.add("air.night_min_degc", found, "the coldest night of each month", "Lower it.")
-    if given.night_min_degc is None:
-        notes.append("The coldest nights are estimated from the mean ones: no night_min_degc was given.")
-    return Air(given.day_degc, given.night_degc, given.day_set_degc, given.night_set_degc, given.night_min_degc)
 
 
 def _light_factor(given: CalibrationTable | None, beds: tuple[Bed, ...], problems: Problems) -> dict[str, float]:

@@ -173,7 +173,7 @@ def default_face(house: HouseTable, notes: list[str]) -> Face:
     return Face(cover, reflectance)
 
 
-def _groups_of(name: str) -> tuple[str, ...]:
+def groups_of(name: str) -> tuple[str, ...]:
     """Names under which a face may be overridden, the nearest first."""
     if name in WALLS:
         return name, "walls"
@@ -183,7 +183,7 @@ def _groups_of(name: str) -> tuple[str, ...]:
 
 
 def _face(name: str, given: Mapping[str, FaceTable], default: Face, house: HouseTable) -> Face:
-    wishes = [given[group] for group in _groups_of(name) if group in given]
+    wishes = [given[group] for group in groups_of(name) if group in given]
     is_floor = name == "floor"
     base = Face(
         OPAQUE if is_floor else default.cover,
@@ -193,6 +193,7 @@ def _face(name: str, given: Mapping[str, FaceTable], default: Face, house: House
         next((wish.cover for wish in wishes if wish.cover is not None), base.cover),
         next((wish.reflectance for wish in wishes if wish.reflectance is not None), base.reflectance_frac),
         next((wish.u_w_m2_k for wish in wishes if wish.u_w_m2_k is not None), None),
+        next((wish.wall_kg_m2 for wish in wishes if wish.wall_kg_m2 is not None), None),
     )
 
 
@@ -201,7 +202,7 @@ def _check_faces(parts: Parts, faces: Mapping[str, Face], known: Mapping[str, Co
     if faces and faces["floor"].cover != OPAQUE:
         problems.add("face.floor.cover", show(faces["floor"].cover), "an opaque floor", "Take it out.")
     for name, given in parts.faces.items():
-        made_of = {face.cover for key, face in faces.items() if name in _groups_of(key)}
+        made_of = {face.cover for key, face in faces.items() if name in groups_of(key)}
         if given.reflectance is None or not made_of or OPAQUE in made_of or not made_of <= known.keys():
             continue
         at = f"{dotted(['face', name])}.reflectance"
