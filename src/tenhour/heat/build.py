@@ -19,10 +19,9 @@ AIR_HEIGHT_M: Final = 8400.0
 """Height over which air thins to 1/e. Memory."""
 COVER_FILM_W_M2_K: Final = 2.5
 """Convection from still air to a cover: 1.31-1.52 ΔT^(1/3) at 5-10 K (Walton 1983, ASHRAE); a fan makes 4-5. Memory."""
-DAMP_FILM_W_M2_K: Final = 3.5
-"""The same in a planted house, where what evaporates from wet soil and leaves and condenses on the cover carries heat
-along with the air: 2.5 (1 + Δe/(γ ΔT) · 0.45), Δe/ΔT 60 Pa K⁻¹ near 5 °C, γ 66 Pa K⁻¹, air 90 % moist and half the
-ground wet. Derived; inside the measured losses of tests/heat/test_published.py."""
+DAMP_W_M2_K: Final = 1.1
+"""Heat that vapour carries at night from damp ground and leaves to the covers, per ground: 3 from the ground (half of
+it wet) and 2.5 x 2.4 m² of cover, each times Δe/(γ ΔT) = 0.93 near 5 °C, one after the other. Derived."""
 FLOOR_FILM_W_M2_K: Final = 3.0
 """The same from soil that is warmer than the air, as at night without a heater; 1-2 where it is colder. Derived: an
 engine with Walton's relations gives 2.98 on the mean of a winter (docs/method/heat.md)."""
@@ -49,6 +48,8 @@ class Zone(NamedTuple):
     column: Column
     leaf_frac: float = 0.0
     """Ground that leaves hide."""
+    damp_w_m2_k: float = 0.0
+    """Carried by vapour from the surface to the covers."""
     water_kg: float = 0.0
     """Water that may freeze, for a surface that is the skin of vessels."""
 
@@ -107,7 +108,7 @@ class Drive:
     gain_radiant_w: Array | float = 0.0
     latent_frac: tuple[float, ...] = ()
     """Share of each zone's sun that evaporates water; none where empty."""
-    condensing_frac: float = 0.7
+    condensing_frac: Array | float = 0.7
     """Share of that vapour which condenses on the covers; the rest leaves with the air."""
     extra_m2_k_w: Array | None = None
     """What curtains and layers under the covers add [H, J]."""

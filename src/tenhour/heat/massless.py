@@ -29,6 +29,7 @@ class Net(NamedTuple):
 
 def _bare(zone: Zone, star: float) -> tuple[float, ...]:
     """Without an inner cover: links, and the leaves' place between surface and air."""
+    star += zone.damp_w_m2_k
     whole = zone.film_w_m2_k + star
     leaf_air = (1.0 + zone.film_w_m2_k / whole) / 2.0
     return zone.film_w_m2_k, star, 0.0, 0.0, 1.0, 0.0, 1.0 - leaf_air, leaf_air, 0.0

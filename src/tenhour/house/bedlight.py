@@ -258,8 +258,7 @@ def solver(scene: Scene, dome: Dome) -> Solver:
     factor, straight = gather(room, around, tables, point)
     top = room.planes_count + BLOCK_FACES * (len(scene.blocks) + bed_index) + BLOCK_FACES - 1
     soil = patch_at(room, top.astype(np.int16), point)
-    bounced = between.gathered(factor)
-    kept = between.absorbed(room.patch_piece, room.piece_pane == OPAQUE)
+    bounced, kept = between.gathered(factor, room.patch_piece, room.piece_pane == OPAQUE)
     return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil, kept)
 
 
@@ -272,8 +271,7 @@ def repainted(solved: Solver, refl_frac: Mapping[str, float]) -> Solver:
     pieces = tuple(p._replace(refl_frac=refl_frac.get(p.name, p.refl_frac)) for p in solved.room.pieces)
     room = replace(solved.room, pieces=pieces)
     between = replace(solved.exchange, refl_frac=room.patch_refl_frac)
-    kept = between.absorbed(room.patch_piece, room.piece_pane == OPAQUE)
-    bounced = between.gathered(solved.factor)
+    bounced, kept = between.gathered(solved.factor, room.patch_piece, room.piece_pane == OPAQUE)
     return replace(solved, room=room, exchange=between, bounced_per_m2=bounced, absorbed_frac=kept)
 
 
@@ -337,9 +335,7 @@ def _sky_coefficients(
     own = around.sky_count + 1
     folding = around.folding()
     reflected = tuple(part[:, :, own:] for part in parts)
-    direct, bounced, absorbed = (
-        part[:, :, :own] + back @ folding for part, back in zip(parts, reflected, strict=True)
-    )
+    direct, bounced, absorbed = (part[:, :, :own] + back @ folding for part, back in zip(parts, reflected, strict=True))
     return direct, bounced, absorbed, reflected
 
 

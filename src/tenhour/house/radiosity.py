@@ -44,29 +44,23 @@ class Exchange:
         matrix = np.eye(len(self.area_m2)) - self.share.T * self.refl_frac
         return np.asarray(np.linalg.solve(matrix, first_w))
 
-    def gathered(self, factor: FloatArray) -> FloatArray:
-        """Irradiance at points by light that was reflected at least once, per light arriving first on each patch.
+    def gathered(self, factor: FloatArray, piece: IntArray, opaque: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray]:
+        """What light first arriving on each patch becomes after all bounces.
 
-        Parameters: factor [p, n], form factors from points to patches [-].
-        Returns: [p, n] [m⁻²]: times first arrivals [W] gives [W m⁻²].
-        Method: F ρ/A (I - Sᵀ ρ)⁻¹, solved from the left, so points and not patches set the cost.
+        Parameters: factor [p, n], form factors from points to patches [-]; piece [n], of each patch; opaque [pieces].
+        Returns: irradiance at the points by light reflected at least once [p, n] [m⁻²], which times first arrivals [W]
+        gives [W m⁻²]; and the share each opaque piece absorbs in the end [pieces, n] [-], none of it by panes, for
+        what they take from inside leaves.
+        Method: F ρ/A (I - Sᵀ ρ)⁻¹ and (1 - ρ) (I - Sᵀ ρ)⁻¹ summed by piece, solved from the left together, so points
+        and pieces and not patches set the cost.
         """
         matrix = np.eye(len(self.area_m2)) - self.refl_frac[:, None] * self.share
         lit = self.area_m2 > 0
         per_area = np.where(lit, self.refl_frac / np.where(lit, self.area_m2, 1.0), 0.0)
-        return np.asarray(np.linalg.solve(matrix, (factor * per_area).T).T)
-
-    def absorbed(self, piece: IntArray, opaque: NDArray[np.bool_]) -> FloatArray:
-        """Share of the light first arriving on each patch that each opaque piece absorbs in the end.
-
-        Parameters: piece [n], of each patch; opaque [pieces].
-        Returns: [pieces, n]; zero rows for panes: what they take from inside leaves.
-        Method: (1 - ρ) (I - Sᵀ ρ)⁻¹, solved from the left and summed by piece.
-        """
         takes = np.zeros((len(opaque), len(piece)))
         takes[piece, np.arange(len(piece))] = np.where(opaque[piece], 1.0 - self.refl_frac, 0.0)
-        matrix = np.eye(len(self.area_m2)) - self.refl_frac[:, None] * self.share
-        return np.asarray(np.linalg.solve(matrix, takes.T).T)
+        found = np.linalg.solve(matrix, np.concatenate([factor * per_area, takes]).T).T
+        return np.asarray(found[: len(factor)]), np.asarray(found[len(factor) :])
 
 
 def exchange(room: Room, mirrors: FloatArray, rays: int = RAYS) -> Exchange:

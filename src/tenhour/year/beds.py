@@ -62,16 +62,33 @@ class BedYear:
 
 def beds_in(house: House, light: Sunlight) -> tuple[BedYear, ...]:
     """Light on every bed of a house under a site's sun and sky."""
+    return beds_of(house, light, *traced(house, light))
+
+
+def traced(house: House, light: Sunlight) -> tuple[bedlight.BedLight, PaneStates]:
+    """Where light goes in a house, and the states of its panes."""
     states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
     sky = light.sky
     found = bedlight.daylight(
         scene_of(house),
         outside.Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch),
         house.site.latitude_deg,
-        light.drive.direction,
+        _suns(light),
         states.factors,
     )
-    return _beds(house, found, light.drive, states, sky)
+    return found, states
+
+
+def _suns(light: Sunlight) -> Array:
+    """Where the sun stands for the light of the beds, and by the hour for what the room takes in."""
+    if light.drive.direction is light.sun.direction:
+        return light.sun.direction
+    return np.concatenate([light.drive.direction, light.sun.direction])
+
+
+def beds_of(house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates) -> tuple[BedYear, ...]:
+    """Light on every bed of a house that has been traced."""
+    return _beds(house, found, light.drive, states, light.sky)
 
 
 def _beds(

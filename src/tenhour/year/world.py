@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
@@ -14,14 +14,14 @@ from tenhour.errors import FileProblem
 from tenhour.model.house import BedLamps, House
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
-from tenhour.plan.air import IndoorAir, cold_offset_k, day_lift_k, indoor_air
 from tenhour.plan.dates import COMMON_YEAR, MONTH_OF_DAY, month_means
-from tenhour.sky import split
 from tenhour.words import remarks as words
-from tenhour.year.beds import BedYear, beds_in
+from tenhour.year.beds import BedYear, beds_of, traced
+from tenhour.year.hours import year_hours
 from tenhour.year.lit import lamps_over, with_lamps
-from tenhour.year.scene import loss_w_m2_k, room_problems, scene_of
+from tenhour.year.scene import room_problems
 from tenhour.year.sunlight import Outdoors, Sources, Sunlight, sunlight_at
+from tenhour.year.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air
 
 Array = NDArray[np.float64]
 
@@ -102,9 +102,11 @@ def build(house: House, sources: Sources) -> World:
     light = sunlight_at(house, sources)
     out = light.outdoors
     whole, place = _with_nursery_bed(house)
-    beds = beds_in(whole, light)
+    found, states = traced(whole, light)
+    beds = beds_of(whole, light, found, states)
     darkest = int(np.argmin(out.noon_height_deg))
-    air = _air(whole, out, beds, loss_w_m2_k(whole, scene_of(whole)))
+    hours = year_hours(whole, sources, light, count=FEW_WINTERS)
+    air = indoor_air(Winters(whole, light, found, states, hours))
     over = lamps_over(house, beds)
     lit = tuple(with_lamps(bed, over) for bed in beds)
     warnings = (*out.climate.notes, *_snow_likely(house.site, out))
@@ -133,49 +135,8 @@ def _with_nursery_bed(house: House) -> tuple[House, int | None]:
 def _some_beds(world: World, numbers: Sequence[int]) -> World:
     """The same house-year with some of its beds."""
     which = list(numbers)
-    air = IndoorAir(*(getattr(world.air, part.name)[which] for part in fields(IndoorAir)))
     house = replace(world.house, beds=tuple(world.house.beds[number] for number in which))
-    return replace(world, house=house, beds=tuple(world.beds[number] for number in which), air=air)
-
-
-def _daily(months: tuple[float, ...] | None) -> Array | None:
-    return None if months is None else split.daily_means(np.array(months))
-
-
-def _air(house: House, out: Outdoors, beds: tuple[BedYear, ...], loss: float) -> IndoorAir:
-    dli = np.stack([bed.dli_mol_m2_d for bed in beds])
-    lift = day_lift_k(np.broadcast_to(dli.mean(axis=0), dli.shape), out.daylength_h, loss)
-    given = house.air
-    day, night = _daily(given.day_degc), _daily(given.night_degc)
-    air = indoor_air(
-        out.temp_degc,
-        lift,
-        cold_offset_k(np.asarray(out.climate.temp_degc)),
-        day_degc=day,
-        night_degc=night,
-        day_set_degc=_steps_daily(given.day_set_degc),
-        night_set_degc=_steps_daily(given.night_set_degc),
-        night_min_degc=_daily(given.night_min_degc),
-    )
-    for number, bed in enumerate(house.beds):
-        air = _own_air(air, number, _daily(bed.day_degc), _daily(bed.night_degc))
-    return air
-
-
-def _steps_daily(months: tuple[float, ...] | None) -> Array | None:
-    """Set points are switched by month, not glided."""
-    return None if months is None else np.array(months)[MONTH_OF_DAY - 1]
-
-
-def _own_air(air: IndoorAir, number: int, day: Array | None, night: Array | None) -> IndoorAir:
-    """Replace one bed's air by its own; its cold nights move with its mean nights."""
-    rows = {name: getattr(air, name).copy() for name in ("day_degc", "night_degc", "cold_night_degc")}
-    if day is not None:
-        rows["day_degc"][number] = day
-    if night is not None:
-        rows["cold_night_degc"][number] += night - rows["night_degc"][number]
-        rows["night_degc"][number] = night
-    return replace(air, **rows)
+    return replace(world, house=house, beds=tuple(world.beds[number] for number in which), air=world.air.of_beds(which))
 
 
 def _assumptions(house: House, source: str) -> tuple[str, ...]:
