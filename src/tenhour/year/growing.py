@@ -75,7 +75,9 @@ def bed_climates(world: World) -> BedClimate:
     order = spread.class_sequence(DAYS)
     day = np.arange(DAYS)
     dli = np.stack([bed.class_dli_mol_m2_d[day, order] for bed in world.beds])
-    return bed_climate(dli, world.air.day_degc, world.air.night_degc, world.lit_h, swing_frac=1.0)
+    return bed_climate(
+        dli, world.air.day_degc, world.air.night_degc, world.lit_h, swing_frac=1.0, soil_degc=world.air.soil_degc
+    )
 
 
 def mean_temp_degc(climate: BedClimate) -> Array:

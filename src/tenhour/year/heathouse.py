@@ -122,6 +122,16 @@ def unpacked(house: House) -> HeatHouse:
     return HeatHouse(house, scene, build, tuple(cased), of_bed, (*layers, *((),) * more), tuple(names), leaf)
 
 
+def loss_w_k(house: House) -> float:
+    """Heat lost through faces and draughts per kelvin, from U-values as in tables: what lamps' heat is set against."""
+    build = unpacked(house).build
+    skin = float((build.skin.area_m2 / (build.skin.resistance_m2_k_w + films.ROOM_FILM_M2_K_W)).sum())
+    heavy = sum(
+        zone.area_m2 * zone.column.steady_w_m2_k() for zone in build.zones if len(zone.column.layer_j_m2_k) == 1
+    )
+    return skin + heavy + build.change_w_k * build.leak_per_h
+
+
 def _floor_u(house: House, floor_m2: float, edge_m: float) -> float:
     whole = float(ground.slab_u_w_m2_k(edge_m / floor_m2)) * floor_m2
     if house.draughts.edge == "board":

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
 from tenhour.growth.places import dli_for_days_mol_m2_d, steady_climate
 from tenhour.growth.run import run
-from tenhour.house.shapes import OPAQUE, newell_normal
+from tenhour.house.shapes import OPAQUE
 from tenhour.lamps.layout import BedSize
 from tenhour.lamps.timer import SLOT_H
 from tenhour.model.crop import Crop
@@ -29,8 +29,9 @@ from tenhour.plan.lamp_needs import demand
 from tenhour.plan.lighting import light_bed
 from tenhour.words import remarks
 from tenhour.year.growing import crop_arrays, value_of
+from tenhour.year.heathouse import loss_w_k
 from tenhour.year.lampplace import bed_points_m, place_of, sun_clock
-from tenhour.year.scene import floor_names, loss_w_m2_k, scene_of
+from tenhour.year.scene import scene_of
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
@@ -282,10 +283,8 @@ def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -
     house, light = world.house, world.beds[number].unlit or world.beds[number]
     bed = house.beds[number]
     scene = scene_of(house)
-    low = floor_names(scene)
-    floor = sum(float(np.linalg.norm(newell_normal(s.vertices_m))) for s in scene.surfaces if s.name in low)
     closed = all(s.pane_index == OPAQUE for s in scene.surfaces) and not scene.openings
-    loss = loss_w_m2_k(house, scene) * floor
+    loss = loss_w_k(house)
     return BedUnderLamps(
         name=bed.name,
         place=_within_rack(place_of(scene, bed), tiers_count),

@@ -161,38 +161,6 @@ def cover_by_face(house: House) -> dict[str, Cover]:
     return {name: house.covers[key] for name, key in named.items() if key in house.covers and key != OPAQUE}
 
 
-def loss_w_m2_k(house: House, scene: Scene) -> float:
-    """Fabric heat loss per floor area: sum of U times area over all faces but the floor, over the floor."""
-    floor = floor_names(scene)
-    floor_m2 = max(sum(_area_m2(s) for s in scene.surfaces if s.name in floor), 1e-6)
-    total_w_k = 0.0
-    covers = cover_by_face(house)
-    for surface in scene.surfaces:
-        if surface.name not in floor:
-            face = house.faces.get(surface.name)
-            given = face.u_w_m2_k if face is not None else None
-            cover = covers.get(surface.name)
-            total_w_k += _area_m2(surface) * _u_w_m2_k(given, cover)
-    for number, window in enumerate(house.windows, start=1):
-        wall = house.faces.get(window.on)
-        behind = _u_w_m2_k(wall.u_w_m2_k if wall is not None else None, covers.get(window.on))
-        here = _u_w_m2_k(None, covers.get(f"window {number}"))
-        total_w_k += window.width_m * window.height_m * (here - behind)
-    return total_w_k / floor_m2
-
-
-def _u_w_m2_k(given: float | None, cover: Cover | None) -> float:
-    if given is not None:
-        return given
-    if cover is None or cover.u_w_m2_k is None:
-        return OPAQUE_U_W_M2_K
-    return cover.u_w_m2_k
-
-
-def _area_m2(surface: shapes.Surface) -> float:
-    return float(np.linalg.norm(shapes.newell_normal(surface.vertices_m)))
-
-
 def floor_names(scene: Scene) -> frozenset[str]:
     """Names of the level faces at the bottom of a room, whatever they are called."""
     lowest = min(float(surface.vertices_m[:, 2].min()) for surface in scene.surfaces)

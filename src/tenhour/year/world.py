@@ -14,7 +14,7 @@ from tenhour.errors import FileProblem
 from tenhour.model.house import BedLamps, House
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
-from tenhour.plan.dates import COMMON_YEAR, MONTH_OF_DAY, month_means
+from tenhour.plan.dates import COMMON_YEAR, month_means
 from tenhour.words import remarks as words
 from tenhour.year.beds import BedYear, beds_of, traced
 from tenhour.year.hours import year_hours
