@@ -53,6 +53,8 @@ CONDENSING_FRAC: Final = (0.7, 0.1)
 Judgement."""
 OFF_AFTER_H: Final = 2
 """Hours after sunrise when night covers and curtains come off: practice."""
+BENCH_M: Final = 0.4
+"""Soil that stands as high is in trays and as warm as the air. Judgement."""
 SILL_DAY_DEGC: Final = 20.0
 SILL_NIGHT_DEGC: Final = 17.0
 """A lived-in room behind a window sill: practice."""
@@ -321,7 +323,10 @@ def indoor_air(winters: Winters) -> IndoorAir:
     day = np.stack([winters.mean_degc(part, winters.lit) for part in hourly])
     night = np.stack([winters.mean_degc(part, ~winters.lit) for part in hourly])
     every = np.ones_like(winters.lit)
-    soil = np.stack([winters.mean_degc(winters.soil_degc(bed), every) for bed in beds])
+    soil, mean_air = (
+        np.stack([winters.mean_degc(part, every) for part in parts_of])
+        for parts_of in ([winters.soil_degc(bed) for bed in beds], hourly)
+    )
     lows = np.stack([winters.lowest_degc(part) for part in hourly], axis=1)
     room = winters.lowest_degc(winters.run.air_degc)
     stated = np.zeros(len(house.beds), dtype=np.bool_)
@@ -336,6 +341,11 @@ def indoor_air(winters: Winters) -> IndoorAir:
             lows[:, bed] = night[bed] - STEADY_K
         if air.night_min_degc is not None:
             lows[:, bed] = split.daily_means(np.array(air.night_min_degc)) + gain
+        if own.height_m >= BENCH_M:
+            soil[bed] = mean_air[bed]
+        elif own.day_degc is not None or own.night_degc is not None:
+            share = winters.lit.mean(axis=1)[np.argsort(winters.doy)]
+            soil[bed] += share * day[bed] + (1.0 - share) * night[bed] - mean_air[bed]
         stated[bed] = said_night is not None or air.night_min_degc is not None
     window = np.min([np.roll(lows, n, axis=2) for n in range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)], axis=0)
     cold = np.median(np.where(stated[:, None], lows, window), axis=0)
