@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tenhour.files.house import schema
+from tenhour.files.house import schema, warmtables
 from tenhour.files.house.parts import TOP_KEYS, read_parts
 from tenhour.files.house.shape import NEEDED
 from tenhour.files.problems import Problems
@@ -16,7 +16,7 @@ from tenhour.files.textfile import parse_toml
 GUIDE = Path(__file__).parents[2] / "docs" / "guide" / "house.md"
 TEXT = GUIDE.read_text("utf-8")
 BLOCKS = re.findall(r"```toml\n(.*?)```", TEXT, re.DOTALL)
-TABLES = [table for name, table in vars(schema).items() if name.endswith("Table")]
+TABLES = [table for name, table in {**vars(schema), **vars(warmtables)}.items() if name.endswith("Table")]
 NEEDED_BUT_LEFT_OUT = ("nothing", "no place")
 
 

@@ -38,7 +38,8 @@ def test_energy_closes_on_an_account_of_its_own(
                     heater=parts.Heater(power, radiant))  # fmt: skip
     night = (np.arange(MONTH_H) % 24 < 8) | (np.arange(MONTH_H) % 24 > 16)
     made = winter(
-        build, seed=seed, extra_m2_k_w=night[:, None] * np.full(6, curtain), inner_m2_k_w=(None, night * inner, None, None), set_degc=3.0, vent_degc=20.0,
+        build, seed=seed, extra_m2_k_w=night[:, None] * np.full(6, curtain),
+        inner_m2_k_w=(None, night * inner, None, None), set_degc=3.0, vent_degc=20.0,
         gain_w=50.0, gain_radiant_w=20.0, latent_frac=(0.3, 0.4, 0.0, 0.0),
     )  # fmt: skip
     made = replace(made, temp_out_degc=made.temp_out_degc - 12.0, temp_sky_degc=made.temp_sky_degc - 12.0)

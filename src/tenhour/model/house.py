@@ -138,11 +138,12 @@ class Store:
     """Water in vessels; where it stands in the sun, the box of that name is among the house's boxes."""
 
     name: str
-    litres: float
+    water_kg: float
+    """A litre is a kilogram."""
     in_sun: bool = False
 
     def __post_init__(self) -> None:
-        check_between(f"store {self.name}: litres", self.litres, 1.0, 100_000.0)
+        check_between(f"store {self.name}: litres", self.water_kg, 1.0, 100_000.0)
 
 
 @dataclass(frozen=True)

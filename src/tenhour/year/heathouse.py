@@ -106,9 +106,9 @@ def unpacked(house: House) -> HeatHouse:
         names.append((name,))
     for store in house.stores:
         box = next((box for box in house.boxes if box.name == store.name), None) if store.in_sun else None
-        area = SKIN_M2_PER_LITRE * store.litres if box is None else _box_m2(box.size_m)
-        water = ground.water_column(store.litres / area)
-        zones.append(parts.Zone(area, DRUM_FILM_W_M2_K, water, water_kg=store.litres))
+        area = SKIN_M2_PER_LITRE * store.water_kg if box is None else _box_m2(box.size_m)
+        water = ground.water_column(store.water_kg / area)
+        zones.append(parts.Zone(area, DRUM_FILM_W_M2_K, water, water_kg=store.water_kg))
         names.append((store.name,) if box is not None else ("no piece",))
     more = len(zones) - len(shares)
     leak, per_wind = LEAK_PER_H[house.draughts.leak]

@@ -13,20 +13,17 @@ from tenhour.files.house.schema import (
     BoxTable,
     CalibrationTable,
     CoverTable,
-    CurtainTable,
-    DraughtTable,
     FaceTable,
-    HeaterTable,
     HouseTable,
     LampsTable,
     NurseryTable,
     OutsideTable,
     SiteTable,
-    StoreTable,
     SurfaceTable,
     WindowTable,
     seen_name,
 )
+from tenhour.files.house.warmtables import CurtainTable, DraughtTable, HeaterTable, StoreTable
 from tenhour.files.problems import MOST_KEYS, Problems, Section, dotted, show
 from tenhour.files.units_text import BadValueError
 

@@ -55,13 +55,6 @@ DAY_H: Final = 24.0
 MOST_WINDOWS: Final = 4
 LAMP_PPFD: Final = Quantity("number", 1.0, 2000.0)
 LIGHT_FACTOR: Final = Quantity("ratio", 0.05, 3.0)
-LITRES: Final = Quantity("number", 1.0, 100_000.0)
-WATTS: Final = Quantity("number", 10.0, 100_000.0)
-EFFICIENCY: Final = Quantity("fraction", 0.05, 1.0)
-PRICE: Final = Quantity("number", 0.0, 100.0)
-FLUE: Final = Quantity("number", 50.0, 400.0)
-RESISTANCE: Final = Quantity("number", 0.01, 5.0)
-LEAK: Final = Quantity("number", 0.0, 20.0)
 WALL_MASS: Final = Quantity("number", 10.0, 2000.0)
 VENT: Final = Quantity("temperature", 5.0, 45.0)
 
@@ -390,45 +383,6 @@ class AirTable(Section):
     night_set_degc: SetMonthly | None = None
     night_min_degc: AirMonthly | None = None
     vent_degc: Annotated[float, BeforeValidator(VENT)] | None = None
-
-
-class DraughtTable(Section):
-    """[heat]: how heat leaves beside the panes."""
-
-    leak: Literal["tight", "ordinary", "draughty"] | None = Field(default=None, examples=['"ordinary"'])
-    leak_ach: Annotated[float, BeforeValidator(LEAK)] | None = None
-    wind: Literal["sheltered", "open"] | None = Field(default=None, examples=['"sheltered"'])
-    edge: Literal["bare", "board"] | None = Field(default=None, examples=['"bare"'])
-
-
-class StoreTable(Section):
-    """[[store]]: water in vessels."""
-
-    name: Name | None = None
-    litres: Annotated[float, BeforeValidator(LITRES)] = Field(examples=["200"])
-    at_m: OutXYZ | None = None
-    size_m: SizeXYZ | None = None
-
-
-class CurtainTable(Section):
-    """[curtain]: drawn under faces at night."""
-
-    faces: Annotated[
-        tuple[Name, ...], BeforeValidator(ListOf(1, 40, 'a list of faces like ["south", "roof-south"]'))
-    ] = Field(examples=['["south", "roof-south"]'])
-    kind: Name | None = None
-    resistance_m2_k_w: Annotated[float, BeforeValidator(RESISTANCE)] | None = None
-    closes: Literal["dusk"] = Field(default="dusk", examples=['"dusk"'])
-
-
-class HeaterTable(Section):
-    """[[heater]]."""
-
-    kind: Literal["electric", "stove", "heat-pump", "gas-flued"] = Field(examples=['"electric"'])
-    power_w: Annotated[float, BeforeValidator(WATTS)] = Field(examples=["2000"])
-    efficiency_frac: Annotated[float, BeforeValidator(EFFICIENCY)] | None = None
-    price: Annotated[float, BeforeValidator(PRICE)] | None = None
-    flue_mm: Annotated[float, BeforeValidator(FLUE)] | None = None
 
 
 class LampsTable(Section):

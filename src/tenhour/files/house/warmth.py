@@ -7,8 +7,9 @@ from typing import Final
 
 from tenhour.files.house.inside import check_names
 from tenhour.files.house.parts import Listed, Parts
-from tenhour.files.house.schema import BoxTable, CurtainTable, HeaterTable
+from tenhour.files.house.schema import BoxTable
 from tenhour.files.house.shape import groups_of
+from tenhour.files.house.warmtables import CurtainTable, HeaterTable
 from tenhour.files.problems import Problems, show, suggest
 from tenhour.model.cover import Cover
 from tenhour.model.house import Air, Curtain, Draughts, Heater, HeaterKind, Store
