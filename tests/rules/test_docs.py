@@ -11,7 +11,7 @@ from tenhour.units import SUFFIXES
 
 ROOT = Path(__file__).parents[2]
 LAYERS = {
-    "sun", "sky", "cover", "house", "growth", "air", "sowing", "season", "lamps", "stretch", "calibration", "speed",
+    "sun", "sky", "cover", "house", "growth", "heat", "sowing", "season", "lamps", "stretch", "calibration", "speed",
 }  # fmt: skip
 
 
