@@ -6,8 +6,8 @@ from tenhour.words.text import Sentence
 
 SOURCE = Sentence("Outdoor light and air: {source}.")
 AIR_NOT_GIVEN = Sentence(
-    "Indoor air where not stated: by day the outdoor mean raised by the sun that enters, by night {2:warmer 0} above "
-    "the outdoor mean, never below a set point (practice)."
+    "Indoor air where not stated: from the heat of the house by the hour in invented winters of this place, never "
+    "below a set point (docs/method/heat.md)."
 )
 SNOW_LIKELY = Sentence(
     "The outdoor mean is below {limit:temp} in months {months}: if snow lies then, add snow_months = {months} to "
