@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 import tenhour.words
 from tenhour.words.style import DATE_STYLES, METRIC, QUANTITIES, Style
-from tenhour.words.text import KINDS, SAID, WHOLES, Gap, Hole, Sentence, Text, joined, listed, written
+from tenhour.words.text import KINDS, SAID, WHOLES, Gap, Hole, Sentence, Text, after, joined, listed, written
 
 ON = date(2027, 3, 5)
 SAMPLES: dict[str, Any] = {"date": ON, "day": ON, "month": 3, "mon": 3, "money": (12.5, "GBP"), "": "kale"}
@@ -145,6 +145,14 @@ def test_gaps(pattern: str, values: dict[str, Any], si: str, us: str) -> None:
     said = Sentence(pattern)(**values)
     assert str(said) == si
     assert written(said, Style(us_units=True)) == us
+
+
+def test_opening_words_are_left_out_and_gaps_stay() -> None:
+    inner = Sentence("ready from {on:date}")(on=ON)
+    said = Sentence("Sow now: {ready}.")(ready=inner)
+    assert written(after("sow now: ", said), Style(dates="long")) == "Ready from 5 Mar 2027."
+    assert after("slow: ", said) is said
+    assert after("slow: ", "Slow: about a day.") == "About a day."
 
 
 def test_a_missing_value_is_said() -> None:

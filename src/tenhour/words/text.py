@@ -152,13 +152,16 @@ def after(opening: str, text: str) -> str:
     >>> after("sow now: ", "Sow now: ready soon.")
     'Ready soon.'
     """
-    parts = text.parts if isinstance(text, Text) else (text,)
+    parts = list(text.parts) if isinstance(text, Text) else [text]
     first = parts[0] if parts else ""
     if isinstance(first, Gap) or not first.lower().startswith(opening.lower()):
         return text
-    rest = first[len(opening) :]
-    kept = (rest[:1].upper() + rest[1:], *parts[1:])
-    return Text(kept) if isinstance(text, Text) else "".join(str(part) for part in kept)
+    parts[0] = first[len(opening) :]
+    begin = next((n for n, part in enumerate(parts) if part), 0)
+    words = parts[begin]
+    if isinstance(words, str):
+        parts[begin] = words[:1].upper() + words[1:]
+    return Text(parts)
 
 
 def joined(parts: Iterable[str], between: str = " ") -> Text:

@@ -115,6 +115,7 @@ CLOSED_TRAY = Sentence(
 SHOOTS = Sentence("Shoots for cutting are meant to be long; the score is made for seedlings that are grown on.")
 
 NO_BED = Sentence("No bed was named, so the light of bed {bed} was taken; name another, or tell the light they had.")
+NO_DENSITY = Sentence("How close the plants stand was not given, so crowding is not counted.")
 AIR_OF_BED = Sentence("Air where not given: that of bed {bed}.")
 HALF_LAMPS = Sentence("The lamps' part of the light was not given: half of it taken.")
 LAMPS_TAKEN = Sentence("The lamps' light was not given: {light:mol} a day taken.")

@@ -147,7 +147,7 @@ def case_of(crop: Crop, told: Told, world: World) -> Case:
     density = told.density_per_m2
     if density is None:
         density = _usual_density(crop)
-        notes.append("Plants a square metre not given, so crowding is not counted.")
+        notes.append(words.NO_DENSITY())
     return Case(crop, told, world, bed, density, notes)
 
 
