@@ -77,6 +77,9 @@ def judge(
     lat: LatOption = None,
     lon: LonOption = None,
     stamp: Annotated[Stamp, typer.Option("--stamp", help="What the stamps of a plain table mark.")] = Stamp.AUTO,
+    trust: Annotated[
+        bool, typer.Option("--trust", help="Remark on what differs much from the normals; refuse nothing for it.")
+    ] = False,
     as_json: JsonOption = False,
     csv: CsvOption = None,
     units: UnitsOption = None,
@@ -84,13 +87,16 @@ def judge(
 ) -> None:
     """Read a weather file, say what it holds and whether it can be trusted; the same as: tenhour weather FILE."""
     with user_errors():
+        from tenhour.files.packaged import normals
         from tenhour.files.weather.read import load_weather
         from tenhour.model.weather import weather_answer
         from tenhour.report.weather import weather_tables, weather_text
+        from tenhour.year.weather import held_to_normals
 
         out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         place = _place(house, lat, lon)
         weather = load_weather(file, *place, stamp=stamp.value)
+        weather = held_to_normals(weather, normals(), str(file), elevation_m=0.0, trust=trust)
         out.give(
             weather_answer(weather, str(file)),
             lambda width: weather_text(weather, str(file), width, out.style),

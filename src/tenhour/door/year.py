@@ -282,12 +282,15 @@ def sources_of(house: HouseModel) -> Sources:
     from tenhour.files.packaged import normals, perez_sky, weather_hours
     from tenhour.year.sunlight import Sources
 
-    site, weather = house.site, None
+    site, grid, weather = house.site, normals(), None
     if site.weather_path:
         from tenhour.files.weather.read import load_weather
+        from tenhour.year.weather import held_to_normals
 
-        weather = load_weather(Path(site.weather_path), site.latitude_deg, site.longitude_deg)
-    return Sources(normals=normals(), perez=perez_sky(), weather=weather, hours=weather_hours())
+        path = site.weather_path
+        weather = load_weather(Path(path), site.latitude_deg, site.longitude_deg)
+        weather = held_to_normals(weather, grid, path, elevation_m=site.elevation_m, trust=site.weather_trust)
+    return Sources(normals=grid, perez=perez_sky(), weather=weather, hours=weather_hours())
 
 
 def _crops(asked: str | Path | Sequence[str] | None) -> tuple[tuple[Crop, ...], tuple[Crop, ...]]:

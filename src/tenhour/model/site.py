@@ -63,6 +63,8 @@ class Site:
     """PAR, by month, snow included."""
     climate: Literal["normals", "file", "means"] = "normals"
     weather_path: str = ""
+    weather_trust: bool = False
+    """Whether the user stands for the weather file even where it differs much from the normals."""
     means: OwnMeans | None = None
 
     def __post_init__(self) -> None:

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any, Final
+
 import numpy as np
 
+from tenhour.errors import FileProblem, OutOfRange, Problem
 from tenhour.model.site import Site
-from tenhour.model.weather import WeatherYear
+from tenhour.model.weather import WeatherCheck, WeatherYear
 from tenhour.sky import normals as skynormals
+from tenhour.sky import quality, split
 from tenhour.sky.fromfile import DaySeries, FileClimate, climate_from_series
 from tenhour.sun import position
 
 DAYS = 365
+LEAST_DAYS: Final = 20
+"""Whole days a month needs to be judged, as in files.weather.checks."""
+TRUST: Final = "Mend the file; if it is right all the same, write trust = true under [weather] in the house file."
 
 
 def climate_from_weather(
@@ -23,6 +32,45 @@ def climate_from_weather(
     ]
     notes = tuple(dict.fromkeys((*found.notes, *weather.notes, *remarks)))
     return found._replace(notes=notes), f"weather file ({weather.kind}, {weather.source}, {weather.period})"
+
+
+def held_to_normals(
+    weather: WeatherYear, normals: Mapping[str, Any], file: str, *, elevation_m: float, trust: bool = False
+) -> WeatherYear:
+    """The same series, its light and air held against the normals of its own place.
+
+    Parameters: weather; normals, as packaged; file, its name for problems; elevation_m, of the house [m], for a file
+        that does not tell its own; trust, whether the user stands for the file: nothing is refused then.
+    Errors: FileProblem where it cannot be of that place, with the unit it looks like.
+    """
+    if weather.latitude_deg is None or weather.longitude_deg is None:
+        return weather
+    grid = skynormals.ClimateGrid(**normals)
+    height = elevation_m if weather.elevation_m is None else weather.elevation_m
+    try:
+        climate = skynormals.climate_at(grid, weather.latitude_deg, weather.longitude_deg, height)
+    except OutOfRange:
+        return weather
+    h0 = split.month_mean(position.extraterrestrial_daily(weather.latitude_deg, np.arange(1, DAYS + 1)))
+    judged = quality.held_to_normals(_own_months(weather), climate, h0, south=weather.latitude_deg < 0)
+    refused = [Problem(file, look.name, look.sentence, "", TRUST) for look in judged if look.finding == "refused"]
+    if refused and not trust:
+        raise FileProblem(refused)
+    looks = (
+        WeatherCheck(look.name, "note" if look.finding == "refused" else look.finding, look.sentence) for look in judged
+    )
+    return replace(weather, checks=(*weather.checks, *looks))
+
+
+def _own_months(weather: WeatherYear) -> quality.OwnMonths:
+    """Means and bright days of each month, NaN where fewer than LEAST_DAYS days are whole."""
+    daily = weather.daily
+    mean, bright = np.full(12, np.nan), np.full(12, np.nan)
+    for month in range(12):
+        light = daily.ghi_w_m2[(daily.month == month + 1) & np.isfinite(daily.ghi_w_m2)]
+        if light.size >= LEAST_DAYS:
+            mean[month], bright[month] = light.mean(), np.quantile(light, 0.9)
+    return quality.OwnMonths(mean, bright, weather.monthly.temp_degc, weather.years_count, weather.typical)
 
 
 def file_climate(weather: WeatherYear, grid: skynormals.ClimateGrid, site: Site) -> FileClimate:

@@ -20,6 +20,7 @@ from tenhour.files.house.schema import (
     OutsideTable,
     SiteTable,
     SurfaceTable,
+    WeatherTable,
     WindowTable,
     seen_name,
 )
@@ -34,6 +35,7 @@ TOP_KEYS: Final = (
     "name",
     "units",
     "site",
+    "weather",
     "house",
     "face",
     "window",
@@ -67,6 +69,7 @@ class Parts:
     us_units: bool = False
     given: frozenset[str] = frozenset()
     site: SiteTable | None = None
+    weather: WeatherTable = field(default_factory=WeatherTable)
     house: HouseTable | None = None
     house_cover: str | None = None
     """The cover [house] names, even where its other keys have problems."""
@@ -104,6 +107,7 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
     _read_head(raw, parts, problems)
     if _present(raw, "site", problems):
         parts.site = problems.read(SiteTable, raw["site"], "site")
+    parts.weather = problems.read(WeatherTable, raw.get("weather", {}), "weather") or WeatherTable()
     if _present(raw, "house", problems):
         parts.house = problems.read(HouseTable, raw["house"], "house")
         cover = raw["house"].get("cover") if isinstance(raw["house"], Mapping) else None

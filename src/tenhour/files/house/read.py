@@ -86,7 +86,7 @@ def house_from_tables(raw: Mapping[str, Any], file: str, folder: Path | None = N
     site = None
     if parts.site is not None:
         listed = isinstance(raw["site"].get("ground_reflectance"), list)
-        site = check_site(parts.site, not listed, folder, problems, notes)
+        site = check_site(parts.site, parts.weather, not listed, folder, problems, notes)
     known = known_covers(parts, _catalogue(), problems, notes)
     house = _build(parts, site, known, folder, problems, notes)
     problems.check()

@@ -286,6 +286,13 @@ class SiteTable(Section):
     means: MeansTable | None = None
 
 
+class WeatherTable(Section):
+    """[weather]: the file that the light and air outdoors come from."""
+
+    file: str | None = None
+    trust: bool = False
+
+
 class HouseTable(Section):
     """[house]."""
 

@@ -9,7 +9,7 @@ from typing import Final, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from tenhour.errors import FileProblem
-from tenhour.files.house.schema import SiteTable
+from tenhour.files.house.schema import SiteTable, WeatherTable
 from tenhour.files.problems import Problems, show, suggest
 from tenhour.model.place import Elevation, Place
 from tenhour.model.site import (
@@ -44,26 +44,33 @@ class CheckedSite:
     means: OwnMeans | None
     climate: Literal["normals", "file", "means"]
     weather_path: str
+    weather_trust: bool
     ground_reflectance_frac: tuple[float, ...]
 
 
 def check_site(
-    given: SiteTable, ground_is_one_number: bool, folder: Path | None, problems: Problems, notes: list[str]
+    given: SiteTable,
+    weather: WeatherTable,
+    ground_is_one_number: bool,
+    folder: Path | None,
+    problems: Problems,
+    notes: list[str],
 ) -> CheckedSite | None:
     """Return the site as far as it was given, or None with its problems noted; defaults go to ``notes``.
 
-    Parameters: given, the table; ground_is_one_number, whether the ground reflectance is without snow; folder, where a
-    weather file's path starts.
+    Parameters: given, the table; weather, the table [weather]; ground_is_one_number, whether the ground reflectance is
+    without snow; folder, where a weather file's path starts; problems, where what is wrong is noted.
     """
     before = len(problems.found)
     where = _where(given, problems, notes)
     skyline = _skyline(given, problems, notes)
     means = _means(given, problems)
-    climate, path = _climate(given, means, folder, problems, notes)
+    climate, path = _climate(given, weather, means, folder, problems, notes)
     _check_zone(given, problems)
     if where is None or len(problems.found) > before:
         return None
-    return CheckedSite(given, where, skyline, means, climate, path, _ground(given, ground_is_one_number, notes))
+    ground = _ground(given, ground_is_one_number, notes)
+    return CheckedSite(given, where, skyline, means, climate, path, weather.trust, ground)
 
 
 def finish_site(site: CheckedSite, notes: list[str]) -> Site:
@@ -82,6 +89,7 @@ def finish_site(site: CheckedSite, notes: list[str]) -> Site:
         ground_reflectance_frac=site.ground_reflectance_frac,
         climate=site.climate,
         weather_path=site.weather_path,
+        weather_trust=site.weather_trust,
         means=site.means,
     )
 
@@ -192,21 +200,30 @@ def _means(given: SiteTable, problems: Problems) -> OwnMeans | None:
 
 
 def _climate(
-    given: SiteTable, means: OwnMeans | None, folder: Path | None, problems: Problems, notes: list[str]
+    given: SiteTable,
+    weather: WeatherTable,
+    means: OwnMeans | None,
+    folder: Path | None,
+    problems: Problems,
+    notes: list[str],
 ) -> tuple[Literal["normals", "file", "means"], str]:
     """Own means come before a weather file, and a weather file before the normals."""
     own_light = means is not None and (means.ghi_mj_m2_d is not None or means.dli_mol_m2_d is not None)
-    path = "" if given.climate == NORMALS else _weather_path(given.climate, folder, problems)
+    key, named = ("site.climate", given.climate) if weather.file is None else ("weather.file", weather.file)
+    if weather.file is not None and "climate" in given.model_fields_set:
+        do = "Keep one of the two: they name the same thing."
+        problems.add("weather.file", f"{show(weather.file)} beside site.climate", "one of them", do)
+    path = "" if named == NORMALS else _weather_path(named, key, folder, problems)
     if own_light:
         return "means", path
     if path:
         return "file", path
-    if "climate" not in given.model_fields_set:
+    if "climate" not in given.model_fields_set and weather.file is None:
         notes.append("Outdoor light and temperature from the embedded normals: no climate was given.")
     return "normals", ""
 
 
-def _weather_path(text: str, folder: Path | None, problems: Problems) -> str:
+def _weather_path(text: str, key: str, folder: Path | None, problems: Problems) -> str:
     path = Path(text) if folder is None else folder / text
     try:
         there = path.exists()
@@ -215,7 +232,7 @@ def _weather_path(text: str, folder: Path | None, problems: Problems) -> str:
     if not there:
         do = 'Did you mean "normals"?' if suggest(text, [NORMALS]).startswith("Did") else "Check the path."
         found = f"{show(text)}, no such file"
-        problems.add("site.climate", found, '"normals" or a weather file, its path seen from the house file', do)
+        problems.add(key, found, '"normals" or a weather file, its path seen from the house file', do)
     return str(path)
 
 

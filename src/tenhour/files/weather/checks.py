@@ -58,6 +58,8 @@ class Seen:
     latitude_deg: float
     longitude_deg: float
     file_offset_h: float
+    dead: str = ""
+    """Light that was taken as missing because nothing moves in it, in words."""
 
 
 def all_checks(seen: Seen, site_deg: tuple[float, float] | None) -> tuple[WeatherCheck, ...]:
@@ -86,6 +88,8 @@ def missing(seen: Seen) -> WeatherCheck:
     share = seen.gaps.missing_share
     finding = _graded(share, 0.0, MOST_MISSING_SHARE)
     text = f"{share:.1%} of the light while the sun is up is missing"
+    if seen.dead:
+        text += f", with {seen.dead}"
     if finding == "refused":
         return WeatherCheck("missing", finding, f"{text} (at most {MOST_MISSING_SHARE:.0%})")
     if finding == "note":

@@ -26,6 +26,14 @@ NIGHT_OFFSET_W_M2: Final = -20.0
 TEMP_RANGE_DEGC: Final = (-75.0, 58.0)
 """Beyond the coldest and hottest inhabited places: judgement."""
 MONTHS: Final = 12
+DEAD_DAY_W_M2: Final = 20.0
+"""Mean light above the air of a day on which no light at all is a fault [W m⁻²]: judgement."""
+STUCK_W_M2: Final = 20.0
+STUCK_STEPS: Final = 5
+STUCK_DAYS: Final = 4
+STUCK_TEMP_STEPS: Final = 47
+STUCK_TEMP_DAYS: Final = 9
+"""Equal values in a row beyond which a sensor stands still; light only above 20 W m⁻²: judgement."""
 
 
 def without_offset(values: Array, notes: list[str]) -> Array:
@@ -45,6 +53,46 @@ def possible_temp(values: Array, notes: list[str]) -> Array:
     if wrong.any():
         notes.append(f"{int(wrong.sum())} impossible temperatures were taken as missing.")
     return np.where(wrong, np.nan, values)
+
+
+def alive_light(ghi_w_m2: Array, sun: SunOfSeries, step_h: float) -> tuple[Array, str]:
+    """Light without whole days of zero under a sun and without a value that stands still, and what was found in words.
+
+    Parameters: ghi_w_m2 [W m⁻²]; sun at the same moments; step_h between them [h].
+    """
+    steps = round(24.0 / step_h)
+    days = ghi_w_m2.size // steps
+    by_day = ghi_w_m2[: days * steps].reshape(days, steps)
+    above = sun.ext_w_m2[: days * steps].reshape(days, steps).mean(axis=1)
+    known = np.isfinite(by_day).all(axis=1)
+    dead = known & (above > DEAD_DAY_W_M2) & (np.nan_to_num(by_day).max(axis=1) <= 0.0)
+    most = STUCK_STEPS if step_h <= 1.0 else STUCK_DAYS
+    stuck = _stuck(ghi_w_m2, most) & (ghi_w_m2 > STUCK_W_M2)
+    out = np.where(stuck, np.nan, ghi_w_m2)
+    out[: days * steps][np.repeat(dead, steps)] = np.nan
+    words = []
+    if dead.any():
+        words.append(f"{int(dead.sum())} whole days without light while the sun is up")
+    if stuck.any():
+        words.append(
+            f"{int(stuck.sum())} {'hours' if step_h <= 1.0 else 'days'} of light that stand still at one value"
+        )
+    return out, " and ".join(words)
+
+
+def alive_temp(temp_degc: Array, step_h: float, notes: list[str]) -> Array:
+    """Temperatures [°C] without those that stand still for two days (ten, in a file of days)."""
+    stuck = _stuck(temp_degc, STUCK_TEMP_STEPS if step_h <= 1.0 else STUCK_TEMP_DAYS)
+    if stuck.any():
+        notes.append(f"{int(stuck.sum())} temperatures that stand still at one value were taken as missing.")
+    return np.where(stuck, np.nan, temp_degc)
+
+
+def _stuck(values: Array, most: int) -> NDArray[np.bool_]:
+    """Which values belong to a run of more than ``most`` equal ones."""
+    change = np.flatnonzero(np.concatenate(([True], np.diff(values) != 0.0, [True])))
+    length = np.diff(change)
+    return np.repeat(length > most, length) & np.isfinite(values)
 
 
 def _short(missing: NDArray[np.bool_], most: int) -> NDArray[np.bool_]:

@@ -11,6 +11,8 @@ import pandas as pd
 from tenhour.errors import FileProblem, Problem
 from tenhour.files.weather.checks import Seen, all_checks
 from tenhour.files.weather.gaps import (
+    alive_light,
+    alive_temp,
     daily_of,
     filled_light,
     filled_temp,
@@ -125,6 +127,11 @@ def finished(raw: RawWeather, file: str, site_deg: tuple[float, float] | None = 
             del columns["temp_degc"]
     columns = {name: columns[name] for name in columns if name not in AIR_RANGES} | told_air(columns, notes)
     sun = sun_of(times, step_h, latitude_deg, longitude_deg)
+    columns["ghi_w_m2"], dead = alive_light(columns["ghi_w_m2"], sun, step_h)
+    if dead:
+        notes.append(f"{dead[:1].upper()}{dead[1:]} were taken as missing: was the sensor off, or iced over?")
+    if "temp_degc" in columns:
+        columns["temp_degc"] = alive_temp(columns["temp_degc"], step_h, notes)
     given: dict[str, Array | None] = {name: columns.get(name) for name in ("ghi_w_m2", "temp_degc")}
     columns["ghi_w_m2"], filled = filled_light(columns["ghi_w_m2"], sun, step_h)
     if "temp_degc" in columns:
@@ -136,7 +143,7 @@ def finished(raw: RawWeather, file: str, site_deg: tuple[float, float] | None = 
     gaps = gaps_of(np.asarray(given["ghi_w_m2"]), given["temp_degc"], sun, filled, daily)
     offset_h = raw.utc_offset_h or 0.0
     ghi = columns["ghi_w_m2"]
-    seen = Seen(times, step_h, ghi, sun, daily, monthly, gaps, latitude_deg, longitude_deg, offset_h)
+    seen = Seen(times, step_h, ghi, sun, daily, monthly, gaps, latitude_deg, longitude_deg, offset_h, dead)
     return WeatherYear(
         kind=raw.kind,
         source=raw.source,

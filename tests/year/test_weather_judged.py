@@ -1,0 +1,177 @@
+"""Wrong weather is told from right by the normals of its place: one trap, one sentence."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pvlib
+import pytest
+
+from tenhour.cli.loading import sources
+from tenhour.errors import FileProblem
+from tenhour.files import packaged
+from tenhour.files.house.read import house_from_text, load_house
+from tenhour.files.weather.read import load_weather
+from tenhour.files.weather.table import table_text
+from tenhour.model.weather import WeatherYear
+from tenhour.year.weather import held_to_normals
+
+PVLIB = Path(pvlib.__file__).parent / "data"
+NORMALS = packaged.normals()
+
+
+def station_files() -> list[Path]:
+    """Station years that travel with published packages: pvlib, and the energy engine of the test extra."""
+    files = [PVLIB / name for name in ("703165TY.csv", "723170TYA.CSV", "12839.tm2")]
+    try:
+        import pyenergyplus
+    except ImportError:
+        return files
+    return files + sorted((Path(str(pyenergyplus.__file__)).parent / "data" / "weather").glob("*.epw"))
+
+
+def judged(weather: WeatherYear, trust: bool = False) -> WeatherYear:
+    return held_to_normals(weather, NORMALS, "w.csv", elevation_m=0.0, trust=trust)
+
+
+def finding(weather: WeatherYear, name: str) -> tuple[str, str]:
+    return next((check.finding, check.sentence) for check in weather.checks if check.name == name)
+
+
+@pytest.mark.parametrize("path", station_files(), ids=lambda path: path.stem[:24])
+def test_a_station_file_gives_no_alarm(path):
+    found = judged(load_weather(path))
+    assert [check for check in found.checks[-3:] if check.finding != "passed"] == []
+    assert [check.name for check in found.checks[-3:]] == ["light", "clear days", "air"]
+
+
+def test_there_are_at_least_eighteen_station_files():
+    pytest.importorskip("pyenergyplus")
+    assert len(station_files()) >= 18
+
+
+# A station at 36° N in the open (Greensboro, TMY3), spoilt in one way at a time.
+GOOD = PVLIB / "723170TYA.CSV"
+
+
+@pytest.fixture(scope="module")
+def good() -> WeatherYear:
+    return load_weather(GOOD)
+
+
+def through_a_file(weather: WeatherYear, folder: Path, **spoilt: object) -> WeatherYear:
+    """The series with some columns changed, written and read again as a user's file is."""
+    lean = replace(weather, dni_w_m2=None, dhi_w_m2=None, wind_m_s=None, dew_degc=None, cloud_frac=None)
+    path = folder / "w.csv"
+    path.write_text(table_text(replace(lean, **spoilt)), encoding="utf-8")
+    return load_weather(path)
+
+
+def refused(weather: WeatherYear) -> str:
+    with pytest.raises(FileProblem) as problem:
+        judged(weather)
+    assert "trust = true" in str(problem.value)
+    return str(problem.value)
+
+
+def test_fahrenheit_is_refused_by_name(good, tmp_path):
+    assert "Fahrenheit" in refused(through_a_file(good, tmp_path, temp_degc=good.temp_degc * 1.8 + 32.0))
+
+
+def test_half_a_year_off_is_named(good, tmp_path):
+    text = refused(through_a_file(good, tmp_path, temp_degc=np.roll(good.temp_degc, 4380)))
+    assert "half a year" in text
+
+
+def test_par_for_global_is_refused_by_name(good, tmp_path):
+    assert "PAR" in refused(through_a_file(good, tmp_path, ghi_w_m2=good.ghi_w_m2 * 0.45))
+
+
+def test_half_the_light_is_refused_or_remarked(good, tmp_path):
+    half = judged(through_a_file(good, tmp_path, ghi_w_m2=good.ghi_w_m2 * 0.5), trust=True)
+    assert finding(half, "light")[0] == "note"
+    assert finding(half, "clear days")[0] == "note"
+
+
+def test_diffuse_in_the_column_of_global_light(good, tmp_path):
+    spoilt = judged(through_a_file(good, tmp_path, ghi_w_m2=good.dhi_w_m2), trust=True)
+    assert "diffuse light" in finding(spoilt, "light")[1]
+
+
+@pytest.mark.parametrize(("factor", "word"), [(0.75, "dirty, shaded"), (1.2, "tilted")])
+def test_a_quarter_less_and_a_fifth_more_are_told_by_clear_days(good, tmp_path, factor, word):
+    spoilt = judged(through_a_file(good, tmp_path, ghi_w_m2=good.ghi_w_m2 * factor))
+    found, sentence = finding(spoilt, "clear days")
+    assert found == "note"
+    assert word in sentence
+
+
+def spoilt_days(values: np.ndarray, change: Callable[[np.ndarray], np.ndarray]) -> np.ndarray:
+    out = values.copy()
+    out[24 * 200 : 24 * 245] = change(out[24 * 200 : 24 * 245])
+    return out
+
+
+def test_forty_five_days_of_zero_are_missing_and_named(good, tmp_path):
+    with pytest.raises(FileProblem, match="45 whole days without light while the sun is up"):
+        through_a_file(good, tmp_path, ghi_w_m2=spoilt_days(good.ghi_w_m2, np.zeros_like))
+
+
+def test_forty_five_days_of_one_value_are_missing_and_named(good, tmp_path):
+    with pytest.raises(FileProblem, match="stand still at one value"):
+        through_a_file(good, tmp_path, ghi_w_m2=spoilt_days(good.ghi_w_m2, lambda part: np.full(part.size, 180.0)))
+
+
+def test_a_few_dead_days_are_left_out_with_a_note(good, tmp_path):
+    light = good.ghi_w_m2.copy()
+    light[24 * 100 : 24 * 104] = 0.0
+    found = through_a_file(good, tmp_path, ghi_w_m2=light)
+    assert any(note.startswith("4 whole days without light") for note in found.notes)
+    assert found.gaps.lost_days_count == 4
+
+
+def test_a_temperature_that_stands_still_is_missing(good, tmp_path):
+    temp = good.temp_degc.copy()
+    temp[2400:2500] = 7.0
+    found = through_a_file(good, tmp_path, temp_degc=temp)
+    assert any("temperatures that stand still" in note for note in found.notes)
+
+
+HOUSE = """schema = 1
+[site]
+latitude_deg = 36.1
+longitude_deg = -79.95
+elevation_m = 273
+{site}
+[weather]
+{weather}
+[house]
+shape = "gable"
+length_m = 4
+width_m = 3
+eaves_m = 1.8
+ridge_m = 2.6
+cover = "glass-1"
+[[bed]]
+name = "front"
+at_m = [0.5, 0.5]
+size_m = [3, 0.8]
+"""
+
+
+def test_the_house_file_names_the_file_and_trusts_it(good, tmp_path):
+    through_a_file(good, tmp_path, temp_degc=good.temp_degc * 1.8 + 32.0)
+    house = tmp_path / "house.toml"
+    house.write_text(HOUSE.format(site="", weather='file = "w.csv"'), encoding="utf-8")
+    with pytest.raises(FileProblem, match="Fahrenheit"):
+        sources(load_house(house))
+    house.write_text(HOUSE.format(site="", weather='file = "w.csv"\ntrust = true'), encoding="utf-8")
+    weather = sources(load_house(house)).weather
+    assert weather is not None
+    assert finding(weather, "air")[0] == "note"
+
+
+def test_a_file_named_twice_is_an_error():
+    with pytest.raises(FileProblem, match=r"weather\.file"):
+        house_from_text(HOUSE.format(site='climate = "a.csv"', weather='file = "b.csv"'), "house.toml")
