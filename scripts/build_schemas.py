@@ -20,6 +20,7 @@ from typing import Any
 from tenhour.model.crop_answer import CropAnswer, CropsAnswer
 from tenhour.model.described import Described
 from tenhour.model.diagnosis import WhyAnswer
+from tenhour.model.feed import FeedAnswer
 from tenhour.model.fields import Entry, Shape, entries
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.log import LogAnswer
@@ -44,6 +45,7 @@ ANSWERS: dict[str, type[Answer]] = {
     "read": ReadAnswer,
     "why": WhyAnswer,
     "log": LogAnswer,
+    "feed": FeedAnswer,
 }
 UNITS = (
     ("_mol_m2_d", "mol per square metre and day"),

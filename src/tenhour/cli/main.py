@@ -18,6 +18,7 @@ from tenhour import __version__
 from tenhour.cli.check import check
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark, to_nowhere
 from tenhour.cli.crops import crops
+from tenhour.cli.feed import feed
 from tenhour.cli.lamps import lamps
 from tenhour.cli.light import light
 from tenhour.cli.log import log
@@ -95,6 +96,7 @@ app.command()(light)
 app.command()(sow)
 app.command()(season)
 app.command()(lamps)
+app.command()(feed)
 app.command()(crops)
 app.command()(report)
 app.command()(new)

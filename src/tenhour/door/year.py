@@ -141,6 +141,34 @@ class Year:
         answer = self._year.season(day_of("start", start), beds=self._beds(beds), wishes=wishes)
         return self._answer(answer, lambda w, s: season_text(answer, w, style=s), lambda: season_tables(answer))
 
+    def feed(
+        self,
+        today: When,
+        *,
+        people_count: int | None = None,
+        step_weeks: int = 1,
+        seconds_s: float = 60.0,
+    ) -> Answer:
+        """Plan of the household: what to sow where and when so that every week has its meals.
+
+        Parameters: today, day from which on is sown; people_count, if not those of the house file (2 without a
+        [household]); step_weeks, weeks between the sowings offered, 1 to 8; seconds_s, most time for the search [s].
+        Returns: an answer with ``weeks``, ``sowings``, ``shelf``, ``seeds``, ``missing``, ``remedies``, ``surety``.
+        Errors: FileProblem; NoAnswer where the household's season is over.
+        """
+        from tenhour.files.house.household import household_data, usual_household
+        from tenhour.report.feed import feed_tables, feed_text
+
+        household = self._year.house.household or usual_household()
+        if people_count is not None:
+            household = replace(household, people_count=int(number_of("people_count", people_count, 1, 50)))
+        step = int(number_of("step_weeks", step_weeks, 1, 8))
+        answer = self._year.feed(
+            day_of("today", today), household, household_data(), step_weeks=step,
+            seconds_s=number_of("seconds_s", seconds_s, 1, 3600),
+        )  # fmt: skip
+        return self._answer(answer, lambda w, s: feed_text(answer, w, style=s), lambda: feed_tables(answer))
+
     def lamps(
         self,
         bed: str,

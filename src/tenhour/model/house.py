@@ -9,6 +9,7 @@ from typing import Final, Literal
 from tenhour.errors import OutOfRange
 from tenhour.model.checks import check_between, check_length
 from tenhour.model.cover import Cover
+from tenhour.model.household import Household
 from tenhour.model.lamp import Lamp
 from tenhour.model.site import MONTHS, Monthly, Site
 
@@ -298,6 +299,8 @@ class House:
     """Lamps that are planned beside an answer; over their beds they take the place of the file's."""
     light_factor: Mapping[str, float] = field(default_factory=dict)
     """Fitted from readings, by bed name ("" for the house); replaces dirt and frame. See ``calibration_note``."""
+    household: Household | None = None
+    """Who is fed, if the house file says."""
     calibration_note: str = ""
     whole_house_trans_frac: float | None = None
     """Measured for the whole house; replaces frame and dirt."""

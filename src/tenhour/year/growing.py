@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -10,12 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.growth import seedfed
+from tenhour.growth.draws import season_draws
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, CropArrays, Draws, bed_climate
 from tenhour.growth.stages import bed_window_mean, window_mean
 from tenhour.growth.stretch import COOL_BASE_DEGC, stretch
 from tenhour.model.crop import Crop, Sourced, growth_columns
-from tenhour.plan.dates import DAYS
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.plan.sowing import LATE_EMERGENCE_D
 from tenhour.sky import spread
 from tenhour.year.sunlight import CLASSES
@@ -100,6 +102,15 @@ def season_sd_frac(world: World) -> Array:
     mean = classes.mean(axis=1, keepdims=True)
     ratio = np.where(mean > 0.0, classes / np.where(mean > 0.0, mean, 1.0), 1.0)
     return spread.season_light_sd_frac(ratio, np.asarray(out.climate.uncertainty_frac))
+
+
+def seasons_of(world: World, crops: Sequence[Crop], count: int, seed: int) -> Draws:
+    """Seasons whose light and air all crops share, with numbers of its own for each crop.
+
+    Parameters: crops, C; count, how many seasons; seed, of their order: answers use one, plans are judged by others.
+    """
+    spread = season_sd_frac(world)[MONTH_OF_DAY - 1]
+    return season_draws([zlib.crc32(crop.key.encode()) for crop in crops], spread, count, seed)
 
 
 @dataclass(frozen=True)

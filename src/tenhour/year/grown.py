@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -11,7 +10,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.growth.draws import season_draws
 from tenhour.growth.places import days_by_light, light_for_days_mol_m2_d
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, Draws
@@ -226,9 +224,7 @@ def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
     Parameters: world; crops; seed, of the draws: answers use the default, plans are judged by others.
     """
     climate = growing.bed_climates(world)
-    spread = growing.season_sd_frac(world)[MONTH_OF_DAY - 1]
-    own = [zlib.crc32(crop.key.encode()) for crop in crops]
-    draws = season_draws(own, spread, DRAWS, seed)
+    draws = growing.seasons_of(world, crops, DRAWS, seed)
     return Table(tuple(crops), world, climate, draws, growing.grow(crops, climate, SOWN_DOY, draws))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 from threading import RLock
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tenhour.year.sunlight import Sources
 from tenhour.year.world import World, build
@@ -13,13 +13,16 @@ from tenhour.year.world import World, build
 if TYPE_CHECKING:
     from tenhour.model.crop import Crop, Source
     from tenhour.model.diagnosis import WhyAnswer
+    from tenhour.model.feed import FeedAnswer
     from tenhour.model.house import House
+    from tenhour.model.household import Household
     from tenhour.model.lamp import Lamp, LampRequest
     from tenhour.model.lamp_answer import LampAnswer
     from tenhour.model.log import LogLine
     from tenhour.model.report import ReportAnswer
     from tenhour.model.results import LightAnswer, SowAnswer
     from tenhour.model.season import SeasonAnswer
+    from tenhour.plan.feed.solve import Progress
     from tenhour.year.grown import Table
     from tenhour.year.supply import Wishes
     from tenhour.year.whycase import Told, WhyTools
@@ -179,3 +182,26 @@ class Year:
 
         table = self.table(beds)
         return report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps)
+
+    def feed(
+        self,
+        today: date,
+        household: Household,
+        usual: Mapping[str, Any],
+        *,
+        step_weeks: int = 1,
+        seconds_s: float = 60.0,
+        progress: Progress | None = None,
+    ) -> FeedAnswer:
+        """Plan of a household: what to sow where and when so that every week has its meals.
+
+        Parameters: today, from which on is sown; household; usual, its packaged data; step_weeks, weeks between the
+        sowings offered; seconds_s, most time for the search [s]; progress, told how far it is.
+        Errors: FileProblem for wishes that cannot be understood; NoAnswer where the season is over.
+        """
+        from tenhour.year.feed.plan import feed_of
+
+        return feed_of(
+            self.world, household, self.crops, usual, today,
+            step_weeks=step_weeks, seconds_s=seconds_s, progress=progress,
+        )  # fmt: skip

@@ -68,7 +68,11 @@ def program(
         *(np.array([pair[n] for pair in pairs]) for n in range(3)),
     )  # fmt: skip
     return Program(
-        lots=Lots(*(np.array([lot[n] for lot in lots], dtype=np.intp) for n in range(3)), sparse.csr_array(grams)),
+        lots=Lots(
+            *(np.array([lot[n] for lot in lots], dtype=np.intp) for n in range(3)),
+            sparse.csr_array(grams),
+            np.full(len(lots), np.inf),
+        ),
         sowings=Sowings(**columns),
         wishes=wishes,
         **{**fields, **more},
@@ -266,7 +270,11 @@ def test_the_order_of_lots_does_not_move_the_optimum(seed: int) -> None:
     mixed = replace(
         one,
         lots=Lots(
-            lots.sowing[order], lots.first_week[order], lots.last_week[order], sparse.csr_array(lots.yield_g[order])
+            lots.sowing[order],
+            lots.first_week[order],
+            lots.last_week[order],
+            sparse.csr_array(lots.yield_g[order]),
+            lots.most_units_count[order],
         ),
     )
     assert solve(mixed).cost_currency == pytest.approx(solve(one).cost_currency, rel=0.0051)

@@ -14,6 +14,7 @@ from tenhour.files.house.schema import (
     CalibrationTable,
     CoverTable,
     FaceTable,
+    HouseholdTable,
     HouseTable,
     LampsTable,
     NurseryTable,
@@ -52,6 +53,7 @@ TOP_KEYS: Final = (
     "nursery",
     "cover",
     "calibration",
+    "household",
 )
 MOST_TABLES: Final = 200
 """Beds, windows, boxes and surfaces one house may have of each. Judgement."""
@@ -88,6 +90,7 @@ class Parts:
     nursery: NurseryTable | None = None
     covers: dict[str, CoverTable] = field(default_factory=dict)
     calibration: CalibrationTable | None = None
+    household: HouseholdTable | None = None
     bad_covers: frozenset[str] = frozenset()
     """Own covers with problems: named, so naming them elsewhere is no problem of its own."""
 
@@ -121,10 +124,9 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
     parts.beds = _listed(raw, "bed", BedTable, problems)
     parts.lamps = _listed(raw, "lamps", LampsTable, problems)
     _read_warmth(raw, parts, problems)
-    if "nursery" in raw:
-        parts.nursery = problems.read(NurseryTable, raw["nursery"], "nursery")
-    if "calibration" in raw:
-        parts.calibration = problems.read(CalibrationTable, raw["calibration"], "calibration")
+    for key, section in (("nursery", NurseryTable), ("calibration", CalibrationTable), ("household", HouseholdTable)):
+        if key in raw:
+            setattr(parts, key, problems.read(section, raw[key], key))
     own = raw.get("cover")
     parts.bad_covers = frozenset(own) - frozenset(parts.covers) if isinstance(own, Mapping) else frozenset()
     if not raw.get("bed") and not isinstance(raw.get("bed"), Mapping):

@@ -13,6 +13,7 @@ from typing import Any, Final
 from tenhour.errors import FileProblem
 from tenhour.files.covers import shipped_covers
 from tenhour.files.house.covers import check_cover, known_covers
+from tenhour.files.house.household import build_household
 from tenhour.files.house.inside import (
     Room,
     build_beds,
@@ -122,6 +123,7 @@ def _build(
     nursery = build_nursery(parts, beds, problems, notes)
     lamps = build_lamps(parts, beds, folder, problems, notes)
     factor = _light_factor(parts.calibration, beds, problems)
+    household = build_household(parts, problems, notes)
     if parts.house is None:
         _check_cover_names(parts, known, problems)
         return None
@@ -160,6 +162,7 @@ def _build(
         heaters=heaters,
         nursery=nursery,
         lamps=lamps,
+        household=household,
         light_factor=factor,
         calibration_note=_calibration_note(parts.calibration),
         whole_house_trans_frac=parts.house.whole_house_transmittance,

@@ -14,7 +14,8 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from tenhour.errors import JOINERS
 from tenhour.files.problems import Section
-from tenhour.files.units_text import WITHIN, BadValueError, Quantity
+from tenhour.files.units_text import WITHIN, BadValueError, Quantity, plain_number
+from tenhour.model.household import WISHES
 from tenhour.model.site import MONTHS
 
 SCHEMA: Final = 1
@@ -447,3 +448,80 @@ class CalibrationTable(Section):
     )
     readings: Annotated[int, BeforeValidator(CountOf(1, 1_000_000))] | None = None
     date: Annotated[datetime.date, BeforeValidator(_day)] | None = None
+
+
+PEOPLE: Final = CountOf(1, 50)
+MEALS: Final = Quantity("number", 0.0, 21.0)
+PORTION_G: Final = Quantity("number", 1.0, 1000.0)
+SURETY: Final = Quantity("fraction", 0.5, 0.95)
+HOURS_A_WEEK: Final = Quantity("number", 0.1, 80.0)
+GREENS_G: Final = Quantity("number", 1.0, 2000.0)
+FEEDER_COUNT: Final = CountOf(1, 500)
+
+
+@dataclass(frozen=True)
+class ByKind:
+    """A table of numbers by kind of food."""
+
+    quantity: Quantity
+
+    def __call__(self, value: object) -> object:
+        """Return the table with every number checked, or raise BadValueError."""
+        if not isinstance(value, Mapping):
+            raise BadValueError("a table like { salad = 4, cooked = 2 }", "Write it in braces.")
+        unknown = [kind for kind in value if kind not in WISHES]
+        if unknown:
+            raise BadValueError(f"kinds of food: {', '.join(WISHES)}", f"{unknown[0]} is none of them.")
+        return {kind: self.quantity(number) for kind, number in value.items()}
+
+
+def _money(value: object) -> object:
+    """An amount with or without a currency, as (amount, currency)."""
+    allowed = 'an amount, like 6 or "6 EUR"'
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise BadValueError(allowed, "Write a number, or text in double quotes.")
+    found = _MONEY.fullmatch(value.strip() if isinstance(value, str) else plain_number(float(value)))
+    if found is None or float(found[1].replace(",", ".")) > MOST_MONEY:
+        raise BadValueError(allowed, f"0 to {MOST_MONEY:.0f}, without signs.")
+    return float(found[1].replace(",", ".")), found[2].strip()
+
+
+_MONEY: Final = re.compile(r"(\d{1,9}(?:[.,]\d{1,4})?)\s*([^\W\d]{0,12}|[$€£¥])")
+MOST_MONEY: Final = 1e6
+
+Money = Annotated[tuple[float, str], BeforeValidator(_money)]
+Day = Annotated[datetime.date, BeforeValidator(_day)]
+Names = Annotated[tuple[Name, ...], BeforeValidator(ListOf(0, 200, 'a list of names like ["spinach", "kale"]'))]
+
+
+class AnimalTable(Section):
+    """[[household.animal]]."""
+
+    kind: Literal["hen", "rabbit"] = Field(examples=['"hen"'])
+    count: Annotated[int, BeforeValidator(FEEDER_COUNT)] = Field(examples=["4"])
+    greens_g_d: Annotated[float, BeforeValidator(GREENS_G)] | None = None
+
+
+class HouseholdTable(Section):
+    """[household]: who is fed, with what, and what they may spend on it."""
+
+    nested: ClassVar[Mapping[str, type[Section]]] = {"animal": AnimalTable}
+
+    people: Annotated[int, BeforeValidator(PEOPLE)] = Field(examples=["2"])
+    start: Day | None = Field(default=None, alias="from")
+    end: Day | None = Field(default=None, alias="to")
+    meals: Annotated[dict[str, float], BeforeValidator(ByKind(MEALS))] | None = None
+    portions_g: Annotated[dict[str, float], BeforeValidator(ByKind(PORTION_G))] | None = None
+    likes: Names = ()
+    leave_out: Names = ()
+    surety: Annotated[float, BeforeValidator(SURETY)] | None = None
+    work_h_week: Annotated[float, BeforeValidator(HOURS_A_WEEK)] | None = None
+    work_worth: Money | None = None
+    most_sowings: Annotated[int, BeforeValidator(CountOf(1, 1000))] | None = None
+    may_buy: Annotated[
+        tuple[Literal["lamp", "tray", "cover"], ...],
+        BeforeValidator(ListOf(0, 3, 'a list like ["lamp", "tray", "cover"]')),
+    ] = ()
+    budget: Money | None = None
+    price_kg: Money | None = None
+    animal: Annotated[tuple[AnimalTable, ...], BeforeValidator(ListOf(0, 20, "tables [[household.animal]]"))] = ()

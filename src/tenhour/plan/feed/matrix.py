@@ -94,14 +94,14 @@ def matrix_of(program: Program) -> Matrix:
         write(program, at, rows)
     matrix, low, high = rows.stacked()
     whole = np.zeros(at.count, dtype=bool)
-    whole[at.sown] = whole[at.lamp] = whole[at.burns] = whole[at.kind] = whole[at.day] = True
+    whole[at.sown] = whole[at.lamp] = whole[at.burns] = True  # kinds and days follow from what is sown
     whole[at.lot] = program.sowings.tray[program.lots.sowing]
     return Matrix(matrix, low, high, _most(program, at), whole, _missing(program, at), costs_currency(program), at)
 
 
 def _most(program: Program, at: Columns) -> Array:
     most = np.ones(at.count)
-    most[at.lot] = program.sowings.most_units_count[program.lots.sowing]
+    most[at.lot] = np.minimum(program.sowings.most_units_count[program.lots.sowing], program.lots.most_units_count)
     wishes = program.wishes
     most[at.eaten] = (wishes.most_share[:, None] * wishes.portions_count)[wishes.pair_wish].ravel()
     most[at.missing] = wishes.portions_count.ravel()
@@ -164,6 +164,11 @@ def _sown(program: Program, at: Columns, rows: Rows) -> None:
     zero = np.zeros(len(number))
     rows.add(row, column, np.concatenate([ones, -sowings.most_units_count]), -none, zero)
     rows.add(row, column, np.concatenate([ones, -sowings.least_units_count]), zero, none)
+    tight = np.flatnonzero(lots.most_units_count < sowings.most_units_count[lots.sowing])
+    row = np.tile(np.arange(len(tight)), 2)
+    column = np.concatenate([at.lot.start + tight, at.sown.start + lots.sowing[tight]])
+    value = np.concatenate([np.ones(len(tight)), -lots.most_units_count[tight]])
+    rows.add(row, column, value, np.full(len(tight), -np.inf), np.zeros(len(tight)))
 
 
 def _harvests(program: Program, at: Columns) -> tuple[Index, Index, Array]:

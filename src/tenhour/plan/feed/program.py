@@ -36,6 +36,8 @@ class Lots:
     """Last week it holds the place, the week of the last harvest included."""
     yield_g: sparse.csr_array
     """Grams that a unit gives in each week [N, T]."""
+    most_units_count: Array
+    """Most of each that could be eaten, in units [N]; inf where only the sowing limits. Tight ones search quickly."""
 
 
 @dataclass(frozen=True)

@@ -24,10 +24,12 @@ from tenhour.plan.feed.program import Lots, Program, Sowings
 Array = NDArray[np.float64]
 
 SMALL: Final = 1e-7
-START_SOWINGS: Final = 250
-"""Sowings kept for the first, quick search: the best by reduced cost. Measured: such a plan comes in seconds."""
+START_SOWINGS: Final = 120
+"""Sowings kept for the first, quick search: those the relaxed plan uses, then the best by reduced cost."""
 START_SHARE: Final = 0.3
 """Share of the time given to that first search."""
+TELL_S: Final = 0.2
+"""Between two words of progress."""
 GAP_FRAC: Final = 0.005
 """Closer than this to the bound a plan counts as the best: half a per cent is less than any number in it is sure."""
 
@@ -85,6 +87,7 @@ def least_missing(program: Program) -> float:
 @dataclass(frozen=True)
 class _Relaxed:
     fun_currency: float
+    values: Array
     reduced_currency: Array
 
 
@@ -110,7 +113,7 @@ def _relaxed(matrix: Matrix, *, first_level: bool, missing_currency: float = 0.0
     )
     if found.status != 0 or found.fun is None:
         raise NoAnswer(f"the household's plan has no solution ({found.message})")
-    return _Relaxed(float(found.fun), np.asarray(found.lower.marginals + found.upper.marginals))
+    return _Relaxed(float(found.fun), np.asarray(found.x), np.asarray(found.lower.marginals + found.upper.marginals))
 
 
 def solve(program: Program, *, seconds_s: float = 60.0, progress: Progress | None = None) -> Plan:
@@ -127,7 +130,7 @@ def solve(program: Program, *, seconds_s: float = 60.0, progress: Progress | Non
     least = least_missing(program)
     whole = matrix_of(program)
     relaxed = _relaxed(whole, first_level=False, missing_currency=program.prices.missing_currency)
-    first = _restricted(program, relaxed, seconds_s * START_SHARE)
+    first = _best(_rounded(program, relaxed), _restricted(program, relaxed, seconds_s * START_SHARE))
     left = max(seconds_s - (time.monotonic() - begin), 1.0)
     found = _search(program, whole, left, first, progress)
     bound = max(found.bound_currency, relaxed.fun_currency)
@@ -143,28 +146,69 @@ class _Found:
     stopped: bool
 
 
-def _restricted(program: Program, relaxed: _Relaxed, seconds_s: float) -> tuple[Array, float] | None:
+Known = tuple[Array, float]
+"""A plan as values of the whole program's columns, and its cost."""
+
+
+def _best(*plans: Known | None) -> Known | None:
+    return min((plan for plan in plans if plan is not None), key=lambda plan: plan[1], default=None)
+
+
+def _rounded(program: Program, relaxed: _Relaxed) -> Known | None:
+    """The relaxed plan with its small sowings left out and the others sown in earnest: two linear programs, seconds."""
+    lots = program.lots.sowing
+    area = np.zeros(len(program.sowings.crop))
+    np.add.at(area, lots, relaxed.values[: len(lots)])
+    chosen = np.flatnonzero(area >= np.maximum(program.sowings.least_units_count * (1.0 - ROUNDING), SMALL))
+    small, lot_of = part_of(program, chosen)
+    matrix = matrix_of(small)
+    low, most = np.zeros(len(matrix.most)), matrix.most.copy()
+    low[matrix.columns.sown] = 1.0
+    whole = matrix.whole.copy()
+    whole[matrix.columns.sown] = False
+    found = milp(
+        _aim(matrix, program), integrality=whole.astype(int), bounds=Bounds(low, most),
+        constraints=LinearConstraint(matrix.rows, matrix.low, matrix.high),
+        options={"time_limit": ROUNDING_S, "mip_rel_gap": 2 * GAP_FRAC},
+    )  # fmt: skip
+    return None if found.x is None else _widened(program, matrix, np.asarray(found.x), float(found.fun), chosen, lot_of)
+
+
+ROUNDING: Final = 0.5
+"""A sowing that the relaxed plan makes half as large as is worth it is sown in earnest: judgement."""
+ROUNDING_S: Final = 10.0
+
+
+def _widened(
+    program: Program, matrix: Matrix, found: Array, cost: float, chosen: NDArray[np.intp], lot_of: NDArray[np.intp]
+) -> Known:
+    """A plan of some of the sowings as values of the whole program's columns."""
+    whole, at = matrix_of(program).columns, matrix.columns
+    values = np.zeros(whole.count)
+    values[whole.lot.start + lot_of] = found[at.lot]
+    values[whole.sown.start + chosen] = found[at.sown]
+    for name in ("eaten", "missing", "kept", "lamp", "burns", "kind", "day"):
+        values[getattr(whole, name)] = found[getattr(at, name)]
+    return values, cost
+
+
+def _restricted(program: Program, relaxed: _Relaxed, seconds_s: float) -> Known | None:
     """A plan among the sowings of best reduced cost, as values of the whole program's columns, and its cost."""
     count = len(program.sowings.crop)
     if count <= START_SOWINGS:
         return None
-    lots = relaxed.reduced_currency[: len(program.lots.sowing)]
-    merit = np.full(count, np.inf)
-    np.minimum.at(merit, program.lots.sowing, lots)
+    lots = len(program.lots.sowing)
+    merit, used = np.full(count, np.inf), np.zeros(count)
+    np.minimum.at(merit, program.lots.sowing, relaxed.reduced_currency[:lots])
+    np.maximum.at(used, program.lots.sowing, relaxed.values[:lots])
+    merit = np.where(used > SMALL, -used, np.maximum(merit, 0.0))
     chosen = np.sort(np.argsort(merit, kind="stable")[:START_SOWINGS])
     small, lot_of = part_of(program, chosen)
     matrix = matrix_of(small)
     found = _by_scipy(matrix, _aim(matrix, program), seconds_s, 2 * GAP_FRAC)
     if found is None:
         return None
-    whole = matrix_of(program).columns
-    values = np.zeros(whole.count)
-    at = matrix.columns
-    values[whole.lot.start + lot_of] = found.values[at.lot]
-    values[whole.sown.start + chosen] = found.values[at.sown]
-    for name in ("eaten", "missing", "kept", "lamp", "burns", "kind", "day"):
-        values[getattr(whole, name)] = found.values[getattr(at, name)]
-    return values, found.cost_currency
+    return _widened(program, matrix, found.values, found.cost_currency, chosen, lot_of)
 
 
 def part_of(program: Program, chosen: NDArray[np.intp]) -> tuple[Program, NDArray[np.intp]]:
@@ -175,7 +219,7 @@ def part_of(program: Program, chosen: NDArray[np.intp]) -> tuple[Program, NDArra
     lots = program.lots
     some = Lots(
         number[lots.sowing[lot_of]], lots.first_week[lot_of], lots.last_week[lot_of],
-        sparse.csr_array(lots.yield_g[lot_of]),
+        sparse.csr_array(lots.yield_g[lot_of]), lots.most_units_count[lot_of],
     )  # fmt: skip
     parts = (getattr(program.sowings, name)[chosen] for name in Sowings.__dataclass_fields__)
     return replace(program, lots=some, sowings=Sowings(*parts)), lot_of
@@ -186,7 +230,7 @@ def _aim(matrix: Matrix, program: Program) -> Array:
 
 
 def _search(
-    program: Program, matrix: Matrix, seconds_s: float, start: tuple[Array, float] | None, progress: Progress | None
+    program: Program, matrix: Matrix, seconds_s: float, start: Known | None, progress: Progress | None
 ) -> _Found:
     aim = _aim(matrix, program)
     try:
@@ -223,11 +267,18 @@ def _by_highspy(
     matrix: Matrix,
     aim: Array,
     seconds_s: float,
-    start: tuple[Array, float] | None,
+    start: Known | None,
     progress: Progress | None,
 ) -> _Found | None:
-    solver = highspy.Highs()
-    solver.setOptionValue("log_to_console", False)
+    class Quiet(highspy.Highs):  # type: ignore[misc]
+        """Says nothing on stdout, not even that it runs."""
+
+        def enableCallbacks(self) -> None:  # noqa: N802
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()
+
+    begin = time.monotonic()
+    solver = Quiet()
     solver.setOptionValue("time_limit", seconds_s)
     solver.setOptionValue("mip_rel_gap", GAP_FRAC)
     rows = matrix.rows
@@ -246,6 +297,8 @@ def _by_highspy(
         raise NoAnswer("the household's limits contradict each other: no plan meets them")
     if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
         return None
+    if progress is not None:
+        progress(Standing(time.monotonic() - begin, info.objective_function_value, info.mip_dual_bound))
     ended = stopped or solver.getModelStatus() != highspy.HighsModelStatus.kOptimal
     return _Found(
         np.asarray(solver.getSolution().col_value), float(info.objective_function_value),
@@ -255,14 +308,17 @@ def _by_highspy(
 
 def _run(solver: Any, progress: Progress | None) -> bool:
     """Run a solver; whether it was stopped by hand. Ctrl-C ends the search and keeps the best plan so far."""
-    begin = time.monotonic()
+    begin = told = time.monotonic()
 
     def tell(event: Any) -> None:
-        if progress is not None:
+        nonlocal told
+        now = time.monotonic()
+        if progress is not None and now - told >= TELL_S:
+            told = now
             out = event.data_out
-            progress(Standing(time.monotonic() - begin, float(out.mip_primal_bound), float(out.mip_dual_bound)))
+            progress(Standing(now - begin, float(out.mip_primal_bound), float(out.mip_dual_bound)))
 
-    solver.cbMipLogging.subscribe(tell)
+    solver.cbMipInterrupt.subscribe(tell)
     solver.HandleKeyboardInterrupt = True
     solver.HandleUserInterrupt = True
     try:
@@ -310,7 +366,8 @@ def served(program: Program, plan: Plan, yield_g: sparse.csr_array) -> Array:
     for lot, units in plan.lots:
         area[number[lot]] += units
     chosen = np.flatnonzero(area > SMALL)
-    season = replace(program, lots=replace(program.lots, yield_g=yield_g))
+    free = np.full_like(program.lots.most_units_count, np.inf)
+    season = replace(program, lots=replace(program.lots, yield_g=yield_g, most_units_count=free))
     small, _ = part_of(season, chosen)
     most = replace(small.sowings, most_units_count=area[chosen], least_units_count=area[chosen])
     limits = replace(

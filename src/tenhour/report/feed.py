@@ -1,0 +1,202 @@
+"""The household's plan as text and tables."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Final
+
+from tenhour.model.feed import (
+    FeedAnswer,
+    FeedEaten,
+    FeedMissing,
+    FeedRemedy,
+    FeedSeed,
+    FeedShelf,
+    FeedSowing,
+    FeedSurety,
+    FeedWeek,
+    FeedWish,
+)
+from tenhour.report.common import basis_lines, style_of
+from tenhour.report.tables import Table, columns, table_of
+from tenhour.report.terminal import bold, table_lines, wrap
+from tenhour.words import feeding as words
+from tenhour.words.style import Style
+from tenhour.words.text import Text, joined, listed, written
+
+MOST_SOWINGS: Final = 14
+"""Sowings shown before the rest is left to the table; the next ones matter most."""
+MOST_SHORT: Final = 4
+WEEK: Final = timedelta(days=7)
+
+
+def feed_tables(answer: FeedAnswer) -> tuple[Table, ...]:
+    """Every list of the answer as a table."""
+    start = columns(FeedWeek, "start")
+    weeks = ((week, wish) for week in answer.weeks for wish in week.wishes)
+    eaten = ((week, item) for week in answer.weeks for item in week.eat)
+    return (
+        table_of("sowings", "What to sow, raise and set out.", ((s,) for s in answer.sowings), _SOWING),
+        table_of("weeks", "Portions wanted and there, week by week.", weeks, start,
+                 columns(FeedWish, "wish wanted_count there_count short_frac")),
+        table_of("eat", "What is picked for the table, week by week.", eaten, start,
+                 columns(FeedEaten, "crop bed grams_g portions_count")),
+        table_of("shelf", "Trays.", ((s,) for s in answer.shelf),
+                 columns(FeedShelf, "crop bed trays_count most_count first last")),
+        seeds_table(answer),
+        table_of("missing", "What the plan leaves missing.", ((m,) for m in answer.missing),
+                 columns(FeedMissing, "start wish missing_count wanted_count")),
+        table_of("remedies", "Changes tried one by one.", ((r,) for r in answer.remedies),
+                 columns(FeedRemedy, "kind text missing_after_count")),
+        table_of("surety", "The plan in seasons it has not seen.", ((s,) for s in answer.surety),
+                 columns(FeedSurety, "wish served_frac short_frac worst_week worst_short_frac")),
+    )  # fmt: skip
+
+
+_SOWING: Final = columns(
+    FeedSowing,
+    "sow set_out bed crop name area_m2 plants_count seed_g harvest_from harvest_to clear_by work_min",
+)
+
+
+def seeds_table(answer: FeedAnswer) -> Table:
+    """Seed to buy."""
+    return table_of("seeds", "Seed to buy.", ((s,) for s in answer.seeds), columns(FeedSeed, "name seeds_count seed_g"))
+
+
+def feed_text(answer: FeedAnswer, width: int, *, style: Style | None = None) -> str:
+    """Answer as text: how good it is, what to sow first, what is short and what would close it."""
+    chosen = style_of(answer.us_units, style)
+    lines = _head(answer, width, chosen)
+    lines += _sowing_lines(answer, width, chosen)
+    for shelf in answer.shelf:
+        lines += wrap(written(_shelf(shelf), chosen), width)
+    lines += _short_lines(answer, width, chosen)
+    lines += wrap(written(_surety(answer), chosen), width)
+    return "\n".join(lines + basis_lines(answer.basis, width, chosen))
+
+
+def _count(number: float) -> str:
+    return f"{number:.0f}" if abs(number - round(number)) < 0.05 else f"{number:.1f}"
+
+
+def _plural(number: int, one: str, many: str = "") -> str:
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def _wanted(answer: FeedAnswer) -> str:
+    asked = next((week for week in answer.weeks if any(wish.wanted_count for wish in week.wishes)), answer.weeks[-1])
+    return listed([f"{_count(wish.wanted_count)} {_food(wish.wish)}" for wish in asked.wishes])
+
+
+def _food(wish: str) -> str:
+    animals = {"hen": "portions of greens for hens", "rabbit": "portions of greens for rabbits"}
+    return animals.get(wish, wish)
+
+
+def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
+    people = _plural(answer.people_count, "person", "people")
+    title = words.WHOLE(people=people, first=answer.first, last=answer.last, wishes=_wanted(answer))
+    proof = answer.proof
+    if proof.missing_count < MISSING_LITTLE:
+        missing: Text = words.NOTHING_MISSING()
+    else:
+        missing = words.PROVEN(least=_count(proof.missing_least_count), left=_count(proof.missing_count))
+    money = f", {answer.money_currency:.0f} {answer.currency} of seed".replace("  ", " ") if answer.currency else ""
+    kinds = len({sowing.crop for sowing in answer.sowings} | {shelf.crop for shelf in answer.shelf})
+    effort = words.EFFORT(
+        sowings=_plural(len(answer.sowings), "sowing"), kinds=_plural(kinds, "kind of crop", "kinds of crop"),
+        work=answer.work_h_week, money=money,
+    )  # fmt: skip
+    shop = (
+        []
+        if answer.shop_currency is None
+        else [words.SHOP(money=f"{answer.shop_currency:.0f} {answer.currency}".strip())]
+    )
+    gap = words.GAP(gap=proof.gap_frac, seconds=f"{proof.seconds_s:.0f}")
+    first, *rest = wrap(written(title, style), width)
+    return [bold(first), *rest, *wrap(written(joined([missing, effort, *shop, gap]), style), width), ""]
+
+
+MISSING_LITTLE: Final = 0.05
+
+
+def _sowing_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
+    if not answer.sowings:
+        return ["Nothing is worth sowing for these wishes.", ""]
+    names = "sow set_out bed name area_m2 plants_count harvest_from harvest_to"
+    table = table_of("sowings", "", ((s,) for s in answer.sowings[:MOST_SOWINGS]), columns(FeedSowing, names))
+    more = len(answer.sowings) - MOST_SOWINGS
+    rest = [f"And {_plural(more, 'sowing')} later: --csv sowings."] if more > 0 else []
+    return [*table_lines(table, width, style), *rest, ""]
+
+
+def _shelf(shelf: FeedShelf) -> Text:
+    return words.SHELF(
+        count=str(shelf.trays_count), trays="tray" if shelf.trays_count == 1 else "trays", name=shelf.name,
+        bed=shelf.bed, first=shelf.first, last=shelf.last, most=str(shelf.most_count),
+    )  # fmt: skip
+
+
+def _short_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
+    if not answer.missing:
+        return []
+    worst = sorted(answer.missing, key=lambda item: -item.missing_count)[:MOST_SHORT]
+    said = [
+        words.SHORT(wish=_food(item.wish), missing=_count(item.missing_count), wanted=_count(item.wanted_count),
+                    week=item.start)
+        for item in sorted(worst, key=lambda item: item.start)
+    ]  # fmt: skip
+    more = len(answer.missing) - len(worst)
+    rest = [f"and {_plural(more, 'smaller gap')}"] if more > 0 else []
+    lines = wrap(written(joined(["Short:", joined([*said, *rest], "; ")]), style) + ".", width)
+    for remedy in answer.remedies:
+        lines += wrap(written(words.CLOSES(text=remedy.text, left=_count(remedy.missing_after_count)), style), width)
+    return lines
+
+
+def _surety(answer: FeedAnswer) -> Text:
+    parts = []
+    for item in answer.surety:
+        text = words.SERVED(wish=_food(item.wish), served=item.served_frac)
+        if item.worst_week is not None and item.worst_short_frac > 0:
+            text = joined([text, words.WORST(week=item.worst_week, share=item.worst_short_frac)], "")
+        parts.append(text)
+    return joined(["Of its portions the plan brings in seasons it was not made for:", joined(parts, "; ")]) + "."
+
+
+def week_text(answer: FeedAnswer, today: date, width: int, *, style: Style | None = None) -> str:
+    """This week's jobs, and what to eat."""
+    chosen = style_of(answer.us_units, style)
+    monday = today - timedelta(days=today.weekday())
+    jobs = [written(job, chosen) for job in _jobs(answer, monday)]
+    week = next((week for week in answer.weeks if week.start == monday), None)
+    names = {s.crop: s.name for s in answer.sowings} | {s.crop: s.name for s in answer.shelf}
+    eat = [] if week is None else [
+        written(words.EAT(name=names.get(item.crop, item.crop), bed=item.bed, grams=item.grams_g), chosen)
+        for item in week.eat
+    ]  # fmt: skip
+    lines = [bold("To do this week"), *[line for job in jobs or ["Nothing to sow, set out or clear."]
+                                        for line in wrap("- " + job, width)]]  # fmt: skip
+    lines += [
+        "",
+        bold("To eat"),
+        *[line for item in eat or ["Nothing from the beds."] for line in wrap("- " + item, width)],
+    ]
+    return "\n".join(lines)
+
+
+def _jobs(answer: FeedAnswer, monday: date) -> list[Text]:
+    out: list[Text] = []
+    for s in answer.sowings:
+        plants = "" if s.plants_count is None else str(s.plants_count)
+        if monday <= s.sow < monday + WEEK:
+            job = words.RAISE_NOW if s.set_out is not None else words.SOW_NOW
+            out.append(job(name=s.name, bed=s.bed, area=s.area_m2, plants=plants, first=s.harvest_from, out=s.set_out)
+                       if s.set_out is not None else
+                       job(name=s.name, bed=s.bed, area=s.area_m2, plants=plants, first=s.harvest_from))  # fmt: skip
+        if s.set_out is not None and monday <= s.set_out < monday + WEEK:
+            out.append(words.SET_OUT_NOW(name=s.name, bed=s.bed, area=s.area_m2, plants=plants))
+        if monday <= s.clear_by < monday + WEEK:
+            out.append(words.CLEAR_NOW(name=s.name, bed=s.bed, area=s.area_m2))
+    return out

@@ -1,0 +1,419 @@
+"""What could be sown for a household, as the program of the search."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from difflib import get_close_matches
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import sparse
+
+from tenhour.errors import FileProblem, NoAnswer, Problem
+from tenhour.growth.shapes import Draws
+from tenhour.model.crop import Crop
+from tenhour.model.household import Household
+from tenhour.plan.dates import day_index
+from tenhour.plan.feed.program import (
+    NONE,
+    LampCosts,
+    Limits,
+    Lots,
+    Places,
+    Prices,
+    Program,
+    Sowings,
+    Wishes,
+)
+from tenhour.plan.season import SEED_RESERVE_RATIO
+from tenhour.year import growing
+from tenhour.year.larder import WEEK_D, Harvests, harvests_of
+from tenhour.year.world import World
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+
+START_MONTH_DAY: Final = (10, 1)
+END_MONTH_DAY: Final = (5, 31)
+LONGEST_WEEKS: Final = 60
+TRAY_M2: Final = 0.125
+LEAST_M2: Final = 0.1
+"""A smaller patch is not worth a line of its own: judgement."""
+HOLD_WEEKS: Final = 10
+"""Weeks over which one harvest is offered: judgement."""
+CLEAR_AFTER_WEEKS: Final = (2, 5, 8, 12, 17, 24)
+"""When a stand that is cut again may be cleared, after it is ready; its natural end besides."""
+SHORT_FRAC: Final = 0.2
+"""A week is short when a fifth or more of a wish is missing: by definition of the answer."""
+SMALL: Final = 1e-6
+
+
+@dataclass(frozen=True)
+class Offer:
+    """The program with what its numbers stand for."""
+
+    program: Program
+    crops: tuple[Crop, ...]
+    wishes: tuple[str, ...]
+    first: date
+    """First day of week 0."""
+    lot_kind: Index
+    """Which harvests each lot is of [N]."""
+    lot_at: tuple[Index, Index, Index]
+    """Its crop row, bed and sowing within them."""
+    lot_first: Index
+    """First week of its harvest."""
+
+
+def weeks_of(household: Household, today: date) -> tuple[date, date, date]:
+    """First day of the plan, and first and last day on which something should be on the table.
+
+    Errors: NoAnswer where the household's season is over.
+    """
+    if household.end is not None:
+        end = household.end
+    else:
+        end = date(today.year, *END_MONTH_DAY)
+        if (end - today).days < 2 * WEEK_D:
+            end = date(today.year + 1, *END_MONTH_DAY)
+    start = household.start or date(end.year - 1, *START_MONTH_DAY)
+    first = today - timedelta(days=today.weekday())
+    if end <= today:
+        raise NoAnswer(f"the household's season ended on {end.isoformat()}: set [household] to to a later day")
+    if (end - first).days > LONGEST_WEEKS * WEEK_D:
+        raise NoAnswer(f"the household's season ends on {end.isoformat()}, more than {LONGEST_WEEKS} weeks ahead")
+    return first, max(start, first), end
+
+
+def chosen_crops(household: Household, crops: Sequence[Crop], usual: Mapping[str, Any], file: str) -> tuple[Crop, ...]:
+    """Crops that serve a wish of the household.
+
+    Errors: FileProblem where a liked or left-out crop is unknown, or a wish that was told has no crop.
+    """
+    keys = {name: crop.key for crop in crops for name in (crop.key, *crop.also)}
+    problems = []
+    for key, names in (("likes", household.likes), ("leave_out", household.leave_out)):
+        for name in names:
+            if name not in keys:
+                close = get_close_matches(name, keys, n=1)
+                do = f"Did you mean {close[0]}?" if close else "See 'tenhour crops'."
+                problems.append(Problem(file, f"household.{key}", repr(name), "a crop", do))
+    if problems:
+        raise FileProblem(problems)
+    kinds = [*household.meals_per_week, *(animal.kind for animal in household.animals)]
+    serving = {key for kind in kinds for key in usual["serves"][kind] if _served(household, key, kind)}
+    found = tuple(crop for crop in crops if crop.key in serving and crop.way not in ("fruiting", "transplant"))
+    for kind in kinds:
+        told = kind not in household.meals_per_week or not household.meals_assumed
+        if told and not any(crop.key in usual["serves"][kind] for crop in found):
+            do = "Like one of: " + ", ".join(usual["serves"][kind][:6]) + "."
+            problems.append(Problem(file, f"household.meals.{kind}", "no crop that gives it", "", do))
+    if problems:
+        raise FileProblem(problems)
+    return found
+
+
+def _served(household: Household, crop: str, kind: str) -> bool:
+    """Whether a crop may stand for a kind of food: people eat what they like, animals what they are given."""
+    if crop in household.leave_out:
+        return False
+    return kind not in household.meals_per_week or not household.likes or crop in household.likes
+
+
+def offer_of(
+    world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, today: date,
+    *, step_weeks: int = 1,
+) -> tuple[Offer, list[Harvests]]:  # fmt: skip
+    """Offer every sowing from today to the end of the season to the search.
+
+    Parameters: crops as chosen; usual, the household's data; draws, seasons to be cautious about; step_weeks, weeks
+    between sowings offered.
+    """
+    first, start, end = weeks_of(household, today)
+    weeks = (end - first).days // WEEK_D + 1
+    sown = np.arange(0, weeks, step_weeks)
+    doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
+    most = {crop.key: cuts_most(crop, usual) for crop in crops}
+    found = harvests_of(world, crops, doy, draws, most)
+    wishes = _wishes(household, crops, usual, first, start, weeks)
+    lots = _LotList(weeks)
+    for kind, harvests in enumerate(found):
+        lots.add(kind, harvests, household.surety_frac, sown)
+    program = _program(world, household, crops, usual, wishes[0], lots, found, sown)
+    at = (np.array(lots.row, np.intp), np.array(lots.bed, np.intp), np.array(lots.sowing_at, np.intp))
+    return Offer(
+        program, crops, wishes[1], first, np.array(lots.kind, np.intp), at, np.array(lots.first_harvest)
+    ), found
+
+
+def cuts_most(crop: Crop, usual: Mapping[str, Any]) -> int:
+    """Most cuts of one sowing, by the crop's file, or else by the household's data."""
+    own = getattr(crop.harvest, "cuts_most_count", None) if crop.harvest is not None else None
+    if own is not None:
+        return round(float(own.value))
+    table = usual["cuts_most"]
+    return int(table.get(crop.key, table.get(crop.way, {"value": 1}))["value"])
+
+
+class _LotList:
+    """Lots and sowings as they are found."""
+
+    def __init__(self, weeks: int) -> None:
+        self.weeks = weeks
+        self.kind: list[int] = []
+        self.row: list[int] = []
+        self.bed: list[int] = []
+        self.sowing_at: list[int] = []
+        self.first_harvest: list[int] = []
+        self.sowing: list[int] = []
+        self.first: list[int] = []
+        self.last: list[int] = []
+        self.entries: list[tuple[int, int, float]] = []
+        self.sowings: list[tuple[int, int, int, int, int]] = []
+        """(kind, row, bed, sowing index, nursery weeks)."""
+
+    def add(self, kind: int, harvests: Harvests, surety_frac: float, sown: Index) -> None:
+        """Offer one route's sowings, as they come in the cautious season."""
+        ready = np.quantile(np.where(np.isnan(harvests.ready_week), np.inf, harvests.ready_week), surety_frac, axis=-1,
+                            method="higher")  # fmt: skip
+        end = np.quantile(np.nan_to_num(harvests.end_week, nan=-1.0), 1.0 - surety_frac, axis=-1, method="lower")
+        grams = None
+        if harvests.week_g_m2 is not None:
+            total = np.cumsum(harvests.week_g_m2, axis=0)
+            cautious = np.quantile(total, 1.0 - surety_frac, axis=-1)
+            grams = np.diff(cautious, axis=0, prepend=0.0)
+        mass = np.median(harvests.mass_g_m2, axis=-1)
+        rows, beds, sowings = ready.shape
+        for row in range(rows):
+            for bed in range(beds):
+                for at in range(sowings):
+                    self._add_sowing(kind, (row, bed, at), int(sown[at]), harvests, ready[row, bed, at],
+                                     end[row, bed, at], mass[row, bed, at],
+                                     None if grams is None else grams[:, row, bed, at])  # fmt: skip
+
+    def _add_sowing(
+        self, kind: int, place: tuple[int, int, int], week: int, harvests: Harvests, ready: float, end: float,
+        mass: float, grams: Array | None,
+    ) -> None:  # fmt: skip
+        row, bed, at = place
+        raised = int(harvests.raised_weeks[row, at])
+        number = len(self.sowings)
+        options: list[tuple[int, dict[int, float]]] = []
+        if grams is None:
+            if not np.isfinite(ready) or end < ready:
+                return
+            last = int(min(end, ready + HOLD_WEEKS))
+            options = [(w, {week + w: mass}) for w in range(int(ready), last + 1) if week + w < self.weeks]
+        else:
+            there = np.flatnonzero(grams > SMALL)
+            if not len(there):
+                return
+            begin, natural = int(there[0]), int(there[-1])
+            clear = sorted({min(begin + after, natural) for after in (*CLEAR_AFTER_WEEKS, natural - begin)})
+            options = [
+                (w, {week + int(n): float(grams[n]) for n in there if n <= w and week + n < self.weeks})
+                for w in clear
+                if week + begin < self.weeks
+            ]
+        if not options:
+            return
+        self.sowings.append((kind, row, bed, at, raised))
+        for w, gives in options:
+            lot = len(self.sowing)
+            self.sowing.append(number)
+            self.first.append(week + raised)
+            self.last.append(min(week + w, self.weeks - 1))
+            self.kind.append(kind)
+            self.row.append(row)
+            self.bed.append(bed)
+            self.sowing_at.append(at)
+            self.first_harvest.append(min(gives))
+            self.entries += [(lot, when, gram) for when, gram in gives.items()]
+
+
+def _wishes(
+    household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], first: date, start: date, weeks: int
+) -> tuple[Wishes, tuple[str, ...]]:
+    served = {kind for kind in household.meals_per_week for crop in crops if crop.key in usual["serves"][kind]}
+    names = [kind for kind, count in household.meals_per_week.items() if count > 0 and kind in served]
+    eating = np.array([first + timedelta(days=WEEK_D * week + WEEK_D - 1) >= start for week in range(weeks)])
+    wanted = [household.meals_per_week[kind] * household.people_count * eating for kind in names]
+    pairs: list[tuple[int, int, float]] = []
+    for wish, kind in enumerate(names):
+        for number, crop in enumerate(crops):
+            if crop.key in usual["serves"][kind] and _served(household, crop.key, kind):
+                pairs.append((number, wish, _portion_g(household, crop, kind, usual)))
+    for animal in household.animals:
+        wanted.append(np.full(weeks, float(animal.count * WEEK_D)) * eating)
+        pairs += [
+            (number, len(names), animal.greens_g_d)
+            for number, crop in enumerate(crops)
+            if crop.key in usual["serves"][animal.kind]
+        ]
+        names.append(animal.kind)
+    weights = [usual["weights"].get(name, usual["weights"]["animals"]) for name in names]
+    served_by = np.array([max(1, sum(pair[1] == wish for pair in pairs)) for wish in range(len(names))])
+    share = np.array([float(weight["most_share"]) for weight in weights])
+    return (
+        Wishes(
+            np.array(wanted, dtype=np.float64),
+            np.array([float(weight["value"]) for weight in weights]),
+            np.where(served_by > 1, share, 1.0),
+            np.array([pair[0] for pair in pairs], np.intp),
+            np.array([pair[1] for pair in pairs], np.intp),
+            np.array([pair[2] for pair in pairs], dtype=np.float64),
+        ),
+        tuple(names),
+    )
+
+
+def _portion_g(household: Household, crop: Crop, kind: str, usual: Mapping[str, Any]) -> float:
+    if kind in household.portions_g:
+        return float(household.portions_g[kind])
+    if crop.use is not None and crop.use.meal_g is not None:
+        return crop.use.meal_g.value
+    return float(usual["portions_g"][kind]["value"])
+
+
+def _program(
+    world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], wishes: Wishes,
+    lots: _LotList, found: Sequence[Harvests], sown: Index,
+) -> Program:  # fmt: skip
+    weeks = lots.weeks
+    beds = world.house.beds
+    area = np.array([bed.size_m[0] * bed.size_m[1] for bed in beds])
+    grams = sparse.csr_array(
+        (
+            [entry[2] for entry in lots.entries],
+            ([entry[0] for entry in lots.entries], [entry[1] for entry in lots.entries]),
+        ),
+        shape=(len(lots.sowing), weeks),
+    )
+    kind, row, bed, at, raised = np.array(lots.sowings, np.intp).reshape(-1, 5).T
+    crop = np.array([found[k].rows[r] for k, r in zip(kind, row, strict=True)], np.intp)
+    tray = np.array([crops[c].grows_by_reserves for c in crop], dtype=np.bool_)
+    unit = np.where(tray, TRAY_M2, 1.0)
+    sowing = np.array(lots.sowing, np.intp)
+    grams = sparse.csr_array(grams.multiply(unit[sowing][:, None]))
+    keeps = np.array([int(usual["keeps_weeks"][c.way]) for c in crops], np.intp)
+    most, lot_most = _most_units(area[bed] / unit, tray, grams, sowing, crop, wishes, keeps)
+    density = growing.column(crops, growing.part("harvest", "density_per_m2", 0.0))
+    trays_m2 = growing.column(crops, growing.part("raising", "tray_density_per_m2", np.inf))
+    work, money = usual["work"], usual["money"]
+    weeks_there = np.maximum(raised, 1)
+    return Program(
+        lots=Lots(
+            sowing, np.array(lots.first, np.intp), np.array(lots.last, np.intp), grams, lot_most
+        ),
+        sowings=Sowings(
+            crop=crop, place=bed, week=sown[at], tray=tray, unit_m2=unit,
+            least_units_count=np.where(tray, 1.0, np.minimum(LEAST_M2, area[bed])), most_units_count=most,
+            nursery_m2=np.where(raised > 0, density[crop] / trays_m2[crop], 0.0), nursery_weeks_count=raised,
+            unit_currency=_seed_currency(crops, money)[crop] * np.where(tray, TRAY_M2, 1.0),
+            fixed_min=np.where(tray, 0.0, float(work["sowing_min"]["value"])),
+            unit_min=np.where(tray, float(work["tray_min"]["value"]) + WEEK_D * weeks_there,
+                              float(work["sowing_min_per_m2"]["value"])),
+        ),
+        places=Places(np.arange(len(beds)), np.full(len(beds), NONE), area),
+        lamps=LampCosts(np.zeros(0), np.zeros((0, weeks))),
+        wishes=wishes,
+        limits=Limits(
+            np.full(weeks, np.inf if household.work_h_week is None else 60.0 * household.work_h_week),
+            most_sowings_count=np.inf if household.most_sowings_count is None else household.most_sowings_count,
+            budget_currency=np.inf if household.budget_currency is None else household.budget_currency,
+        ),
+        crop_family=_families(crops, usual),
+        keep_weeks_count=keeps,
+        harvest_min_per_g=np.array([float(work["harvest_min_per_kg"][c.way]) / 1000.0 for c in crops]),
+        prices=Prices(
+            hour_currency=float(money["hour"]["value"]) if household.hour_currency is None else household.hour_currency
+        ),
+    )  # fmt: skip
+
+
+def _most_units(
+    room: Array,
+    tray: NDArray[np.bool_],
+    grams: sparse.csr_array,
+    sowing: Index,
+    crop: Index,
+    wishes: Wishes,
+    keeps: Index,
+) -> tuple[Array, Array]:
+    """What fits, and no more than could be eaten: of each sowing [Z] and of each lot [N], in units.
+
+    A harvest is eaten in its week and the weeks it keeps; a stand cut for weeks may be what its leanest week asks.
+    """
+    eaten = np.zeros((len(keeps), wishes.portions_count.shape[1]))
+    np.add.at(
+        eaten, wishes.pair_crop,
+        wishes.pair_portion_g[:, None] * (wishes.most_share[:, None] * wishes.portions_count)[wishes.pair_wish],
+    )  # fmt: skip
+    later = eaten.copy()
+    for weeks in range(1, int(keeps.max(initial=0)) + 1):
+        ahead = np.concatenate([eaten[:, weeks:], np.zeros((len(eaten), weeks))], axis=1)
+        later += np.where(keeps[:, None] >= weeks, ahead, 0.0)
+    entries = grams.tocoo()
+    lot, week = entries.coords
+    units = np.zeros(grams.shape[0])
+    np.maximum.at(units, lot, later[crop[sowing[lot]], week] / entries.data)
+    lot_most = np.where(tray[sowing], np.ceil(units), units)
+    total = np.zeros(len(room))
+    np.add.at(total, sowing, lot_most)
+    least = np.where(tray, 1.0, LEAST_M2)
+    most = np.minimum(room, np.maximum(total, least))
+    return np.asarray(np.where(tray, np.floor(np.maximum(most, 0.0)), most)), lot_most
+
+
+def _seed_currency(crops: tuple[Crop, ...], money: Mapping[str, Any]) -> Array:
+    out = []
+    for crop in crops:
+        if crop.tray is not None:
+            out.append(crop.tray.seed_g_m2.value * float(money["tray_seed_per_g"]["value"]))
+        else:
+            out.append((seed_g_m2(crop) or 0.0) * float(money["seed_per_g"]["value"]))
+    return np.array(out)
+
+
+def seed_g_m2(crop: Crop) -> float | None:
+    """Seed of a square metre of a crop [g m⁻²]; None where its file has no mass of seed."""
+    if crop.harvest is None or crop.use is None or crop.use.thousand_seed_g is None:
+        return None
+    return crop.harvest.density_per_m2.value * SEED_RESERVE_RATIO * crop.use.thousand_seed_g.value / 1000.0
+
+
+def _families(crops: tuple[Crop, ...], usual: Mapping[str, Any]) -> Index:
+    genus = {name: family for family, names in usual["families"].items() for name in names}
+    named = [genus.get(crop.latin.split(" ")[0], crop.latin or crop.key) for crop in crops]
+    order = {name: number for number, name in enumerate(dict.fromkeys(named))}
+    return np.array([order[name] for name in named], np.intp)
+
+
+def lots_in_season(offer: Offer, found: Sequence[Harvests], draw: int) -> sparse.csr_array:
+    """Grams of every lot in one season [N, T]; what comes too late for its lot's clearing is lost.
+
+    Parameters: found, the same sowings grown under the seasons; draw, which of them.
+    """
+    program = offer.program
+    weeks = program.weeks
+    entries: list[tuple[int, int, float]] = []
+    row, bed, at = offer.lot_at
+    for lot in range(len(offer.lot_kind)):
+        harvests = found[offer.lot_kind[lot]]
+        here = (row[lot], bed[lot], at[lot], draw)
+        sown = int(program.sowings.week[program.lots.sowing[lot]])
+        unit = float(program.sowings.unit_m2[program.lots.sowing[lot]])
+        last = int(program.lots.last_week[lot])
+        if harvests.week_g_m2 is not None:
+            series = harvests.week_g_m2[: last - sown + 1, *here]
+            entries += [
+                (lot, sown + int(n), unit * float(series[n])) for n in np.flatnonzero(series) if sown + n < weeks
+            ]
+        elif harvests.ready_week[here] <= last - sown <= harvests.end_week[here]:
+            entries.append((lot, last, unit * float(harvests.mass_g_m2[here])))
+    columns = list(zip(*entries, strict=True)) if entries else [(), (), ()]
+    return sparse.csr_array((columns[2], (columns[0], columns[1])), shape=program.lots.yield_g.shape)

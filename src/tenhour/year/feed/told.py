@@ -1,0 +1,217 @@
+"""A plan told in dates, beds and crops."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.model.crop import Crop
+from tenhour.model.feed import (
+    FeedCleared,
+    FeedEaten,
+    FeedMissing,
+    FeedSeed,
+    FeedShelf,
+    FeedSowing,
+    FeedWeek,
+    FeedWish,
+)
+from tenhour.model.household import WISHES
+from tenhour.plan.feed.solve import Plan
+from tenhour.plan.season import SEED_RESERVE_RATIO
+from tenhour.year.feed.offer import Offer, seed_g_m2
+from tenhour.year.larder import WEEK_D
+from tenhour.year.world import World
+
+Array = NDArray[np.float64]
+
+
+LEAST_TOLD: Final = 0.1
+"""Less of a portion than this is not told: judgement."""
+
+
+class Told:
+    """A plan told in dates, beds and crops."""
+
+    def __init__(self, world: World, offer: Offer, plan: Plan) -> None:
+        self._beds = [bed.name for bed in world.house.beds]
+        self._offer, self._plan = offer, plan
+        self._program = offer.program
+        units: dict[int, float] = {}
+        lots: dict[int, list[int]] = {}
+        for lot, count in plan.lots:
+            number = int(self._program.lots.sowing[lot])
+            units[number] = units.get(number, 0.0) + count
+            lots.setdefault(number, []).append(lot)
+        self._units, self._lots = units, lots
+
+    def _day(self, week: int) -> date:
+        return self._offer.first + timedelta(days=WEEK_D * int(week))
+
+    def _crop(self, number: int) -> Crop:
+        return self._offer.crops[int(self._program.sowings.crop[number])]
+
+    def _order(self) -> list[int]:
+        sowings = self._program.sowings
+        return sorted(self._units, key=lambda n: (int(sowings.week[n]), self._crop(n).name, int(sowings.place[n])))
+
+    def sowings(self) -> tuple[FeedSowing, ...]:
+        """Every sowing but those of trays, by date."""
+        return tuple(self._sowing(n) for n in self._order() if not self._program.sowings.tray[n])
+
+    def _sowing(self, number: int) -> FeedSowing:
+        sowings, lots = self._program.sowings, self._program.lots
+        crop, units, own = self._crop(number), self._units[number], self._lots[number]
+        area = units * float(sowings.unit_m2[number])
+        raised = int(sowings.nursery_weeks_count[number])
+        seed = seed_g_m2(crop)
+        density = None if crop.harvest is None else crop.harvest.density_per_m2.value
+        work = float(sowings.fixed_min[number]) + units * float(sowings.unit_min[number])
+        week = int(sowings.week[number])
+        return FeedSowing(
+            sow=self._day(week),
+            raised=raised > 0,
+            set_out=self._day(week + raised) if raised else None,
+            bed=self._beds[int(sowings.place[number])],
+            crop=crop.key,
+            name=crop.name,
+            area_m2=area,
+            trays_count=0,
+            plants_count=None if density is None else max(1, round(area * density)),
+            seed_g=None if seed is None else area * seed,
+            harvest_from=self._day(min(self._offer.lot_first[lot] for lot in own)),
+            harvest_to=self._day(max(int(lots.last_week[lot]) for lot in own)) + timedelta(days=WEEK_D - 1),
+            clear_by=self._day(max(int(lots.last_week[lot]) for lot in own) + 1),
+            cleared=self._cleared(own),
+            work_min=work,
+        )
+
+    def _cleared(self, lots: Sequence[int]) -> tuple[FeedCleared, ...]:
+        area: dict[date, float] = {}
+        count = dict(self._plan.lots)
+        for lot in lots:
+            day = self._day(int(self._program.lots.last_week[lot]) + 1)
+            unit = float(self._program.sowings.unit_m2[self._program.lots.sowing[lot]])
+            area[day] = area.get(day, 0.0) + count[lot] * unit
+        return tuple(FeedCleared(area[day], day) for day in sorted(area))
+
+    def shelf(self) -> tuple[FeedShelf, ...]:
+        """Trays by crop and bed."""
+        found: dict[tuple[int, int], list[int]] = {}
+        for number in self._order():
+            if self._program.sowings.tray[number]:
+                key = (int(self._program.sowings.crop[number]), int(self._program.sowings.place[number]))
+                found.setdefault(key, []).append(number)
+        out = []
+        for (crop, bed), numbers in found.items():
+            lying = np.zeros(self._program.weeks)
+            for number in numbers:
+                for lot, count in self._plan.lots:
+                    if self._program.lots.sowing[lot] == number:
+                        lying[self._program.lots.first_week[lot] : self._program.lots.last_week[lot] + 1] += count
+            weeks = [int(self._program.sowings.week[n]) for n in numbers]
+            chosen = self._offer.crops[crop]
+            out.append(
+                FeedShelf(chosen.key, chosen.name, self._beds[bed], round(sum(self._units[n] for n in numbers)),
+                          round(float(lying.max())), self._day(min(weeks)), self._day(max(weeks)))
+            )  # fmt: skip
+        return tuple(out)
+
+    def seeds(self) -> tuple[FeedSeed, ...]:
+        """Seed of the whole plan, by crop."""
+        total: dict[str, tuple[Crop, float]] = {}
+        for number, units in self._units.items():
+            crop = self._crop(number)
+            total[crop.key] = (
+                crop,
+                total.get(crop.key, (crop, 0.0))[1] + units * float(self._program.sowings.unit_m2[number]),
+            )
+        out = []
+        for crop, area in total.values():
+            grams = crop.tray.seed_g_m2.value if crop.tray is not None else seed_g_m2(crop)
+            density = None if crop.harvest is None else crop.harvest.density_per_m2.value
+            count = None if density is None else max(1, round(area * density * SEED_RESERVE_RATIO))
+            out.append(FeedSeed(crop.key, crop.name, count, None if grams is None else grams * area))
+        return tuple(sorted(out, key=lambda seed: seed.name))
+
+    def missing(self) -> tuple[FeedMissing, ...]:
+        """Weeks in which the plan leaves a tenth of a portion or more missing."""
+        wanted = self._program.wishes.portions_count
+        return tuple(
+            FeedMissing(self._day(week), self._offer.wishes[wish], float(self._plan.missing_count[wish, week]),
+                        float(wanted[wish, week]))
+            for week in range(self._program.weeks)
+            for wish in range(len(self._offer.wishes))
+            if self._plan.missing_count[wish, week] >= LEAST_TOLD
+        )  # fmt: skip
+
+    def weeks(self, short: Array) -> tuple[FeedWeek, ...]:
+        """Every week of the season."""
+        work = self._work_min()
+        return tuple(
+            FeedWeek(self._day(week), self._wishes(week, short), self._eaten(week), float(work[week]))
+            for week in range(self._program.weeks)
+        )
+
+    def _wishes(self, week: int, short: Array) -> tuple[FeedWish, ...]:
+        wanted, missing = self._program.wishes.portions_count[:, week], self._plan.missing_count[:, week]
+        return tuple(
+            FeedWish(name, float(wanted[n]), float(wanted[n] - missing[n]), float(short[n, week]))
+            for n, name in enumerate(self._offer.wishes)
+        )
+
+    def _eaten(self, week: int) -> tuple[FeedEaten, ...]:
+        wishes = self._program.wishes
+        out = []
+        for number in dict.fromkeys(wishes.pair_crop.tolist()):
+            pairs = np.flatnonzero(wishes.pair_crop == number)
+            portions = self._plan.eaten_count[pairs, week]
+            if portions.sum() < LEAST_TOLD:
+                continue
+            crop = self._offer.crops[number]
+            grams = float((portions * wishes.pair_portion_g[pairs]).sum())
+            out.append(FeedEaten(crop.key, ", ".join(self._picked_from(number, week)), grams, float(portions.sum())))
+        return tuple(out)
+
+    def _picked_from(self, crop: int, week: int) -> list[str]:
+        sowings, since = self._program.sowings, week - int(self._program.keep_weeks_count[crop])
+        found = []
+        for lot, _ in self._plan.lots:
+            number = int(self._program.lots.sowing[lot])
+            if sowings.crop[number] == crop and self._program.lots.yield_g[[lot], max(since, 0) : week + 1].sum() > 0:
+                found.append(self._beds[int(sowings.place[number])])
+        return list(dict.fromkeys(found))
+
+    def _work_min(self) -> Array:
+        program, work = self._program, np.zeros(self._program.weeks)
+        for number, units in self._units.items():
+            sowings = program.sowings
+            work[int(sowings.week[number])] += float(sowings.fixed_min[number]) + units * float(
+                sowings.unit_min[number]
+            )
+        for lot, units in self._plan.lots:
+            row = program.lots.yield_g[[lot], :].toarray()[0]
+            work += units * row * float(program.harvest_min_per_g[program.lot_crop[lot]])
+        return np.asarray(work)
+
+    @property
+    def money_currency(self) -> float:
+        """Seed and what trays are filled with."""
+        return sum(units * float(self._program.sowings.unit_currency[n]) for n, units in self._units.items())
+
+    @property
+    def food_kg(self) -> float:
+        """What people eat of it; greens for animals are not bought in the shop."""
+        wishes = self._program.wishes
+        people = np.array([self._offer.wishes[wish] in WISHES for wish in wishes.pair_wish])
+        grams = (self._plan.eaten_count * wishes.pair_portion_g[:, None])[people]
+        return float(grams.sum() / 1000.0)
+
+    @property
+    def work_h_week(self) -> float:
+        """Mean over the plan's weeks."""
+        return float(self._work_min().mean() / 60.0)
