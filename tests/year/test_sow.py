@@ -239,3 +239,18 @@ def test_a_longer_dark_makes_the_same_sowing_slower() -> None:
     south = table_of(world_of(plain(lat=46.0, lon=11.0, elev=250.0)), [crops()["spinach"]])
     north = table_of(world_of(plain(lat=57.0, lon=15.0, elev=150.0)), [crops()["spinach"]])
     assert south.days[0, 0, 14] < north.days[0, 0, 14]
+
+
+def test_young_leaf_is_cut_before_full_size_and_weighs_less() -> None:
+    """Baby leaf (8-10 cm, Gagne & Mattson 2019) comes before the salad cut, and of every crop before its full size."""
+    some = [crops()[key] for key in ("baby-lettuce", "arugula", "leaf-lettuce", "spinach")]
+    grown = table_of(demo_world(), some)
+    first, full = np.where(np.isfinite(grown.young_d), grown.young_d, np.nan), grown.harvest_d
+    for number, crop in enumerate(some):
+        if crop.key == "spinach":  # cut at a mass, with no smaller size anyone gives
+            assert np.isnan(first[number]).all()
+            continue
+        both = np.isfinite(first[number]) & np.isfinite(full[number])
+        assert (first[number][both] <= full[number][both]).all(), crop.key
+        assert np.nanmedian(full[number][both] - first[number][both]) > 5.0, crop.key
+        assert np.nanmax(grown.young_yield_g_m2[number] / grown.yield_g_m2[number]) <= 1.0, crop.key

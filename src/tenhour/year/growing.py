@@ -32,8 +32,10 @@ EARLY_D: Final = 21.0
 FIRST_D: Final = 28.0
 """Days from emergence whose mean light is held against the need: by definition of the answers."""
 YOUNG_FRAC: Final = 0.1
-"""Size at which a crop meant to grow large is cut as young leaf, as a share of full size: judgement."""
+"""Size at which a crop meant to grow large is cut as young leaf, as a share of full size, where nobody gives the leaves
+or the length it is then cut at: judgement."""
 YOUNG_WAYS: Final = ("head", "pick")
+"""Ways of cropping that can be cut young at a share of full size; crops cut by length have a size of their own."""
 
 
 def value_of(number: Sourced | None, default: float = float("nan")) -> float:
@@ -177,9 +179,15 @@ def _with_stretch(
 
 
 def young_rows(crops: Sequence[Crop]) -> tuple[list[int], CropArrays | None]:
-    """Crops that can be cut as young leaf, by number, and their arrays with the smaller target."""
-    rows = [n for n, crop in enumerate(crops) if crop.way in YOUNG_WAYS]
+    """Crops that can be cut as young leaf, by number, and their arrays as they are then cut.
+
+    Crops cut by length are cut as baby leaf; heads and plants that are picked at a share of their full size.
+    """
+    rows = [n for n, crop in enumerate(crops) if crop.grows_by_carbon]
     if not rows:
-        return rows, None
-    arrays = crop_arrays([crops[n] for n in rows])
-    return rows, arrays.with_values(target_g=arrays.target_g * YOUNG_FRAC)
+        return [], None
+    found = CropArrays(**growth_columns([crops[n] for n in rows], young=True))
+    large = np.array([crops[n].way in YOUNG_WAYS for n in rows], dtype=np.bool_)
+    cut = np.flatnonzero(large | (found.by_leaves & np.array([crops[n].way == "cut" for n in rows], dtype=np.bool_)))
+    small = found.with_values(target_g=np.where(large, YOUNG_FRAC, 1.0) * found.target_g)
+    return [rows[k] for k in cut], small.take(cut) if len(cut) else None

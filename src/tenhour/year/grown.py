@@ -79,19 +79,33 @@ class Table:
     @cached_property
     def yield_g_m2(self) -> Array:
         """Fresh mass of the first harvest, median of the draws that give one [g m⁻²]."""
-        mass = self.grown.yield_g_m2
-        some = np.asarray(np.isfinite(mass).any(axis=-1))
-        middle = np.nanmedian(np.where(some[..., None], mass, 0.0), axis=-1)
-        return straight(np.where(some, middle, np.nan), SOWN_DOY)
+        return _middle_mass(self.grown.yield_g_m2)
+
+    @cached_property
+    def _young(self) -> tuple[Array, Array]:
+        """Days to young leaf and its fresh mass of sowings on ``growing.SOWN_DOY`` [C, B, S, J]; NaN where never.
+
+        A cold bright stand that is heavy enough to cut in full before its leaves are long is cut then.
+        """
+        shape = (len(self.crops), len(self.climate), len(SOWN_DOY), len(self.draws))
+        days, mass = np.full(shape, np.nan), np.full(shape, np.nan)
+        rows, arrays = growing.young_rows(self.crops)
+        if arrays is not None:
+            found = run(arrays, self.climate, SOWN_DOY, self.draws.of_crops(rows))
+            sooner = ~(self.grown.harvest_d[rows] < found.harvest_d)
+            days[rows] = np.where(sooner, found.harvest_d, self.grown.harvest_d[rows])
+            mass[rows] = np.where(sooner, found.yield_g_m2, self.grown.yield_g_m2[rows])
+        return days, mass
 
     @cached_property
     def young_d(self) -> Array:
         """Days to young leaf of every draw, in order [C, B, 365, J]; infinite for crops that are not cut young."""
-        found = np.full((len(self.crops), len(self.climate), len(SOWN_DOY), len(self.draws)), np.nan)
-        rows, arrays = growing.young_rows(self.crops)
-        if arrays is not None:
-            found[rows] = run(arrays, self.climate, SOWN_DOY, self.draws.of_crops(rows)).harvest_d
-        return sorted_draws(between_sowings(found, SOWN_DOY))
+        return sorted_draws(between_sowings(self._young[0], SOWN_DOY))
+
+    @cached_property
+    def young_yield_g_m2(self) -> Array:
+        """Fresh mass of young leaf, median of the draws that give some [g m⁻²]."""
+        return _middle_mass(self._young[1])
 
     @cached_property
     def emergence_d(self) -> Array:
@@ -226,6 +240,13 @@ def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
     climate = growing.bed_climates(world)
     draws = growing.seasons_of(world, crops, DRAWS, seed)
     return Table(tuple(crops), world, climate, draws, growing.grow(crops, climate, SOWN_DOY, draws))
+
+
+def _middle_mass(mass_g_m2: Array) -> Array:
+    """Median over the draws that give a harvest [C, B, S, J], straight between sowings [C, B, 365]."""
+    some = np.asarray(np.isfinite(mass_g_m2).any(axis=-1))
+    middle = np.nanmedian(np.where(some[..., None], mass_g_m2, 0.0), axis=-1)
+    return straight(np.where(some, middle, np.nan), SOWN_DOY)
 
 
 def _by_day(month: Array) -> Array:

@@ -84,12 +84,9 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     two = peaks(full)
     raising = raising_advice(table, crop, bed, on)
     facts = _facts(table, crop, bed, on, verdict)
-    gives = _finite(table.yield_g_m2[crop, bed, day])
-    if chosen.way == "transplant":
-        gives = None
+    mass = table.young_yield_g_m2 if verdict == "cut-young" else table.yield_g_m2
+    gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
     shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
-    if gives is not None and verdict == "cut-young":
-        gives *= growing.YOUNG_FRAC
     rate = None if gives is None or shown is None else gives / shown
     return CropVerdict(
         crop=chosen.key,
