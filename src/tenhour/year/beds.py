@@ -100,22 +100,40 @@ def _beds(
 ) -> tuple[BedYear, ...]:
     weights = light.sun_weights(drive.direction)
     nodes = [(beam @ weights).tocsr() for beam in drive.beam]
-    shape = (DAYS, len(nodes), len(light.point_m))
+    usual = (sum(nodes[1:CLASSES], nodes[0]) / CLASSES).tocsr()
+    mean = _mean_of_points(house, light)
+    shape = (DAYS, len(nodes), len(house.beds))
     beam, over, bounced = np.zeros(shape), np.zeros(shape), np.zeros(shape)
+    point = np.zeros((DAYS, len(light.point_m)))
     for state, days, points in _alike(states, light.bed_index):
-        sun_straight = np.ascontiguousarray(light.sun_direct_ratio[state][points].T)
-        sun_bounced = np.ascontiguousarray(light.sun_bounced_ratio[state][points].T)
-        for level, node in enumerate(nodes):
-            own = np.ix_(days, np.array([level]), points)
-            beam[own] = (node[days] @ sun_straight)[:, None]
-            bounced[own] = (node[days] @ sun_bounced)[:, None]
-        radiance, ground = drive.sky[days], drive.ground[days]
-        own = np.ix_(days, np.arange(len(nodes)), points)
-        over[own] = radiance @ light.sky_direct_sr[state][points].T
+        here = np.unique(light.bed_index[points])
+        share = mean[np.ix_(here, points)]
+        sun = [part[state][points] for part in (light.sun_direct_ratio, light.sun_bounced_ratio)]
+        over_sr, bounced_sr = (part[state][points] for part in (light.sky_direct_sr, light.sky_bounced_sr))
         from_ground = (light.ground_direct_sr[state] + light.ground_bounced_sr[state])[points]
-        bounced[own] += radiance @ light.sky_bounced_sr[state][points].T + ground[:, :, None] * from_ground
-    overcast = _overcast_points(house, light, sky, states.of_bed[light.bed_index])
-    return tuple(_bed(house, number, light, (beam, over, bounced), overcast, sky) for number in range(len(house.beds)))
+        radiance, ground = drive.sky[days], drive.ground[days]
+        straight, thrown = ((share @ part).T for part in sun)
+        for level, node in enumerate(nodes):
+            own = np.ix_(days, np.array([level]), here)
+            beam[own] = (node[days] @ straight)[:, None]
+            bounced[own] = (node[days] @ thrown)[:, None]
+        own = np.ix_(days, np.arange(len(nodes)), here)
+        over[own] = radiance @ (share @ over_sr).T
+        bounced[own] += radiance @ (share @ bounced_sr).T + ground[:, :, None] * (share @ from_ground)
+        point[np.ix_(days, points)] = (
+            usual[days] @ np.ascontiguousarray((sun[0] + sun[1]).T)
+            + radiance[:, :CLASSES].mean(axis=1) @ (over_sr + bounced_sr).T
+            + ground[:, :CLASSES].mean(axis=1)[:, None] * from_ground
+        )
+    overcast = _overcast_points(house, light, sky, states.of_bed[light.bed_index]) @ mean.T
+    parts = (beam, over, bounced)
+    return tuple(_bed(house, number, light, parts, point, overcast) for number in range(len(house.beds)))
+
+
+def _mean_of_points(house: House, light: bedlight.BedLight) -> Array:
+    """What each point counts in the mean of each bed [beds, p]: those in the open alike, others not."""
+    own = (light.bed_index == np.arange(len(house.beds))[:, None]) & in_the_open(house, light.point_m)
+    return np.asarray(own / own.sum(axis=1, keepdims=True))
 
 
 def _alike(states: PaneStates, bed_index: NDArray[np.int64]) -> Iterator[tuple[int, Index, Index]]:
@@ -143,27 +161,25 @@ def _bed(
     number: int,
     light: bedlight.BedLight,
     parts: tuple[Array, Array, Array],
+    point: Array,
     overcast: Array,
-    sky: skydome.Dome,
 ) -> BedYear:
     bed = house.beds[number]
     own = (light.bed_index == number) & in_the_open(house, light.point_m)
     factor = np.array([_layers_share(house, number, month) for month in range(1, 13)])
     fitted = fitted_factor(house, bed.name) or 1.0
     by_day = factor[MONTH_OF_DAY - 1] * fitted
-    beam, over, bounced = (part[:, :, own] * by_day[:, None, None] for part in parts)
-    whole = beam + over + bounced
-    mean = [part[:, :CLASSES].mean(axis=(1, 2)) for part in (beam, over, bounced)]
+    beam, over, bounced = (part[:, :, number] * by_day[:, None] for part in parts)
     return BedYear(
         name=bed.name,
         x_m=light.point_m[own, 0],
         y_m=light.point_m[own, 1],
-        class_dli_mol_m2_d=whole.mean(axis=-1),
-        point_dli_mol_m2_d=whole[:, :CLASSES].mean(axis=1),
-        beam_dli_mol_m2_d=mean[0],
-        sky_dli_mol_m2_d=mean[1],
-        bounced_dli_mol_m2_d=mean[2],
-        overcast_ratio=float(overcast[own].mean() * fitted * factor.max()),
+        class_dli_mol_m2_d=beam + over + bounced,
+        point_dli_mol_m2_d=point[:, own] * by_day[:, None],
+        beam_dli_mol_m2_d=beam[:, :CLASSES].mean(axis=1),
+        sky_dli_mol_m2_d=over[:, :CLASSES].mean(axis=1),
+        bounced_dli_mol_m2_d=bounced[:, :CLASSES].mean(axis=1),
+        overcast_ratio=float(overcast[number] * fitted * factor.max()),
     )
 
 
