@@ -153,7 +153,9 @@ def test_a_set_point_bounds_the_air_and_stated_means_replace_it() -> None:
     assert stated.air.day_degc.mean() == pytest.approx(21.0, abs=1e-6)
     assert stated.air.night_degc.mean() == pytest.approx(10.0, abs=1e-6)
     unheated = world_of(plain(air=""))
-    assert unheated.air.night_degc.min() == pytest.approx(unheated.outdoors.temp_degc.min() + 2.0)
+    assert (unheated.air.night_degc <= heated.air.night_degc).all()
+    # within half a day's swing of the outdoor mean: common practice for single glass without heat
+    assert unheated.air.night_degc.min() == pytest.approx(unheated.outdoors.temp_degc.min(), abs=4.0)
 
 
 def test_cold_nights_lie_below_mean_nights_or_are_the_users_own() -> None:
