@@ -149,6 +149,7 @@ _.lamps_a
 _.lamps_dli_mol_m2_d
 _.last
 _.last_frost
+_.last_frost_tenth
 _.late_d
 _.latin
 _.latitude_deg

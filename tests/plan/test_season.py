@@ -133,16 +133,6 @@ def test_runs_of_weeks() -> None:
     assert plan.runs([]) == []
 
 
-def test_last_frost_comes_when_the_mean_reaches_eleven_degrees() -> None:
-    """The stated rule of practice: the first day after the coldest with an outdoor mean of 11 °C."""
-    temp = seasonal(18.0, -1.0)
-    day = plan.last_frost_day(temp, DARKEST)
-    assert day is not None
-    assert temp[day] >= 11.0 > temp[day - 1]
-    assert plan.last_frost_day(np.full(DAYS, 20.0), 0) is None
-    assert plan.last_frost_day(np.full(DAYS, 3.0), 0) is None
-
-
 def test_seed_has_a_reserve_for_gaps() -> None:
     """1 m² at 250 plants of a seed of 10 g per thousand: 2.5 g, and 30 % more (common practice)."""
     assert plan.seed_g(1.0, 250.0, 10.0) == pytest.approx(3.25)

@@ -232,6 +232,9 @@ class SeasonAnswer(Answer):
     before_dark: Annotated[date | None, About(inside="ten_hour")] = None
     after_dark: Annotated[date | None, About(inside="ten_hour")] = None
     last_frost: date | None = None
+    """After it half of the springs still freeze; the day given, where one was."""
+    last_frost_tenth: date | None = None
+    """After it one spring in ten still freezes; tender plants wait for it."""
     calibration: Prose = ""
     us_units: Annotated[bool, HIDDEN] = False
     seeds: tuple[SeedNeed, ...] = ()

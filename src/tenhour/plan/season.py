@@ -21,8 +21,6 @@ OVERGROWN_RATIO: Final = 2.0
 """Heads and roots past twice their size are overgrown, burst or coarse: judgement."""
 WASTED_RATIO: Final = 0.8
 """A stand that has lost a fifth of its mass is no longer worth keeping: judgement."""
-FROST_MEAN_DEGC: Final = 11.0
-"""The last spring frost is expected about when the outdoor daily mean reaches this (± 2 weeks): common practice."""
 SEED_RESERVE_RATIO: Final = 1.3
 """Seed sown for each plant wanted: common practice."""
 NO_HARVEST_SPAN_D: Final = 60
@@ -154,19 +152,6 @@ def runs(marks: Sequence[bool]) -> list[tuple[int, int]]:
         else:
             out.append((number, number))
     return out
-
-
-def last_frost_day(temp_out_degc: Array, coldest_day: int) -> int | None:
-    """Day of the generic year about which the last spring frost is expected; None where it is never that warm or cold.
-
-    Parameters: temp_out_degc, outdoor mean [365]; coldest_day, day of the lowest mean.
-    Method: the first day after the coldest on which the mean reaches 11 °C (common practice, ± 2 weeks).
-    """
-    order = (coldest_day + np.arange(DAYS)) % DAYS
-    warm = temp_out_degc[order] >= FROST_MEAN_DEGC
-    if warm[0] or not warm.any():
-        return None
-    return int(order[int(np.argmax(warm))])
 
 
 def seed_g(area_m2: float, density_per_m2: float, thousand_seed_g: float) -> float:

@@ -14,7 +14,8 @@ SNOW_LIKELY = Sentence(
     "[site]; white ground brings light to low panes, snow on a roof takes it."
 )
 LAST_FROST = Sentence(
-    "Last frost about {on:date}, give or take {2:weeks}, when the outdoor mean reaches {11:temp} (practice)."
+    "Half of the springs still freeze after {half:date}, one in ten after {tenth:date}, give or take {2:weeks} by the "
+    "lie of the land; tender plants wait for the second."
 )
 CANOPY = Sentence("{beds} take their light {canopy:height} above the soil: no canopy_m was given.")
 NURSERY_AIR = Sentence("The nursery has {air:temp}, a heated room (practice): no {key} was given.")

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
 from tenhour.model.season import GardenPlants
-from tenhour.plan import season as plan
 from tenhour.plan.dates import DAYS, day_index, next_on_or_after
 from tenhour.plan.sowing import LEGGY_SCORE, sow_by_day
 from tenhour.words import year as words
@@ -48,14 +47,26 @@ class _Try:
     fault: str
 
 
-def last_frost(world: World, start: date) -> date | None:
-    """The next spring frost date expected, from the outdoor normals; None where it is never cold, or never warm."""
-    temp = world.outdoors.temp_degc
-    found = plan.last_frost_day(temp, int(np.argmin(temp)))
-    return None if found is None else next_on_or_after(found, start)
+@dataclass(frozen=True)
+class LastFrost:
+    """The next last frost of spring by chance."""
+
+    half: date
+    """After it half of the springs still freeze."""
+    tenth: date
+    """After it one spring in ten does: plants that no frost may touch wait for it."""
 
 
-def garden_of(table: Table, frost: date | None, on: date) -> tuple[GardenPlants, ...]:
+def last_frost(world: World, start: date) -> LastFrost | None:
+    """The next last frost of spring, from winters by the hour; None where half of the springs have none."""
+    half, tenth = world.frost_doy
+    if not np.isfinite(half) or not np.isfinite(tenth):
+        return None
+    first = next_on_or_after(int(half), start)
+    return LastFrost(first, next_on_or_after(int(tenth), first))
+
+
+def garden_of(table: Table, frost: LastFrost | None, on: date) -> tuple[GardenPlants, ...]:
     """Where and when to raise each crop that goes outdoors."""
     rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "transplant")
     if frost is None or not rows:
@@ -77,10 +88,12 @@ def _bed_place(table: Table, row: int, bed: int) -> _Place:
     return _Place(table.world.beds[bed].name, days, np.nan_to_num(table.stretch_score[row, bed]))
 
 
-def _plants(crop: Crop, frost: date, places: list[_Place], on: date) -> GardenPlants:
+def _plants(crop: Crop, frost: LastFrost, places: list[_Place], on: date) -> GardenPlants:
     assert crop.raising is not None
     offset = round(growing.value_of(crop.raising.after_frost_d, 0.0))
-    out_on = frost + timedelta(days=offset)
+    out_on = frost.half + timedelta(days=offset)
+    if offset >= 0:
+        out_on = max(out_on, frost.tenth)
     if out_on < on:
         out_on = next_on_or_after(day_index(out_on), on)
     tries = [_try(place, crop, day_index(out_on)) for place in places]

@@ -18,7 +18,7 @@ from tenhour.words import remarks as words
 from tenhour.words.year import short_name
 from tenhour.year.cropyear import SeasonParts, crop_season
 from tenhour.year.fruiting import fruiting_season
-from tenhour.year.garden import garden_of, last_frost
+from tenhour.year.garden import LastFrost, garden_of, last_frost
 from tenhour.year.grown import Table
 from tenhour.year.routes import routes_of
 from tenhour.year.stands import stands_of
@@ -39,7 +39,8 @@ def season_of(
     """
     world, wishes = table.world, wishes or Wishes()
     site = world.house.site
-    frost = wishes.last_frost or last_frost(world, start)
+    own = wishes.last_frost
+    frost = last_frost(world, start) if own is None else LastFrost(own, own)
     year = parts_of(table, start)
     garden = garden_of(table, frost, start)
     beds = tuple(_bed_season(number, year, fruiting) for number in range(len(world.beds)))
@@ -63,7 +64,8 @@ def season_of(
         successions=supply.successions,
         before_dark=before,
         after_dark=after,
-        last_frost=frost,
+        last_frost=None if frost is None else frost.half,
+        last_frost_tenth=None if frost is None else frost.tenth,
         calibration=world.house.calibration_note,
         us_units=world.house.us_units,
         seeds=supply.seeds,
@@ -92,10 +94,10 @@ def _inputs(world: World, start: date, wishes: Wishes) -> dict[str, object]:
     }
 
 
-def _assumptions(world: World, frost: date | None, wishes: Wishes) -> tuple[str, ...]:
+def _assumptions(world: World, frost: LastFrost | None, wishes: Wishes) -> tuple[str, ...]:
     notes = list(world.assumptions)
     if wishes.last_frost is None and frost is not None:
-        notes.append(words.LAST_FROST(on=frost))
+        notes.append(words.LAST_FROST(half=frost.half, tenth=frost.tenth))
     return tuple(notes)
 
 

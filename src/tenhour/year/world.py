@@ -15,6 +15,7 @@ from tenhour.model.house import BedLamps, House
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
 from tenhour.plan.dates import COMMON_YEAR, month_means
+from tenhour.sky.hours import last_frost_days
 from tenhour.words import remarks as words
 from tenhour.year.beds import BedYear, beds_of, traced
 from tenhour.year.hours import year_hours
@@ -29,6 +30,7 @@ HEAT_CAUTION: Final = (
     "Stoves, burners and heaters in a closed house: outside combustion air and a carbon monoxide alarm, never an "
     "unvented burner; keep to the clearances on the label and to local code."
 )
+FROST_CHANCES_FRAC: Final = (0.5, 0.1)
 SNOWY_DEGC: Final = -2.0
 """Months colder than this on the mean usually have a white ground. Practice."""
 
@@ -48,6 +50,8 @@ class World:
     """Day of the generic year with the lowest noon sun."""
     lamps: tuple[BedLamps, ...] = ()
     """What burns over its beds."""
+    frost_doy: tuple[float, float] = (np.nan, np.nan)
+    """Days of the year from 0 after which half of the springs, and one in ten, still freeze; NaN where fewer do."""
     nursery_bed: World | None = None
     """The one bed the nursery stands on, if it does, whether or not that is among the beds asked for."""
 
@@ -106,11 +110,14 @@ def build(house: House, sources: Sources) -> World:
     beds = beds_of(whole, light, found, states)
     darkest = int(np.argmin(out.noon_height_deg))
     hours = year_hours(whole, sources, light, count=FEW_WINTERS)
+    springs = year_hours(whole, sources, light).temp_degc
+    half, tenth = last_frost_days(springs, FROST_CHANCES_FRAC, south=house.site.latitude_deg < 0).tolist()
     air = indoor_air(Winters(whole, light, found, states, hours))
     over = lamps_over(house, beds)
     lit = tuple(with_lamps(bed, over) for bed in beds)
     warnings = (*out.climate.notes, *_snow_likely(house.site, out))
     world = World(whole, light, lit, air, _assumptions(house, out.source), warnings, cautions_of(house), darkest, over)
+    world = replace(world, frost_doy=(half, tenth))
     there = None if place is None else _some_beds(world, [place])
     return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
 

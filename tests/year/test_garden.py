@@ -1,0 +1,23 @@
+"""The last frost by chance reaches the garden's plants."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from helpers_world import crops, plain, world_of
+from tenhour.year.garden import LastFrost, garden_of, last_frost
+from tenhour.year.grown import table_of
+
+
+def test_tender_plants_wait_for_the_frost_of_one_spring_in_ten_and_hardy_ones_do_not() -> None:
+    world, on = world_of(plain()), date(2027, 1, 10)
+    frost = last_frost(world, on)
+    assert frost is not None
+    assert on < frost.half < frost.tenth
+    table = table_of(world, [crops()["tomato-plants"], crops()["cabbage-plants"]])
+    out = {plants.crop: plants.set_out for plants in garden_of(table, frost, on)}
+    assert out["tomato-plants"] >= frost.tenth
+    assert out["cabbage-plants"] < frost.half
+    own = LastFrost(date(2027, 6, 1), date(2027, 6, 1))
+    later = {plants.crop: plants.set_out for plants in garden_of(table, own, on)}
+    assert later["tomato-plants"] >= own.tenth
