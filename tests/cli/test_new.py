@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,9 @@ import typer
 from typer.testing import CliRunner, Result
 
 from tenhour.cli.new import new
-from tenhour.files.house.draft import SHAPES
+from tenhour.files.house import typed
+from tenhour.files.house.beds import placed
+from tenhour.files.house.draft import SHAPES, Draft, draft_text
 from tenhour.files.house.read import load_house
 
 app = typer.Typer()
@@ -157,9 +160,7 @@ def test_a_folder_that_is_not_there() -> None:
     assert done.stderr == "none/x.toml: cannot be written: there is no such folder. Make the folder first.\n"
 
 
-ANSWERS = (
-    "Ulm, Germany\ngable\n6\n\n1.7\n2.5\n95\nglass-1\n5\n\n12,1\nfront,0.2,0.2,5.5,0.8\nback,0.2,1.8,5.5,0.8,0.1\n\n"
-)
+ANSWERS = "metres\nUlm, Germany\ngable\n6\n\n1.7\n2.5\n185\nglass-1\n\n5\nno\n12,1\nfront\nback 80 cm\n\n10 cm\n"
 
 
 def test_by_questions() -> None:
@@ -171,25 +172,231 @@ def test_by_questions() -> None:
     assert (house.azimuth_deg, house.cover) == (95.0, "glass-1")
     assert house.air.night_set_degc == (5.0,) * 12
     assert house.air.day_set_degc is None
-    assert [bed.name for bed in house.beds] == ["front", "back"]
+    assert house.site.snow_months == (1, 12)
+    assert [(bed.name, bed.at_m, bed.size_m, bed.height_m) for bed in house.beds] == [
+        ("front", (0.15, 0.15), (5.7, 0.8), 0.1),
+        ("back", (0.15, 2.05), (5.7, 0.8), 0.1),
+    ]
+
+
+NEWCOMER = """feet
+Deluth
+Duluth
+Duluth, Minnesota
+leantoo
+?
+lean to
+16 feets
+back
+gabel
+gable
+back
+lean-to
+16
+8'
+5 ft 6
+8 foot
+up
+south
+wood
+10 mm twin wall
+floor
+both ends
+none of them
+<
+none
+warm
+40
+no
+smarch
+Nov to March
+ceiling 3 ft
+front 30 ft
+front 12 x 3 ft
+back 2 1/2 ft
+middle 4 ft
+
+18 in
+"""
+"""A house in feet and in words with its mistakes: typing errors in town, shape, unit and month; a change of mind about
+the shape, seen only at the next question; words that mean nothing; solid ends said and taken back; beds too large."""
+
+
+def test_a_newcomer_in_feet_with_mistakes_gets_the_house_that_was_meant() -> None:
+    done = run(answers=NEWCOMER)
+    assert done.exit_code == 0, done.stderr
+    house = load_house("house.toml")
+    assert (house.shape, house.us_units, house.cover) == ("lean-to", True, "twin-wall-10")
+    assert house.site.place == "Duluth, Minnesota, United States"
+    assert house.site.snow_months == (1, 2, 3, 11, 12)
+    assert house.dimensions_m == pytest.approx({"length": 4.8768, "width": 2.4384, "front": 1.6764, "back": 2.4384})
+    assert house.azimuth_deg == 90.0
+    assert [name for name, face in house.faces.items() if face.cover == "opaque"] == ["north", "floor"]
+    assert house.air.night_set_degc == pytest.approx((4.4444,) * 12, abs=1e-3)
+    assert house.air.day_set_degc is None
+    front, back = house.beds
+    assert (front.name, back.name) == ("front", "back")
+    assert front.size_m == pytest.approx((3.6576, 0.9144), abs=2e-3)
+    assert back.size_m == pytest.approx((4.577, 0.762), abs=2e-3)
+    assert back.at_m[1] + back.size_m[1] == pytest.approx(2.4384 - 0.15, abs=2e-3)
+    assert front.height_m == back.height_m == pytest.approx(0.4572, abs=1e-3)
+
+
+def test_every_mistake_is_told_in_words_and_every_answer_said_back() -> None:
+    said = run(answers=NEWCOMER).stderr
+    for words in (
+        'No place named "Deluth" in the gazetteer. Did you mean Duluth, Minnesota',
+        "names ",
+        "Type one of: Duluth, Minnesota",
+        "Did you mean lean-to?",
+        "gable: two roofs and a ridge; lean-to: one roof against a wall",
+        "Write a number, or text with a unit like",
+        "Did you mean gable?",
+        "Not taken: up. Write south, SW, south-west, or degrees from north clockwise: 180.",
+        '"wood", a cover nobody knows.',
+        "Not taken: smarch. Did you mean March?",
+        "Not taken: ceiling 3 ft. Write where and how wide, like front 3 ft",
+        "Not taken: front 30 ft. At most",
+        "Not taken: middle 4 ft. It would lie on the bed",
+        "16 ft = 4.88 m = 16.0 ft.",
+        "The front looks south, the back north.",
+        "twin-wall-10: twin-wall polycarbonate, 10 mm.",
+        "No light through: left, right.",
+        "Never below 40 F at night.",
+        "Snow on the ground: Nov, Dec, Jan, Feb, Mar.",
+        "Bed front: 12.0 ft along, 3.0 ft deep, its corner 0.5 ft from the left end and 0.5 ft from the front.",
+    ):
+        assert words in said, words
+    for jargon in ("command line", "--", "latitude_deg", "_m:", "azimuth"):
+        assert jargon not in said, jargon
+
+
+@pytest.mark.parametrize(
+    ("said", "direction_deg"),
+    [
+        ("south", 180), ("S", 180), ("SW", 225), ("south-west", 225), ("South West", 225),
+        ("southwest", 225), ("sse", 157.5),
+        ("180", 180), ("200 deg", 200), ("215°", 215), ("southern", 180), ("North", 0), ("360", 0),
+    ],
+)  # fmt: skip
+def test_directions_as_people_say_them(said: str, direction_deg: float) -> None:
+    assert typed.direction_deg(said) == direction_deg
+    assert run(*PLACE, "--shape", "gable", "--faces", said).exit_code == 0
+    assert load_house("house.toml").azimuth_deg == (direction_deg - 90) % 360
+
+
+@pytest.mark.parametrize(
+    ("said", "numbers"),
+    [
+        ("Nov to March", (11, 12, 1, 2, 3)), ("november to march", (11, 12, 1, 2, 3)), ("11-3", (11, 12, 1, 2, 3)),
+        ("Nov, Dec, Jan", (11, 12, 1)), ("12,1,2", (12, 1, 2)), ("Dec until Feb", (12, 1, 2)), ("none", ()), ("no", ()),
+        ("Jan and Feb", (1, 2)), ("[12, 1]", (12, 1)), ("Dec.", (12,)), ("Nov-Dec, Feb", (11, 12, 2)),
+    ],
+)  # fmt: skip
+def test_months_as_people_say_them(said: str, numbers: tuple[int, ...]) -> None:
+    assert typed.months(said) == numbers
+    assert run(*PLACE, "--shape", "gable", "--snow", said).exit_code == 0
+    assert set(load_house("house.toml").site.snow_months) == set(numbers)
+
+
+@pytest.mark.parametrize(
+    ("said", "key"),
+    [
+        ("10 mm twin-wall", "twin-wall-10"), ("10mm polycarbonate", "twin-wall-10"), ("polycarbonate", "twin-wall-6"),
+        ("16 mm triple wall", "multi-wall-16"), ("glass", "glass-1"), ("single glazing", "glass-1"),
+        ("Double glazing", "glass-2"),
+        ("triple glass", "glass-3"), ("film", "film-1"), ("double plastic", "film-2"), ("polythene", "film-1"),
+        ("twin-wall 8 mm", "twin-wall-8"), ("corrugated polycarbonate", "polycarbonate-1"), ("4", "twin-wall-10"),
+        ("plexiglas", "acrylic-1"), ("fiberglass", "fibreglass-1"), ("25 mm polycarbonate", "multi-wall-25"),
+    ],
+)  # fmt: skip
+def test_covers_as_people_say_them(said: str, key: str) -> None:
+    assert typed.cover_key(said) == key
+    assert run(*PLACE, "--shape", "gable", "--cover", said).exit_code == 0
+    assert load_house("house.toml").cover == key
+
+
+@pytest.mark.parametrize(
+    ("looks", "said", "faces"),
+    [
+        (180, "back", ("north",)), (180, "north", ("north",)), (225, "north-east wall", ("north",)),
+        (90, "west", ("north",)),
+        (180, "left and right", ("west", "east")), (180, "both ends", ("west", "east")),
+        (0, "north", ("south",)), (180, "none", ()),
+    ],
+)  # fmt: skip
+def test_sides_as_people_say_them(looks: float, said: str, faces: tuple[str, ...]) -> None:
+    assert typed.faces_of(said, (looks - 90) % 360, ("south", "north", "east", "west")) == faces
+
+
+@pytest.mark.parametrize(
+    "sides", [["front", "back", "left", "right", "middle"], ["left", "right", "middle"], ["back 3 x 0.7"]]
+)
+def test_beds_by_side_lie_in_the_house_and_not_on_one_another(sides: list[str]) -> None:
+    draft = Draft(lat="48", lon="10", elev="9", shape="gable", length="6", width="4")
+    for side in sides:
+        draft = replace(draft, bed=(*draft.bed, placed(draft, side, "m")))
+    Path("house.toml").write_text(draft_text(draft), "utf-8")
+    beds = load_house("house.toml").beds
+    assert len(beds) == len(sides)
+    for n, one in enumerate(beds):
+        for other in beds[:n]:
+            gaps = [
+                max(one.at_m[k], other.at_m[k]) - min(one.at_m[k] + one.size_m[k], other.at_m[k] + other.size_m[k])
+                for k in (0, 1)
+            ]
+            assert max(gaps) >= -1e-6, (one.name, other.name)
+
+
+@pytest.mark.parametrize("count", range(19))
+def test_every_question_has_a_way_out(count: int) -> None:
+    """After any number of answers: help is help, back is one question back, quit writes nothing."""
+    answers = ANSWERS.splitlines(keepends=True)
+    if count < len(answers):
+        asked = run(answers="".join([*answers[:count], "?\n", "quit\n"]))
+        assert asked.exit_code == 1
+        assert asked.stderr.count("Not taken") == 0
+        assert names() == []
+    for step in ("<\n", ""):
+        wander = [
+            *answers[:count],
+            *([step, answers[count - 1]] if step and 0 < count <= len(answers) else []),
+            *answers[count:],
+        ]
+        assert run("-o", f"{count}{len(step)}.toml", answers="".join(wander)).exit_code == 0
+    assert Path(f"{count}0.toml").read_text() == Path(f"{count}2.toml").read_text()
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("units", ["feet", "metres"])
+def test_enter_at_every_question_gives_a_house(shape: str, units: str) -> None:
+    done = run(answers=f"{units}\nUlm, Germany\n{shape}\n" + "\n" * 13)
+    assert done.exit_code == 0, done.stderr
+    assert "Not taken" not in done.stderr
+    assert load_house("house.toml").shape == shape
+
+
+def test_metres_and_feet_are_asked_first_and_guessed_by_the_country(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LC_ALL", "en_US.UTF-8")
+    assert run(answers="quit\n").stderr.splitlines()[1].startswith("Feet or metres? [feet]")
+    monkeypatch.setenv("LC_ALL", "de_DE.UTF-8")
+    assert run(answers="quit\n").stderr.splitlines()[1].startswith("Feet or metres? [metres]")
 
 
 def test_a_bad_answer_is_asked_for_again() -> None:
-    answers = "\nninety\n48.4\n10\ngabel\ncold-frame\n480\n480 cm\n\n\n\n\n\n\n\n\nbig,0,0,9,9\n\n"
+    answers = "m\n\nninety\n48.4 N\n10\ngabel\ncold-frame\n480\n480 cm\n" + "\n" * 12
     done = run(answers=answers)
     assert done.exit_code == 0
     said = done.stderr
-    assert 'command line: --lat: found "ninety"; allowed: -90 to 90 degrees.' in said
+    assert 'Found "ninety"; allowed: -90 to 90 degrees.' in said
     assert "Did you mean gable?" in said
-    assert 'Did you mean "480 cm"? A bare number is in metres.' in said
-    assert "inside the house, 0 to 4.8 m along x" in said
     house = load_house("house.toml")
     assert (house.shape, house.dimensions_m["length"]) == ("cold-frame", 4.8)
     assert len(house.beds) == 1
 
 
 def test_only_what_flags_left_open_is_asked() -> None:
-    done = run("--shape", "hoop", "--length", "10", "--bed", "all,1,1,8,2", answers="Ulm, Germany\n" + "\n" * 7)
+    done = run("--shape", "hoop", "--length", "10", "--bed", "all,1,1,8,2", answers="\nUlm, Germany\n" + "\n" * 7)
     assert done.exit_code == 0
     assert "Shape" not in done.stderr
     assert "Length" not in done.stderr

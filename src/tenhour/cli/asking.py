@@ -1,11 +1,14 @@
-"""The questions of ``tenhour new``: asked on stderr, answered on stdin, each checked before the next."""
+"""The questions of ``tenhour new``: asked on stderr, answered on stdin, each checked and said back before the next."""
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
+
+import typer
 
 from tenhour.cli.common import remark
 from tenhour.errors import FileProblem, Problem
@@ -15,7 +18,7 @@ if TYPE_CHECKING:
 
 Reader = Callable[[], str]
 
-SIDES: Final = {
+SIZE_WORDS: Final = {
     "length": "Length along the front",
     "width": "Width from the front to the back",
     "eaves": "Height of the walls",
@@ -23,95 +26,134 @@ SIDES: Final = {
     "front": "Height of the front wall",
     "back": "Height of the back wall",
 }
+BACK: Final = frozenset({"back", "b", "<"})
+LEAVE: Final = frozenset({"quit", "q", "exit", "stop"})
+HELP: Final = frozenset({"?", "help", "h"})
+WAYS_OUT: Final = "Enter takes what stands in [ ]. Type back for the question before, ? for help, quit to stop."
+
+
+@dataclass(frozen=True)
+class Question:
+    """One thing to ask: which field of the draft it fills, in what words, and how an answer is taken."""
+
+    field: str
+    words: str
+    default: str | None
+    help: str
+    take: Callable[[Draft, str], Draft]
+    """Draft with the answer in it; raises BadValueError or FileProblem for an answer that cannot be."""
+    echo: Callable[[Draft], str] = lambda _: ""
+    about_sides: bool = False
+    """Here "back" is a side of the house, and only "<" leads to the question before."""
+
+
+class _StepBackError(Exception):
+    """The user wants the question before."""
 
 
 def ask_missing(draft: Draft, read: Reader | None = None) -> Draft:
     """Ask for everything the draft does not say yet.
 
     Parameters: draft; read, where answers come from (stdin), "" at its end.
-    Errors: FileProblem when the answers end before the place and the shape are known.
+    Errors: FileProblem when the answers end before all is known; typer.Abort when the user wants to stop.
     """
-    from tenhour.files.house.draft import DEFAULTS, SHAPES
-    from tenhour.files.house.shape import DEFAULT_COVER
+    from tenhour.cli.questions import next_question
 
     reader = read or sys.stdin.readline
-    draft = _ask_place(draft, reader)
-    if draft.shape is None:
-        draft = _ask(draft, "shape", f"Shape ({', '.join(SHAPES)})", "gable", reader)
-    sizes = DEFAULTS.get(draft.shape or "", {})
-    for side, default in sizes.items():
-        if getattr(draft, side) is None:
-            draft = _ask(draft, side, f'{SIDES[side]}, in metres or like "9 ft"', default, reader)
-    questions = (
-        ("azimuth", "Compass direction along the front (90: the front faces south)", "90"),
-        ("cover", "Made of", DEFAULT_COVER.get(draft.shape or "", "twin-wall-8")),
-        ("night", "Heater set point by night in degrees C (empty: unheated)", ""),
-        ("day", "Heater set point by day in degrees C (empty: unheated)", ""),
-        ("snow", "Months with white ground, like 12,1,2 (empty: none)", ""),
-    )
-    for field, question, default in questions:
-        if getattr(draft, field) is None:
-            draft = _ask(draft, field, question, default, reader)
-    return draft if draft.bed else _ask_beds(draft, reader)
-
-
-def _ask_place(draft: Draft, read: Reader) -> Draft:
-    if draft.place is not None or (draft.lat is not None and draft.lon is not None):
-        return draft
-    if draft.lat is None and draft.lon is None:
-        draft = _ask(draft, "place", 'Nearest town, as name or "name, region" (empty: by coordinates)', "", read)
-    if draft.place is None:
-        for field, question in (("lat", "Latitude, south negative"), ("lon", "Longitude, west negative")):
-            if getattr(draft, field) is None:
-                draft = _ask(draft, field, question, None, read)
+    remark(WAYS_OUT)
+    past: list[Draft] = []
+    asked = frozenset({*(["given"] if draft.bed else []), *(["azimuth"] if draft.faces else [])})
+    trail: list[frozenset[str]] = []
+    while (question := next_question(draft, asked)) is not None:
+        try:
+            new = _ask(draft, question, reader)
+        except _StepBackError:
+            if past:
+                draft, asked = past.pop(), trail.pop()
+            else:
+                remark("  This is the first question.")
+            continue
+        past.append(draft)
+        trail.append(asked)
+        draft, asked = new, asked | {question.field}
     return draft
 
 
-def _line(question: str, default: str | None, read: Reader) -> str:
-    shown = f" [{default}]" if default else ""
-    print(f"{question}{shown}: ", end="", file=sys.stderr, flush=True)
+def _ask(draft: Draft, question: Question, read: Reader) -> Draft:
+    """Ask until an answer is good in itself, and say what was understood."""
+    from tenhour.files.units_text import BadValueError
+
+    while True:
+        answer = _line(question, read)
+        word = answer.lower()
+        if word in LEAVE:
+            raise typer.Abort
+        if word in BACK and not (word == "back" and question.about_sides):
+            raise _StepBackError
+        if word in HELP:
+            remark(f"  {question.help}")
+            continue
+        if not answer and question.default is None:
+            remark(f"  {question.help}")
+            continue
+        try:
+            new = question.take(draft, answer or question.default or "")
+        except BadValueError as error:
+            remark(f"  Not taken: {answer or question.default}. {error.do or f'Allowed: {error.allowed}.'}")
+            continue
+        except FileProblem as error:
+            for problem in error.problems:
+                remark(f"  {_in_words(problem)}")
+            continue
+        said = question.echo(new)
+        if said:
+            remark(f"  {said}")
+        return new
+
+
+def _in_words(problem: Problem) -> str:
+    """A problem as it is told in a conversation: no option, no key of a file."""
+    do = problem.do.replace("Or give latitude_deg and longitude_deg instead.", "Or press Enter to give coordinates.")
+    line = Problem("", "", problem.found, problem.allowed, do).line().removeprefix(": ")
+    return line[:1].upper() + line[1:]
+
+
+def _line(question: Question, read: Reader) -> str:
+    shown = f" [{question.default}]" if question.default else ""
+    print(f"{question.words}{shown}: ", end="", file=sys.stderr, flush=True)
     line = read()
     if not line:
         print(file=sys.stderr)
-        problem = Problem(
-            "command line", question, "no answer", "", "Answer it, or give --place and --shape as options."
-        )
-        raise FileProblem([problem])
-    return line.strip() or default or ""
+        do = "Answer it, or give --place and --shape as options."
+        raise FileProblem([Problem("command line", question.words, "no answer", "", do)])
+    return line.strip()
 
 
-def _ask(draft: Draft, field: str, question: str, default: str | None, read: Reader) -> Draft:
-    """Ask until the answer is good in itself; an empty answer without a default leaves the field unsaid."""
-    while True:
-        answer = _line(question, default, read)
-        if not answer and default is None:
-            continue
-        said: dict[str, Any] = {field: answer or None}
-        wished = replace(draft, **said)
-        wrong = _wrong(wished, f"--{field}") if answer else []
-        if not wrong:
-            return wished
-        for problem in wrong:
-            remark(problem.line())
+def feet_are_usual() -> bool:
+    """Whether the language and country of the environment are those of a country that builds in feet."""
+    names = [os.environ.get(name, "") for name in ("LC_ALL", "LC_MEASUREMENT", "LANG")]
+    return next((name for name in names if name), "").startswith("en_US")
 
 
-def _wrong(draft: Draft, flag: str) -> list[Problem]:
-    """Problems that an answer itself has; those of questions not asked yet come later."""
+def wrong_in(draft: Draft, *flags: str) -> None:
+    """Raise the problems that an answer itself has; those of questions not asked yet come later.
+
+    Errors: FileProblem.
+    """
     from tenhour.files.house.draft import problems_of
 
-    return [problem for problem in problems_of(draft) if problem.key.split(" ")[0] == flag]
+    found = [problem for problem in problems_of(draft) if problem.key.split(" ")[0] in flags]
+    if found:
+        raise FileProblem(found)
 
 
-def _ask_beds(draft: Draft, read: Reader) -> Draft:
-    remark("Beds, one a line: name,x,y,length,width[,height]. x runs along the front from its left end, seen from")
-    remark("outside, y away from it, height is that of the soil. An empty line ends the list.")
-    while True:
-        answer = _line(f"Bed {len(draft.bed) + 1}" + ("" if draft.bed else " (empty: one along the front)"), None, read)
-        if not answer:
-            return draft
-        wished = replace(draft, bed=(*draft.bed, answer))
-        wrong = _wrong(wished, "--bed")
-        for problem in wrong:
-            remark(problem.line())
-        if not wrong:
-            draft = wished
+def with_field(field: str, read: Callable[[str], str | None] = str) -> Callable[[Draft, str], Draft]:
+    """Take an answer for a field as ``read`` makes it, if the draft's own check of it has nothing against it."""
+
+    def take(draft: Draft, text: str) -> Draft:
+        said: dict[str, Any] = {field: read(text)}
+        wished = replace(draft, **said)
+        wrong_in(wished, f"--{field}")
+        return wished
+
+    return take

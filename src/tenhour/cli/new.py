@@ -28,11 +28,16 @@ def new(
     ridge: Annotated[Text, typer.Option("--ridge", help="Height of the ridge.", show_default=False)] = None,
     front: Annotated[Text, typer.Option("--front", help="Height of the front wall.", show_default=False)] = None,
     back: Annotated[Text, typer.Option("--back", help="Height of the back wall.", show_default=False)] = None,
+    faces: Annotated[
+        Text, typer.Option("--faces", help="Where the front looks: south, SW, 200.", show_default=False)
+    ] = None,
     azimuth: Annotated[
         Text,
         typer.Option("--azimuth", help="Compass direction along the front; 90: it faces south.", show_default=False),
     ] = None,
-    cover: Annotated[Text, typer.Option("--cover", help="What the house is made of.", show_default=False)] = None,
+    cover: Annotated[
+        Text, typer.Option("--cover", help="What the house is made of: a cover, or words.", show_default=False)
+    ] = None,
     opaque: Annotated[
         list[str] | None, typer.Option("--opaque", help="A face that lets no light in; repeat.", show_default=False)
     ] = None,
@@ -44,7 +49,9 @@ def new(
         list[str] | None,
         typer.Option("--bed", help='"name,x,y,length,width[,height]"; repeat.', show_default=False),
     ] = None,
-    snow: Annotated[Text, typer.Option("--snow", help="Months with white ground: 12,1,2.", show_default=False)] = None,
+    snow: Annotated[
+        Text, typer.Option("--snow", help="Months with white ground: 12,1,2, or Nov to March.", show_default=False)
+    ] = None,
     day: Annotated[
         Text, typer.Option("--day", help='Heater set point by day, C or "59 F".', show_default=False)
     ] = None,
@@ -64,7 +71,7 @@ def new(
 
         draft = Draft(
             name=name, place=place, lat=lat, lon=lon, elev=elev, shape=shape, length=length, width=width, eaves=eaves,
-            ridge=ridge, front=front, back=back, azimuth=azimuth, cover=cover, opaque=tuple(opaque or ()),
+            ridge=ridge, front=front, back=back, azimuth=azimuth, faces=faces, cover=cover, opaque=tuple(opaque or ()),
             window=tuple(window or ()), bed=tuple(bed or ()), snow=snow, day=day, night=night, units=units,
         )  # fmt: skip
         wanted = ("--output", output, (".toml",))

@@ -9,9 +9,11 @@ from dataclasses import dataclass, fields
 from typing import Any, Final
 
 from tenhour.errors import FileProblem, Problem
+from tenhour.files.covers import shipped_covers
 from tenhour.files.house.read import house_from_tables, house_from_text
 from tenhour.files.house.schema import SIZE
 from tenhour.files.house.shape import DEFAULT_COVER, NEEDED
+from tenhour.files.house.typed import FULL_TURN_DEG, QUARTER_TURN_DEG, cover_key, direction_deg, months
 from tenhour.files.problems import show
 from tenhour.files.units_text import BadValueError
 from tenhour.model.cover import OPAQUE
@@ -72,6 +74,7 @@ class Draft:
     front: str | None = None
     back: str | None = None
     azimuth: str | None = None
+    faces: str | None = None
     cover: str | None = None
     opaque: tuple[str, ...] = ()
     window: tuple[str, ...] = ()
@@ -93,6 +96,16 @@ def number_or_text(text: str) -> object:
         return int(text) if re.fullmatch(r"[+-]?\d{1,9}", text.strip()) else float(text)
     except ValueError:
         return text.strip()
+
+
+def azimuth_of(looks: float) -> str:
+    """Compass direction along the front [°] of a house whose front looks in a direction [°]."""
+    return f"{(looks - QUARTER_TURN_DEG) % FULL_TURN_DEG:g}"
+
+
+def looks_of(azimuth: float) -> float:
+    """Compass direction [°] a front looks in that runs along another [°]."""
+    return (azimuth + QUARTER_TURN_DEG) % FULL_TURN_DEG
 
 
 def problems_of(draft: Draft) -> list[Problem]:
@@ -142,13 +155,13 @@ def _tables(draft: Draft, problems: list[Problem]) -> dict[str, Any]:
         "latitude_deg": _value(draft.lat),
         "longitude_deg": _value(draft.lon),
         "elevation_m": _value(draft.elev),
-        "snow_months": None if draft.snow is None else [_value(part) for part in draft.snow.split(",") if part.strip()],
+        "snow_months": None if draft.snow is None else _months(draft.snow),
     }
     shape = draft.shape or ""
     sizes = {side: getattr(draft, side) or DEFAULTS.get(shape, {}).get(side) for side in _sides()}
     house = {"shape": draft.shape, **{f"{side}_m": _value(size) for side, size in sizes.items()}}
-    house["length_azimuth_deg"] = _value(draft.azimuth or "90")
-    house["cover"] = draft.cover or DEFAULT_COVER.get(shape)
+    house["length_azimuth_deg"] = _value(_azimuth(draft, problems))
+    house["cover"] = _cover(draft.cover) if draft.cover else DEFAULT_COVER.get(shape)
     faces = (*OPAQUE_FACES.get(shape, ()), *draft.opaque)
     tables = {
         "schema": 1,
@@ -162,6 +175,32 @@ def _tables(draft: Draft, problems: list[Problem]) -> dict[str, Any]:
         "air": _said({"day_set_degc": _value(draft.day), "night_set_degc": _value(draft.night)}),
     }
     return _said(tables)
+
+
+def _months(text: str) -> list[object]:
+    """Months in words or numbers; what is neither is left for the reader of house files to name."""
+    try:
+        return list(months(text))
+    except BadValueError:
+        return [_value(part) for part in text.split(",") if part.strip()]
+
+
+def _cover(text: str) -> str:
+    """Key of a cover, also from everyday words; what nobody knows is left for the reader of house files to name."""
+    return text if text in shipped_covers() else cover_key(text) or text
+
+
+def _azimuth(draft: Draft, problems: list[Problem]) -> str:
+    """Direction along the front, as given or from where the front looks."""
+    if draft.faces is None:
+        return draft.azimuth or "90"
+    if draft.azimuth is not None:
+        problems.append(Problem(FILE, "--faces and --azimuth", "both", "one of them", "Leave one out."))
+    try:
+        return azimuth_of(direction_deg(draft.faces))
+    except BadValueError as error:
+        problems.append(Problem(FILE, "--faces", show(draft.faces), error.allowed, error.do))
+        return "90"
 
 
 def _sides() -> list[str]:
