@@ -51,14 +51,15 @@ class _StepBackError(Exception):
     """The user wants the question before."""
 
 
-def ask_missing(draft: Draft, read: Reader | None = None) -> Draft:
+def ask_missing(
+    draft: Draft, next_question: Callable[[Draft, frozenset[str]], Question | None], read: Reader | None = None
+) -> Draft:
     """Ask for everything the draft does not say yet.
 
-    Parameters: draft; read, where answers come from (stdin), "" at its end.
+    Parameters: draft; next_question, what to ask next of a draft and the fields asked; read, where answers come from
+    (stdin), "" at its end.
     Errors: FileProblem when the answers end before all is known; typer.Abort when the user wants to stop.
     """
-    from tenhour.cli.questions import next_question
-
     reader = read or sys.stdin.readline
     remark(WAYS_OUT)
     past: list[Draft] = []

@@ -6,6 +6,7 @@ import contextlib
 import io
 import os
 import re
+import stat
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -24,18 +25,45 @@ if TYPE_CHECKING:
 EXIT_NO_ANSWER = 1
 EXIT_BAD_INPUT = 2
 EXIT_STOPPED = 130
+HOUSE_NAME = "house.toml"
 LOWEST_M, HIGHEST_M = -450.0, 6000.0
 """Ground that people garden on, in metres above the sea."""
 
 OPTION_OF = {"bed": "BED", "crop": "crop", "harvest_by": "--harvest", "hours_h": "--hours", "map_bed": "--map"}
 """What gave an argument, where that is not an option of the same name."""
 
+
+def complete_beds(incomplete: str) -> list[str]:
+    """Names of beds of the house here that begin so, for the shell."""
+    import tomllib
+
+    found = house_file()
+    try:
+        raw = tomllib.loads(found.read_text("utf-8")) if found is not None else {}
+        names = [str(bed.get("name", "")) for bed in raw.get("bed", [])]
+    except (OSError, ValueError, AttributeError):
+        names = []
+    return [name for name in names if name and name.startswith(incomplete)]
+
+
+def complete_crops(incomplete: str) -> list[str]:
+    """Keys of crops that begin so, for the shell."""
+    from tenhour.files.find import crop_files, shipped_folder
+
+    return [path.stem for path in crop_files(shipped_folder()) if path.stem.startswith(incomplete)]
+
+
+def complete_words(incomplete: str) -> list[str]:
+    """Beds and crops that begin so, for the shell."""
+    return [*complete_beds(incomplete), *complete_crops(incomplete)]
+
+
 HouseOption = Annotated[
     Path | None,
     typer.Option(
         "--house",
         "-H",
-        help="House file. Without it ./house.toml, then the built-in demo house.",
+        help="House file. Without it house.toml here or in a folder above, then the built-in demo house.",
         show_default=False,
     ),
 ]
@@ -54,11 +82,32 @@ ElevOption = Annotated[
 PlaceOption = Annotated[
     str | None, typer.Option("--place", help='Move the house to a town: "name, region".', show_default=False)
 ]
+WordsArgument = Annotated[
+    list[str] | None,
+    typer.Argument(
+        metavar="[BED or CROP]...",
+        help="Only these beds and crops, in any order.",
+        show_default=False,
+        autocompletion=complete_words,
+    ),
+]
 OnlyBedsOption = Annotated[
-    list[str] | None, typer.Option("--bed", help="Only this bed; may be repeated.", show_default=False)
+    list[str] | None,
+    typer.Option(
+        "--bed",
+        help="Only this bed; may be repeated.",
+        show_default=False,
+        autocompletion=complete_beds,
+    ),
 ]
 OnlyCropsOption = Annotated[
-    list[str] | None, typer.Option("--crop", help="Only this crop; may be repeated.", show_default=False)
+    list[str] | None,
+    typer.Option(
+        "--crop",
+        help="Only this crop; may be repeated.",
+        show_default=False,
+        autocompletion=complete_crops,
+    ),
 ]
 CropsOption = Annotated[
     Path | None,
@@ -119,6 +168,36 @@ def _as_typed(problem: Problem) -> Problem:
     return replace(problem, file="command line", key=option + problem.key[len(name) :])
 
 
+def angle_option(option: str, text: str | None, most: float) -> float | None:
+    """Read a coordinate given on the command line: -92.1, 46.8N or "44.5 N", or raise one clear problem."""
+    from tenhour.files.units_text import BadValueError, Quantity
+
+    if text is None:
+        return None
+    kind = Quantity("angle", -most, most)
+    try:
+        return kind(kind.parse(text, bare=True))
+    except BadValueError as error:
+        allowed = f"a number from {-most:g} to {most:g}"
+        raise FileProblem([Problem("command line", option, repr(text), allowed, error.do)]) from None
+
+
+def house_file() -> Path | None:
+    """The house.toml of this folder, or of the nearest folder above it, up to the user's home; None where none is.
+
+    Folders that anybody may write in, as /tmp, are passed over: what lies there need not be the user's.
+    """
+    if Path(HOUSE_NAME).exists():
+        return Path(HOUSE_NAME)
+    here, home = Path.cwd(), Path.home()
+    for folder in () if here == home else here.parents:
+        if (folder / HOUSE_NAME).is_file() and not folder.stat().st_mode & stat.S_IWOTH:
+            return folder / HOUSE_NAME
+        if folder == home:
+            break
+    return None
+
+
 def number_option(option: str, text: str | None, low: float, high: float) -> float | None:
     """Read one number given on the command line, or raise one clear problem."""
     if text is None:
@@ -157,11 +236,13 @@ def load_house_in_use(
 def _house_itself(house: Path | None) -> House:
     from tenhour.files.house.read import demo_house, load_house
 
-    default = Path("house.toml")
     if house is not None:
         return load_house(house)
-    if default.exists():
-        return load_house(default)
+    found = house_file()
+    if found is not None:
+        if found.parent != Path():
+            remark(f"This answer is for {found}.")
+        return load_house(found)
     remark("No house file given and no ./house.toml here: this answer is for the built-in demo house.")
     return demo_house()
 
@@ -172,8 +253,8 @@ def _wanted_place(
     """Latitude, longitude and elevation asked for, every problem at once; None when nothing was."""
     problems: list[Problem] = []
     numbers: list[float | None] = []
-    for option, text, low, high in (("--lat", lat, -90.0, 90.0), ("--lon", lon, -180.0, 180.0)):
-        numbers.append(_collected(option, text, low, high, problems))
+    for option, text, most in (("--lat", lat, 90.0), ("--lon", lon, 180.0)):
+        numbers.append(_collected(option, text, most, problems))
     elevation_m = _elevation_m(elev, problems)
     if place is not None and (lat is not None or lon is not None):
         problems.append(Problem("command line", "--place", "beside --lat or --lon", "one of the two", "Leave one out."))
@@ -206,9 +287,9 @@ def _elevation_m(text: str | None, problems: list[Problem]) -> float | None:
         return None
 
 
-def _collected(option: str, text: str | None, low: float, high: float, problems: list[Problem]) -> float | None:
+def _collected(option: str, text: str | None, most: float, problems: list[Problem]) -> float | None:
     try:
-        return number_option(option, text, low, high)
+        return angle_option(option, text, most)
     except FileProblem as error:
         problems.extend(error.problems)
         return None

@@ -14,6 +14,7 @@ from tenhour.cli.common import (
     LatOption,
     LonOption,
     PlaceOption,
+    complete_words,
     load_house_in_use,
     user_errors,
 )
@@ -25,7 +26,16 @@ from tenhour.errors import FileProblem, Problem
 
 
 def lamps(
-    bed: Annotated[str | None, typer.Argument(help="The bed; the first of the house without it.")] = None,
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[BED] [CROP]...",
+            help="The bed (without one the first) and crops.",
+            show_default=False,
+            autocompletion=complete_words,
+        ),
+    ] = None,
+    bed: Annotated[str | None, typer.Option("--bed", help="The bed.", show_default=False)] = None,
     crop: Annotated[
         list[str] | None, typer.Option("--crop", help="Crop under the lamp; may be repeated.", show_default=False)
     ] = None,
@@ -44,10 +54,10 @@ def lamps(
     dli: Annotated[
         str | None, typer.Option("--dli", help="Light wanted, mol m⁻² d⁻¹, if not the crop's.", show_default=False)
     ] = None,
-    first: Annotated[str | None, typer.Option("--from", help="First day (ISO date).", show_default=False)] = None,
-    last: Annotated[str | None, typer.Option("--to", help="Last day (ISO date).", show_default=False)] = None,
+    first: Annotated[str | None, typer.Option("--from", help="First day.", show_default=False)] = None,
+    last: Annotated[str | None, typer.Option("--to", help="Last day.", show_default=False)] = None,
     harvest: Annotated[
-        str | None, typer.Option("--harvest", help="Have the crop in by this date (ISO).", show_default=False)
+        str | None, typer.Option("--harvest", help="Have the crop in by this date.", show_default=False)
     ] = None,
     price: Annotated[
         str | None,
@@ -90,11 +100,17 @@ def lamps(
     """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import all_at_once, choose_crops, sources
+        from tenhour.cli.loading import all_at_once, beds_and_crops, choose_crops, sources
         from tenhour.files.lamp import LampChoice, find_lamp
         from tenhour.files.lamp_kinds import load_cautions
         from tenhour.report.lamps import lamps_tables, lamps_text
 
+        if shelf is not None:
+            _refuse_house({"--house": house, "--lat": lat, "--lon": lon, "--elev": elev, "--place": place})
+        in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
+        more_beds, more_crops = beds_and_crops(crops, in_use, words)
+        crop = [*(crop or ()), *more_crops]
+        bed = _one_bed([*([bed] if bed else []), *more_beds])
         typed = {
             "--hours": hours, "--dli": dli, "--from": first, "--to": last, "--harvest": harvest, "--price": price,
             "--volts": volts, "--breaker": breaker, "--others": others, "--headroom": headroom, "--even": even,
@@ -105,9 +121,6 @@ def lamps(
             lambda: choose_crops(crops, _wanted(crop)),
             lambda: find_lamp(LampChoice(lamp, spectrum, intensities)),
         )
-        if shelf is not None:
-            _refuse_house({"--house": house, "--lat": lat, "--lon": lon, "--elev": elev, "--place": place})
-        in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
         out = output_of(
             in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes
         )
@@ -143,8 +156,14 @@ def _refuse_house(typed: dict[str, object]) -> None:
         )
 
 
+def _one_bed(beds: list[str]) -> str | None:
+    if len(beds) > 1:
+        raise FileProblem([Problem("command line", "BED", " and ".join(beds), "one bed", "Ask for one at a time.")])
+    return beds[0] if beds else None
+
+
 def _wanted(crop: list[str] | None) -> list[str]:
     if not crop:
-        problem = Problem("command line", "--crop", "nothing", "at least one crop", "'tenhour crops' lists them.")
+        problem = Problem("command line", "--crop", "nothing", "at least one crop", "As in: tenhour lamps front kale.")
         raise FileProblem([problem])
     return crop

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -39,12 +40,13 @@ if TYPE_CHECKING:
 
 
 def light(
+    file: Annotated[Path | None, typer.Argument(help="House file, as --house.", show_default=False)] = None,
     house: HouseOption = None,
     lat: LatOption = None,
     lon: LonOption = None,
     elev: ElevOption = None,
     place: PlaceOption = None,
-    on: Annotated[str | None, typer.Option("--on", help="Also show one day (ISO date).", show_default=False)] = None,
+    on: Annotated[str | None, typer.Option("--on", help="Also show one day.", show_default=False)] = None,
     map_bed: Annotated[
         str | None,
         typer.Option("--map", help="Also show this bed's grid (with --on: of that day).", show_default=False),
@@ -68,7 +70,7 @@ def light(
         from tenhour.report.light import light_tables, light_text
 
         outputs = Outputs(force, ("--plot", plot, PLOT_ENDINGS))
-        in_use = load_house_in_use(house, lat, lon, elev, place)
+        in_use = load_house_in_use(house or file, lat, lon, elev, place)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         day = parse_date("--on", on)
         with working("Tracing the light through the house"):

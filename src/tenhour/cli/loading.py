@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Callable, Sequence
-from datetime import date
+from contextlib import suppress
+from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -23,22 +25,52 @@ SHORTEST_MONTH_NAME: Final = 3
 LONGEST_INTERVAL_D: Final = 182
 YEARS: Final = range(1000, 9000)
 """Years far enough from both ends of the calendar; a command may allow fewer."""
+NEAR_DAYS: Final = {"yesterday": -1, "today": 0, "now": 0, "tomorrow": 1}
+DAY_FIRST: Final = re.compile(
+    r"(?P<day>\d{1,2})(?:st|nd|rd|th|\.)? (?:of )?(?P<month>[a-z]{3,9}\.?)(?: (?P<year>\d{4}))?"
+)
+MONTH_FIRST: Final = re.compile(r"(?P<month>[a-z]{3,9}\.?) (?P<day>\d{1,2})(?:st|nd|rd|th)?(?: (?P<year>\d{4}))?")
+SLASHES: Final = re.compile(r"\d{1,4}[/.]\d{1,2}([/.]\d{1,4})?\.?")
 MOST_LISTED: Final = 20
 """Names told one by one in a line of error. Judgement."""
 
 
-def parse_date(option: str, text: str | None) -> date | None:
-    """Read an ISO date typed by the user, or raise one clear problem."""
+def parse_date(option: str, text: str | None, today: date | None = None) -> date | None:
+    """Read a day typed by the user: 2027-01-15, 15 Jan 2027, Jan 15, today, yesterday, tomorrow.
+
+    Parameters: option, named in problems; text; today, for days without a year, which are the nearest such day.
+    Errors: FileProblem for what is no day, or could be two: 3/4/2027 is one day here and another there.
+    """
     if text is None:
         return None
-    allowed = "a day that exists, written as 2027-01-15"
-    try:
-        found = date.fromisoformat(text)
-    except ValueError:
-        raise FileProblem([Problem("command line", option, repr(text), allowed, "")]) from None
+    found = _day(text, today or date.today())
+    if found is None:
+        allowed = "a day that exists, written as 2027-01-15, 15 Jan 2027, 15 Jan, today or tomorrow"
+        do = "Is the month or the day first? Write 15 Jan, or 2027-01-15." if SLASHES.fullmatch(text.strip()) else ""
+        raise FileProblem([Problem("command line", option, repr(text), allowed, do)])
     if found.year not in YEARS:
         raise FileProblem([Problem("command line", option, repr(text), f"{YEARS[0]} to {YEARS[-1]}", "")])
     return found
+
+
+def _day(text: str, today: date) -> date | None:
+    plain = " ".join(text.lower().replace(",", " ").split())
+    if plain in NEAR_DAYS:
+        return today + timedelta(days=NEAR_DAYS[plain])
+    with suppress(ValueError):
+        return date.fromisoformat(text.strip())
+    named = DAY_FIRST.fullmatch(plain) or MONTH_FIRST.fullmatch(plain)
+    if named is None:
+        return None
+    month = [n for n, name in enumerate(MONTHS, start=1) if name.startswith(named["month"].rstrip("."))]
+    if len(month) != 1:
+        return None
+    years = [int(named["year"])] if named["year"] else [today.year - 1, today.year, today.year + 1]
+    days = []
+    for year in years:
+        with suppress(ValueError):
+            days.append(date(year, month[0], int(named["day"])))
+    return min(days, key=lambda day: abs(day - today), default=None)
 
 
 def parse_interval(option: str, text: str | None) -> int | None:
@@ -112,6 +144,29 @@ def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop
     if problems:
         raise FileProblem(problems)
     return tuple(dict.fromkeys(known[plain_name(name)] for name in names))
+
+
+def beds_and_crops(
+    folder: Path | None, house: House | None, words: Sequence[str] | None
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Sort bare words of a command into names of beds and names of crops; a bed comes first where both are called so.
+
+    Parameters: folder, the user's own crop files; house; words, as typed.
+    Errors: FileProblem for every word that is neither.
+    """
+    if not words:
+        return (), ()
+    from tenhour.files.crop import crops_by_name, load_crops, plain_name
+
+    known = crops_by_name(load_crops(folder))
+    beds = [bed.name for bed in house.beds] if house is not None else []
+    chosen = tuple(word for word in words if word in beds)
+    crops = tuple(word for word in words if word not in beds and plain_name(word) in known)
+    lost = [word for word in words if word not in chosen and word not in crops]
+    if lost:
+        names = [*beds, *sorted({crop.key for crop in known.values()})]
+        raise FileProblem([unknown("BED or CROP", word, names) for word in lost])
+    return chosen, crops
 
 
 def all_at_once(*readers: Callable[[], Any]) -> tuple[Any, ...]:

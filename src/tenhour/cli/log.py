@@ -30,9 +30,7 @@ def log(
     ] = None,
     crop: Annotated[str | None, typer.Argument(help="The crop, as in 'tenhour crops'.")] = None,
     bed: Annotated[str | None, typer.Option("--bed", help="The bed.", show_default=False)] = None,
-    on: Annotated[
-        str | None, typer.Option("--on", help="The day (ISO); today if not given.", show_default=False)
-    ] = None,
+    on: Annotated[str | None, typer.Option("--on", help="The day; today if not given.", show_default=False)] = None,
     density: Annotated[str | None, typer.Option("--density", help="Plants a square metre.", show_default=False)] = None,
     grams: Annotated[str | None, typer.Option("--grams", help="Fresh mass harvested (g).", show_default=False)] = None,
     note: Annotated[str, typer.Option("--note", help="Anything worth remembering.", show_default=False)] = "",

@@ -62,6 +62,28 @@ WELCOME: Final = """tenhour plans a winter greenhouse by its light. Begin with:
 Until you have a house file they answer for a built-in demo house.
 All commands: tenhour help. One of them: tenhour help sow."""
 """Without any word: where to begin."""
+EXAMPLES: Final = {
+    "light": ("tenhour light", "tenhour light --brighter", "tenhour light --on 'Jan 15' --map front"),
+    "sow": ("tenhour sow", "tenhour sow spinach kale", "tenhour sow front --on '1 Feb'"),
+    "season": ("tenhour season front", "tenhour season spinach --ics dates.ics", "tenhour season --from 'Sep 1'"),
+    "lamps": ("tenhour lamps front lettuce", "tenhour lamps --shelf 1.2x0.5 basil --price '0.30 EUR'"),
+    "feed": ("tenhour feed", "tenhour feed --house mine.toml --json"),
+    "crops": ("tenhour crops", "tenhour crops kale"),
+    "report": ("tenhour report", "tenhour report --bed front --crop kale -o front.html"),
+    "new": ("tenhour new", "tenhour new --place 'Ulm, Germany' --shape lean-to --faces south"),
+    "check": ("tenhour check", "tenhour check house.toml --json"),
+    "why": ("tenhour why tomato --sown 'Feb 20' --bed front", "tenhour why kale --looks pale,leaning"),
+    "read": ("tenhour read lux.csv", "tenhour read lux.csv --keep"),
+    "log": ("tenhour log", "tenhour log sown kale --bed front --on yesterday"),
+}
+"""What one types first, shown under the help of each command."""
+
+
+def _examples(name: str) -> str:
+    """The examples of a command, a line each (the mark keeps the help text from joining them)."""
+    return "\b\n" + "\n".join(["Examples:", *(f"  {line}" for line in EXAMPLES[name])])
+
+
 OUTPUT_ERRORS: Final = frozenset({errno.EPIPE, errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG})
 EXIT_UNWRITTEN: Final = 74
 """Of a program whose output cannot be written, after the list of statuses that mail programs began. Practice."""
@@ -92,18 +114,18 @@ def root(
         print(WELCOME)
 
 
-app.command()(light)
-app.command()(sow)
-app.command()(season)
-app.command()(lamps)
-app.command()(feed)
-app.command()(crops)
-app.command()(report)
-app.command()(new)
-app.command()(check)
-app.command()(why)
-app.command()(read)
-app.command()(log)
+app.command(epilog=_examples("light"))(light)
+app.command(epilog=_examples("sow"))(sow)
+app.command(epilog=_examples("season"))(season)
+app.command(epilog=_examples("lamps"))(lamps)
+app.command(epilog=_examples("feed"))(feed)
+app.command(epilog=_examples("crops"))(crops)
+app.command(epilog=_examples("report"))(report)
+app.command(epilog=_examples("new"))(new)
+app.command(epilog=_examples("check"))(check)
+app.command(epilog=_examples("why"))(why)
+app.command(epilog=_examples("read"))(read)
+app.command(epilog=_examples("log"))(log)
 app.add_typer(weather_app)
 
 

@@ -10,6 +10,21 @@ import typer
 from tenhour.cli.common import user_errors
 
 Text = str | None
+SHAPES = ("gable", "lean-to", "hoop", "box", "cold-frame", "window-sill")
+
+
+def complete_shapes(incomplete: str) -> list[str]:
+    """Shapes that begin so, for the shell."""
+    return [shape for shape in SHAPES if shape.startswith(incomplete)]
+
+
+def complete_covers(incomplete: str) -> list[str]:
+    """Covers of the catalogue that begin so, for the shell."""
+    import tomllib
+    from importlib import resources
+
+    stored = resources.files("tenhour") / "_data" / "covers.toml"
+    return [key for key in tomllib.loads(stored.read_text("utf-8"))["cover"] if key.startswith(incomplete)]
 
 
 def new(
@@ -20,7 +35,12 @@ def new(
     elev: Annotated[Text, typer.Option("--elev", help="Elevation, m or 1300ft.", show_default=False)] = None,
     shape: Annotated[
         Text,
-        typer.Option("--shape", help="gable, lean-to, hoop, box, cold-frame or window-sill.", show_default=False),
+        typer.Option(
+            "--shape",
+            help="gable, lean-to, hoop, box, cold-frame or window-sill.",
+            show_default=False,
+            autocompletion=complete_shapes,
+        ),
     ] = None,
     length: Annotated[Text, typer.Option("--length", help='Along the front, m or "16 ft".', show_default=False)] = None,
     width: Annotated[Text, typer.Option("--width", help="From the front to the back.", show_default=False)] = None,
@@ -36,7 +56,13 @@ def new(
         typer.Option("--azimuth", help="Compass direction along the front; 90: it faces south.", show_default=False),
     ] = None,
     cover: Annotated[
-        Text, typer.Option("--cover", help="What the house is made of: a cover, or words.", show_default=False)
+        Text,
+        typer.Option(
+            "--cover",
+            help="What the house is made of: a cover, or words.",
+            show_default=False,
+            autocompletion=complete_covers,
+        ),
     ] = None,
     opaque: Annotated[
         list[str] | None, typer.Option("--opaque", help="A face that lets no light in; repeat.", show_default=False)
@@ -64,6 +90,7 @@ def new(
     with user_errors():
         from tenhour.cli.asking import ask_missing
         from tenhour.cli.output import Outputs
+        from tenhour.cli.questions import next_question
         from tenhour.errors import one_line
         from tenhour.files.house.draft import Draft, draft_text
         from tenhour.files.problems import at_once
@@ -77,7 +104,7 @@ def new(
         wanted = ("--output", output, (".toml",))
         if not draft.complete:
             Outputs(force, wanted)
-            draft = ask_missing(draft)
+            draft = ask_missing(draft, next_question)
         at_once(lambda: Outputs(force, wanted), lambda: draft_text(draft))
         write_text(output, draft_text(draft), force)
         print(one_line(f"Wrote {output}. Look at it, then run: tenhour check {output}"))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenhour.cli.common import in_utf8, load_house_in_use, print_answer, remark
+from tenhour.cli.common import house_file, in_utf8, load_house_in_use, print_answer, remark
 from tenhour.errors import FileProblem, OutOfRange, Problem
 
 if TYPE_CHECKING:
@@ -132,7 +132,7 @@ def house_units(house: Path | None, units: str | None) -> bool:
 
     A ./house.toml with faults is no hindrance to them; a file that was named is.
     """
-    if units is not None or (house is None and not Path("house.toml").exists()):
+    if units is not None or (house is None and house_file() is None):
         return False
     try:
         return load_house_in_use(house).us_units

@@ -46,7 +46,7 @@ def report(
         bool, typer.Option("--pdf", help="Write a PDF instead, printed by Chromium, if that is installed.")
     ] = False,
     on: Annotated[
-        str | None, typer.Option("--on", help="Day the page is for (ISO); today if not given.", show_default=False)
+        str | None, typer.Option("--on", help="Day the page is for; today if not given.", show_default=False)
     ] = None,
     bed: OnlyBedsOption = None,
     crop: OnlyCropsOption = None,

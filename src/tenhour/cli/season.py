@@ -14,8 +14,10 @@ from tenhour.cli.common import (
     JsonOption,
     LatOption,
     LonOption,
+    OnlyBedsOption,
     OnlyCropsOption,
     PlaceOption,
+    WordsArgument,
     load_house_in_use,
     number_option,
     user_errors,
@@ -54,12 +56,13 @@ if TYPE_CHECKING:
 
 
 def season(
-    bed: Annotated[str | None, typer.Argument(help="Only this bed.", show_default=False)] = None,
+    words: WordsArgument = None,
+    bed: OnlyBedsOption = None,
     house: HouseOption = None,
     crop: OnlyCropsOption = None,
     start: Annotated[
         str | None,
-        typer.Option("--from", help="First day of the year shown (ISO); today if not given.", show_default=False),
+        typer.Option("--from", help="First day of the year shown; today if not given.", show_default=False),
     ] = None,
     every: Annotated[
         str | None,
@@ -75,7 +78,7 @@ def season(
     ] = None,
     last_frost: Annotated[
         str | None,
-        typer.Option("--last-frost", help="Last spring frost of your garden (ISO date).", show_default=False),
+        typer.Option("--last-frost", help="Last spring frost of your garden.", show_default=False),
     ] = None,
     raise_bed: RaiseBedOption = None,
     raise_dli: RaiseDliOption = None,
@@ -100,7 +103,7 @@ def season(
     """A year of every bed: sow-by dates for winter, what stands and is picked, when sowing pays again."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import choose_crops, known_beds, parse_date, parse_interval, sources
+        from tenhour.cli.loading import beds_and_crops, choose_crops, known_beds, parse_date, parse_interval, sources
         from tenhour.report.season import season_tables, season_text
         from tenhour.year.supply import Wishes
 
@@ -108,7 +111,8 @@ def season(
         in_use = with_nursery(
             load_house_in_use(house, lat, lon, elev, place), raise_bed, raise_dli, raise_hours, raise_day, raise_night
         )
-        shown = known_beds(in_use, [bed] if bed else None)
+        more_beds, more_crops = beds_and_crops(crops, in_use, words)
+        shown = known_beds(in_use, [*(bed or ()), *more_beds])
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         wishes = Wishes.of(
             parse_interval("--every", every),
@@ -117,7 +121,7 @@ def season(
         )
         begin = parse_date("--from", start) or date.today()
         wanted = wanted_lamps(in_use, lamps)
-        chosen = choose_crops(crops, crop)
+        chosen = choose_crops(crops, [*(crop or ()), *more_crops])
         with working("Growing every crop on every bed through a year"):
             from tenhour.year.year import Year
 

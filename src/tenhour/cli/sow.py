@@ -16,6 +16,7 @@ from tenhour.cli.common import (
     OnlyBedsOption,
     OnlyCropsOption,
     PlaceOption,
+    WordsArgument,
     load_house_in_use,
     user_errors,
 )
@@ -34,12 +35,13 @@ from tenhour.cli.raising import (
 
 
 def sow(
+    words: WordsArgument = None,
     house: HouseOption = None,
     month: Annotated[
         str | None, typer.Option("--month", help="The next 15th of this month (January or 1).", show_default=False)
     ] = None,
     on: Annotated[
-        str | None, typer.Option("--on", help="Date of sowing (ISO); today if neither is given.", show_default=False)
+        str | None, typer.Option("--on", help="Date of sowing; today if neither is given.", show_default=False)
     ] = None,
     bed: OnlyBedsOption = None,
     crop: OnlyCropsOption = None,
@@ -64,18 +66,28 @@ def sow(
     """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import all_at_once, choose_crops, known_beds, sources, sowing_date, stands_by_log
+        from tenhour.cli.loading import (
+            all_at_once,
+            beds_and_crops,
+            choose_crops,
+            known_beds,
+            sources,
+            sowing_date,
+            stands_by_log,
+        )
         from tenhour.report.sow import sow_tables, sow_text
 
-        when, own, chosen, _ = all_at_once(
+        when, own, _, _ = all_at_once(
             lambda: sowing_date(month, on),
             lambda: load_house_in_use(house, lat, lon, elev, place),
             lambda: choose_crops(crops, crop),
             lambda: output_of(False, units, dates, as_json=as_json, csv=csv, cautions=all_notes),
         )
-        in_use, shown = all_at_once(
+        more_beds, more_crops = beds_and_crops(crops, own, words)
+        in_use, shown, chosen = all_at_once(
             lambda: with_nursery(own, raise_bed, raise_dli, raise_hours, raise_day, raise_night),
-            lambda: known_beds(own, bed),
+            lambda: known_beds(own, [*(bed or ()), *more_beds]),
+            lambda: choose_crops(crops, [*(crop or ()), *more_crops]),
         )
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         wanted = wanted_lamps(in_use, lamps)

@@ -17,8 +17,9 @@ from tenhour.cli.common import (
     JsonOption,
     LatOption,
     LonOption,
+    angle_option,
+    house_file,
     load_house_in_use,
-    number_option,
     remark,
     user_errors,
 )
@@ -147,19 +148,19 @@ def fetch(
 
 def _place(house: Path | None, lat: str | None, lon: str | None) -> tuple[float | None, float | None]:
     """Coordinates of the house in use, if there is one: a weather file alone needs none."""
-    if house is None and lat is None and lon is None and not Path(DEFAULT_HOUSE).exists():
+    if house is None and lat is None and lon is None and house_file() is None:
         return None, None
     if lat is not None and lon is not None and house is None:
-        return number_option("--lat", lat, -90.0, 90.0), number_option("--lon", lon, -180.0, 180.0)
+        return angle_option("--lat", lat, 90.0), angle_option("--lon", lon, 180.0)
     site = load_house_in_use(house, lat, lon).site
     return site.latitude_deg, site.longitude_deg
 
 
 def _site(house: Path | None, lat: str | None, lon: str | None, elev: str | None) -> tuple[Site, Path | None]:
     """Where to fetch for, and the house file to name the result in (none for a place given by options)."""
-    default = Path(DEFAULT_HOUSE)
+    default = house_file()
     moved = lat is not None or lon is not None
-    if house is None and not moved and not default.exists():
+    if house is None and not moved and default is None:
         found = f"no house file and no ./{DEFAULT_HOUSE}"
         do = "Name the house with --house FILE, or give --lat and --lon."
         raise FileProblem([Problem("command line", "--house", found, "a place to fetch for", do)])

@@ -14,6 +14,7 @@ from tenhour.cli.common import (
     CropsOption,
     HouseOption,
     JsonOption,
+    complete_crops,
     load_house_in_use,
     number_option,
     user_errors,
@@ -30,9 +31,9 @@ if TYPE_CHECKING:
 
 
 def why(
-    crop: Annotated[str, typer.Argument(help="The crop, as in 'tenhour crops'.")],
+    crop: Annotated[str, typer.Argument(help="The crop, as in 'tenhour crops'.", autocompletion=complete_crops)],
     sown: Annotated[
-        str | None, typer.Option("--sown", help="Day of sowing (ISO); else the last in your log.", show_default=False)
+        str | None, typer.Option("--sown", help="Day of sowing; else the last in your log.", show_default=False)
     ] = None,
     seen: Annotated[
         str | None, typer.Option("--seen", help="Day they look as they do; today if not given.", show_default=False)
