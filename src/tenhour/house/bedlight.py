@@ -241,10 +241,10 @@ def plain_dome(samples: int) -> tuple[FloatArray, FloatArray, IntArray]:
     return direction, np.full(samples, 2 * np.pi / samples), np.zeros(samples, dtype=np.int64)
 
 
-def solver(scene: Scene, dome: Dome) -> Solver:
+def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None) -> Solver:
     """Trace a house once: points to sky and patches, patches to patches.
 
-    Parameters: scene; dome.
+    Parameters: scene; dome; beds, numbers of those whose points are traced, all if none are given.
     Returns: Solver, good for any pane state and any sun.
     """
     room = scene.room()
@@ -252,9 +252,10 @@ def solver(scene: Scene, dome: Dome) -> Solver:
     hull = hull_of(room, tables.straight + tables.scattered)
     around = emitters(scene.outside, dome, scene.azimuth_deg, hull)
     between = exchange(room, tables.mirrored, scene.rays)
-    points = [bed_points_m(bed, scene.grid_m) for bed in scene.beds]
+    which = np.arange(len(scene.beds)) if beds is None else np.array(beds, dtype=np.int64)
+    points = [bed_points_m(scene.beds[number], scene.grid_m) for number in which]
     point = np.concatenate(points)
-    bed_index = np.repeat(np.arange(len(points)), [len(p) for p in points])
+    bed_index = np.repeat(which, [len(p) for p in points])
     factor, straight = gather(room, around, tables, point)
     top = room.planes_count + BLOCK_FACES * (len(scene.blocks) + bed_index) + BLOCK_FACES - 1
     soil = patch_at(room, top.astype(np.int16), point)
@@ -281,15 +282,17 @@ def daylight(
     latitude_deg: float,
     sun: FloatArray,
     states: Sequence[Mapping[str, float]] = ({},),
+    beds: Sequence[int] | None = None,
 ) -> BedLight:
     """Coefficients of a house for every bed point.
 
     Parameters: scene; dome; latitude_deg, only used to lay the sun nodes along the sun's daily paths; sun [n, 3],
     all sun positions that will be asked for (east, north, up); states, for each state of the panes a factor on what
-    passes by name of surface or window (a name also stands for its strips: roof-south for roof-south-1, ...).
+    passes by name of surface or window (a name also stands for its strips: roof-south for roof-south-1, ...); beds,
+    numbers of those asked for, all if none are given.
     Returns: BedLight with one set of coefficients per state.
     """
-    return coefficients(solver(scene, dome), sun_nodes(latitude_deg, sun), states)
+    return coefficients(solver(scene, dome, beds), sun_nodes(latitude_deg, sun), states)
 
 
 def coefficients(solved: Solver, nodes: SunNodes, states: Sequence[Mapping[str, float]] = ({},)) -> BedLight:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.house import bedlight, outside
+from tenhour.house.suntable import sun_nodes
 from tenhour.model.house import House
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.sky import dome as skydome
@@ -60,23 +61,52 @@ class BedYear:
         return np.asarray(self.class_dli_mol_m2_d[:, :CLASSES].mean(axis=1))
 
 
-def beds_in(house: House, light: Sunlight) -> tuple[BedYear, ...]:
-    """Light on every bed of a house under a site's sun and sky."""
-    return beds_of(house, light, *traced(house, light))
+def beds_in(house: House, light: Sunlight, only: Sequence[int] | None = None) -> tuple[BedYear, ...]:
+    """Light on the beds of a house under a site's sun and sky, or on those of some numbers."""
+    return beds_of(house, light, *traced(house, light, only))
 
 
-def traced(house: House, light: Sunlight) -> tuple[bedlight.BedLight, PaneStates]:
+def traced(house: House, light: Sunlight, only: Sequence[int] | None = None) -> tuple[bedlight.BedLight, PaneStates]:
     """Where light goes in a house, and the states of its panes."""
     states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
-    sky = light.sky
     found = bedlight.daylight(
-        scene_of(house),
-        outside.Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch),
-        house.site.latitude_deg,
-        _suns(light),
-        states.factors,
+        scene_of(house), _dome(light), house.site.latitude_deg, _suns(light), states.factors, only
     )
     return found, states
+
+
+def beds_retold(house: House, light: Sunlight, variants: Sequence[House]) -> list[tuple[BedYear, ...]]:
+    """Light on the beds of variants of a house, which is traced once.
+
+    Parameters: house; light; variants, which differ from it in what lies on panes and beds, or in paint, alone.
+    """
+    temp_degc, scene = np.asarray(light.outdoors.climate.temp_degc), scene_of(house)
+    solved = bedlight.solver(scene, _dome(light))
+    nodes = sun_nodes(house.site.latitude_deg, light.drive.direction)
+    paints = [_repaint(scene, scene_of(variant)) for variant in variants]
+    found: dict[int, tuple[BedYear, ...]] = {}
+    for paint in dict.fromkeys(paints):
+        numbers = [number for number, own in enumerate(paints) if own == paint]
+        states = [pane_states(variants[number], temp_degc) for number in numbers]
+        room = bedlight.repainted(solved, dict(paint)) if paint else solved
+        room = replace(room, absorbed_frac=room.absorbed_frac[:0])  # nobody asks what the walls absorb
+        ways = bedlight.coefficients(room, nodes, [factor for own in states for factor in own.factors])
+        first = np.cumsum([0, *(len(own.factors) for own in states)])
+        for number, own, at in zip(numbers, states, first[:-1], strict=True):
+            here = PaneStates(own.factors, own.of_bed + at, own.of_bed_month + at)
+            found[number] = beds_of(variants[number], light, ways, here)
+    return [found[number] for number in range(len(variants))]
+
+
+def _repaint(scene: bedlight.Scene, other: bedlight.Scene) -> tuple[tuple[str, float], ...]:
+    """Surfaces of a room whose reflectance is another, and what it is."""
+    pairs = zip(scene.surfaces, other.surfaces, strict=True)
+    return tuple((new.name, new.refl_frac) for old, new in pairs if new.refl_frac != old.refl_frac)
+
+
+def _dome(light: Sunlight) -> outside.Dome:
+    sky = light.sky
+    return outside.Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch)
 
 
 def _suns(light: Sunlight) -> Array:
@@ -127,13 +157,14 @@ def _beds(
         )
     overcast = _overcast_points(house, light, sky, states.of_bed[light.bed_index]) @ mean.T
     parts = (beam, over, bounced)
-    return tuple(_bed(house, number, light, parts, point, overcast) for number in range(len(house.beds)))
+    return tuple(_bed(house, int(number), light, parts, point, overcast) for number in np.unique(light.bed_index))
 
 
 def _mean_of_points(house: House, light: bedlight.BedLight) -> Array:
     """What each point counts in the mean of each bed [beds, p]: those in the open alike, others not."""
     own = (light.bed_index == np.arange(len(house.beds))[:, None]) & in_the_open(house, light.point_m)
-    return np.asarray(own / own.sum(axis=1, keepdims=True))
+    count = own.sum(axis=1, keepdims=True)
+    return np.asarray(own / np.where(count > 0, count, np.nan))
 
 
 def _alike(states: PaneStates, bed_index: NDArray[np.int64]) -> Iterator[tuple[int, Index, Index]]:

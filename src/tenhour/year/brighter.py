@@ -14,7 +14,7 @@ from tenhour.model.outline import roof_height_m
 from tenhour.model.results import Gain
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
 from tenhour.words import remarks as words
-from tenhour.year.beds import BedYear, beds_in
+from tenhour.year.beds import BedYear, beds_in, beds_retold
 from tenhour.year.panes import fitted_factor
 from tenhour.year.scene import floor_names, room_problems, scene_of
 from tenhour.year.world import World
@@ -41,6 +41,8 @@ class _Trial:
     house: House
     bed: str | None = None
     note: str = ""
+    same_ways: bool = False
+    """Whether light goes the same ways as before: only what panes, paint and layers take of it is another."""
 
 
 def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> tuple[Gain, ...]:
@@ -53,16 +55,28 @@ def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> 
     dark = np.isin(MONTH_OF_DAY, order[:DARK_MONTHS] + 1)
     before = {bed.name: _dark_mean(bed.unlit or bed, dark) for bed in world.beds}
     gains = []
-    for trial in _trials(world.house):
-        progress(trial.change)
-        for bed in beds_in(trial.house, world.light):
-            if trial.bed is not None and bed.name != trial.bed:
-                continue
+    for trial, beds in _lit(world, progress):
+        for bed in beds:
             more = _dark_mean(bed, dark) - before[bed.name]
             share = more / max(before[bed.name], 1e-9)
             if share >= LEAST_GAIN_FRAC:
                 gains.append(Gain(trial.change, bed.name, more, share, trial.note))
     return tuple(sorted(gains, key=lambda gain: (-gain.gain_dli_mol_m2_d, gain.change, gain.bed)))
+
+
+def _lit(world: World, progress: Callable[[str], None]) -> Iterator[tuple[_Trial, tuple[BedYear, ...]]]:
+    """Each trial with the beds it can help: traced once for all that change no way of light, else the bed alone."""
+    trials = list(_trials(world.house))
+    same = [trial for trial in trials if trial.same_ways]
+    for trial in same:
+        progress(trial.change)
+    if same:
+        yield from zip(same, beds_retold(world.house, world.light, [trial.house for trial in same]), strict=True)
+    for trial in trials:
+        if not trial.same_ways:
+            progress(trial.change)
+            names = [bed.name for bed in trial.house.beds]
+            yield trial, beds_in(trial.house, world.light, None if trial.bed is None else [names.index(trial.bed)])
 
 
 def _dark_mean(bed: BedYear, dark: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> float:
@@ -88,7 +102,7 @@ def _wash(house: House) -> _Trial | None:
     if measured or not any(cover.dirt_share > 0.0 for cover in house.covers.values()):
         return None
     clean = {key: replace(cover, dirt_share=0.0) for key, cover in house.covers.items()}
-    return _Trial("wash the panes", replace(house, covers=clean))
+    return _Trial("wash the panes", replace(house, covers=clean), same_ways=True)
 
 
 def _paint(house: House) -> _Trial | None:
@@ -104,7 +118,8 @@ def _paint(house: House) -> _Trial | None:
         return None
     white = {name: Face(face.cover, WHITE_REFL_FRAC, face.u_w_m2_k) for name, face in dull.items()}
     surfaces = tuple(replace(s, reflectance_frac=WHITE_REFL_FRAC) if s in walls else s for s in house.surfaces)
-    return _Trial(words.PAINT(), replace(house, faces={**house.faces, **white}, surfaces=surfaces))
+    painted = replace(house, faces={**house.faces, **white}, surfaces=surfaces)
+    return _Trial(words.PAINT(), painted, same_ways=True)
 
 
 def _clear_snow(house: House) -> _Trial | None:
@@ -112,14 +127,14 @@ def _clear_snow(house: House) -> _Trial | None:
         return None
     bare = {key: replace(cover, snow_share=0.0) for key, cover in house.covers.items()}
     note = words.CLEAR_SNOW_HOW()
-    return _Trial(words.CLEAR_SNOW(), replace(house, covers=bare), note=note)
+    return _Trial(words.CLEAR_SNOW(), replace(house, covers=bare), note=note, same_ways=True)
 
 
 def _lift_layers(house: House) -> _Trial | None:
     if not any(layer.by_day for bed in house.beds for layer in bed.layers):
         return None
     beds = tuple(replace(bed, layers=tuple(replace(layer, by_day=False) for layer in bed.layers)) for bed in house.beds)
-    return _Trial(words.LIFT_LAYERS(), replace(house, beds=beds))
+    return _Trial(words.LIFT_LAYERS(), replace(house, beds=beds), same_ways=True)
 
 
 def _cut_hedge(house: House) -> _Trial | None:
