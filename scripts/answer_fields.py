@@ -51,6 +51,7 @@ _.cost_currency
 _.cost_season_currency
 _.count
 _.count_by_mark
+_.covered_lowest_degc
 _.covered_share
 _.crop
 _.crops
@@ -70,6 +71,7 @@ _.days_median
 _.dearest
 _.dearest_cost_d
 _.delivered_ppfd_umol_m2_s
+_.design_outdoor_degc
 _.detail
 _.dim_frac
 _.dimensions
@@ -82,8 +84,11 @@ _.eat
 _.elevation_m
 _.emerged
 _.energy_day_kwh
+_.energy_high_kwh
 _.energy_kwh
+_.energy_low_kwh
 _.energy_season_kwh
+_.enough
 _.error_k
 _.even_enough
 _.evenness_wanted_frac
@@ -101,6 +106,7 @@ _.fixture_ppf_umol_s
 _.fixture_w
 _.fixtures_count
 _.flags
+_.floor_degc
 _.format
 _.fresh_g
 _.full_frac
@@ -118,19 +124,26 @@ _.ground_reflectance_frac
 _.growth_g_kwh
 _.half_dli_mol_m2_d
 _.half_enough_from
+_.harmed
 _.harvest_from
 _.harvest_to
 _.headline
+_.heat_from_h
+_.heat_kwh
 _.heat_w
+_.heater
 _.height_m
 _.heights
 _.high
 _.high_score
 _.high_umol_m2_s
+_.hold_degc
 _.hold_from
 _.hold_to
+_.hours_below_0_h
 _.hours_h
 _.hours_h_week
+_.hours_to_limit_h
 _.inputs
 _.judgement_share
 _.kept_high_count
@@ -147,6 +160,7 @@ _.lamp_share
 _.lamps
 _.lamps_a
 _.lamps_dli_mol_m2_d
+_.largest_hour_w
 _.last
 _.last_frost
 _.last_frost_tenth
@@ -159,6 +173,7 @@ _.leaves_count
 _.length_azimuth_deg
 _.length_m
 _.light
+_.light_lost_frac
 _.lines
 _.lit_h
 _.longitude_deg
@@ -167,6 +182,13 @@ _.lost_days_count
 _.low
 _.low_score
 _.low_umol_m2_s
+_.lowest_air_1in10_degc
+_.lowest_air_degc
+_.lowest_covered_degc
+_.lowest_degc
+_.lowest_gain_k
+_.lowest_hour_h
+_.lowest_unheated_degc
 _.made_of
 _.mains_v
 _.maintenance_frac
@@ -176,6 +198,8 @@ _.matches
 _.max_dli_mol_m2_d
 _.meals_count
 _.mean_degc
+_.measure
+_.measures
 _.min_dli_mol_m2_d
 _.min_mean_frac
 _.missing
@@ -208,6 +232,7 @@ _.on_from
 _.others_a
 _.outdoor_dli_mol_m2_d
 _.outdoor_dull_dli_mol_m2_d
+_.outdoor_lowest_degc
 _.overcast_ratio
 _.overloaded
 _.pairs_count
@@ -223,6 +248,7 @@ _.plants_count
 _.plants_per_m2
 _.plants_per_meal_count
 _.portions_count
+_.power_cut
 _.power_w
 _.ppf_umol_s
 _.ppfd_ratio
@@ -243,6 +269,7 @@ _.remedies
 _.remedy
 _.route
 _.rows_count
+_.saved_kwh
 _.score
 _.seconds_s
 _.seed_g
@@ -272,6 +299,7 @@ _.skin_m2
 _.sky_frac
 _.smallest_breaker_a
 _.snow_months
+_.soil_degc
 _.solver
 _.sooner_d
 _.source
@@ -306,6 +334,7 @@ _.there_count
 _.thermostat
 _.tiers_count
 _.timezone
+_.tonight
 _.total_a
 _.total_dli_mol_m2_d
 _.trays_count
@@ -321,9 +350,11 @@ _.waiting_cost_d
 _.wanted_count
 _.warming_k
 _.warnings
+_.water_l_d
 _.way
 _.weather_path
 _.weeks
+_.wet_leaf_nights
 _.wetness_frac
 _.what
 _.when
@@ -332,9 +363,13 @@ _.whole_days_count
 _.whole_dli_mol_m2_d
 _.width_m
 _.windows
+_.winter
 _.wish
 _.wished_ratio
 _.wishes
+_.wood_high_kg
+_.wood_kg
+_.wood_low_kg
 _.word
 _.work_h_week
 _.work_min

@@ -22,6 +22,7 @@ from tenhour.model.described import Described
 from tenhour.model.diagnosis import WhyAnswer
 from tenhour.model.feed import FeedAnswer
 from tenhour.model.fields import Entry, Shape, entries
+from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.log import LogAnswer
 from tenhour.model.readings import ReadAnswer
@@ -38,6 +39,7 @@ ANSWERS: dict[str, type[Answer]] = {
     "sow": SowAnswer,
     "season": SeasonAnswer,
     "lamps": LampAnswer,
+    "heat": HeatAnswer,
     "check": Described,
     "crops": CropsAnswer,
     "crop": CropAnswer,

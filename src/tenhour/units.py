@@ -19,7 +19,7 @@ SUFFIXES: Final = frozenset(
         "mg", "g_m2", "g_mol", "g_m2_d", "g_m2_week", "kg_m2", "m2_g", "m2_k_w", "per_m2", "per_d", "per_h", "per_m",
         "per_k", "nm", "um", "ft", "inch", "ppm", "g_kwh", "mol_kwh", "currency", "currency_kwh", "umol_sr_s", "sr",
         "per_sr", "w_m2_sr", "frac", "ratio", "share", "score", "factor", "count", "doy", "year", "month", "day",
-        "index", "weight", "m2_sr", "h_week",
+        "index", "weight", "m2_sr", "h_week", "l_d",
     }
 )  # fmt: skip
 """Every unit (or kind of dimensionless number) a name may end in."""

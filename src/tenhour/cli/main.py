@@ -19,6 +19,7 @@ from tenhour.cli.check import check
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark, to_nowhere
 from tenhour.cli.crops import crops
 from tenhour.cli.feed import feed
+from tenhour.cli.heat import heat
 from tenhour.cli.lamps import lamps
 from tenhour.cli.light import light
 from tenhour.cli.log import log
@@ -68,6 +69,7 @@ EXAMPLES: Final = {
     "season": ("tenhour season front", "tenhour season spinach --ics dates.ics", "tenhour season --from 'Sep 1'"),
     "lamps": ("tenhour lamps front lettuce", "tenhour lamps --shelf 1.2x0.5 basil --price '0.30 EUR'"),
     "feed": ("tenhour feed", "tenhour feed --house mine.toml --json"),
+    "heat": ("tenhour heat", "tenhour heat --tonight -9", "tenhour heat --tonight -9 --sky overcast --wind breeze"),
     "crops": ("tenhour crops", "tenhour crops kale"),
     "report": ("tenhour report", "tenhour report --bed front --crop kale -o front.html"),
     "new": ("tenhour new", "tenhour new --place 'Ulm, Germany' --shape lean-to --faces south"),
@@ -119,6 +121,7 @@ app.command(epilog=_examples("sow"))(sow)
 app.command(epilog=_examples("season"))(season)
 app.command(epilog=_examples("lamps"))(lamps)
 app.command(epilog=_examples("feed"))(feed)
+app.command(epilog=_examples("heat"))(heat)
 app.command(epilog=_examples("crops"))(crops)
 app.command(epilog=_examples("report"))(report)
 app.command(epilog=_examples("new"))(new)

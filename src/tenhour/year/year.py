@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 from threading import RLock
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from tenhour.year.sunlight import Sources
 from tenhour.year.world import World, build
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from tenhour.model.crop import Crop, Source
     from tenhour.model.diagnosis import WhyAnswer
     from tenhour.model.feed import FeedAnswer
+    from tenhour.model.heat_answer import HeatAnswer
     from tenhour.model.house import House
     from tenhour.model.household import Household
     from tenhour.model.lamp import Lamp, LampRequest
@@ -133,6 +134,24 @@ class Year:
         from tenhour.year.season import season_of
 
         return season_of(self.table(beds), self.fruiting, start=start, wishes=wishes)
+
+    def heat(
+        self,
+        *,
+        today: date,
+        tonight_degc: float | None = None,
+        sky: Literal["clear", "half", "overcast"] = "clear",
+        wind: Literal["calm", "breeze", "windy"] = "calm",
+    ) -> HeatAnswer:
+        """Whether the house is warm enough, and what that costs.
+
+        Parameters: today; tonight_degc, lowest outdoors by the forecast, with sky and wind of the night.
+        Errors: see ``world``.
+        """
+        from tenhour.year.heat import heat_of
+
+        crops = [crop for crop in self.crops if crop.way != "seed-fed"]
+        return heat_of(self.world, self.sources, crops, today=today, tonight_degc=tonight_degc, sky=sky, wind=wind)
 
     def lamps(
         self,
