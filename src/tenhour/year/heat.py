@@ -196,7 +196,7 @@ def _steady(
     return replace(drive, **more)  # type: ignore[arg-type]
 
 
-def _from(winters: Winters, air_degc: float, drive: parts.Drive) -> balance.State:
+def _from(winters: Winters, air_degc: float, drive: parts.Drive) -> parts.State:
     begin = balance.start_state(winters.heat.build, drive)
     return begin._replace(node_degc=np.full_like(begin.node_degc, air_degc))
 
@@ -254,8 +254,6 @@ def _tonight(winters: Winters, crops: Sequence[Crop], today: date, out_degc: flo
     doy = min((today - date(today.year, 1, 1)).days, DAYS - 1)
     day = int(np.flatnonzero(winters.doy == doy)[0])
     start = day * 24 + 12
-    if day < DAYS // 8:  # early in the winters' own year the soil has not settled: lead in with its end
-        start += DAYS * 24
     mean = _one_column(winters, start)
     build = winters.heat.build
     begin = balance.run(build, mean).final
@@ -290,7 +288,7 @@ def _cost(house: House, kwh: float, out_degc: float) -> float | None:
 
 def _rolled(values: Array, start: int, hours: int) -> Array:
     """Hours up to a start, round the year."""
-    return np.take(values, np.arange(start - hours, start), axis=0, mode="wrap")
+    return np.asarray(np.take(values, np.arange(start - hours, start), axis=0, mode="wrap"))
 
 
 def _one_column(winters: Winters, start: int) -> parts.Drive:
@@ -301,22 +299,29 @@ def _one_column(winters: Winters, start: int) -> parts.Drive:
 def _cut(winters: Winters, start: int, hours: int) -> parts.Drive:
     d = winters.drive
 
-    def mean(values: Array | float) -> Array | float:
-        if np.ndim(values) < 2:
-            return values if np.ndim(values) == 0 else _rolled(np.asarray(values), start, hours)
-        cut = _rolled(np.asarray(values), start, hours)
-        return np.asarray(cut.mean(axis=1, keepdims=True))
+    def mean(values: Array) -> Array:
+        cut = _rolled(values, start, hours)
+        return cut if cut.ndim < 2 else np.asarray(cut.mean(axis=1, keepdims=True))
 
-    edges = tuple(_rolled(edge, start, hours) if edge.ndim == 2 else np.asarray(mean(edge)) for edge in d.edge_degc)
+    def any_mean(values: Array | float) -> Array | float:
+        return values if isinstance(values, float) or not np.ndim(values) else mean(values)
+
     return replace(
         d,
-        **{name: mean(getattr(d, name)) for name in (
-            "temp_out_degc", "temp_sky_degc", "wind_m_s", "zone_sun_w", "skin_sun_w_m2", "gain_w", "gain_radiant_w",
-            "condensing_frac", "set_degc", "vent_degc")},
-        edge_degc=edges,
+        temp_out_degc=mean(d.temp_out_degc),
+        temp_sky_degc=mean(d.temp_sky_degc),
+        wind_m_s=mean(d.wind_m_s),
+        zone_sun_w=mean(d.zone_sun_w),
+        skin_sun_w_m2=mean(d.skin_sun_w_m2),
+        gain_w=any_mean(d.gain_w),
+        gain_radiant_w=any_mean(d.gain_radiant_w),
+        condensing_frac=any_mean(d.condensing_frac),
+        set_degc=any_mean(d.set_degc),
+        vent_degc=any_mean(d.vent_degc),
+        edge_degc=tuple(_rolled(e, start, hours) if e.ndim == 2 else mean(e) for e in d.edge_degc),
         extra_m2_k_w=None if d.extra_m2_k_w is None else _rolled(d.extra_m2_k_w, start, hours),
         inner_m2_k_w=tuple(None if over is None else _rolled(over, start, hours) for over in d.inner_m2_k_w),
-    )  # fmt: skip
+    )
 
 
 def _night(winters: Winters, start: int, out_degc: float, below_k: float, wind_m_s: float) -> parts.Drive:
