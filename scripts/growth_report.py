@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 from growth_trials import ROOT, Model, Trial, compute, invented_house, load_trials, shipped_model
-from growth_winter import GROUPS, Found, Winter, group_row, grow, load_winters
+from growth_winter import GROUPS, Found, Winter, group_row, grow, kilograms, load_winters, load_yields
 
 from tenhour.files.crop import load_all_facts, load_crops
 from tenhour.growth.carbon import CONSTANTS
@@ -173,6 +173,21 @@ def winter_table(found: list[tuple[Winter, Found]]) -> list[str]:
     return lines
 
 
+def yield_table() -> list[str]:
+    """Published kilograms beside ours: within a factor of 1.5, or named as a miss."""
+    model = shipped_model(young=False)
+    lines = ["| yield | crop | published, kg m⁻² | tenhour | factor | source |", "|---|---|---|---|---|---|"]
+    for t in load_yields():
+        middle, low, high = kilograms(t, model)
+        factor = middle / t.number("published_kg_m2")
+        said = f"{factor:.1f}" if 1 / 1.5 <= factor <= 1.5 else f"**{factor:.1f}**"
+        lines.append(
+            f"| {t['id']} | {t['crop']} | {t['published_kg_m2']} ({t['where']}) | {middle:.2f} ({low:.2f}–{high:.2f}) "
+            f"| {said} | {t['source']} |"
+        )
+    return lines
+
+
 def kill_counts() -> dict[str, tuple[int, int]]:
     """Growers' records of frost that come out right, and how many there are, by where the degree was read."""
     climates = {crop.key: crop.climate for crop in load_crops()}
@@ -217,6 +232,7 @@ def page(*, winter: bool = True) -> str:
     parts = {
         "winter_groups": winter_groups(winters) if winter else [],
         "winter": winter_table(winters),
+        "yields": yield_table() if winter else [],
         "constants": constants_table(),
         "fit": table("fit", trials, ours),
         "held": table("held", trials, ours),
