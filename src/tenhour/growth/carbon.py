@@ -197,6 +197,7 @@ def by_light(outer: ArrayLike, inner: ArrayLike, thawed: ArrayLike = 1.0) -> Flo
 
     Parameters: outer, inner, any share; thawed, share of the lit hours without frozen leaves, of which the first
     hours, all in the outer half, are lost; broadcast.
+    Method: light of a sine over the lit hours (geometry); that frost takes the first hours is judgement.
     """
     early = OUTER_LIGHT_FRAC * (1.0 - (1.0 - np.asarray(thawed, dtype=np.float64)) * 2.0)
     return np.asarray(early * np.asarray(outer) + (1.0 - OUTER_LIGHT_FRAC) * np.asarray(inner))

@@ -38,7 +38,12 @@ class Extremes(NamedTuple):
         return self.quantile(1.0 / np.asarray(years, dtype=np.float64))
 
     def quantile(self, level_frac: ArrayLike) -> Array:
-        """Lowest temperature of the year that a share of years falls below [°C]; level_frac [-], any shape."""
+        """Lowest temperature of the year that a share of years falls below [°C].
+
+        Parameters: level_frac, share of years [-], any shape.
+        Method: Gumbel distribution of yearly lowest, ASHRAE Handbook of Fundamentals, chapter Climatic Design
+            Information (second-hand: the fact base).
+        """
         level = np.asarray(level_frac, dtype=np.float64)
         F = -GUMBEL_SCALE * (EULER + np.log(-np.log1p(-level)))
         return np.asarray(self.lowest_mean_degc - F * self.lowest_sd_k)

@@ -41,7 +41,10 @@ def job_text(job: Sentence, where: str, crops: Sequence[tuple[str, Sentence | No
 
 
 def sowing_text(area_m2: float, name: str, seed_g: float | None) -> Text:
-    """Write one sowing of a steady supply."""
+    """Write one sowing of a steady supply.
+
+    Parameters: area_m2 [m²]; name, of the crop; seed_g [g], None where its file has no mass of seed.
+    """
     if seed_g is None:
         return SOW_AREA(area=area_m2, name=name)
     return (SOW_AREA_GRAIN if seed_g < GRAIN_G else SOW_AREA_SEED)(area=area_m2, name=name, seed=seed_g)

@@ -307,7 +307,11 @@ def raising_sentence(where: str, set_out: date, ready: Text, sooner_d: int | Non
 
 
 def plants_sentence(spans: Sequence[tuple[date, date]], days: Sequence[int], whole_year: bool) -> Text:
-    """Say when plants for setting out are sown and how long they take; no days: never."""
+    """Say when plants for setting out are sown and how long they take; no days: never.
+
+    Parameters: spans, first and last day of each run of weeks; days, from sowing to setting out; whole_year, whether
+    any week will do.
+    """
     if not days:
         return NO_PLANTS()
     when = IN_ANY_WEEK() if whole_year else spans_text(spans)

@@ -215,7 +215,10 @@ def _bed(
 
 
 def in_the_open(house: House, point_m: Array) -> NDArray[np.bool_]:
-    """Points that no box stands on; the others are dark and left out of the bed's means."""
+    """Points that no box stands on; the others are dark and left out of the bed's means.
+
+    Parameters: point_m [P, 3], east, north, up [m]. Returns: [P].
+    """
     free = np.ones(len(point_m), dtype=np.bool_)
     for box in house.boxes:
         low = np.array(box.at_m)

@@ -121,7 +121,10 @@ class TwelveOf:
 
 
 def seen_name(text: str) -> str:
-    """A name as it is kept: every kind of blank is a plain one, every letter one sign where there is one."""
+    """A name as it is kept: every kind of blank is a plain one, every letter one sign where there is one.
+
+    Errors: BadValueError for a name that is empty, too long, or holds a sign nobody sees.
+    """
     blanks = "".join(" " if unicodedata.category(ch) == "Zs" else ch for ch in text)
     short = unicodedata.normalize("NFC", blanks).strip()
     if not short or len(short) > LONGEST_NAME:

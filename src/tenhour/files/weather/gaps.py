@@ -81,7 +81,10 @@ def alive_light(ghi_w_m2: Array, sun: SunOfSeries, step_h: float) -> tuple[Array
 
 
 def alive_temp(temp_degc: Array, step_h: float, notes: list[str]) -> Array:
-    """Temperatures [°C] without those that stand still for two days (ten, in a file of days)."""
+    """Temperatures [°C] without those that stand still for two days (ten, in a file of days).
+
+    Parameters: temp_degc [N] [°C]; step_h, between readings [h]; notes, what was taken out is told there.
+    """
     stuck = _stuck(temp_degc, STUCK_TEMP_STEPS if step_h <= 1.0 else STUCK_TEMP_DAYS)
     if stuck.any():
         notes.append(f"{int(stuck.sum())} temperatures that stand still at one value were taken as missing.")
