@@ -43,6 +43,7 @@ _.clear_by
 _.cleared
 _.climate
 _.clock
+_.cold_night_degc
 _.coldest_degc
 _.columns_count
 _.condition
@@ -197,6 +198,7 @@ _.mark
 _.matches
 _.max_dli_mol_m2_d
 _.meals_count
+_.meals_m2_week_count
 _.mean_degc
 _.measure
 _.measures
@@ -216,6 +218,7 @@ _.most_count
 _.name
 _.named_in
 _.needs_dli_mol_m2_d
+_.next_from
 _.next_reading
 _.night_degc
 _.night_k

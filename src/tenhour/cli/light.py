@@ -54,6 +54,7 @@ def light(
     spread: Annotated[
         bool, typer.Option("--spread", help="Show bright days, gloomy weeks and 1-in-10 errors.")
     ] = False,
+    months: Annotated[bool, typer.Option("--months", help="Show every month of every bed, not a row per bed.")] = False,
     brighter: Annotated[bool, typer.Option("--brighter", help="Rank cheap gains by the light they add.")] = False,
     as_json: JsonOption = False,
     csv: CsvOption = None,
@@ -83,7 +84,9 @@ def light(
             answer = year.light(on=day, map_bed=map_bed, with_gains=brighter)
         out.give(
             answer,
-            lambda width: light_text(answer, width, spread=spread, style=out.style),
+            lambda width: light_text(
+                answer, width, spread=spread, style=out.style, months=months, now=day or date.today()
+            ),
             lambda: light_tables(answer),
         )
         save_plot(plot, force, lambda: _picture(answer, day or date.today(), out.style))

@@ -56,14 +56,16 @@ def sow(
     elev: ElevOption = None,
     place: PlaceOption = None,
     lamps: LampsOption = None,
-    everything: Annotated[bool, typer.Option("--all", help="A line for every crop, not only the best.")] = False,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Every bed with a line for every crop, not one screen.")
+    ] = False,
     as_json: JsonOption = False,
     csv: CsvOption = None,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
     all_notes: CautionsOption = False,
 ) -> None:
-    """What to sow now, per bed: ranked, with dates of harvest, or what is missing."""
+    """What to sow now, what not yet and what is too late; with --bed, --crop or --all each crop's own sentence."""
     with user_errors():
         load_by_module()
         from tenhour.cli.loading import (
@@ -99,6 +101,8 @@ def sow(
             answer = year.lit(plans).sow(when, beds=shown, standing=stands_by_log(in_use, when))
         out.give(
             answer,
-            lambda width: sow_text(answer, width, style=out.style, everything=everything),
+            lambda width: sow_text(
+                answer, width, style=out.style, everything=everything or bool(crop), by_bed=bool(bed)
+            ),
             lambda: sow_tables(answer),
         )

@@ -45,6 +45,8 @@ class Year:
             site = replace(described.site, climate="file", weather_path=str(weather), means=None)
             described = replace(described, site=site)
         self._table, chosen = _crops(crops)
+        self._named = crops is not None and not isinstance(crops, (str, Path))
+        """Whether crops were asked for by name."""
         self._year = HouseYear(described, sources_of(described), chosen)
         self.house = House(described)
 
@@ -97,7 +99,11 @@ class Year:
         day = None if on is None else day_of("on", on)
         shown = None if map_bed is None else bed_of(self._year.house, "map_bed", map_bed)
         answer = self._year.light(on=day, map_bed=shown, with_gains=brighter, today=day)
-        return self._answer(answer, lambda w, s: light_text(answer, w, style=s), lambda: light_tables(answer))
+        return self._answer(
+            answer,
+            lambda w, s: light_text(answer, w, style=s, months=False, now=day),
+            lambda: light_tables(answer),
+        )
 
     def sow(self, on: When, beds: Iterable[str] = ()) -> Answer:
         """What to do with every crop on every bed on one date; what stands there is told by the log beside the file.
@@ -110,8 +116,13 @@ class Year:
         from tenhour.report.sow import sow_tables, sow_text
 
         day = day_of("on", on)
-        answer = self._year.sow(day, beds=self._beds(beds), standing=standing_by_bed(self._log(), day))
-        return self._answer(answer, lambda w, s: sow_text(answer, w, style=s), lambda: sow_tables(answer))
+        named = self._beds(beds)
+        answer = self._year.sow(day, beds=named, standing=standing_by_bed(self._log(), day))
+        return self._answer(
+            answer,
+            lambda w, s: sow_text(answer, w, style=s, everything=self._named, by_bed=bool(named)),
+            lambda: sow_tables(answer),
+        )
 
     def season(
         self,

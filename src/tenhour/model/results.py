@@ -247,6 +247,12 @@ class CropVerdict:
     """Two separate times at which it may come in, before the dark and in spring; then there is no median."""
     set_out: date | None = None
     """When plants raised elsewhere from a sowing on this day are set out; with the verdict ``raise``."""
+    next_from: date | None = None
+    """Day from which its sentence says to sow: where waiting is better, or where it is too cold or too warm today."""
+    meals_m2_week_count: Annotated[float | None, About(heading="servings", kind="count", digits=1, least=0)] = None
+    """Servings from a square metre and week of bed held, by which the short answer is ranked."""
+    wanted: Annotated[bool, HIDDEN] = True
+    """Whether the short answer may name it: food that nobody had to ask for, or what the household asked for."""
 
 
 @dataclass(frozen=True)
@@ -257,6 +263,10 @@ class BedSowing:
     crops: tuple[CropVerdict, ...]
     standing: tuple[Prose, ...] = ()
     """What the log says stands there."""
+    dli_mol_m2_d: Annotated[Light | None, About(heading="light")] = None
+    """Typical light of the day asked for."""
+    cold_night_degc: Annotated[Temp | None, About(heading="coldest night")] = None
+    """Coldest ordinary night of the four weeks from the day asked for."""
 
 
 @dataclass(frozen=True)
@@ -271,3 +281,6 @@ class SowAnswer(Answer):
     after_dark: Annotated[date | None, About(inside="ten_hour")] = None
     calibration: Prose = ""
     us_units: Annotated[bool, HIDDEN] = False
+    place: Annotated[str, HIDDEN] = ""
+    where: Annotated[str, HIDDEN] = ""
+    """Where seedlings are raised, as it is said; empty without a nursery."""

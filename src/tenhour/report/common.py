@@ -7,9 +7,9 @@ from typing import Final
 
 from tenhour.model.results import Basis
 from tenhour.report.terminal import notes, wrap
-from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS
+from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND
 from tenhour.words.style import Style
-from tenhour.words.text import Sentence, written
+from tenhour.words.text import Sentence, listed, written
 
 MOST_WARNINGS: Final = 2
 MOST_CAUTIONS: Final = 3
@@ -44,6 +44,22 @@ def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -
         *([""] if closing else []),
         *(line for text in closing for line in wrap(written(text, style), width)),
     ]
+
+
+def brief_basis(basis: Basis, width: int, style: Style, calibration: str = "") -> list[str]:
+    """Return the closing remarks of a short answer: carbon monoxide in full, a count of everything else."""
+    if style.all_notes:
+        return basis_lines(basis, width, style, calibration)
+    gas = [text for text in basis.cautions if GAS in text]
+    counts = {
+        "warning": len(basis.warnings),
+        "caution": len(basis.cautions) - len(gas),
+        "assumption": len(basis.assumptions),
+    }
+    said = [f"{count} {name}{'' if count == 1 else 's'}" for name, count in counts.items() if count]
+    closing = [NOTES_BEHIND(what=listed(said))] if said else []
+    texts = [*gas, *([calibration] if calibration else []), *closing]
+    return [line for text in texts for line in wrap(written(text, style), width)]
 
 
 def _first(texts: Sequence[str], most: int, more: Sentence) -> list[str]:

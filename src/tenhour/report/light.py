@@ -2,26 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import date
 from typing import Final
 
-from tenhour.model.results import BedLight, BedMap, DayLight, LightAnswer
-from tenhour.report.common import basis_lines, style_of
+from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, LightAnswer, OutdoorMonth
+from tenhour.report.common import basis_lines, brief_basis, style_of
 from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.tables import Table, find_table
-from tenhour.report.terminal import ROOMY, bars, clean, fit, heading, table_lines, wrap
+from tenhour.report.terminal import ROOMY, Column, bars, clean, fit, heading, table, table_lines, wrap
 from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
 from tenhour.words.text import written
 
 __all__ = ["light_tables", "light_text", "map_lines", "map_table"]
 
 SHADES: Final = " .:-=+*#%@"
+SHORT_CAPTION: Final = "Daily light, mol m⁻² d⁻¹: mean of all days, and a dull day (one in five is duller)."
+MOST_BEDS: Final = 6
+"""Beds of the short answer."""
 CHART_ROWS: Final = 4
 """Height of the year chart on a wide terminal, in rows of eight steps each."""
 
 
-def light_text(answer: LightAnswer, width: int, *, spread: bool = False, style: Style | None = None) -> str:
-    """Answer as text: the year outdoors and per bed, then what was asked beside it."""
+def light_text(
+    answer: LightAnswer,
+    width: int,
+    *,
+    spread: bool = False,
+    style: Style | None = None,
+    months: bool = True,
+    now: date | None = None,
+) -> str:
+    """Answer as text: the year outdoors and per bed, then what was asked beside it.
+
+    Parameters: spread, whether the months tell their bright days and gloomy weeks; months, False for a row per bed;
+    now, whose month stands in that row.
+    """
     chosen = style_of(answer.us_units, style)
+    if not months and not spread:
+        return "\n".join(_short_lines(answer, width, chosen, now))
     place = answer.place or f"{answer.latitude_deg:.2f}°, {answer.longitude_deg:.2f}°"
     tables = light_tables(answer, spread=spread)
     height = quantity_text("elevation", answer.elevation_m, chosen)
@@ -31,6 +50,14 @@ def light_text(answer: LightAnswer, width: int, *, spread: bool = False, style: 
     for bed in answer.beds:
         lines += ["", *_bed_lines(bed, tables[1], width, chosen)]
     lines += ["", *_chart(answer, width)]
+    lines += _asked_lines(answer, tables, width, chosen)
+    lines += basis_lines(answer.basis, width, chosen, answer.calibration)
+    return "\n".join(lines)
+
+
+def _asked_lines(answer: LightAnswer, tables: Sequence[Table], width: int, chosen: Style) -> list[str]:
+    """What was asked beside the year: a day, a map, cheap gains."""
+    lines: list[str] = []
     if answer.day is not None:
         lines += ["", *_day_lines(answer.day, find_table(tables, "day"), width, chosen)]
     if answer.map is not None:
@@ -38,8 +65,34 @@ def light_text(answer: LightAnswer, width: int, *, spread: bool = False, style: 
     gains = find_table(tables, "brighter")
     if gains is not None:
         lines += ["", *wrap(gains.caption, width), *table_lines(gains, width, chosen)]
-    lines += basis_lines(answer.basis, width, chosen, answer.calibration)
-    return "\n".join(lines)
+    return lines
+
+
+def _short_lines(answer: LightAnswer, width: int, style: Style, now: date | None) -> list[str]:
+    """A row per bed in the darkest month, two months on, and now; the brightest beds where there are many."""
+    place = answer.place or f"{answer.latitude_deg:.2f}°, {answer.longitude_deg:.2f}°"
+    months = dict.fromkeys((12, 2) if answer.latitude_deg >= 0 else (6, 8))
+    if now is not None:
+        months[now.month] = None
+    heads = [title for month in months for title in (MONTH_NAMES[month - 1], "dull day")]
+    beds = sorted(answer.beds, key=lambda bed: -bed.months[next(iter(months)) - 1].dli_mol_m2_d)
+    places = [("outdoors", answer.months), *((bed.name, bed.months) for bed in beds[:MOST_BEDS])]
+    rows = [
+        [name, *(f"{value:.1f}" for month in months for value in _typical_and_dull(of[month - 1]))]
+        for name, of in places
+    ]
+    lines = heading(f"Light at {place}", "", width)
+    lines += wrap(SHORT_CAPTION, width)
+    lines += table([Column("", right=False, wrap=True), *(Column(title, firm=True) for title in heads)], rows, width)
+    lines += _ten_hour_lines(answer, width, style)
+    tables = light_tables(answer)
+    lines += _asked_lines(answer, tables, width, style)
+    more = f"{len(beds) - MOST_BEDS} more beds and all months" if len(beds) > MOST_BEDS else "All months"
+    return [*lines, *wrap(f"{more}: --months.", width), *brief_basis(answer.basis, width, style, answer.calibration)]
+
+
+def _typical_and_dull(month: OutdoorMonth | BedMonth) -> tuple[float, float]:
+    return month.dli_mol_m2_d, month.dull_dli_mol_m2_d
 
 
 def ten_hour_sentence(answer: LightAnswer, style: Style) -> str:
@@ -93,11 +146,11 @@ def _wide_chart(places: list[tuple[str, list[float]]], top: float) -> list[str]:
     return [line.rstrip() for line in lines]
 
 
-def _day_lines(day: DayLight, table: Table | None, width: int, style: Style) -> list[str]:
+def _day_lines(day: DayLight, places: Table | None, width: int, style: Style) -> list[str]:
     text = f"{date_text(day.on, style)}: {day.daylength_h:.1f} h of day, noon sun {day.noon_height_deg:.0f}°."
-    if table is None:
+    if places is None:
         return wrap(text, width)
-    own = Table("day", "", table.fields[1:], tuple(row[1:] for row in table.rows))
+    own = Table("day", "", places.fields[1:], tuple(row[1:] for row in places.rows))
     return [*wrap(text, width), *table_lines(own, width, style)]
 
 

@@ -7,6 +7,7 @@ from typing import Final
 
 from tenhour.model.results import BedSowing, CropVerdict, Raising, SowAnswer
 from tenhour.report.common import basis_lines, style_of
+from tenhour.report.sow_screen import screen_lines
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import ROOMY, bold, heading, wrap
 from tenhour.words.remarks import STANDS_THERE
@@ -61,12 +62,17 @@ def sow_tables(answer: SowAnswer) -> tuple[Table, ...]:
     return (table,)
 
 
-def sow_text(answer: SowAnswer, width: int, *, style: Style | None = None, everything: bool = False) -> str:
-    """Answer as text: per bed the crops by verdict, best first, each with its sentence.
+def sow_text(
+    answer: SowAnswer, width: int, *, style: Style | None = None, everything: bool = False, by_bed: bool = True
+) -> str:
+    """Answer as text: per bed the crops by verdict, best first, each with its sentence; or the one screen.
 
+    Parameters: everything, a line for every crop; by_bed, False for the one screen that says what to do.
     Unless ``everything`` is asked for, only the best of each verdict get a line of their own, the rest are named.
     """
     chosen = style_of(answer.us_units, style)
+    if not by_bed and not everything:
+        return "\n".join(screen_lines(answer, width, chosen))
     lines = [bold(f"Sowing on {date_text(answer.on, chosen)}")]
     for bed in answer.beds:
         lines += ["", *_bed_lines(bed, width, chosen, everything)]

@@ -115,6 +115,17 @@ def sentence(verdict: str, facts: Facts) -> Text:
     return _SENTENCES[verdict](facts)
 
 
+def told_from(verdict: str, facts: Facts) -> date | None:
+    """The day from which the sentence of a verdict says to sow; None where it names none."""
+    if verdict == "too-hot" or (verdict == "wait" and facts.flowers):
+        return facts.again_from
+    if verdict == "too-cold":
+        return facts.again_from or facts.pays_from
+    if verdict == "wait" and facts.later_d is None:
+        return facts.pays_from or facts.again_from
+    return facts.pays_from
+
+
 def _ready(facts: Facts) -> Text:
     return ready_text(facts.harvest_from, facts.harvest_to)
 
@@ -138,7 +149,7 @@ def _wait(facts: Facts) -> Text:
     if facts.flowers:
         return NEVER_FLOWERS() if facts.again_from is None else WAIT_FLOWERS(again=facts.again_from)
     if facts.later_d is None:
-        until = facts.pays_from or facts.again_from
+        until = told_from("wait", facts)
         return NOT_YET() if until is None else WAIT_NOTHING(pays=until)
     why = STURDIER() if (facts.stretch_score or 0.0) >= STURDIER_SCORE else ""
     if facts.wait_d is not None and facts.later_d * LITTLE_WON_RATIO >= facts.wait_d > 0:
@@ -175,7 +186,7 @@ def _too_hot(facts: Facts) -> Text:
 
 
 def _too_cold(facts: Facts) -> Text:
-    coldest, limit, again = facts.coldest_night_degc, facts.limit_degc, facts.again_from or facts.pays_from
+    coldest, limit, again = facts.coldest_night_degc, facts.limit_degc, told_from("too-cold", facts)
     if limit != limit:
         cure = START_WARMER() if again is None else SOW_WARMER(again=again)
         return joined([TOO_COLD_SEED(coldest=coldest), cure])

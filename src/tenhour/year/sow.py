@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Final
 
@@ -16,7 +17,7 @@ from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, peaks
 from tenhour.plan.season import coldest_night_degc
 from tenhour.plan.sowing import LATE_EMERGENCE_D, TRAY_WAYS
 from tenhour.sun import daylength
-from tenhour.words.sowing import Facts, sentence
+from tenhour.words.sowing import Facts, sentence, told_from
 from tenhour.year import growing
 from tenhour.year.flagging import flags_of
 from tenhour.year.fruiting import fruiting_verdict
@@ -31,6 +32,9 @@ SHOWN: Final[tuple[Verdict, ...]] = (
 )  # fmt: skip
 """Verdicts in the order in which a bed's crops are listed, what can be done today first."""
 G_PER_KG: Final = 1000.0
+WEEK_D: Final = 7.0
+AHEAD_D: Final = 28
+"""Days ahead whose coldest ordinary night is told."""
 
 
 def sow_of(
@@ -48,7 +52,13 @@ def sow_of(
     house = world.house
     before, after = daylength.ten_hour_dates(on, house.site.latitude_deg, house.site.longitude_deg)
     beds = tuple(
-        BedSowing(bed.name, _ranked(table, fruiting, number, on), (standing or {}).get(bed.name, ()))
+        BedSowing(
+            bed.name,
+            _ranked(table, fruiting, number, on),
+            (standing or {}).get(bed.name, ()),
+            dli_mol_m2_d=float(bed.dli_mol_m2_d[day_index(on)]),
+            cold_night_degc=float(world.air.cold_night_degc[number, (day_index(on) + np.arange(AHEAD_D)) % DAYS].min()),
+        )
         for number, bed in enumerate(world.beds)
     )
     inputs: dict[str, object] = {
@@ -66,13 +76,37 @@ def sow_of(
         after_dark=after,
         calibration=house.calibration_note,
         us_units=house.us_units,
+        place=house.name or house.site.place,
+        where="" if house.nursery is None else house.nursery.where,
     )
 
 
 def _ranked(table: Table, fruiting: Sequence[Crop], bed: int, on: date) -> tuple[CropVerdict, ...]:
     verdicts = [verdict_of(table, number, bed, on) for number in range(len(table.crops))]
-    verdicts += [fruiting_verdict(table.world, crop, bed, on) for crop in fruiting]
+    likes = _likes(table)
+    verdicts += [replace(fruiting_verdict(table.world, crop, bed, on), wanted=crop.key in likes) for crop in fruiting]
     return tuple(sorted(verdicts, key=lambda v: (SHOWN.index(v.verdict), -v.rank_score, v.crop)))
+
+
+def _likes(table: Table) -> frozenset[str]:
+    household = table.world.house.household
+    return frozenset() if household is None else frozenset(household.likes)
+
+
+def _meal_g(crop: Crop) -> float | None:
+    return None if crop.use is None or crop.use.meal_g is None else crop.use.meal_g.value
+
+
+def _wanted(table: Table, crop: Crop) -> bool:
+    """Whether a household wants to hear of it unasked: what comes on its table, or on that of the animals it keeps."""
+    household = table.world.house.household
+    if crop.key in _likes(table):
+        return True
+    if household is not None and crop.key in household.leave_out:
+        return False
+    if _meal_g(crop) is None:
+        return crop.way == "seed-fed" and household is not None and bool(household.animals)
+    return True
 
 
 def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
@@ -88,6 +122,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
     shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
     rate = None if gives is None or shown is None else gives / shown
+    meal_g = _meal_g(chosen)
     return CropVerdict(
         crop=chosen.key,
         name=chosen.name,
@@ -112,6 +147,9 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
         yield_g_m2_d=rate,
         flags=flags_of(table, crop, bed, on),
         rank_score=rate or 0.0,
+        next_from=told_from(verdict, facts),
+        meals_m2_week_count=None if rate is None or not meal_g else rate * WEEK_D / meal_g,
+        wanted=_wanted(table, chosen),
         raising=None if verdict == "raise" else raising,
     )
 
