@@ -30,7 +30,8 @@ START_THERE: Final = Sentence("Until then sow {where} and set out as it gets mil
 BY_DAY: Final = Sentence("{on:date} {crops}")
 COLD: Final = Sentence(
     "Too cold today: {crops}. At nights down to about {night:temp} it lies or is harmed; first again "
-    "{first:date} ({crop}). Cure: start seed at {15:temp bare} to {20:temp} indoors; by night keep a fleece over what stands."
+    "{first:date} ({crop}). Cure: start seed at {15:temp bare} to {20:temp} indoors; by night keep a "
+    "fleece over what stands."
 )
 COLD_UNDATED: Final = Sentence(
     "Too cold, and no day of the year is better: {crops}. Nights down to about {night:temp}: only in a warmer place."
