@@ -76,7 +76,8 @@ def _short_lines(answer: LightAnswer, width: int, style: Style, now: date | None
         months[now.month] = None
     heads = [title for month in months for title in (MONTH_NAMES[month - 1], "dull day")]
     beds = sorted(answer.beds, key=lambda bed: -bed.months[next(iter(months)) - 1].dli_mol_m2_d)
-    places = [("outdoors", answer.months), *((bed.name, bed.months) for bed in beds[:MOST_BEDS])]
+    places: list[tuple[str, Sequence[OutdoorMonth | BedMonth]]] = [("outdoors", answer.months)]
+    places += [(bed.name, bed.months) for bed in beds[:MOST_BEDS]]
     rows = [
         [name, *(f"{value:.1f}" for month in months for value in _typical_and_dull(of[month - 1]))]
         for name, of in places
