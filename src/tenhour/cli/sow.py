@@ -102,7 +102,11 @@ def sow(
         out.give(
             answer,
             lambda width: sow_text(
-                answer, width, style=out.style, everything=everything or bool(crop), by_bed=bool(bed)
+                answer,
+                width,
+                style=out.style,
+                everything=everything or bool(crop or more_crops),
+                by_bed=bool(bed or more_beds),
             ),
             lambda: sow_tables(answer),
         )
