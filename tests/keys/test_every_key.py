@@ -175,9 +175,6 @@ ROWS = [
     up("layer.by_day", {"bed.1.layers": [{"cover": "fleece", "by_day": False}]}),
     Row("bed.headroom_m", {"bed.0.headroom_m": 0.45}, "height_m", 0.5, 1.5, ask="lamps"),
     Row("bed.day_degc", {"bed.0.day_degc": 8}, "beds.front.crops.days_median", 1.03, 4.0, ask="sow"),
-    Row("bed.night_degc", {"bed.0.night_degc": 14}, "beds.front.crops.days_median", 0.4, 0.99, ask="sow"),
-    Row("air.day_degc", {"air.day_degc": 8}, "beds.front.crops.days_median", 1.03, 4.0, ask="sow"),
-    Row("air.night_degc", {"air.night_degc": 14}, "beds.front.crops.days_median", 0.4, 0.99, ask="sow"),
     Row("lamps.bed", {"lamps.0.bed": "back"}, LIT, base=LAMPS),
     Row("lamps.kind", {"lamps.0.kind": "t5-tube"}, LIT, 0.2, 0.98, base=LAMPS),
     Row("lamps.file", {"lamps.0.kind": None, "lamps.0.file": "lamp.toml"}, LIT, 0.2, 5.0, base=LAMPS),
@@ -217,7 +214,7 @@ WORDS = {
 }
 WAITS = {
     "warmth": (
-        "face.NAME.u_w_m2_k", "cover.NAME.u_w_m2_k", "air.day_set_degc", "air.night_set_degc", "air.night_min_degc",
+        "face.NAME.u_w_m2_k", "cover.NAME.u_w_m2_k", "air.day_set_degc", "air.night_set_degc", "air.night_min_degc", "air.day_degc", "air.night_degc", "bed.night_degc",
         "air.vent_degc", "face.NAME.wall_kg_m2",
     ),
     "raising": tuple(f"nursery.{name}" for name in schema.NurseryTable.model_fields),
