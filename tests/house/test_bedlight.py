@@ -132,6 +132,25 @@ def test_states_of_the_panes_scale_what_passes() -> None:
     assert hr.sky_total(light, 1).mean() == pytest.approx(hr.sky_total(opaque).mean(), rel=0.03)
 
 
+def test_repainting_needs_no_new_rays() -> None:
+    """The same numbers as from a house built with the new reflectances."""
+    scene = hr.box_scene(
+        {"south": 0}, 0.3, hr.panes_of(hr.GLASS), blocks=(shapes.Block("rack", (0.1, 2.5, 0.0), (0.9, 2.9, 1.0), 0.2),)
+    )
+    white = {"north": 0.85, "east": 0.85, "rack": 0.7, "bed bed": 0.3}
+    quick = hr.exact(bedlight.repainted(bedlight.solver(scene, hr.COARSE), white), SUNS)
+    built = replace(
+        scene,
+        surfaces=tuple(s._replace(refl_frac=white.get(s.name, s.refl_frac)) for s in scene.surfaces),
+        blocks=tuple(b._replace(refl_frac=0.7) for b in scene.blocks),
+        beds=tuple(b._replace(refl_frac=0.3) for b in scene.beds),
+    )
+    slow = hr.exact(bedlight.solver(built, hr.COARSE), SUNS)
+    assert quick.sky_bounced_sr == pytest.approx(slow.sky_bounced_sr, rel=1e-12)
+    assert quick.sun_bounced_ratio == pytest.approx(slow.sun_bounced_ratio, rel=1e-12)
+    assert quick.sky_direct_sr == pytest.approx(slow.sky_direct_sr, rel=1e-12)
+
+
 def test_strips_follow_their_side() -> None:
     scene = hs.film_hoop().scene
     solved = bedlight.solver(scene, hr.COARSE)

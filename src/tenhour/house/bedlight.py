@@ -25,7 +25,7 @@ True
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -261,6 +261,19 @@ def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None) -> Solve
     soil = patch_at(room, top.astype(np.int16), point)
     bounced, kept = between.gathered(factor, room.patch_piece, room.piece_pane == OPAQUE)
     return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil, kept)
+
+
+def repainted(solved: Solver, refl_frac: Mapping[str, float]) -> Solver:
+    """The same house with other reflectances, without tracing anything again.
+
+    Parameters: solved; refl_frac, new reflectance [-] by name of surface, box or "bed NAME".
+    Returns: Solver; give it to :func:`coefficients`.
+    """
+    pieces = tuple(p._replace(refl_frac=refl_frac.get(p.name, p.refl_frac)) for p in solved.room.pieces)
+    room = replace(solved.room, pieces=pieces)
+    between = replace(solved.exchange, refl_frac=room.patch_refl_frac)
+    bounced, kept = between.gathered(solved.factor, room.patch_piece, room.piece_pane == OPAQUE)
+    return replace(solved, room=room, exchange=between, bounced_per_m2=bounced, absorbed_frac=kept)
 
 
 def daylight(
