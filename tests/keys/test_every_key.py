@@ -289,7 +289,11 @@ def _write_weather(path: Path, change: Callable[[pd.DataFrame], pd.DataFrame] = 
     half = 6.0 - 2.0 * np.cos(2.0 * np.pi * (day + 10.0) / 365.0)
     ghi = np.maximum(noon * np.cos(np.pi / 2.0 * (hour - 11.5) / half), 0.0) * (np.abs(hour - 11.5) < half)
     ghi *= 0.5 + 0.12 * (day % 5)
-    table = change(pd.DataFrame({"time": times, "ghi": ghi, "dhi": 0.5 * ghi, "temp": 9.0}))
+    table = change(
+        pd.DataFrame(
+            {"time": times, "ghi": ghi, "dhi": 0.5 * ghi, "temp": 9.0 + 3.0 * np.cos(np.pi / 12.0 * (hour - 14.0))}
+        )
+    )
     head = "# latitude_deg: 50\n# longitude_deg: 8\n# elevation_m: 200\n# utc_offset_h: 0\n"
     path.write_text(
         head + table.to_csv(index=False, float_format="%.2f", date_format="%Y-%m-%d %H:%M"), encoding="utf-8"
@@ -397,10 +401,10 @@ def test_the_key_of_a_lamp_moves_its_plan(key: str) -> None:
 
 
 WEATHER_ROWS = {
-    "ghi": (lambda t: t.assign(ghi=t.ghi * 0.7, dhi=t.dhi * 0.7), OUT, 0.69, 0.71),
+    "ghi": (lambda t: t.assign(ghi=t.ghi * 1.15, dhi=t.dhi * 1.15), OUT, 1.14, 1.16),
     "dhi": (lambda t: t.assign(dhi=t.ghi * 0.95), "beds.front.months.3.beam_frac", 0.05, 0.3),
     "dni": (lambda t: t.drop(columns="dhi").assign(dni=0.0), "beds.front.months.3.beam_frac", 0.0, 0.05),
-    "temp": (lambda t: t.assign(temp=12.0), "months.3.outdoor.temp_degc", 1.32, 1.35),
+    "temp": (lambda t: t.assign(temp=t.temp + 3.0), "months.3.outdoor.temp_degc", 1.32, 1.35),
 }  # fmt: skip
 
 

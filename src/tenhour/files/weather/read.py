@@ -123,8 +123,6 @@ def finished(raw: RawWeather, file: str, site_deg: tuple[float, float] | None = 
             columns[name] = without_offset(columns[name], notes if name == "ghi_w_m2" else [])
     if "temp_degc" in columns:
         columns["temp_degc"] = possible_temp(columns["temp_degc"], notes)
-        if not np.isfinite(columns["temp_degc"]).any():
-            del columns["temp_degc"]
     columns = {name: columns[name] for name in columns if name not in AIR_RANGES} | told_air(columns, notes)
     sun = sun_of(times, step_h, latitude_deg, longitude_deg)
     columns["ghi_w_m2"], dead = alive_light(columns["ghi_w_m2"], sun, step_h)
@@ -132,6 +130,8 @@ def finished(raw: RawWeather, file: str, site_deg: tuple[float, float] | None = 
         notes.append(f"{dead[:1].upper()}{dead[1:]} were taken as missing: was the sensor off, or iced over?")
     if "temp_degc" in columns:
         columns["temp_degc"] = alive_temp(columns["temp_degc"], step_h, notes)
+        if not np.isfinite(columns["temp_degc"]).any():
+            del columns["temp_degc"]
     given: dict[str, Array | None] = {name: columns.get(name) for name in ("ghi_w_m2", "temp_degc")}
     columns["ghi_w_m2"], filled = filled_light(columns["ghi_w_m2"], sun, step_h)
     if "temp_degc" in columns:
