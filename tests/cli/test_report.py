@@ -192,7 +192,7 @@ def test_csv_goes_to_stdout_and_names_its_tables(elsewhere: Path) -> None:
 
 def test_units_and_dates_change_text_and_csv_but_not_json() -> None:
     us = ("--units", "us", "--dates", "us")
-    text = good("light", *ON, *us).stdout
+    text = good("light", *ON, "--months", *us).stdout
     assert "Jan 15, 2027: " in text
     assert "ft above the sea" in text
     assert "°C" not in text

@@ -19,8 +19,8 @@ from tenhour.cli.main import app
 PAGES = sorted(GUIDE.glob("*.md"))
 TODAY = datetime(2027, 1, 20, 12, tzinfo=UTC)
 DEMO = GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml"
-NEW_HOUSE_ANSWERS = "Ulm, Germany\n" + "\n" * 60
-"""To the questions of ``tenhour new``: a place, and the default for everything else."""
+NEW_HOUSE_ANSWERS = "metres\nUlm, Germany\n" + "\n" * 60
+"""To the questions of ``tenhour new``: units, a place, and the default for everything else."""
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
