@@ -14,7 +14,7 @@ import helpers_houses as hs
 import helpers_years as hy
 from tenhour.cover import optics
 from tenhour.files.house.read import house_from_text
-from tenhour.files.packaged import normals, perez_sky
+from tenhour.files.packaged import normals, perez_sky, weather_hours
 from tenhour.files.weather.read import load_weather
 from tenhour.house import bedlight, shapes
 from tenhour.model.house import House
@@ -77,7 +77,8 @@ def house_of(pair: hs.Pair, panes: int, place: str) -> House:
 def sources_of(place: str) -> Sources:
     """Packaged data and the typical year."""
     latitude, longitude, _ = PLACES[place]
-    return Sources(normals(), perez_sky(), load_weather(DATA / hy.FILES[place], latitude, longitude))
+    weather = load_weather(DATA / hy.FILES[place], latitude, longitude)
+    return Sources(normals(), perez_sky(), weather, hours=weather_hours())
 
 
 def world_of(pair: hs.Pair, panes: int, place: str) -> World:
