@@ -30,6 +30,8 @@ CALLS = {
     "why": ["why", "leaf-lettuce", "--sown", "2027-01-05", "--seen", "2027-01-25"],
     "read": ["read", "readings.csv"],
     "log": ["log", "sown", "kale"],
+    "feed": ["feed", "--on", "2026-08-17", "--every", "8w", "--seconds", "2"],
+    "heat": ["heat", "--on", "2027-01-15"],
     "crops": ["crops", "kale"],
     "weather judge": ["weather", "weather.csv"],
     "weather fetch": ["weather", "fetch", "--no-write", "--tries", "1", "--timeout", "5"],
