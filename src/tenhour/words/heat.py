@@ -12,7 +12,7 @@ UNDER = Sentence("Under the covers over beds about {low:temp}.")
 BARE = Sentence("Without heat it would fall to {low:temp}.")
 NEEDS = Sentence("It takes {energy:energy}, at most {power:power}, from {hour:count} o'clock on.")
 WOOD = Sentence(
-    "In wood about {kg:count} kg ({low:count} to {high:count} kg, by its moisture, the stove and the wind): a small "
+    "In wood about {kg:weight} ({low:weight bare} to {high:weight}, by its moisture, the stove and the wind): a small "
     "stove does not hold a night on one load, so reload every two hours."
 )
 COSTS = Sentence("That costs about {cost:money}.")
@@ -27,7 +27,7 @@ ENERGY = Sentence(
     "{what} takes about {kwh:count} kWh a winter ({low:count} to {high:count}, four winters in five and the model's "
     "error), {power:power} in the largest hour."
 )
-WINTER_WOOD = Sentence("As dry wood that is about {kg:count} kg ({low:count} to {high:count} kg).")
+WINTER_WOOD = Sentence("As dry wood that is about {kg:weight} ({low:weight bare} to {high:weight}).")
 HEATER = Sentence(
     "A heater that holds {hold:temp} on the coldest night of ten years ({out:temp} outdoors) gives {power:power}, a "
     "fifth in hand."
