@@ -18,7 +18,7 @@ from scipy import sparse
 from scipy.optimize import Bounds, LinearConstraint, linprog, milp
 
 from tenhour.errors import NoAnswer
-from tenhour.plan.feed.matrix import Matrix, matrix_of
+from tenhour.plan.feed.matrix import Matrix, columns_of, matrix_of
 from tenhour.plan.feed.program import Lots, Program, Sowings
 
 Array = NDArray[np.float64]
@@ -183,7 +183,7 @@ def _widened(
     program: Program, matrix: Matrix, found: Array, cost: float, chosen: NDArray[np.intp], lot_of: NDArray[np.intp]
 ) -> Known:
     """A plan of some of the sowings as values of the whole program's columns."""
-    whole, at = matrix_of(program).columns, matrix.columns
+    whole, at = columns_of(program), matrix.columns
     values = np.zeros(whole.count)
     values[whole.lot.start + lot_of] = found[at.lot]
     values[whole.sown.start + chosen] = found[at.sown]
