@@ -8,6 +8,7 @@ freezing water) or one conductance (vents), each exact in closed form. No step i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -79,12 +80,47 @@ def start_state(build: Build, drive: Drive) -> State:
     return State(nodes, np.concatenate(legs, axis=1), np.zeros((winters, len(build.zones))))
 
 
+class _Ready(NamedTuple):
+    """One house with its weather, unpacked for the march."""
+
+    build: Build
+    drive: Drive
+    covers: Covers
+    nets: list[Net]
+    legs: _Legs
+    leak: Array
+    star_w: Array
+    inverse: Array
+    """Of the nodes' system [H, W, k, k]."""
+    known: Array
+    """Right side [H, W, k]."""
+    capacity: Array
+    begin: State
+
+
 def run(build: Build, drive: Drive, start: State | None = None, step_s: float = HOUR_S) -> Run:
     """Run the house through the hours of a drive.
 
     Parameters: build; drive, H steps of W winters; start, where it begins; step_s, length of a step.
     Returns: Run. Method: backward Euler, docs/method/heat.md.
     """
+    return run_together([(build, drive)], None if start is None else [start], step_s)[0]
+
+
+def run_together(
+    houses: Sequence[tuple[Build, Drive]], starts: Sequence[State] | None = None, step_s: float = HOUR_S
+) -> list[Run]:
+    """Run several houses side by side through equally many hours and winters, as :func:`run` would one by one.
+
+    Parameters: houses, each with its drive; starts, where each begins; step_s, length of a step.
+    Returns: their runs. Method: backward Euler, docs/method/heat.md.
+    """
+    begins: Sequence[State | None] = [None] * len(houses) if starts is None else starts
+    ready = [_ready(build, drive, start, step_s) for (build, drive), start in zip(houses, begins, strict=True)]
+    return [_read(one, found, step_s) for one, found in zip(ready, _march(ready, step_s), strict=True)]
+
+
+def _ready(build: Build, drive: Drive, start: State | None, step_s: float) -> _Ready:
     winters, count = drive.temp_out_degc.shape[1], len(build.zones) + 1
     areas = np.concatenate([build.skin.area_m2, [zone.area_m2 for zone in build.zones]])
     star = films.star_w_m2_k(areas, emissivity_frac=build.emissivity_frac)
@@ -93,12 +129,11 @@ def run(build: Build, drive: Drive, start: State | None = None, step_s: float = 
     legs = _legs(build, drive, step_s)
     leak = build.change_w_k * (build.leak_per_h + build.leak_per_wind * drive.wind_m_s)
     capacity = np.array([build.air_j_k, *(z.column.surface_j_m2_k * z.area_m2 for z in build.zones)])
-    matrix, known, whole = _joined(drive, covers, nets, leak, winters, count)
+    matrix, known, star_w = _joined(drive, covers, nets, leak, winters, count)
     matrix[..., range(count), range(count)] += capacity / step_s + legs.diagonal
     inverse = np.asarray(np.linalg.inv(matrix), dtype=np.float64)
     begin = start_state(build, drive) if start is None else start
-    found = _march(build, drive, inverse, known, legs, capacity, begin, step_s)
-    return _read(build, drive, (covers, nets, legs, leak, whole), found, begin, capacity, step_s)
+    return _Ready(build, drive, covers, nets, legs, leak, star_w, inverse, known, capacity, begin)
 
 
 def _joined(
@@ -136,76 +171,129 @@ class _March(NamedTuple):
     final: State
 
 
-def _by_hour(value: Array | float, shape: tuple[int, int]) -> Array:
-    """A number, [H] or [H, W] as [H, W]."""
-    found = np.asarray(value, dtype=np.float64)
-    return np.broadcast_to(found[:, None] if found.ndim == 1 else found, shape)
+class _Padded(NamedTuple):
+    """All houses in arrays of one size: B houses, W winters, k nodes, m layers; what a house has not stays at 0."""
+
+    inverse: Array
+    """[H, B, W, k, k]."""
+    state: Array
+    """What acts on layers and nodes [H, B, W, m + k]; becomes what they are."""
+    turn: Array
+    """From one hour's layers and nodes to the next, before the nodes' own system [B, m + k, m + k]."""
+    begin: Array
+    """[B, W, m + k]."""
+    ice_j: Array
+    most_j: Array
+    """[B, W, k] and [B, 1, k]."""
+    layers: int
 
 
-def _march(
-    build: Build, drive: Drive, inverse: Array, known: Array, legs: _Legs, capacity: Array, begin: State, step_s: float
-) -> _March:
-    hours, winters, count = known.shape
-    shape = (hours, winters)
-    node, leg = np.empty((*shape, count)), np.empty((*shape, len(legs.capacity_j_k)))
-    heat, vent, froze = np.zeros(shape), np.zeros(shape), np.zeros(winters)
-    share = np.full(count, build.heater.radiant_frac / len(build.zones))
-    share[0] = 1.0 - build.heater.radiant_frac
-    by_heat, to_air = inverse @ share, inverse[..., 0]
-    wanted, limit = _by_hour(drive.set_degc, shape), _by_hour(drive.vent_degc, shape)
-    heated, vented = (np.asarray(np.isfinite(part).any(axis=1)) for part in (wanted, limit))
-    wet = [(k + 1, z.water_kg * FREEZING_J_KG) for k, z in enumerate(build.zones) if z.water_kg > 0.0]
-    most_w_k, per_s = build.vent_per_h * build.change_w_k, capacity / step_s
-    y, x, ice = begin.node_degc, begin.leg_degc, begin.ice_j.copy()
-    for t in range(hours):
-        held = x @ legs.step + legs.forced[t]
-        right = known[t] + per_s * y + held @ legs.pull
-        y = (inverse[t] * right[:, None, :]).sum(-1)
-        for at, most_j in wet:
-            y, flow_w = _freeze(y, ice[:, at - 1], at, inverse[t], most_j, step_s)
-            froze += flow_w
-        if heated[t]:
-            lack = (wanted[t] - y[:, 0]) / by_heat[t, :, 0]
-            if lack.max() > 0.0:
-                heat[t] = np.minimum(np.maximum(lack, 0.0), build.heater.power_w)
-                y = y + heat[t][:, None] * by_heat[t]
-        if vented[t] and (y[:, 0] > limit[t]).any():
-            y, vent[t] = _vent(y, to_air[t], drive.temp_out_degc[t], limit[t], most_w_k)
-        x = held + y @ legs.push
-        node[t], leg[t] = y, x
-    return _March(node, leg, heat, vent, froze / hours, State(y, x, ice))
+def _padded(ready: Sequence[_Ready], step_s: float) -> _Padded:
+    hours, winters, _ = ready[0].known.shape
+    nodes = max(one.known.shape[2] for one in ready)
+    layers = max(len(one.legs.capacity_j_k) for one in ready)
+    shape = (hours, len(ready), winters)
+    inverse, state = np.zeros((*shape, nodes, nodes)), np.zeros((*shape, layers + nodes))
+    turn, begin = np.zeros((len(ready), layers + nodes, layers + nodes)), np.zeros((*shape[1:], layers + nodes))
+    ice_j, most_j = np.zeros((*shape[1:], nodes)), np.zeros((len(ready), 1, nodes))
+    for b, one in enumerate(ready):
+        legs, k, m = one.legs, one.known.shape[2], len(one.legs.capacity_j_k)
+        node = slice(layers, layers + k)
+        inverse[:, b, :, :k, :k] = one.inverse
+        # new layers = (old layers + what nodes sent) turned, and nodes feel them within the hour
+        from_node = legs.push @ legs.step
+        turn[b, :m, :m], turn[b, node, :m] = legs.step, from_node
+        turn[b, :m, node] = legs.step @ legs.pull
+        turn[b, node, node] = from_node @ legs.pull + np.diag(one.capacity / step_s)
+        state[:, b, :, :m] = legs.forced
+        state[:, b, :, node] = one.known + legs.forced @ legs.pull
+        begin[b, :, node] = one.begin.node_degc
+        begin[b, :, :m] = one.begin.leg_degc - one.begin.node_degc @ legs.push
+        ice_j[b, :, 1:k] = one.begin.ice_j
+        most_j[b, 0, 1:k] = [zone.water_kg * FREEZING_J_KG for zone in one.build.zones]
+    return _Padded(inverse, state, turn, begin, ice_j, most_j, layers)
 
 
-def _vent(y: Array, pull: Array, out: Array, limit: Array, most: float) -> tuple[Array, Array]:
+def _by_hour(values: Sequence[Array | float], shape: tuple[int, int, int]) -> Array:
+    """Numbers, [H] or [H, W], of each house as [H, B, W]."""
+    out = np.empty(shape)
+    for b, value in enumerate(values):
+        found = np.asarray(value, dtype=np.float64)
+        out[:, b] = found[:, None] if found.ndim == 1 else found
+    return out
+
+
+def _march(ready: Sequence[_Ready], step_s: float) -> list[_March]:
+    p = _padded(ready, step_s)
+    shape: tuple[int, int, int] = p.state.shape[:3]
+    heat, vent, froze = np.zeros(shape), np.zeros(shape), np.zeros(shape[1:])
+    share = np.zeros((len(ready), 1, p.ice_j.shape[2], 1))
+    for b, one in enumerate(ready):
+        share[b, 0, 1 : len(one.build.zones) + 1] = one.build.heater.radiant_frac / len(one.build.zones)
+        share[b, 0, 0] = 1.0 - one.build.heater.radiant_frac
+    by_heat, to_air = (p.inverse @ share)[..., 0], p.inverse[..., 0]
+    wanted = _by_hour([one.drive.set_degc for one in ready], shape)
+    limit = _by_hour([one.drive.vent_degc for one in ready], shape)
+    most_wanted, least_limit = wanted.max(axis=(1, 2)).tolist(), limit.min(axis=(1, 2)).tolist()
+    power_w = np.array([[one.build.heater.power_w] for one in ready])
+    most_w_k = np.array([[one.build.vent_per_h * one.build.change_w_k] for one in ready])
+    out = np.stack([one.drive.temp_out_degc for one in ready], axis=1)
+    wet = np.flatnonzero(p.most_j.max(axis=(0, 1)) > 0.0).tolist()
+    ice, icy, z = p.ice_j.copy(), bool(p.ice_j.any()), p.begin
+    for t in range(shape[0]):
+        now = p.state[t]
+        now += z @ p.turn
+        y = (p.inverse[t] * now[..., None, p.layers :]).sum(-1)
+        low = y.min()
+        if wet and (icy or low < 0.0):
+            for at in wet:
+                y, flow_w = _freeze(y, ice[..., at], at, p.inverse[t], p.most_j[..., at], step_s)
+                froze += flow_w
+            icy = bool(ice.any())
+        if low < most_wanted[t]:
+            lack = (wanted[t] - y[..., 0]) / by_heat[t, ..., 0]
+            heat[t] = np.minimum(np.maximum(lack, 0.0), power_w)
+            y = y + heat[t][..., None] * by_heat[t]
+        if y[..., 0].max() > least_limit[t]:
+            y, vent[t] = _vent(y, to_air[t], out[t], limit[t], most_w_k)
+        now[..., p.layers :] = y
+        z = now
+    return [_parted(one, b, p, (heat, vent, froze / shape[0], ice)) for b, one in enumerate(ready)]
+
+
+def _parted(one: _Ready, b: int, p: _Padded, flows: tuple[Array, Array, Array, Array]) -> _March:
+    """One house's own columns again."""
+    heat, vent, froze, ice = flows
+    k, m = one.known.shape[2], len(one.legs.capacity_j_k)
+    node = np.ascontiguousarray(p.state[:, b, :, p.layers : p.layers + k])
+    leg = p.state[:, b, :, :m] + node @ one.legs.push
+    final = State(node[-1], leg[-1], ice[b, :, 1:k])
+    return _March(node, leg, heat[:, b], vent[:, b], froze[b], final)
+
+
+def _vent(y: Array, pull: Array, out: Array, limit: Array, most: Array) -> tuple[Array, Array]:
     """Open vents as far as the limit needs: one more conductance to outdoors, solved exactly."""
-    above, gap = y[:, 0] - limit, limit - out
-    need = np.where(gap > 0.0, above / np.maximum(pull[:, 0] * gap, 1e-12), np.inf)
-    open_w_k = np.where((above > 0.0) & (y[:, 0] > out), np.minimum(need, most), 0.0)
-    drop = open_w_k * (y[:, 0] - out) / (1.0 + open_w_k * pull[:, 0])
-    return y - drop[:, None] * pull, open_w_k
+    air, reach, gap = y[..., 0], pull[..., 0], limit - out
+    need = np.where(gap > 0.0, (air - limit) / np.maximum(reach * gap, 1e-12), np.inf)
+    open_w_k = np.where((air > limit) & (air > out), np.minimum(need, most), 0.0)
+    drop = open_w_k * (air - out) / (1.0 + open_w_k * reach)
+    return y - drop[..., None] * pull, open_w_k
 
 
-def _freeze(y: Array, ice_j: Array, at: int, inverse: Array, most_j: float, step_s: float) -> tuple[Array, Array]:
-    """Hold water at 0 °C while some of it freezes or thaws: one more heat flow [W]; ice_j [W] is brought up to date."""
-    temp = y[:, at]
+def _freeze(y: Array, ice_j: Array, at: int, inverse: Array, most_j: Array, step_s: float) -> tuple[Array, Array]:
+    """Hold water at 0 °C while some of it freezes or thaws: one more heat flow [W]; ice_j is brought up to date."""
+    temp = y[..., at]
     if not ((temp < 0.0) | (ice_j > 0.0)).any():
-        return y, np.zeros(len(y))
-    flow_w = np.clip(-temp / inverse[:, at, at], -ice_j / step_s, (most_j - ice_j) / step_s)
+        return y, np.zeros(temp.shape)
+    own = np.where(most_j > 0.0, inverse[..., at, at], 1.0)
+    flow_w = np.clip(-temp / own, -ice_j / step_s, (most_j - ice_j) / step_s)
     ice_j += flow_w * step_s
-    return np.asarray(y + flow_w[:, None] * inverse[..., at]), flow_w
+    return np.asarray(y + flow_w[..., None] * inverse[..., at]), flow_w
 
 
-def _read(
-    build: Build,
-    drive: Drive,
-    parts: tuple[Covers, list[Net], _Legs, Array, Array],
-    found: _March,
-    begin: State,
-    capacity: Array,
-    step_s: float,
-) -> Run:
+def _read(one: _Ready, found: _March, step_s: float) -> Run:
     """Temperatures of what was eliminated, and the account of all flows."""
-    covers, nets, legs, leak, star_w = parts
+    build, drive, covers, nets, star_w = one.build, one.drive, one.covers, one.nets, one.star_w
     air, zone = found.node[..., 0], found.node[..., 1:]
     whole = covers.star + sum(net.to_star + net.across for net in nets)
     across = covers.across + sum(net.across for net in nets)
@@ -230,9 +318,9 @@ def _read(
         )
         for what in (0, 1)
     )
-    account = _account(build, drive, (covers, legs, leak), found, begin, (air, cover), capacity, step_s)
+    account = _account(one, found, (air, cover), step_s)
     return Run(
-        air, zone, _upper(build, found, legs), under, leaf, cover, found.heat, found.vent,
+        air, zone, _upper(build, found, one.legs), under, leaf, cover, found.heat, found.vent,
         account, found.final,
     )  # fmt: skip
 
@@ -248,18 +336,9 @@ def _upper(build: Build, found: _March, legs: _Legs) -> Array:
     )
 
 
-def _account(
-    build: Build,
-    drive: Drive,
-    parts: tuple[Covers, _Legs, Array],
-    found: _March,
-    begin: State,
-    faces: tuple[Array, Array],
-    capacity: Array,
-    step_s: float,
-) -> dict[str, Array]:
+def _account(one: _Ready, found: _March, faces: tuple[Array, Array], step_s: float) -> dict[str, Array]:
     """Mean flows of each winter [W]: in is positive. Summed from temperatures, not from the system that gave them."""
-    covers, legs, leak = parts
+    build, drive, covers, legs, leak = one.build, one.drive, one.covers, one.legs, one.leak
     air, cover = faces
     out = drive.temp_out_degc
     panes = sum(
@@ -277,8 +356,8 @@ def _account(
         ground += zone.area_m2 * zone.column.between_w_m2_k[-1] * (layers[..., -1] - edge[..., -1])
     shape = air.shape
     vapour = np.broadcast_to(np.asarray(vapour_w(drive)), shape)
-    stored = ((found.final.node_degc - begin.node_degc) * capacity).sum(-1)
-    stored = stored + ((found.final.leg_degc - begin.leg_degc) * legs.capacity_j_k).sum(-1)
+    stored = ((found.final.node_degc - one.begin.node_degc) * one.capacity).sum(-1)
+    stored = stored + ((found.final.leg_degc - one.begin.leg_degc) * legs.capacity_j_k).sum(-1)
     gain = np.broadcast_to(np.asarray(drive.gain_w + drive.gain_radiant_w, dtype=np.float64), shape)
     return {
         "heater_w": found.heat.mean(axis=0),

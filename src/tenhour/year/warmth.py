@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -100,7 +101,11 @@ class Winters:
         """Hours with the sun up [365, 24], first day of the winters first."""
         self._pieces = found.absorbed_by
         self.drive = self._drive(_absorbed_w(house, light, found, states))
-        self.run = balance.run(self.heat.build, self.drive)
+
+    @cached_property
+    def run(self) -> parts.Run:
+        """The house through all its winters."""
+        return balance.run(self.heat.build, self.drive)
 
     @property
     def hour_doy(self) -> NDArray[np.intp]:
@@ -200,7 +205,7 @@ class Winters:
             out[..., j] = cased.sun_frac * (beam + view * s.dhi_w_m2 + (1.0 - view) * albedo * s.ghi_w_m2)
         return out
 
-    def _night_of_month(self, months: Sequence[int], by_day: bool) -> Array:
+    def closed_h(self, months: Sequence[int], by_day: bool) -> Array:
         """1 in the hours a layer is there [8760]; what lies over night is taken off some time after sunrise."""
         there = np.isin(MONTH_OF_DAY[self.hour_doy], months)
         lit = self.lit.ravel()
@@ -214,11 +219,11 @@ class Winters:
         extra = np.zeros((DAYS * DAY_H, len(self.heat.skin)))
         glazed = np.array([cased.glazed for cased in self.heat.skin])
         for layer in self.house.layers:
-            there = self._night_of_month(layer.months, layer.by_day)
+            there = self.closed_h(layer.months, layer.by_day)
             extra += there[:, None] * glazed * resistance_m2_k_w(self.house.covers[layer.cover])
         for curtain in self.house.curtains:
             under = np.array([_on_face(cased.name, curtain.faces, self.house) for cased in self.heat.skin])
-            extra += self._night_of_month(range(1, 13), False)[:, None] * under * curtain.resistance_m2_k_w
+            extra += self.closed_h(range(1, 13), False)[:, None] * under * curtain.resistance_m2_k_w
         return extra
 
     def _inner_m2_k_w(self) -> tuple[Array | None, ...]:
@@ -226,7 +231,7 @@ class Winters:
         found: list[Array | None] = []
         for layers in self.heat.bed_layers:
             over = [
-                self._night_of_month(layer.months, layer.by_day) * resistance_m2_k_w(self.house.covers[layer.cover])
+                self.closed_h(layer.months, layer.by_day) * resistance_m2_k_w(self.house.covers[layer.cover])
                 for layer in layers
             ]
             found.append(np.asarray(sum(over)) if over else None)
