@@ -45,6 +45,7 @@ _.climate
 _.clock
 _.cold_night_degc
 _.coldest_degc
+_.coldest_tenth_degc
 _.columns_count
 _.condition
 _.conflicts
@@ -110,6 +111,8 @@ _.flags
 _.floor_degc
 _.format
 _.fresh_g
+_.frost
+_.frost_tenth
 _.full_frac
 _.gain_dli_mol_m2_d
 _.gain_frac

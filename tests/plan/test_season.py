@@ -47,26 +47,11 @@ def test_cost_of_waiting_is_unknown_where_nothing_comes_in() -> None:
 )
 @settings(deadline=None, derandomize=True, max_examples=30)
 def test_least_within_is_the_least(series: list[float], start: int, length: int) -> None:
-    values = np.array([series])
+    values = np.array([[series, series[::-1]]])
     span = (start + np.arange(length)) % DAYS
-    shape = (1, 1, 1)
-    found = plan.least_within(values, np.full(shape, start), np.full(shape, length))
-    assert found[0, 0, 0] == values[0, span].min()
-
-
-def test_coldest_night_is_that_between_emergence_and_harvest() -> None:
-    nights = np.full((1, DAYS), 5.0)
-    nights[0, 100] = -8.0
-    sow = np.array([80])
-    shape = (1, 1, 1)
-
-    def coldest(begin: float, end: float) -> float:
-        return float(plan.coldest_night_degc(nights, sow, np.full(shape, begin), np.full(shape, end))[0, 0, 0])
-
-    assert coldest(6.0, 20.0) == 5.0
-    assert coldest(6.0, 21.0) == -8.0
-    assert coldest(21.0, 60.0) == 5.0
-    assert coldest(6.0, np.nan) == -8.0
+    shape = (1, 2, 1)
+    found = plan.least_within(plan.doublings(values), np.full(shape, start), np.full(shape, length))
+    assert found[0, :, 0].tolist() == pytest.approx([values[0, bed, span].min() for bed in (0, 1)], rel=1e-6, abs=1e-6)
 
 
 def test_winter_window_ends_with_the_last_that_stands_and_begins_four_weeks_of_readiness_before() -> None:

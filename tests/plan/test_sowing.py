@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -18,7 +17,6 @@ from tenhour.plan.sowing import (
     STEADY_D,
     Ruling,
     SowingYear,
-    chilled_days,
     dark_season,
     first_steady,
     judge,
@@ -44,6 +42,8 @@ def year(way: str = "cut", **given: Any) -> SowingYear:
         "emergence_d": np.full(DAYS, 6.0),
         "stretch_score": np.full(DAYS, 10.0),
         "harmed": np.zeros(DAYS, dtype=np.bool_),
+        "chilled": np.zeros(DAYS, dtype=np.bool_),
+        "harmed_by_dark": np.zeros(DAYS, dtype=np.bool_),
         "hot": np.zeros(DAYS, dtype=np.bool_),
         "too_warm": np.zeros(DAYS, dtype=np.bool_),
         "bolting_d": np.full(DAYS, np.nan),
@@ -55,8 +55,6 @@ def year(way: str = "cut", **given: Any) -> SowingYear:
         ways=(way,),
         **{name: np.asarray(value)[None, None] for name, value in values.items()},
         raised_score=np.full((1, DAYS), 5.0),
-        cold_night_degc=np.full((1, DAYS), 3.0),
-        harm_degc=np.array([-9.0]),
         best_days=np.array([[40.0]]),
         dark=np.array([[310, 34]], dtype=np.intp),
         darkest_day=DARKEST,
@@ -118,16 +116,6 @@ def test_a_sowing_pays_when_two_weeks_of_waiting_cost_a_week_of_harvest() -> Non
     assert waiting_costs(100.0 - 0.5 * DAY)[:300].all()
     assert not waiting_costs(100.0 - 0.51 * DAY)[:300].any()
     assert waiting_costs(np.where(DAY < 100, 50.0, np.nan))[90]  # a fortnight later it never comes in
-
-
-def test_chilled_days_look_four_weeks_ahead() -> None:
-    night = np.full(DAYS, 8.0)
-    night[100] = -2.0
-    found = chilled_days(night, 0.0)
-    assert found[73:101].all()
-    assert not found[72]
-    assert not found[101]
-    assert not chilled_days(night, float("nan")).any()
 
 
 def test_steady_means_four_weeks_and_looks_half_a_year_ahead() -> None:
@@ -251,9 +239,7 @@ def test_a_stand_that_would_be_months_old_or_in_flower_does_not_count_as_standin
     flowers = np.full(DAYS, np.nan)
     flowers[last] = 10.0
     assert np.isnan(judge(year(bolting_d=flowers)).sow_by[0, 0])
-    nights = np.full((1, DAYS), 3.0)
-    nights[0, 300] = -12.0
-    assert np.isnan(judge(replace(year(), cold_night_degc=nights)).sow_by[0, 0])
+    assert np.isnan(judge(year(harmed_by_dark=np.ones(DAYS, dtype=np.bool_))).sow_by[0, 0])
 
 
 @given(seed=st.integers(0, 10_000), way=st.sampled_from(["cut", "head", "pick", "transplant", "seed-fed"]))

@@ -30,6 +30,9 @@ Verdict = Literal[
 VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
 """All verdicts of a sowing, in the order in which they apply: the first that does is the one given."""
 
+Frost = Literal["safe", "outer leaves scorch", "chilled", "dies"]
+"""What cold nights do to a crop; ``chilled`` is said of warm crops, which are harmed long before they freeze."""
+
 
 @dataclass(frozen=True)
 class Basis:
@@ -251,6 +254,13 @@ class CropVerdict:
     """Day from which its sentence says to sow: where waiting is better, or where it is too cold or too warm today."""
     meals_m2_week_count: Annotated[float | None, About(heading="servings", kind="count", digits=1, least=0)] = None
     """Servings from a square metre and week of bed held, by which the short answer is ranked."""
+    frost: Annotated[Frost | None, About(heading="cold nights")] = None
+    """What the coldest night of its whole stay does in the middle winter; None where nothing is dated."""
+    frost_tenth: Annotated[Frost | None, About(heading="one winter in ten")] = None
+    """The same in one winter in ten."""
+    coldest_degc: Annotated[Temp | None, About(heading="coldest night")] = None
+    coldest_tenth_degc: Annotated[Temp | None, About(heading="one winter in ten")] = None
+    """Lowest night of its whole stay, in the middle winter and in one in ten."""
     wanted: Annotated[bool, HIDDEN] = True
     """Whether the short answer may name it: food that nobody had to ask for, or what the household asked for."""
 

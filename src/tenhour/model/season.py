@@ -25,9 +25,10 @@ from tenhour.model.results import Answer, Verdict
 
 LIVING: Final[frozenset[Verdict]] = frozenset({"sow", "slow", "stand-small", "cut-young", "raise"})
 """Weeks whose sowings come to something."""
-SowFlag = Literal["killed", "chilled", "bolts", "bulbs", "hot", "starves"]
-"""What threatens a sowing beside slow growth: a night kills or chills it; it runs to flower or makes bulbs before it is
-ready; it is too warm for good quality; the light does not keep it alive."""
+SowFlag = Literal["killed", "chilled", "scorched", "risky", "bolts", "bulbs", "hot", "starves"]
+"""What threatens a sowing beside slow growth: a night kills or chills it, or scorches its outer leaves; one winter in
+ten kills or chills it (risky); it runs to flower or makes bulbs before it is ready; it is too warm for good quality;
+the light does not keep it alive."""
 SpanKind = Literal["sow", "sow-for-winter", "wait", "harvest", "hold", "pick", "trays", "set-out", "raise"]
 
 TaskKind = Literal["sow", "raise", "set-out", "pick", "pays", "trays", "garden", "succession"]

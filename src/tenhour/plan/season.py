@@ -13,6 +13,7 @@ from tenhour.plan.dates import DAYS
 from tenhour.plan.sowing import EARLY_FOR_WINTER_D, sow_by_day
 
 Array = NDArray[np.float64]
+Singles = NDArray[np.float32]
 
 WEEK_D: Final = 7
 WEEKS: Final = 52
@@ -23,8 +24,6 @@ WASTED_RATIO: Final = 0.8
 """A stand that has lost a fifth of its mass is no longer worth keeping: judgement."""
 SEED_RESERVE_RATIO: Final = 1.3
 """Seed sown for each plant wanted: common practice."""
-NO_HARVEST_SPAN_D: Final = 60
-"""Days from emergence over which nights are looked at where no harvest comes: judgement."""
 LEAN_WEEKS: Final = 4
 """The leanest four weeks running are what a weekly meal must be planned for: judgement."""
 G_PER_KG: Final = 1000.0
@@ -38,33 +37,26 @@ def waiting_cost_d(days: Array, wait_d: int = WEEK_D) -> Array:
     return np.asarray(wait_d + np.roll(days, -wait_d, axis=-1) - days)
 
 
-def least_within(series: Array, start: NDArray[np.intp], length_d: NDArray[np.intp]) -> Array:
-    """Least value of a yearly series over windows that wrap round the year.
-
-    Parameters: series [B, 365]; start, day of the year, and length_d, 1 to 365, both [C, B, S].
-    Returns: [C, B, S]. Method: two overlapping windows of a power of two, from a table of doublings.
-    """
-    levels = [series]
+def doublings(series: Array) -> Singles:
+    """Least value over the next 1, 2, 4 … days of yearly series, wrapping round the year [L, ..., 365]."""
+    levels = [series.astype(np.float32)]
     for step in range(int(np.log2(DAYS))):
-        last = levels[-1]
-        levels.append(np.minimum(last, np.roll(last, -(1 << step), axis=-1)))
-    table = np.stack(levels)
+        levels.append(np.minimum(levels[-1], np.roll(levels[-1], -(1 << step), axis=-1)))
+    return np.stack(levels)
+
+
+def least_within(levels: Singles, start: NDArray[np.intp], length_d: NDArray[np.intp]) -> Singles:
+    """Least value of yearly series over windows that wrap round the year.
+
+    Parameters: levels, of :func:`doublings`, [L, W, B, 365]; start, day of the year, and length_d, 1 to 365, both
+    [W, B, S]. Returns: [W, B, S]. Method: two overlapping windows of a power of two.
+    """
     length = np.clip(length_d, 1, DAYS)
     level = np.log2(length).astype(np.intp)
-    bed = np.arange(len(series))[None, :, None]
+    winter, bed = np.arange(levels.shape[1])[:, None, None], np.arange(levels.shape[2])[:, None]
     second = start + length - (1 << level)
-    return np.asarray(np.minimum(table[level, bed, start % DAYS], table[level, bed, second % DAYS]))
-
-
-def coldest_night_degc(cold_night_degc: Array, sow_doy: NDArray[np.intp], from_d: Array, to_d: Array) -> Array:
-    """Coldest ordinary night a crop stands through [°C], [C, B, S].
-
-    Parameters: cold_night_degc [B, 365]; sow_doy [S]; from_d, to_d, days after sowing between which it stands
-    [C, B, S]; NaN from_d counts as 0, NaN to_d as 60 days later.
-    """
-    begin = np.nan_to_num(from_d, nan=0.0).astype(np.intp)
-    end = np.where(np.isfinite(to_d), np.nan_to_num(to_d), begin + NO_HARVEST_SPAN_D).astype(np.intp)
-    return least_within(cold_night_degc, sow_doy[None, None, :] + begin, np.maximum(end - begin, 1))
+    one, two = levels[level, winter, bed, start % DAYS], levels[level, winter, bed, second % DAYS]
+    return np.asarray(np.minimum(one, two), dtype=np.float32)
 
 
 @dataclass(frozen=True)

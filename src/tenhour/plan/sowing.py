@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from tenhour.model.results import VERDICTS, Verdict
 from tenhour.plan.dates import DAYS
@@ -78,6 +78,10 @@ class SowingYear:
     stretch_score: Array
     harmed: Bools
     """Whether a night between emergence and harvest kills or chills it."""
+    chilled: Bools
+    """Whether a night of the four weeks after the sowing would."""
+    harmed_by_dark: Bools
+    """Whether a night between emergence and the start of the dark would."""
     hot: Bools
     """Whether the air is above the crop's limit for too much of its days."""
     too_warm: Bools
@@ -90,10 +94,6 @@ class SowingYear:
     """Median days from sowing in the nursery to harvest on the bed, unharmed; NaN where it is not raised."""
     raised_score: Array
     """Stretch in the nursery [C, 365]."""
-    cold_night_degc: Array
-    """Coldest ordinary night on each day of the year [B, 365]."""
-    harm_degc: Array
-    """Night that kills, or for warm crops chills [C]."""
     best_days: Array
     """Days at the crop's target light in the bed's air of its best month [C, B]; infinite where never."""
     dark: NDArray[np.intp]
@@ -168,21 +168,9 @@ def waiting_costs(days: Array) -> Bools:
     return np.asarray(lost >= WAITING_COST_D)
 
 
-def chilled_days(cold_night_degc: Array, limit_degc: ArrayLike) -> Bools:
-    """Days of sowing whose first four weeks hold a night below a limit [..., 365]; none where the limit is NaN.
-
-    Parameters: cold_night_degc, coldest likely night by day of the year [..., 365] [°C]; limit_degc, of the crop,
-    broadcasts to it [°C].
-    """
-    cold = (cold_night_degc < np.asarray(limit_degc)).astype(np.intp)
-    total = np.cumsum(np.concatenate([np.zeros_like(cold[..., :1]), cold, cold[..., :NIGHTS_D]], axis=-1), axis=-1)
-    return np.asarray(total[..., NIGHTS_D : NIGHTS_D + DAYS] - total[..., :DAYS] > 0)
-
-
 def _not_yet(year: SowingYear, poor: Bools) -> Bools:
     """Days after the darkest on which sowing does not pay yet; none for trays, which wait for no light."""
-    chilled = chilled_days(year.cold_night_degc, year.harm_degc[:, None, None])
-    paying = waiting_costs(year.days) & ~chilled
+    paying = waiting_costs(year.days) & ~year.chilled
     first = first_steady(~poor & paying, year.darkest_day)
     ahead = np.where(np.isnan(first), HALF_YEAR_D, (first - year.darkest_day) % DAYS)
     since = (np.arange(DAYS) - year.darkest_day) % DAYS
@@ -280,19 +268,9 @@ def _sow_by(year: SowingYear) -> Array:
                 continue
             if past_its_best(way, (dark_start - last) % DAYS - year.days[crop, bed, last]):
                 continue
-            up = last + int(np.nan_to_num(year.emergence_d[crop, bed, last]))
-            if not harmed_before(year.cold_night_degc[bed], year.harm_degc[crop], up, dark_start):
+            if not year.harmed_by_dark[crop, bed, last]:
                 out[crop, bed] = last
     return out
-
-
-def harmed_before(cold_night_degc: Array, harm_degc: float, day: int, dark_start: int) -> bool:
-    """Whether a night between a day and the start of the dark harms a stand.
-
-    Parameters: cold_night_degc [365]; harm_degc; day and dark_start, of the generic year.
-    """
-    span = (day + np.arange(max((dark_start - day) % DAYS, 1))) % DAYS
-    return bool(cold_night_degc[span].min() < harm_degc)
 
 
 def sow_by_day(days: Array, dark_start: int) -> int | None:

@@ -53,6 +53,19 @@ MAY_FLOWER = Sentence("May run to flower from about {on:date}.")
 TOO_HOT = Sentence("Too hot for good quality, with daily means above {limit:temp}, for part of the time.")
 MAY_BULB = Sentence("Days reach {length:hours 0} with twilight and lamps: it may bulb.")
 
+COLDEST = Sentence("Coldest night of its stay about {lowest:temp}, in one winter in ten {rare:temp}:")
+FROST_DOES = {
+    (0, 1): Sentence("then its outer leaves scorch."),
+    (0, 2): Sentence("then it dies."),
+    (1, 1): Sentence("its outer leaves scorch."),
+    (1, 2): Sentence("its outer leaves scorch, and in such a winter it dies."),
+    (2, 2): Sentence("it dies."),
+}
+"""What the middle winter and one in ten do, as values of ``Harm``."""
+CHILL_HARMS = Sentence("below {limit:temp} it is harmed.")
+STANDS_ANY_FROST = Sentence("It stands about {hardened:temp}.")
+STANDS_FROST = Sentence("It stands about {hardened:temp} if hardened, about {tender:temp} if not.")
+
 ROOM_FOR = Sentence("room for {part:percent}")
 OVERFULL = Sentence(
     "Bed {bed} would be {times:plain} times over full with this supply: its crops share it, and sowings of the fullest "

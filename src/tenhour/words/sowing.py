@@ -37,6 +37,9 @@ class Facts:
     later_d: float | None = None
     coldest_night_degc: float = float("nan")
     limit_degc: float = float("nan")
+    hardened_degc: float | None = None
+    tender_degc: float | None = None
+    """What it stands, hardened and not; None for warm crops, which are chilled long before they freeze."""
     young_from: date | None = None
     young_to: date | None = None
     wait_d: int | None = None
@@ -95,6 +98,13 @@ START_COOLER = Sentence("Start it somewhere cooler.")
 TOO_COLD_SEED = Sentence("Too cold to come up: at nights of about {coldest:temp} the seed lies for weeks and may rot.")
 TOO_COLD_NIGHT = Sentence(
     "Too cold at night: expect about {coldest:temp} before it is ready; below {limit:temp} it is harmed."
+)
+TOO_COLD_ANY = Sentence(
+    "Too cold at night: expect about {coldest:temp} before it is ready. It stands about {hardened:temp}."
+)
+TOO_COLD_KILLS = Sentence(
+    "Too cold at night: expect about {coldest:temp} before it is ready. It stands about {hardened:temp} if hardened, "
+    "about {tender:temp} if not."
 )
 SOW_WARMER = Sentence("Sow from {again:date}, or start it in the warm.")
 START_WARMER = Sentence("Start it in the warm, or not here.")
@@ -191,7 +201,11 @@ def _too_cold(facts: Facts) -> Text:
         cure = START_WARMER() if again is None else SOW_WARMER(again=again)
         return joined([TOO_COLD_SEED(coldest=coldest), cure])
     cure = HOLD_NIGHTS(limit=limit) if again is None else KEEP_WARMER(again=again, limit=limit)
-    return joined([TOO_COLD_NIGHT(coldest=coldest, limit=limit), cure])
+    if facts.hardened_degc is None:
+        return joined([TOO_COLD_NIGHT(coldest=coldest, limit=limit), cure])
+    both = TOO_COLD_ANY if facts.hardened_degc == facts.tender_degc else TOO_COLD_KILLS
+    cold = both(coldest=coldest, hardened=facts.hardened_degc, tender=facts.tender_degc)
+    return joined([cold, cure])
 
 
 _SENTENCES: dict[str, Callable[[Facts], Text]] = {

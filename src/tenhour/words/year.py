@@ -51,6 +51,8 @@ NO_TRAYS_THERE = Sentence("{where}: too cold for trays for part of the year.")
 
 KILLED = Sentence("{sown} a night kills it before it is ready.")
 CHILLED = Sentence("{sown} nights chill it before it is ready.")
+SCORCHED = Sentence("{sown} a night scorches its outer leaves.")
+RISKY = Sentence("{sown} a night kills it in one winter in ten.")
 BOLTS = Sentence("{sown} it runs to flower before it is ready.")
 BULBS = Sentence("{sown} the days grow so long that it bulbs.")
 HOT = Sentence("{sown} it is too warm for good quality.")
@@ -59,6 +61,8 @@ SEED_TOO_WARM = Sentence("{sown} the seed lies too warm to come up: start it som
 THREATS: Final = {
     "killed": KILLED,
     "chilled": CHILLED,
+    "scorched": SCORCHED,
+    "risky": RISKY,
     "bolts": BOLTS,
     "bulbs": BULBS,
     "hot": HOT,

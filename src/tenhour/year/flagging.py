@@ -11,15 +11,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.growth import flags
+from tenhour.growth.hardening import SCORCH_K, Harm
 from tenhour.growth.shapes import BedClimate
 from tenhour.growth.temperature import growth_frac, hour_weighted
 from tenhour.model.crop import Crop
 from tenhour.model.season import SowFlag
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.ranges import straight
-from tenhour.plan.season import coldest_night_degc
 from tenhour.words import remarks as words
+from tenhour.words.text import joined
 from tenhour.year import growing
+from tenhour.year.nights import RARE_FRAC, Nights, Stay
 from tenhour.year.world import World
 
 if TYPE_CHECKING:
@@ -39,6 +41,10 @@ class Threats:
     """What threatens the sowings of every day of the year, arrays [C, B, 365]."""
 
     killed: Bools
+    scorched: Bools
+    """Outer leaves alone are hurt."""
+    risky: Bools
+    """One winter in ten kills or chills what the middle one spares."""
     chilled: Bools
     bolts: Bools
     bulbs: Bools
@@ -55,8 +61,8 @@ class Threats:
     def named(self) -> dict[SowFlag, Bools]:
         """Each threat by the name it carries in answers."""
         return {
-            "killed": self.killed, "chilled": self.chilled & ~self.killed, "bolts": self.bolts, "bulbs": self.bulbs,
-            "hot": self.hot, "starves": self.starved,
+            "killed": self.killed, "chilled": self.chilled & ~self.killed, "scorched": self.scorched,
+            "risky": self.risky, "bolts": self.bolts, "bulbs": self.bulbs, "hot": self.hot, "starves": self.starved,
         }  # fmt: skip
 
 
@@ -64,6 +70,7 @@ def threats_of(
     crops: Sequence[Crop],
     world: World,
     climate: BedClimate,
+    nights: Nights,
     *,
     sown_doy: NDArray[np.intp],
     sown_emergence_d: Array,
@@ -73,13 +80,15 @@ def threats_of(
 ) -> Threats:
     """Every threat to sowings of every crop on every bed.
 
-    Parameters: sown_doy [S], the days on which growth was followed, and sown_emergence_d [C, B, S] of those; then by
-    day of sowing [C, B, 365] emergence_d, days, median days to harvest, and starved.
+    Parameters: nights, of these crops; sown_doy [S], the days on which growth was followed, and sown_emergence_d
+    [C, B, S] of those; then by day of sowing [C, B, 365] emergence_d, days, median days to harvest, and starved.
     """
     sow_doy, emergence = np.arange(DAYS), emergence_d
-    coldest = coldest_night_degc(world.air.cold_night_degc, sow_doy, emergence, days)
-    kill = growing.column(crops, growing.part("climate", "kill_degc", np.nan))[:, None, None]
-    chill = growing.column(crops, growing.part("climate", "chill_degc", np.nan))[:, None, None]
+    least = nights.least_of_stays_k(sow_doy, emergence, days)
+    rare = nights.least_of_stays_k(sow_doy, emergence, days, RARE_FRAC)
+    frost = nights.frost_degc
+    chills = np.isfinite(frost[:, 2])[:, None, None]
+    kills_below = np.where(np.isfinite(frost[:, 2]), frost[:, 2] - frost[:, 1], 0.0)[:, None, None]
     bolting = straight(bolting_days(crops, world, climate, sown_doy, sown_emergence_d), sown_doy)
     follow = np.array([crop.way not in BOLTS_ANYWAY for crop in crops], dtype=np.bool_)[:, None, None]
     end = np.where(np.isfinite(days), days, growing.FIRST_D)
@@ -90,8 +99,10 @@ def threats_of(
     carbon = np.array([crop.grows_by_carbon for crop in crops], dtype=np.bool_)[:, None, None]
     zero = np.zeros_like(end)
     return Threats(
-        killed=coldest < kill,
-        chilled=coldest < chill,
+        killed=least + kills_below <= 0.0,
+        scorched=~chills & (least > 0.0) & (least <= SCORCH_K),
+        risky=(least > 0.0) & (rare <= 0.0),
+        chilled=chills & (least <= 0.0),
         bolts=follow & (bolting < np.where(np.isnan(days), np.inf, days)),
         bulbs=_share_of(np.broadcast_to(long_days[:, None], warm.shape), sow_doy, zero, end) > 0.0,
         hot=carbon & (_share_of(warm, sow_doy, zero, end) > HOT_SHARE),
@@ -165,8 +176,8 @@ def _youth_end_d(crops: Sequence[Crop], climate: BedClimate, sow_doy: NDArray[np
     return out
 
 
-def flags_of(table: Table, crop: int, bed: int, on: date) -> tuple[str, ...]:
-    """Flags of the sowing on a date, as sentences: bolting, bulbing, heat, starving."""
+def flags_of(table: Table, crop: int, bed: int, on: date, stay: Stay | None) -> tuple[str, ...]:
+    """Flags of the sowing on a date, as sentences: bolting, bulbing, heat, starving, the cold of a stay if given."""
     chosen, found, day = table.crops[crop], table.threats, day_index(on)
     out = []
     if found.starved[crop, bed, day]:
@@ -180,4 +191,18 @@ def flags_of(table: Table, crop: int, bed: int, on: date) -> tuple[str, ...]:
     if found.bulbs[crop, bed, day] and chosen.bolting is not None:
         hours = growing.value_of(chosen.bolting.bulbing_photoperiod_h)
         out.append(words.MAY_BULB(length=hours))
-    return tuple(out)
+    frost = "" if stay is None else _frost_text(table, crop, stay)
+    return (*out, frost) if frost else tuple(out)
+
+
+def _frost_text(table: Table, crop: int, stay: Stay) -> str:
+    """What cold nights do, where they do something in one winter of ten at least; empty where it is safe."""
+    if stay.rare_harm is Harm.SAFE:
+        return ""
+    hardened, tender, chill = table.nights.frost_degc[crop].tolist()
+    parts = [words.COLDEST(lowest=stay.lowest_degc, rare=stay.rare_degc)]
+    if np.isfinite(chill):
+        return joined([*parts, words.CHILL_HARMS(limit=chill)])
+    parts.append(words.FROST_DOES[int(stay.harm), int(stay.rare_harm)]())
+    both = words.STANDS_FROST if hardened < tender else words.STANDS_ANY_FROST
+    return joined([*parts, both(hardened=hardened, tender=tender)])

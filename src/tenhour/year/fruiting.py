@@ -51,7 +51,7 @@ def fruit_year(world: World, crop: Crop, bed: int) -> FruitYear:
     ahead = (np.arange(DAYS)[:, None] + np.arange(WINDOW_D)) % DAYS
     return FruitYear(
         needs_dli_mol_m2_d=growing.value_of(crop.light.dli_min_mol_m2_d or crop.light.dli_target_mol_m2_d, 0.0),
-        limit_degc=growing.harm_degc(crop),
+        limit_degc=growing.tender_degc(crop),
         light_dli_mol_m2_d=world.beds[bed].dli_mol_m2_d[ahead].mean(axis=1),
         cold_night_degc=world.air.cold_night_degc[bed][ahead].min(axis=1),
     )

@@ -58,9 +58,16 @@ def part(section: str, field: str, default: float) -> Callable[[Crop], float]:
     return read
 
 
-def harm_degc(crop: Crop) -> float:
-    """Night that ends a crop: the one that kills it, or for warm crops the one that chills it."""
-    return float(np.fmax(crop.climate.kill_degc.value, value_of(crop.climate.chill_degc)))
+def frost_degc(crop: Crop) -> tuple[float, float, float]:
+    """Nights that kill a crop hardened and not, and the one that chills it, NaN where none does."""
+    climate = crop.climate
+    hardened = climate.kill_degc.value
+    return hardened, value_of(climate.kill_tender_degc, hardened), value_of(climate.chill_degc)
+
+
+def tender_degc(crop: Crop) -> float:
+    """Night that ends a crop which comes from warmth: the one that kills or, for warm crops, chills it."""
+    return float(np.fmax(*frost_degc(crop)[1:]))
 
 
 def crop_arrays(crops: Sequence[Crop]) -> CropArrays:

@@ -18,10 +18,11 @@ from tenhour.growth.stretch import COOL_BASE_DEGC, dli_for_score_mol_m2_d
 from tenhour.model.crop import Crop
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, month_means, wrap_mean
 from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, between_sowings, sorted_draws, straight
-from tenhour.plan.sowing import LEGGY_SCORE, SLOW_RATIO, Ruling, SowingYear, dark_season, judge
+from tenhour.plan.sowing import LEGGY_SCORE, NIGHTS_D, SLOW_RATIO, Ruling, SowingYear, dark_season, judge
 from tenhour.year import growing
 from tenhour.year.flagging import BOLTS_ANYWAY, Threats, threats_of
 from tenhour.year.growing import SOWN_DOY
+from tenhour.year.nights import Nights
 from tenhour.year.nursery import RaisedYear, raised_year
 from tenhour.year.sunlight import SEED
 from tenhour.year.world import World
@@ -118,12 +119,17 @@ class Table:
         return straight(self.grown.stretch_score, SOWN_DOY)
 
     @cached_property
+    def nights(self) -> Nights:
+        """Nights of every winter against what the crops stand."""
+        return Nights(self.crops, self.world.air)
+
+    @cached_property
     def threats(self) -> Threats:
         """What threatens the sowings of every day."""
         grown = self.grown
         near = np.rint(EVERY_DAY / (SOWN_DOY[1] - SOWN_DOY[0])).astype(np.intp) % len(SOWN_DOY)
         return threats_of(
-            self.crops, self.world, self.climate,
+            self.crops, self.world, self.climate, self.nights,
             sown_doy=SOWN_DOY, sown_emergence_d=grown.emergence_d,
             emergence_d=self.emergence_d, days=self.days, starved=grown.starved[..., near],
         )  # fmt: skip
@@ -206,6 +212,8 @@ class Table:
             rows = list(self.raised.rows)
             raised_days[rows], raised_score[rows] = self.raised.days, self.raised.stretch_score
         follow = np.array([crop.way not in BOLTS_ANYWAY for crop in self.crops], dtype=np.bool_)[:, None, None]
+        none = np.zeros(shape)
+        to_dark = none + (self.dark[:, :1] - EVERY_DAY) % DAYS
         return SowingYear(
             ways=tuple(crop.way for crop in self.crops),
             days=self.days,
@@ -213,14 +221,14 @@ class Table:
             emergence_d=self.emergence_d,
             stretch_score=self.stretch_score,
             harmed=self.threats.harmed,
+            chilled=self.nights.least_of_stays_k(EVERY_DAY, none, none + NIGHTS_D) <= 0.0,
+            harmed_by_dark=self.nights.least_of_stays_k(EVERY_DAY, self.emergence_d, to_dark) <= 0.0,
             hot=self.threats.hot,
             too_warm=growing.too_warm_to_come_up(self.crops, self.climate),
             bolting_d=np.where(follow, self.threats.bolting_d, np.nan),
             missing_dli_mol_m2_d=self.missing_dli_mol_m2_d,
             raised_days=raised_days,
             raised_score=raised_score,
-            cold_night_degc=self.world.air.cold_night_degc,
-            harm_degc=growing.column(self.crops, growing.harm_degc),
             best_days=self.best_days,
             dark=self.dark,
             darkest_day=self.world.darkest_day,

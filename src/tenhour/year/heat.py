@@ -20,8 +20,8 @@ from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.sky.hours import WINTERS
 from tenhour.words import heat as words
 from tenhour.year.beds import traced
-from tenhour.year.growing import harm_degc
 from tenhour.year.hours import place_extremes, year_hours
+from tenhour.year.nights import Nights
 from tenhour.year.panes import PaneStates
 from tenhour.year.scene import layer_share
 from tenhour.year.sunlight import Sources
@@ -87,7 +87,9 @@ def heat_of(
         heater=_heater(winters, world, sources),
         measures=_measures(world, sources, found),
         power_cut=_power_cut(winters, world, sources),
-        tonight=None if tonight_degc is None else _tonight(winters, crops, today, tonight_degc, sky, wind),
+        tonight=None
+        if tonight_degc is None
+        else _tonight(winters, Nights(tuple(crops), world.air), today, tonight_degc, sky, wind),
         **_winter_wood(winters),
         held=house.air.day_degc is not None or house.air.night_degc is not None,
         us_units=house.us_units,
@@ -249,7 +251,7 @@ WET_WOOD_FRAC: Final = 0.3
 """Of wood that has dried one summer. Practice."""
 
 
-def _tonight(winters: Winters, crops: Sequence[Crop], today: date, out_degc: float, sky: Sky, wind: Wind) -> Tonight:
+def _tonight(winters: Winters, nights: Nights, today: date, out_degc: float, sky: Sky, wind: Wind) -> Tonight:
     """From noon to noon, after half a year of mean weather; see docs/method/heat.md."""
     doy = min((today - date(today.year, 1, 1)).days, DAYS - 1)
     day = int(np.flatnonzero(winters.doy == doy)[0])
@@ -268,7 +270,9 @@ def _tonight(winters: Winters, crops: Sequence[Crop], today: date, out_degc: flo
     low = float(heated.air_degc.min())
     wood = None if stove is None else kwh / float(fire.wood_kwh_kg(efficiency_frac=stove.efficiency_frac))
     first = np.flatnonzero(heat > 0.0)
-    harmed = tuple(crop.name for crop in crops if low < harm_degc(crop))
+    harmed = tuple(
+        crop.name for n, crop in enumerate(nights.crops) if low <= float(np.median(nights.limit_degc(n)[..., doy]))
+    )
     return Tonight(
         out_degc, float(bare.air_degc.min()), low, covered, float((12 + int(bare.air_degc[:, 0].argmin())) % 24),
         kwh, float(heat.max()), wood, None if wood is None else wood * (1.0 - MODEL_ERROR_FRAC),

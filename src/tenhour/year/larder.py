@@ -18,6 +18,7 @@ from tenhour.plan.dates import DAYS
 from tenhour.plan.season import OVERGROWN_RATIO
 from tenhour.year import growing
 from tenhour.year.flagging import bolting_days
+from tenhour.year.nights import Nights
 from tenhour.year.nursery import RAISED_WAYS, nursery_climate
 from tenhour.year.world import World
 
@@ -96,23 +97,13 @@ class _Grove:
 
         Parameters: begin_d, days from sowing from which it stands in its bed [C, B, S].
         """
-        nights = self.world.air.cold_night_degc
-        limit = growing.column(self.crops, growing.harm_degc)
-        until = np.stack([_days_until(nights < degc) for degc in limit])  # [C, B, 365]
+        nights = Nights(self.crops, self.world.air)
+        until = np.stack([nights.until_d(n) for n in range(len(self.crops))])  # [C, B, 365]
         known = np.isfinite(begin_d)
         first = (self.sow_doy + np.where(known, begin_d, 0.0).astype(np.intp)) % DAYS
         killed = begin_d + np.take_along_axis(until, first, axis=2)
         stalks = bolting_days(self.crops, self.world, self.climate, self.sow_doy, np.where(known, begin_d, np.nan))
         return np.asarray(np.fmin(killed, stalks))[..., None]
-
-
-def _days_until(marks: NDArray[np.bool_]) -> Array:
-    """Days from each day of the year until the next marked one, itself included [..., 365]; inf where none is."""
-    twice = np.concatenate([marks, marks], axis=-1)
-    day = np.arange(2 * DAYS)
-    ahead = np.where(twice, day, np.inf)
-    following = np.minimum.accumulate(ahead[..., ::-1], axis=-1)[..., ::-1]
-    return np.asarray((following - day)[..., :DAYS])
 
 
 def _weeks(days: Array) -> Array:

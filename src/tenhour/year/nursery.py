@@ -20,13 +20,13 @@ from tenhour.model.house import Nursery
 from tenhour.model.results import Raising
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, between_sowings, median_days, sorted_draws, straight
-from tenhour.plan.season import coldest_night_degc
 from tenhour.plan.sowing import SOONER_D
 from tenhour.sky.split import daily_means
 from tenhour.units import dli_from_ppfd
 from tenhour.words.sowing import ready_text
 from tenhour.words.year import raising_sentence
 from tenhour.year import growing
+from tenhour.year.nights import Nights
 from tenhour.year.world import World
 
 if TYPE_CHECKING:
@@ -99,11 +99,9 @@ def raised_year(
         tray_density_per_m2=growing.column(crops, growing.part("raising", "tray_density_per_m2", np.nan)),
     )
     out = median_days(found.transplant_d[:, 0]) + CHECK_D
-    nights = world.air.cold_night_degc
     there = np.broadcast_to(out[:, None], found.harvest_d.shape[:3])
-    coldest = coldest_night_degc(nights, sow_doy, there, median_days(found.harvest_d))
-    limit = growing.column(crops, growing.harm_degc)[:, None, None]
-    harmed = (coldest < limit) | ~np.isfinite(there)
+    least = Nights(tuple(crops), world.air).least_of_stays_k(sow_doy, there, median_days(found.harvest_d))
+    harmed = (least <= 0.0) | ~np.isfinite(there)
     harvest = np.where(harmed[..., None], np.nan, found.harvest_d)
     score = _stretch(crops, climate, sow_doy, np.median(found.emergence_d[:, 0], axis=-1))
     ordered = sorted_draws(between_sowings(harvest, sow_doy))
@@ -139,7 +137,7 @@ def plants_ready_d(table: Table, rows: tuple[int, ...]) -> tuple[Array, Array] |
     climate = nursery_climate(table.world, nursery)
     found = run(growing.crop_arrays(crops), climate, growing.SOWN_DOY, table.draws.of_crops(list(rows)))
     days = median_days(found.transplant_d[:, 0])
-    cold = climate.temp_night_degc.min() < growing.column(crops, growing.harm_degc)
+    cold = climate.temp_night_degc.min() < growing.column(crops, growing.tender_degc)
     score = _stretch(crops, climate, growing.SOWN_DOY, np.median(found.emergence_d[:, 0], axis=-1))
     return straight(np.where(cold[:, None], np.nan, days), growing.SOWN_DOY), straight(score, growing.SOWN_DOY)
 

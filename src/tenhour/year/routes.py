@@ -13,16 +13,14 @@ from tenhour.plan import season as plan
 from tenhour.plan.dates import DAYS, next_on_or_after
 from tenhour.plan.sowing import (
     LEGGY_SCORE,
+    NIGHTS_D,
     TRAY_WASTE_D,
-    chilled_days,
     first_steady,
-    harmed_before,
     past_its_best,
     sow_by_day,
     waiting_costs,
 )
 from tenhour.words.year import RouteWords, TrayWords, route_sentence, tray_route_sentence
-from tenhour.year import growing
 from tenhour.year.grown import Table
 from tenhour.year.nursery import RaisedYear, trays_there_d
 
@@ -63,8 +61,9 @@ def _winter(table: Table, raised: RaisedYear, place: int, row: int, bed: int) ->
     last = sow_by_day(days, dark)
     if last is None or past_its_best(table.crops[row].way, (dark - last) % DAYS - days[last]):
         return None
-    nights, harm = table.world.air.cold_night_degc[bed], growing.harm_degc(table.crops[row])
-    return None if harmed_before(nights, harm, int(last + out[last]), dark) else last
+    there = int(last + out[last])
+    least = table.nights.least_k(row, [there], [(dark - there) % DAYS])[bed, 0]
+    return None if least <= 0.0 else last
 
 
 def route_of(table: Table, routes: Routes, row: int, bed: int, on: date) -> Route | None:
@@ -108,7 +107,7 @@ def _pays(table: Table, raised: RaisedYear, place: int, row: int, bed: int) -> i
     """First sowing in the nursery after the dark that pays; the bed's nights count from setting out."""
     out = raised.set_out_d[place]
     there = (np.arange(DAYS) + np.nan_to_num(out).astype(np.intp)) % DAYS
-    chilled = chilled_days(table.world.air.cold_night_degc[bed], growing.harm_degc(table.crops[row]))
+    chilled = table.nights.least_k(row, np.arange(DAYS), [NIGHTS_D])[bed] <= 0.0
     pays = waiting_costs(raised.days[place, bed]) & ~chilled[there] & np.isfinite(out)
     pays &= np.nan_to_num(raised.stretch_score[place]) < LEGGY_SCORE
     found = first_steady(pays[None], table.world.darkest_day)[0]

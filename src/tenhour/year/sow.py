@@ -10,11 +10,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from tenhour.growth.hardening import Harm
 from tenhour.model.crop import Crop
-from tenhour.model.results import BedSowing, CropVerdict, HarvestPeak, SowAnswer, Verdict
+from tenhour.model.results import BedSowing, CropVerdict, Frost, HarvestPeak, SowAnswer, Verdict
 from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
 from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, peaks
-from tenhour.plan.season import coldest_night_degc
 from tenhour.plan.sowing import LATE_EMERGENCE_D, TRAY_WAYS
 from tenhour.sun import daylength
 from tenhour.words.sowing import Facts, sentence, told_from
@@ -22,6 +22,7 @@ from tenhour.year import growing
 from tenhour.year.flagging import flags_of
 from tenhour.year.fruiting import fruiting_verdict
 from tenhour.year.grown import Table
+from tenhour.year.nights import NO_HARVEST_SPAN_D, Stay
 from tenhour.year.nursery import raising_advice
 
 Array = NDArray[np.float64]
@@ -31,6 +32,8 @@ SHOWN: Final[tuple[Verdict, ...]] = (
     "not-here",
 )  # fmt: skip
 """Verdicts in the order in which a bed's crops are listed, what can be done today first."""
+FROST: Final[dict[Harm, Frost]] = {Harm.SAFE: "safe", Harm.SCORCHED: "outer leaves scorch", Harm.KILLED: "dies"}
+"""What cold nights do, in the words of answers."""
 G_PER_KG: Final = 1000.0
 WEEK_D: Final = 7.0
 AHEAD_D: Final = 28
@@ -117,7 +120,8 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     low, median, high = _span(full)
     two = peaks(full)
     raising = raising_advice(table, crop, bed, on)
-    facts = _facts(table, crop, bed, on, verdict)
+    stay = stay_of(table, crop, bed, day, verdict)
+    facts = _facts(table, crop, bed, on, verdict, stay)
     mass = table.young_yield_g_m2 if verdict == "cut-young" else table.yield_g_m2
     gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
     shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
@@ -145,7 +149,11 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
         set_out=facts.set_out if verdict == "raise" else None,
         yield_kg_m2=None if gives is None else gives / G_PER_KG,
         yield_g_m2_d=rate,
-        flags=flags_of(table, crop, bed, on),
+        flags=flags_of(table, crop, bed, on, None if verdict == "too-cold" else stay),
+        frost=_frost(table, crop, stay.harm, stay.lowest_degc),
+        frost_tenth=_frost(table, crop, stay.rare_harm, stay.rare_degc),
+        coldest_degc=stay.lowest_degc,
+        coldest_tenth_degc=stay.rare_degc,
         rank_score=rate or 0.0,
         next_from=told_from(verdict, facts),
         meals_m2_week_count=None if rate is None or not meal_g else rate * WEEK_D / meal_g,
@@ -168,12 +176,14 @@ def sow_by_on(table: Table, crop: int, bed: int, on: date, *, missed: bool = Fal
     return last_on_or_before(int(found), on) if missed else next_on_or_after(int(found), on)
 
 
-def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict) -> Facts:
+def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict, stay: Stay) -> Facts:
     """Everything the sentence of a verdict may quote."""
     chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
     low, median, high = _span(table.harvest_d[crop, bed, day])
     young_low, _, young_high = _span(table.young_d[crop, bed, day])
-    coldest, limit = _cold(table, crop, bed, day)
+    hardened, tender, chill = table.nights.frost_degc[crop].tolist()
+    harmed = stay.harm is Harm.KILLED
+    coldest = stay.lowest_degc if harmed else float(table.world.air.night_degc[bed, day])
     pays = pays_from_on(table, crop, bed, on)
     again = ruling.again_from(crop, bed, day)
     best = table.best_days[crop, bed]
@@ -198,7 +208,9 @@ def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict) -> Fac
         later_d=_finite(ruling.waiting_cost_d[crop, bed, day]),
         wait_d=None if pays is None else (pays - on).days,
         coldest_night_degc=coldest,
-        limit_degc=limit,
+        limit_degc=stay.limit_degc if harmed else float("nan"),
+        hardened_degc=None if np.isfinite(chill) else hardened,
+        tender_degc=None if np.isfinite(chill) else tender,
         young_from=_after(on, young_low),
         young_to=_after(on, young_high),
         again_from=None if again is None else next_on_or_after(again, on),
@@ -219,18 +231,22 @@ def _too_warm_above(table: Table, crop: int, bed: int, day: int) -> tuple[float 
     return _finite(seed) if late or np.isnan(most) else None, _finite(most)
 
 
-def _cold(table: Table, crop: int, bed: int, day: int) -> tuple[float, float]:
-    """Coldest ordinary night of a sowing's stay and the limit it passes; no limit where the seed lies too long."""
-    chosen = table.crops[crop]
-    up, days = table.emergence_d[crop, bed, day], table.days[crop, bed, day]
-    nights = table.world.air.cold_night_degc[bed : bed + 1]
-    coldest = float(coldest_night_degc(nights, np.array([day]), up.reshape(1, 1, 1), days.reshape(1, 1, 1))[0, 0, 0])
-    kill, chill = chosen.climate.kill_degc.value, growing.value_of(chosen.climate.chill_degc)
-    if coldest < kill:
-        return coldest, kill
-    if coldest < chill:
-        return coldest, chill
-    return float(table.world.air.night_degc[bed, day]), float("nan")
+def stay_of(table: Table, crop: int, bed: int, day: int, verdict: Verdict = "sow") -> Stay:
+    """The nights of a sowing's whole stay on its bed: from coming up or setting out to the harvest it is meant for."""
+    begin, days = table.emergence_d[crop, bed, day], table.days[crop, bed, day]
+    if verdict == "raise" and table.raised is not None:
+        place = table.raised.rows.index(crop)
+        begin, days = table.raised.set_out_d[place, day], table.raised.days[place, bed, day]
+    elif verdict == "cut-young":
+        days = at_share(table.young_d[crop, bed, day], MIDDLE)
+    up = int(np.nan_to_num(begin))
+    return table.nights.stay(crop, bed, day + up, int(days) - up if np.isfinite(days) else NO_HARVEST_SPAN_D)
+
+
+def _frost(table: Table, crop: int, harm: Harm, lowest_degc: float) -> Frost:
+    _, kills, chills = table.nights.frost_degc[crop].tolist()
+    warm = np.isfinite(chills) and harm is Harm.KILLED and lowest_degc > kills
+    return "chilled" if warm else FROST[harm]
 
 
 def _span(ordered: Array) -> tuple[int | None, int | None, int | None]:

@@ -70,11 +70,10 @@ def _end_d(table: Table, start: Index, sow_by: Array) -> Array:
     """Days from the start of the dark until a night kills a stand or it runs to flower [C, B]."""
     days = np.arange(STAND_WEEKS * plan.WEEK_D)
     span = (start[:, None] + days) % DAYS
-    nights = np.take_along_axis(table.world.air.cold_night_degc, span, axis=1)
-    limit = growing.column(table.crops, growing.harm_degc)[:, None, None]
-    harmed = nights[None] < limit
+    beds = np.arange(len(start))
     long_days = table.world.photoperiod_h[span]
-    out = np.where(harmed.any(axis=-1), harmed.argmax(axis=-1), len(days)).astype(np.float64)
+    until = [table.nights.until_d(row)[beds, start] for row in range(len(table.crops))]
+    out = np.minimum(np.array(until).reshape(len(table.crops), len(start)), float(len(days)))
     for row, crop in enumerate(table.crops):
         if crop.bolting is None:
             continue

@@ -74,6 +74,8 @@ class IndoorAir:
     """At 5 cm [B, 365]."""
     lows_degc: Array
     """Lowest hour of each day of each winter [W, B, 365], by day of the year."""
+    lit_degc: Array
+    """Mean of the lit hours of each day of each winter [W, B, 365], by day of the year."""
     first_doy: int
     """Day of the year on which the winters begin."""
 
@@ -83,7 +85,8 @@ class IndoorAir:
         day, night, cold, soil = (
             part[which] for part in (self.day_degc, self.night_degc, self.cold_night_degc, self.soil_degc)
         )
-        return IndoorAir(day, night, cold, soil, self.lows_degc[:, which], self.first_doy)
+        lows, lit = self.lows_degc[:, which], self.lit_degc[:, which]
+        return IndoorAir(day, night, cold, soil, lows, lit, self.first_doy)
 
 
 class Winters:
@@ -125,6 +128,12 @@ class Winters:
         held = self.run.heat_w > 0.0
         low = (hourly - SWING_K * held).reshape(DAYS, DAY_H, -1).min(axis=1)
         return _by_doy(low, self.first).T
+
+    def lit_degc(self, hourly: Array) -> Array:
+        """Mean of the lit hours of each day, or of all where none is [W, 365], by day of the year."""
+        lit = np.where(self.lit.any(axis=1, keepdims=True), self.lit, True)[..., None]
+        mean = (hourly.reshape(DAYS, DAY_H, -1) * lit).sum(axis=1) / lit.sum(axis=1)
+        return _by_doy(mean, self.first).T
 
     def mean_degc(self, hourly: Array, which: Bools) -> Array:
         """Mean by day of the year over winters and the hours that count [365]."""
@@ -333,6 +342,7 @@ def indoor_air(winters: Winters) -> IndoorAir:
         for parts_of in ([winters.soil_degc(bed) for bed in beds], hourly)
     )
     lows = np.stack([winters.lowest_degc(part) for part in hourly], axis=1)
+    warm = np.stack([winters.lit_degc(part) for part in hourly], axis=1)
     room = winters.lowest_degc(winters.run.air_degc)
     stated = np.zeros(len(house.beds), dtype=np.bool_)
     for bed, own in enumerate(house.beds):
@@ -341,6 +351,7 @@ def indoor_air(winters: Winters) -> IndoorAir:
         gain = np.median(lows[:, bed] - room, axis=0)
         if said_day is not None:
             day[bed] = split.daily_means(np.array(said_day))
+            warm[:, bed] = day[bed]
         if said_night is not None:
             night[bed] = split.daily_means(np.array(said_night))
             lows[:, bed] = night[bed] - STEADY_K
@@ -354,4 +365,4 @@ def indoor_air(winters: Winters) -> IndoorAir:
         stated[bed] = said_night is not None or air.night_min_degc is not None
     window = np.min([np.roll(lows, n, axis=2) for n in range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)], axis=0)
     cold = np.median(np.where(stated[:, None], lows, window), axis=0)
-    return IndoorAir(day, night, cold, soil, lows, winters.first)
+    return IndoorAir(day, night, cold, soil, lows, warm, winters.first)
