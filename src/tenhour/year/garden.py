@@ -59,7 +59,7 @@ class LastFrost:
 
 def last_frost(world: World, start: date) -> LastFrost | None:
     """The next last frost of spring, from winters by the hour; None where half of the springs have none."""
-    half, tenth = world.frost_doy
+    half, tenth = world.warmth.frost_doy
     if not np.isfinite(half) or not np.isfinite(tenth):
         return None
     first = next_on_or_after(int(half), start)

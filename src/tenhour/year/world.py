@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem
+from tenhour.house.bedlight import BedLight
 from tenhour.model.house import BedLamps, House
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
@@ -20,6 +22,7 @@ from tenhour.words import remarks as words
 from tenhour.year.beds import BedYear, beds_of, traced
 from tenhour.year.hours import year_hours
 from tenhour.year.lit import lamps_over, with_lamps
+from tenhour.year.panes import PaneStates
 from tenhour.year.scene import room_problems
 from tenhour.year.sunlight import Outdoors, Sources, Sunlight, sunlight_at
 from tenhour.year.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air
@@ -36,13 +39,43 @@ SNOWY_DEGC: Final = -2.0
 
 
 @dataclass(frozen=True)
+class Warmth:
+    """Warmth of a traced house: its winters are run by the hour when something first asks for them."""
+
+    house: House
+    """With the bed of its nursery."""
+    sources: Sources
+    light: Sunlight
+    found: BedLight
+    states: PaneStates
+    """Where light goes in the house, and the states of its panes."""
+
+    @cached_property
+    def air(self) -> IndoorAir:
+        """Warmth of every bed of ``house``."""
+        hours = year_hours(self.house, self.sources, self.light, count=FEW_WINTERS)
+        return indoor_air(Winters(self.house, self.light, self.found, self.states, hours))
+
+    @cached_property
+    def frost_doy(self) -> tuple[float, float]:
+        """Days of the year from 0 after which half of the springs, and one in ten, still freeze; NaN where fewer do."""
+        springs = year_hours(self.house, self.sources, self.light).temp_degc
+        south = self.house.site.latitude_deg < 0
+        half, tenth = last_frost_days(springs, FROST_CHANCES_FRAC, south=south).tolist()
+        return half, tenth
+
+
+@dataclass(frozen=True)
 class World:
     """Everything the answers start from."""
 
     house: House
     light: Sunlight
     beds: tuple[BedYear, ...]
-    air: IndoorAir
+    warmth: Warmth
+    """Of the whole house, whichever beds are shown."""
+    shown: tuple[int, ...]
+    """Numbers of the beds among those of the whole house."""
     assumptions: tuple[str, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -50,8 +83,6 @@ class World:
     """Day of the generic year with the lowest noon sun."""
     lamps: tuple[BedLamps, ...] = ()
     """What burns over its beds."""
-    frost_doy: tuple[float, float] = (np.nan, np.nan)
-    """Days of the year from 0 after which half of the springs, and one in ten, still freeze; NaN where fewer do."""
     nursery_bed: World | None = None
     """The one bed the nursery stands on, if it does, whether or not that is among the beds asked for."""
 
@@ -59,6 +90,11 @@ class World:
     def outdoors(self) -> Outdoors:
         """Light and air outdoors."""
         return self.light.outdoors
+
+    @cached_property
+    def air(self) -> IndoorAir:
+        """Warmth of every bed on each day of the year."""
+        return self.warmth.air.of_beds(self.shown)
 
     @property
     def lit_h(self) -> Array:
@@ -109,15 +145,12 @@ def build(house: House, sources: Sources) -> World:
     found, states = traced(whole, light)
     beds = beds_of(whole, light, found, states)
     darkest = int(np.argmin(out.noon_height_deg))
-    hours = year_hours(whole, sources, light, count=FEW_WINTERS)
-    springs = year_hours(whole, sources, light).temp_degc
-    half, tenth = last_frost_days(springs, FROST_CHANCES_FRAC, south=house.site.latitude_deg < 0).tolist()
-    air = indoor_air(Winters(whole, light, found, states, hours))
     over = lamps_over(house, beds)
     lit = tuple(with_lamps(bed, over) for bed in beds)
     warnings = (*out.climate.notes, *_snow_likely(house.site, out))
-    world = World(whole, light, lit, air, _assumptions(house, out.source), warnings, cautions_of(house), darkest, over)
-    world = replace(world, frost_doy=(half, tenth))
+    warmth, every = Warmth(whole, sources, light, found, states), tuple(range(len(whole.beds)))
+    notes, cautions = _assumptions(house, out.source), cautions_of(house)
+    world = World(whole, light, lit, warmth, every, notes, warnings, cautions, darkest, over)
     there = None if place is None else _some_beds(world, [place])
     return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
 
@@ -143,7 +176,8 @@ def _some_beds(world: World, numbers: Sequence[int]) -> World:
     """The same house-year with some of its beds."""
     which = list(numbers)
     house = replace(world.house, beds=tuple(world.house.beds[number] for number in which))
-    return replace(world, house=house, beds=tuple(world.beds[number] for number in which), air=world.air.of_beds(which))
+    beds = tuple(world.beds[number] for number in which)
+    return replace(world, house=house, beds=beds, shown=tuple(world.shown[number] for number in which))
 
 
 def _assumptions(house: House, source: str) -> tuple[str, ...]:
