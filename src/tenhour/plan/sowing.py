@@ -312,15 +312,16 @@ def dark_season(mean_dli_mol_m2_d: Array, darkest_day: int) -> tuple[int, int]:
 def _settled_spells(poor: Bools) -> Bools:
     """Spells of good and of poor sowing of at least two weeks each; a short good one counts as poor."""
     flat = poor.reshape(-1, DAYS).copy()
-    for row in flat:
-        _settle(row, np.ones(DAYS, dtype=np.bool_))
+    for place in _flapping(flat):
+        _settle(flat[place], np.ones(DAYS, dtype=np.bool_))
     return flat.reshape(poor.shape)
 
 
 def _settled(code: Codes) -> Codes:
     """Verdicts of which none comes back within two weeks after it was left; the more cautious spreads."""
     flat = code.reshape(-1, DAYS).copy()
-    for row in flat:
+    for place in _flapping(flat):
+        row = flat[place]
         for verdict in np.unique(row).tolist():
             if verdict in UNSETTLED or verdict == SOW:
                 continue
@@ -363,12 +364,18 @@ def _settle_waiting(row: Codes) -> None:
                 row[(first + np.arange(length)) % DAYS] = other
 
 
+def _flapping(rows: Bools | Codes) -> list[int]:
+    """Rows [n, 365] with a spell of one value shorter than two weeks, round the year; the others are settled."""
+    change = rows != np.concatenate([rows[:, -1:], rows[:, :-1]], axis=1)
+    total = np.cumsum(np.concatenate([change, change[:, : SETTLED_D - 1]], axis=1), axis=1)
+    near = total[:, SETTLED_D - 1 :] - np.concatenate([np.zeros_like(total[:, :1]), total[:, : DAYS - 1]], axis=1)
+    return [int(place) for place in np.flatnonzero((near > 1).any(axis=1))]
+
+
 def _spells(mask: Bools) -> list[tuple[int, int]]:
     """First day and length of every unbroken run of a round year's mask; none where it is all one."""
-    if mask.all() or not mask.any():
-        return []
-    starts = np.flatnonzero(mask & ~np.roll(mask, 1))
-    ends = np.flatnonzero(mask & ~np.roll(mask, -1))
-    if ends[0] < starts[0]:
-        ends = np.roll(ends, -1)
-    return [(int(a), int((b - a) % DAYS) + 1) for a, b in zip(starts, ends, strict=True)]
+    change = (np.flatnonzero(mask[1:] != mask[:-1]) + 1).tolist()
+    if mask[0] != mask[-1]:
+        change.insert(0, 0)
+    following = change[1:] + change[:1]
+    return [(first, (end - first) % DAYS) for first, end in zip(change, following, strict=True) if mask[first]]
