@@ -40,7 +40,8 @@ SMALL: Final = np.float32(1e-9)
 
 
 class Tables(NamedTuple):
-    """Day coefficients of R rows, arrays [365, R] in single precision (see ``carbon.DayCoefficients``)."""
+    """Day coefficients of R rows, arrays [365, R] or, of days that are all alike, [1, R] in single precision (see
+    ``carbon.DayCoefficients``)."""
 
     cover_m2_g: Single
     gross_g_m2_d: Single
@@ -146,7 +147,10 @@ class Loop:
 
     def __init__(self, tables: Tables, cases: Cases, outcome: Outcome, plan: Plan, constants: Constants) -> None:
         self.tables = tables
-        self.rows = tables.sink_per_d.shape[1]
+        days, self.rows = tables.sink_per_d.shape
+        if days == 1:  # all days are alike
+            cases.index %= self.rows
+            self.rows = 0
         self.cases = cases
         self.out = outcome
         self.plan = plan

@@ -111,8 +111,10 @@ def _run_block(crops: CropArrays, job: _Job, start: Floats | None) -> GrowthRun:
 
 
 def _tables(crops: CropArrays, job: _Job) -> engine.Tables:
-    """Day coefficients [365, R]."""
+    """Day coefficients [365, R], or [1, R] where all days are alike."""
     climate, draws = job.climate, job.draws
+    if draws.light_factor.ndim == 1 and climate.steady:
+        climate = climate.day_of_steady()
     light = draws.light_factor.reshape(-1, 1, len(draws))
     dli = climate.dli_mol_m2_d.T[:, :, None] * light
     ten = climate.dli_ten_day_mol_m2_d.T[:, :, None] * light
@@ -126,7 +128,11 @@ def _tables(crops: CropArrays, job: _Job) -> engine.Tables:
 def _emergence(crops: CropArrays, job: _Job) -> Floats:
     """Days from sowing to emergence by the warmth of the soil [C, B, S, J]."""
     column = (slice(None), None, None, None)
-    temp = (job.climate.soil_degc[:, None] + job.draws.temp_offset_k[:, None])[None]
+    soil, which = job.climate.soil_degc, np.arange(len(job.climate))
+    if job.climate.steady:  # beds that differ in light alone come up together
+        alike, which = np.unique(soil[:, 0], return_inverse=True)
+        soil = np.repeat(alike[:, None], YEAR_D, axis=1)
+    temp = (soil[:, None] + job.draws.temp_offset_k[:, None])[None]
     rate = emergence_rate_per_d(
         temp,
         crops.emergence_base_degc[column],
@@ -135,7 +141,7 @@ def _emergence(crops: CropArrays, job: _Job) -> Floats:
         crops.emergence_max_degc[column],
     )
     days = days_to_reach(rate.reshape(-1, YEAR_D), job.sow_doy)
-    return np.moveaxis(days.reshape(*rate.shape[:3], -1), -1, 2)
+    return np.moveaxis(days.reshape(*rate.shape[:3], -1)[:, which], -1, 2)
 
 
 def _spread(values: NDArray[Any], shape: tuple[int, ...]) -> NDArray[Any]:

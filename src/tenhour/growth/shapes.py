@@ -107,6 +107,15 @@ class BedClimate:
         """Return some of the beds."""
         return BedClimate(**{name: getattr(self, name)[index] for name in self.__dataclass_fields__})
 
+    @property
+    def steady(self) -> bool:
+        """Whether all days are alike."""
+        return all(bool((part == part[:, :1]).all()) for part in vars(self).values())
+
+    def day_of_steady(self) -> BedClimate:
+        """The one day of a steady climate, arrays [B, 1]."""
+        return BedClimate(**{name: part[:, :1] for name, part in vars(self).items()})
+
 
 def ten_day_mean(dli_mol_m2_d: ArrayLike) -> Floats:
     """Mean light of the last ten days, wrapping round the year.

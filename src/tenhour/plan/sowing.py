@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -109,7 +110,7 @@ class SowingYear:
         """Crops of some ways of cropping [C, 1, 1]."""
         return np.array([way in ways for way in self.ways], dtype=np.bool_)[:, None, None]
 
-    @property
+    @cached_property
     def bolts(self) -> Bools:
         """Whether it runs to flower before it is ready."""
         return np.asarray(np.where(np.isnan(self.days), np.inf, self.days) > self.bolting_d)
