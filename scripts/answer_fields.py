@@ -27,6 +27,7 @@ _.bright_dli_mol_m2_d
 _.brushing_frac
 _.calibration
 _.canopy_m
+_.care
 _.cause
 _.causes
 _.cautions
@@ -75,11 +76,13 @@ _.dearest_cost_d
 _.delivered_ppfd_umol_m2_s
 _.design_outdoor_degc
 _.detail
+_.diary
 _.dim_frac
 _.dimensions
 _.dli_min_mol_m2_d
 _.dli_mol_m2_d
 _.dli_target_mol_m2_d
+_.do
 _.dull_dli_mol_m2_d
 _.each_count
 _.eat
@@ -109,6 +112,7 @@ _.fixture_w
 _.fixtures_count
 _.flags
 _.floor_degc
+_.flowers_from
 _.format
 _.fresh_g
 _.frost
@@ -169,6 +173,7 @@ _.last
 _.last_frost
 _.last_frost_tenth
 _.late_d
+_.later
 _.latin
 _.latitude_deg
 _.layout
@@ -186,6 +191,7 @@ _.lost_days_count
 _.low
 _.low_score
 _.low_umol_m2_s
+_.lowest_1in10_degc
 _.lowest_air_1in10_degc
 _.lowest_air_degc
 _.lowest_covered_degc
@@ -227,6 +233,7 @@ _.night_degc
 _.night_k
 _.noon_height_deg
 _.note
+_.now
 _.numbers
 _.nursery
 _.off
@@ -268,6 +275,8 @@ _.ratio
 _.reachable
 _.reaches
 _.readings_count
+_.ready_from
+_.ready_to
 _.red_far_red_ratio
 _.refused
 _.remarks
@@ -286,6 +295,7 @@ _.seen
 _.sensor
 _.sentence
 _.served_frac
+_.serves
 _.set_out
 _.set_out_by
 _.set_out_from
@@ -322,6 +332,7 @@ _.spread_frac
 _.spread_p90_frac
 _.stage
 _.standing
+_.stands
 _.start
 _.state
 _.step_h
@@ -355,6 +366,7 @@ _.verdict
 _.waiting_cost_d
 _.wanted_count
 _.warming_k
+_.warmth
 _.warnings
 _.water_l_d
 _.way

@@ -29,12 +29,14 @@ from tenhour.model.readings import ReadAnswer
 from tenhour.model.results import Answer, Basis, LightAnswer, SowAnswer
 from tenhour.model.season import SeasonAnswer
 from tenhour.model.weather import WeatherAnswer
+from tenhour.model.week import WeekAnswer
 from tenhour.report.frames import empty_frames
 
 OUT = Path(__file__).parents[1] / "docs" / "schema"
 PAGE = OUT.with_name("answers.md")
 NAMES = Path(__file__).with_name("answer_fields.py")
 ANSWERS: dict[str, type[Answer]] = {
+    "week": WeekAnswer,
     "light": LightAnswer,
     "sow": SowAnswer,
     "season": SeasonAnswer,

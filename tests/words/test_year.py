@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
-import pytest
-
 from tenhour.files.crop import load_crops
+from tenhour.words.crops import crop_name
 from tenhour.words.year import (
     RouteWords,
     TrayWords,
     YearWords,
     flag_sentences,
     route_sentence,
-    short_name,
     tray_sentence,
     year_sentence,
 )
@@ -22,23 +20,8 @@ SOW_FROM, SOW_BY = date(2026, 8, 21), date(2026, 9, 4)
 DARK, SPRING = date(2026, 11, 21), date(2027, 4, 9)
 
 
-@pytest.mark.parametrize(
-    ("name", "short"),
-    [
-        ("kale, grown plants for picking", "kale"),
-        ("kale, cut young", "young kale"),
-        ("head lettuce, butterhead", "head lettuce"),
-        ("green onion forced from bulbs", "green onion"),
-        ("wheat fodder, sprouted", "wheat fodder"),
-        ("radish", "radish"),
-    ],
-)
-def test_short_names(name: str, short: str) -> None:
-    assert short_name(name) == short
-
-
 def test_no_two_crops_are_said_alike() -> None:
-    names = [short_name(crop.name) for crop in load_crops()]
+    names = [crop_name(crop.key) for crop in load_crops()]
     assert len(set(names)) == len(names)
     assert all("," not in name for name in names)
 

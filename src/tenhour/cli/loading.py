@@ -15,6 +15,7 @@ from tenhour.errors import FileProblem, Problem
 if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.house import House
+    from tenhour.model.log import LogLine
     from tenhour.year.sunlight import Sources
 
 MONTHS: Final = (
@@ -185,9 +186,15 @@ def sources(house: House) -> Sources:
     return sources_of(house)
 
 
+def log_of(house: House) -> tuple[LogLine, ...]:
+    """Lines of the grower's log beside the house file; none for the demo house or without a log."""
+    from tenhour.files.log import log_path, read_log
+
+    return read_log(log_path(house.path)) if house.path else ()
+
+
 def stands_by_log(house: House, on: date) -> dict[str, tuple[str, ...]]:
     """What stands on each bed by the grower's log beside the house file; empty for the demo house or without a log."""
-    from tenhour.files.log import log_path, read_log
     from tenhour.model.log import standing_by_bed
 
-    return standing_by_bed(read_log(log_path(house.path)), on) if house.path else {}
+    return standing_by_bed(log_of(house), on)

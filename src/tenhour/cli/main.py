@@ -16,7 +16,7 @@ from typer.exceptions import TyperException
 
 from tenhour import __version__
 from tenhour.cli.check import check
-from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, remark, to_nowhere
+from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, house_file, remark, to_nowhere
 from tenhour.cli.crops import crops
 from tenhour.cli.feed import feed
 from tenhour.cli.heat import heat
@@ -29,15 +29,20 @@ from tenhour.cli.report import report
 from tenhour.cli.season import season
 from tenhour.cli.sow import sow
 from tenhour.cli.weather import weather_app
+from tenhour.cli.week import week
 from tenhour.cli.why import why
 from tenhour.errors import LONGEST_FOUND, one_line
 
+WEEK_OPTIONS: Final = ("-H", "--house", "--on", "--crops", "--json", "--csv", "--units", "--dates", "--cautions")
+
 
 class Words(TyperGroup):
-    """Take ``help`` and ``version`` as the words they are."""
+    """Take ``help`` and ``version`` as the words they are, and no command as the question for this week."""
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
-        """Turn ``help sow`` into ``sow --help`` and ``version`` into ``--version``."""
+        """Turn ``help sow`` into ``sow --help``, ``version`` into ``--version``, nothing but a house into ``week``."""
+        if (not args and house_file() is not None) or (args and args[0].split("=")[0] in WEEK_OPTIONS):
+            args = ["week", *args]
         if args[:1] == ["help"]:
             args = [*args[1:], "--help"]
         elif args[:1] == ["version"]:
@@ -55,15 +60,14 @@ app = typer.Typer(
 )
 
 WELCOME: Final = """tenhour plans a winter greenhouse by its light. Begin with:
-  tenhour new                   describe your house by a few questions
-  tenhour sow                   what to sow today, on every bed
-  tenhour season                a year of every bed: sow by, harvest, sow again
-  tenhour why tomato            why seedlings are leggy, and what helps
-  tenhour lamps front lettuce   which lamp for which bed
-Until you have a house file they answer for a built-in demo house.
-All commands: tenhour help. One of them: tenhour help sow."""
-"""Without any word: where to begin."""
+  tenhour new       describe your house by a few questions
+  tenhour sow       what to sow today; season: the year; why: leggy seedlings
+  tenhour lamps front lettuce   which lamp for which bed; heat: warm enough?
+Until you have a house file they answer for a built-in demo house; with one,
+bare tenhour says what to do this week. All commands: tenhour help."""
+"""Without any word and without a house: where to begin."""
 EXAMPLES: Final = {
+    "week": ("tenhour", "tenhour --json", "tenhour week --on '1 Feb'"),
     "light": ("tenhour light", "tenhour light --brighter", "tenhour light --on 'Jan 15' --map front"),
     "sow": ("tenhour sow", "tenhour sow spinach kale", "tenhour sow front --on '1 Feb'"),
     "season": ("tenhour season front", "tenhour season spinach --ics dates.ics", "tenhour season --from 'Sep 1'"),
@@ -116,6 +120,7 @@ def root(
         print(WELCOME)
 
 
+app.command(epilog=_examples("week"))(week)
 app.command(epilog=_examples("light"))(light)
 app.command(epilog=_examples("sow"))(sow)
 app.command(epilog=_examples("season"))(season)

@@ -90,6 +90,9 @@ def season(
     lon: LonOption = None,
     elev: ElevOption = None,
     place: PlaceOption = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Every bed with every crop, its weeks and sentence, not one screen.")
+    ] = False,
     as_json: JsonOption = False,
     csv: CsvOption = None,
     ics: IcsOption = None,
@@ -131,7 +134,9 @@ def season(
             answer = year.lit(plans).season(begin, beds=shown, wishes=wishes)
         out.give(
             answer,
-            lambda width: season_text(answer, width, style=out.style),
+            lambda width: season_text(
+                answer, width, style=out.style, everything=everything or bool(shown or crop or more_crops)
+            ),
             lambda: season_tables(answer),
         )
         save_plot(plot, force, lambda: _picture(answer, out.style))

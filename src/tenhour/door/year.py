@@ -124,6 +124,18 @@ class Year:
             lambda: sow_tables(answer),
         )
 
+    def week(self, on: When) -> Answer:
+        """What to do in the seven days from a date; what stands is told by the log beside the house file.
+
+        Parameters: on, the first day.
+        Returns: an answer with ``sow``, ``later``, ``stands``, ``beds``, ``lamps``.
+        Errors: FileProblem.
+        """
+        from tenhour.report.week import week_tables, week_text
+
+        answer = self._year.week(day_of("on", on), log=self._log())
+        return self._answer(answer, lambda w, s: week_text(answer, w, style=s), lambda: week_tables(answer))
+
     def season(
         self,
         start: When,
@@ -149,8 +161,14 @@ class Year:
         if meals is not None:
             meals = number_of("meals_per_week_count", meals, 0.1, 100)
         wishes = Wishes.of(every, meals, None if last_frost is None else day_of("last_frost", last_frost))
-        answer = self._year.season(day_of("start", start), beds=self._beds(beds), wishes=wishes)
-        return self._answer(answer, lambda w, s: season_text(answer, w, style=s), lambda: season_tables(answer))
+        named = self._beds(beds)
+        answer = self._year.season(day_of("start", start), beds=named, wishes=wishes)
+        everything = self._named or bool(named)
+        return self._answer(
+            answer,
+            lambda w, s: season_text(answer, w, style=s, everything=everything),
+            lambda: season_tables(answer),
+        )
 
     def feed(
         self,

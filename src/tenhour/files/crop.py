@@ -111,7 +111,19 @@ def load_crops(folder: Path | None = None) -> tuple[Crop, ...]:
                 wrong.append(problems)
     if wrong:
         raise FileProblem([problem for each in wrong for problem in each.found])
-    return tuple(found[key] for key in sorted(found))
+    kinds = _kinds()
+    return tuple(replace(found[key], serves=kinds.get(key, "")) for key in sorted(found))
+
+
+def _kinds() -> dict[str, str]:
+    """The first kind of food that each crop serves as."""
+    from tenhour.files.house.household import household_data
+    from tenhour.model.household import WISHES
+
+    usual = household_data()
+    tables = (usual["serves"], usual["serves_too"])
+    pairs = [(key, kind) for kind in reversed(WISHES) for table in tables for key in table.get(kind, ())]
+    return dict(pairs)
 
 
 def load_sources(folder: Path | None = None) -> dict[str, Source]:

@@ -226,6 +226,8 @@ class Crop:
     use: Use | None = None
     origin: str = ""
     """File it was read from."""
+    serves: str = ""
+    """The kind of food it serves as first: salad, cooked, herbs or roots; empty where nobody said."""
 
     def __post_init__(self) -> None:
         if self.way not in WAYS:

@@ -263,6 +263,9 @@ class CropVerdict:
     """Lowest night of its whole stay, in the middle winter and in one in ten."""
     wanted: Annotated[bool, HIDDEN] = True
     """Whether the short answer may name it: food that nobody had to ask for, or what the household asked for."""
+    way: Annotated[str, About(heading="way of cropping")] = ""
+    serves: Annotated[str, About(heading="serves as")] = ""
+    """Salad, cooked, herbs or roots; empty of what nobody eats."""
 
 
 @dataclass(frozen=True)
@@ -280,6 +283,35 @@ class BedSowing:
 
 
 @dataclass(frozen=True)
+class SowNow:
+    """One of the few things to sow on the day asked for, on the bed that suits it best."""
+
+    crop: str
+    bed: str
+    verdict: Verdict
+    way: Annotated[str, About(heading="way of cropping")]
+    text: Annotated[Prose, About(heading="what to do", wrap=True)]
+    where: Prose = ""
+    """Where it is raised before it is set out on the bed, as it is said; empty where it is sown there."""
+    set_out: date | None = None
+    ready_from: date | None = None
+    ready_to: date | None = None
+    """Ready between these days in eight seasons of ten."""
+    meals_m2_week_count: Annotated[float | None, About(heading="servings", kind="count", digits=1, least=0)] = None
+    """Servings from a square metre and week of bed held."""
+
+
+@dataclass(frozen=True)
+class SowDay:
+    """A later day and a crop to sow from it, or by it."""
+
+    on: Annotated[date, About(name="date")]
+    crop: str
+    bed: str
+    """Beds, joined by commas."""
+
+
+@dataclass(frozen=True)
 class SowAnswer(Answer):
     """Answer of ``tenhour sow``."""
 
@@ -294,3 +326,9 @@ class SowAnswer(Answer):
     place: Annotated[str, HIDDEN] = ""
     where: Annotated[str, HIDDEN] = ""
     """Where seedlings are raised, as it is said; empty without a nursery."""
+    now: tuple[SowNow, ...] = ()
+    """The best few for the day asked for, most servings first."""
+    later: tuple[SowDay, ...] = ()
+    """Crops to wait for, by the first day worth it."""
+    diary: tuple[SowDay, ...] = ()
+    """Sowings that feed a winter and are too late for this one, by the day by which they must be made."""

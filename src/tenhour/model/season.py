@@ -135,6 +135,12 @@ class CropSeason:
     flags: tuple[Prose, ...] = ()
     """What threatens sowings of which weeks, in words."""
     route: Route | None = None
+    meals_m2_week_count: Annotated[float | None, About(heading="servings", kind="count", digits=1, least=0)] = None
+    """Servings from a square metre and week of bed held: of a stand for winter, else of the first sowing in spring."""
+    serves: Annotated[str, About(heading="serves as")] = ""
+    """Salad, cooked, herbs or roots; empty of what nobody eats."""
+    wanted: Annotated[bool, HIDDEN] = True
+    """Whether the screen may name it unasked."""
 
     @property
     def lives(self) -> bool:
@@ -159,6 +165,14 @@ class BedSeason:
     def barren(self) -> tuple[CropSeason, ...]:
         """The crops that no week of the year suits."""
         return tuple(crop for crop in self.crops if not crop.lives)
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """One crop that feeds the household, on the bed that suits it best."""
+
+    crop: str
+    bed: str
 
 
 @dataclass(frozen=True)
@@ -240,3 +254,5 @@ class SeasonAnswer(Answer):
     us_units: Annotated[bool, HIDDEN] = False
     seeds: tuple[SeedNeed, ...] = ()
     garden: tuple[GardenPlants, ...] = ()
+    chosen: tuple[Chosen, ...] = ()
+    """The crops the screen shows, by what the household eats and then by servings."""

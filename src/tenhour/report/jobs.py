@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from datetime import date
 from itertools import groupby
 
@@ -11,9 +11,12 @@ from tenhour.words.style import MONTH_NAMES, Style, short_date
 from tenhour.words.text import written
 
 
-def jobs_by_month(answer: SeasonAnswer, style: Style) -> Iterator[tuple[str, list[tuple[str, str]]]]:
-    """Months with their jobs: the words and, beside them, the days and beds."""
-    tasks = sorted(answer.tasks, key=lambda task: task.on)
+def jobs_by_month(
+    answer: SeasonAnswer, style: Style, crops: Collection[str] | None = None
+) -> Iterator[tuple[str, list[tuple[str, str]]]]:
+    """Months with their jobs: the words and, beside them, days and beds; only jobs for some crops, if they are told."""
+    every = sorted(answer.tasks, key=lambda task: task.on)
+    tasks = [task for task in every if crops is None or set(task.crop.split(", ")) <= set(crops)]
     beds = len(answer.beds)
     for (year, month), group in groupby(tasks, key=lambda task: (task.on.year, task.on.month)):
         jobs = [(written(text, style), _when(found, beds, style)) for text, found in _by_text(group).items()]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Final
 
-from tenhour.model.results import Verdict
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek, SowWeek
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.jobs import jobs_by_month
@@ -16,35 +15,37 @@ from tenhour.report.season_data import (
     successions_table,
     tasks_table,
 )
+from tenhour.report.season_screen import screen_lines
+from tenhour.report.strips import NARROW_NAME_WIDTH, STATE_MARKS, legend_lines, month_letters
 from tenhour.report.tables import Table
 from tenhour.report.terminal import ROOMY, bars, bold, fit, heading, table_lines, wrap
-from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
+from tenhour.words.crops import crop_name
+from tenhour.words.style import Style, date_text, quantity_text
 from tenhour.words.text import joined, written
 
 __all__ = ["season_tables", "season_text"]
 
-STATE_MARKS: Final[dict[Verdict, str]] = {
-    "sow": "█", "slow": "▒", "stand-small": "▓", "cut-young": "░", "raise": "+", "wait": "·", "needs-lamps": "*",
-    "set-out-grown": "·", "too-hot": "^", "too-cold": "×", "not-here": "-",
-}  # fmt: skip
-"""The verdict of a sowing of that week: the lighter the mark, the less it gives."""
 PICK_MARK: Final = "p"
 HOLD_MARK: Final = "h"
+STANDS_LEGEND: Final = f"Below it, from plants grown before the dark: {HOLD_MARK} stands ready, {PICK_MARK} is picked."
 FEW_CROPS: Final = 8
 """So many crops on a bed get their sentences even where there is little room."""
 NAME_WIDTH: Final = 30
-NARROW_NAME_WIDTH: Final = 20
 
 
-def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None) -> str:
-    """Answer as text at 80 or 120 columns."""
+def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None, everything: bool = False) -> str:
+    """Answer as text at 80 or 120 columns: one screen, or with ``everything`` all crops on all beds."""
     chosen = style_of(answer.us_units, style)
-    lines = [bold(f"The year from {date_text(answer.start, chosen)}"), *_legend(width)]
+    if not everything:
+        return "\n".join([*screen_lines(answer, width, chosen), *_supply_lines(answer, width, chosen)])
+    lines = [
+        bold(f"The year from {date_text(answer.start, chosen)}"),
+        *legend_lines(width),
+        *wrap(STANDS_LEGEND, width),
+    ]
     for bed in answer.beds:
         lines += ["", *_bed_lines(answer, bed, width, chosen)]
-    for table in (successions_table(answer), seeds_table(answer)):
-        if table.rows:
-            lines += ["", bold(table.caption), *table_lines(table, width, chosen)]
+    lines += _supply_lines(answer, width, chosen)
     if answer.garden:
         said = [line for item in answer.garden for line in wrap(written(item.sentence, chosen), width)]
         lines += ["", bold(garden_table(answer).caption), *said]
@@ -53,17 +54,10 @@ def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None)
     return "\n".join(lines)
 
 
-def _legend(width: int) -> list[str]:
-    marks = STATE_MARKS
-    text = (
-        f"One mark per week. Sown then: {marks['sow']} good, {marks['stand-small']} stands small through the dark, "
-        f"{marks['slow']} slow, {marks['cut-young']} cut young, {marks['raise']} raise it elsewhere, "
-        f"{marks['wait']} wait, {marks['needs-lamps']} needs lamps, {marks['too-hot']} too hot, "
-        f"{marks['too-cold']} too cold, {marks['not-here']} not here. "
-        "Below it, from plants grown before the dark: "
-        f"{HOLD_MARK} stands ready, {PICK_MARK} is picked."
-    )
-    return wrap(text, width)
+def _supply_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
+    """Sowings of a steady supply and their seed, where one was asked for."""
+    tables = [table for table in (successions_table(answer), seeds_table(answer)) if table.rows]
+    return [line for table in tables for line in ("", bold(table.caption), *table_lines(table, width, style))]
 
 
 def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -> list[str]:
@@ -83,7 +77,7 @@ def _said(crop: CropSeason, style: Style) -> str:
     """Everything there is to say of a crop: its year, its route through the nursery, and what threatens it."""
     route = "" if crop.route is None else crop.route.sentence
     text = joined([crop.sentence, route, *crop.flags])
-    return f"{crop.short or crop.name}: {written(text, style)}" if text else ""
+    return f"{crop_name(crop.crop)}: {written(text, style)}" if text else ""
 
 
 def _week_rows(bed: BedSeason, name_width: int, style: Style) -> list[str]:
@@ -97,7 +91,7 @@ def _week_rows(bed: BedSeason, name_width: int, style: Style) -> list[str]:
     warm = quantity_text("temp", high, style)
     span = max(high - low, 1.0)
     rows = [
-        (" " * name_width, _month_letters(bed.weeks), ""),
+        (" " * name_width, month_letters(bed.weeks), ""),
         (fit("light", name_width), bars([week.dli_mol_m2_d for week in bed.weeks], top), f"0 to {top:.0f} mol"),
         (fit("nights", name_width), bars([night - low + span / 8 for night in nights], span), f"{cold} to {warm}"),
     ]
@@ -109,18 +103,8 @@ def _week_rows(bed: BedSeason, name_width: int, style: Style) -> list[str]:
     )
 
 
-def _month_letters(weeks: tuple[SeasonWeek, ...]) -> str:
-    marks = [" "] * len(weeks)
-    for i, week in enumerate(weeks):
-        if i == 0 or week.start.month != weeks[i - 1].start.month:
-            for j, letter in enumerate(MONTH_NAMES[week.start.month - 1]):
-                if i + j < len(marks):
-                    marks[i + j] = letter
-    return "".join(marks)
-
-
 def _crop_rows(crop: CropSeason, weeks: tuple[SeasonWeek, ...], name_width: int) -> list[str]:
-    lines = [f"{fit(crop.name, name_width)} {''.join(STATE_MARKS[week.state] for week in crop.weeks)}"]
+    lines = [f"{fit(crop_name(crop.crop), name_width)} {''.join(STATE_MARKS[week.state] for week in crop.weeks)}"]
     stands = "".join(_stand_mark(crop, week) for week in weeks)
     if stands.strip():
         lines.append(f"{fit('  stands', name_width)} {stands}".rstrip())

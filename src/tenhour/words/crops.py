@@ -1,4 +1,4 @@
-"""How a crop is harvested, in a column of the list of crops."""
+"""What a crop is called, and how it is harvested, in a column of the list of crops."""
 
 from __future__ import annotations
 
@@ -11,3 +11,8 @@ HEADS = Sentence("{mass:fresh}, {density:density}")
 STAND = Sentence("{density:density}")
 TRAY = Sentence("{mass:yield} or more")
 RAISED = Sentence("{days:days}")
+
+
+def crop_name(key: str) -> str:
+    """The one name of a crop in every answer: the key one types, as words."""
+    return key.replace("-", " ")

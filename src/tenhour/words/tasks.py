@@ -12,8 +12,8 @@ GRAIN_G: Final = 1.0
 """Seed lighter than this is told to a tenth of a gram."""
 
 SOW_FOR_WINTER = Sentence("sow {names} for winter")
-BEGIN_TO_PICK = Sentence("begin to pick the standing {names}")
-BEGIN_TO_CUT = Sentence("begin to cut the standing {names}")
+BEGIN_TO_PICK = Sentence("begin to pick {names}")
+BEGIN_TO_CUT = Sentence("begin to cut {names}")
 START_TRAYS = Sentence("start trays of {names}, one a week")
 PAYS_AGAIN = Sentence("sowing {names} pays again without lamps")
 RAISE_FOR_WINTER = Sentence("sow {names} {where}, the last time for winter")
@@ -25,6 +25,7 @@ SOW_AREA = Sentence("sow {area:area} of {name}")
 SOW_AREA_SEED = Sentence("sow {area:area} of {name}, {seed:fresh} of seed")
 SOW_AREA_GRAIN = Sentence("sow {area:area} of {name}, {seed:seed 1} of seed")
 
+NAMED_IF = Sentence("{name} (if sown by {by:date})")
 NAMED_BY = Sentence("{name} (by {by:date})")
 NAMED_OUT_BY = Sentence("{name} (to set out by {by:date})")
 NAMED_OUT_FROM = Sentence("{name} (to set out from {by:date})")

@@ -33,6 +33,8 @@ from tenhour.words.style import (
     short_date,
 )
 
+GAL_PER_L: Final = 1.0 / 3.785411784
+"""US gallons, by definition (NIST Handbook 44, 2024, appendix C: 231 cubic inches)."""
 SAID: Final[dict[str, Quantity]] = {
     **QUANTITIES,
     "warmer": Quantity("°C", 1, us_unit="°F", us_factor=DEGF_PER_K, us_digits=0),
@@ -50,6 +52,7 @@ SAID: Final[dict[str, Quantity]] = {
         us_factor=LB_PER_KG * OZ_PER_LB / 1000.0 / FT_PER_M**2,
         us_digits=2,
     ),
+    "volume": Quantity("l", 0, us_unit="gal", us_factor=GAL_PER_L, us_digits=0),
     "volts": Quantity("V", 0),
     "wavelength": Quantity("nm", 0),
     "percent": Quantity("%", 0, scale=100.0),

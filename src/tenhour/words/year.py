@@ -110,16 +110,6 @@ FAULT_DIM = Sentence("too dim: the seedlings would be drawn")
 FAULT_SLOW = Sentence("too slow: they would take {days:days}")
 
 
-def short_name(name: str) -> str:
-    """The name of a crop as it is said within a sentence.
-
-    >>> short_name("kale, grown plants for picking"), short_name("kale, cut young")
-    ('kale', 'young kale')
-    """
-    plain = name.split(",")[0].split(" forced ")[0].strip()
-    return f"young {plain}" if ", cut young" in name else plain
-
-
 def spans_text(spans: Sequence[tuple[date, date]]) -> Text:
     """Stretches of days: "from 2026-09-01 to 2026-10-05"; of more than three the first and the last."""
     named = spans if len(spans) <= MOST_SPANS else (spans[0], spans[-1])

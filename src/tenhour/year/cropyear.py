@@ -20,18 +20,18 @@ from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_af
 from tenhour.plan.ranges import peaks
 from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.plan.sowing import CODE, LATE_EMERGENCE_D, STANDING_WAYS
+from tenhour.words.crops import crop_name
 from tenhour.words.year import (
     TrayWords,
     YearWords,
     flag_sentences,
     plants_sentence,
-    short_name,
     tray_sentence,
     year_sentence,
 )
 from tenhour.year.grown import Table
 from tenhour.year.routes import Routes, kept_count, route_of, tray_route
-from tenhour.year.sow import pays_from_on
+from tenhour.year.sow import is_wanted, meal_g_of, pays_from_on
 from tenhour.year.stands import Stands
 from tenhour.year.supply import seed_for_g
 
@@ -125,7 +125,7 @@ def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
         hold_to=winter.hold[1] if winter.hold else None,
         picking_g_m2_week=winter.picking,
         plants_per_meal_count=_plants_per_meal(chosen, winter.picking),
-        short=short_name(chosen.name),
+        short=crop_name(chosen.key),
         sow_from=_before(winter.window.first if winter.window else None, sow_by, on),
         sow_by_sure=_sure(winter.window, sow_by, on),
         dearest=dearest,
@@ -134,9 +134,35 @@ def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
         kept_high_count=max(kept, default=None),
         seed_g_m2=seed_for_g(chosen, 1.0),
         flags=_flags(year, crop, bed),
+        meals_m2_week_count=_meals(table, crop, bed, _days_that_count(sow_by, pays, year.sown[sown]), winter.picking),
+        serves=chosen.serves,
+        wanted=is_wanted(table, chosen),
         route=tray_route(table, year.routes, crop) if _tray(chosen) else _route(year, crop, bed),
     )
     return replace(base, sentence=_sentence(base, year, bed))
+
+
+def _days_that_count(sow_by: date | None, pays: date | None, good: NDArray[np.intp]) -> Sequence[int]:
+    """The sowing for winter, else the first in spring, else every good one."""
+    dated = sow_by or pays
+    return good.tolist() if dated is None else [day_index(dated)]
+
+
+def _meals(table: Table, crop: int, bed: int, sown: Sequence[int], picking: tuple[float | None, ...]) -> float | None:
+    """Servings from a square metre and week of bed held: of a stand for winter, else of the sowing that gives most.
+
+    Parameters: sown, days of sowing to choose from; picking, by week from a stand of the first of them, if any.
+    """
+    meal_g = meal_g_of(table.crops[crop])
+    if not meal_g or table.crops[crop].way == "transplant" or not len(sown):
+        return None
+    weekly = [value for value in picking if value is not None]
+    if weekly:
+        held = float(np.nan_to_num(table.days[crop, bed, sown[0]])) / WEEK_D + len(weekly)
+        return sum(weekly) / held / meal_g
+    rate = table.yield_g_m2[crop, bed, sown] / table.days[crop, bed, sown]
+    rate = rate[np.isfinite(rate)]
+    return float(rate.max()) * WEEK_D / meal_g if rate.size else None
 
 
 def _tray(crop: Crop) -> bool:

@@ -15,6 +15,7 @@ from tenhour.model.season import CropSeason, SowWeek, Span
 from tenhour.plan.dates import DAYS, day_index, next_on_or_after
 from tenhour.plan.season import WEEK_D, WEEKS, runs
 from tenhour.words import year as words
+from tenhour.words.crops import crop_name
 from tenhour.words.text import joined
 from tenhour.year import growing
 from tenhour.year.world import World
@@ -77,9 +78,11 @@ def fruiting_season(world: World, crop: Crop, bed: int, on: date) -> CropSeason:
         if spans
         else words.FRUIT_NEVER(needs=found.needs_dli_mol_m2_d, limit=found.limit_degc)
     )
+    household = world.house.household
     return CropSeason(
-        crop.key, crop.name, crop.way, weeks, spans, None, None, sentence=text, short=words.short_name(crop.name)
-    )
+        crop.key, crop.name, crop.way, weeks, spans, None, None, sentence=text, short=crop_name(crop.key),
+        wanted=household is not None and crop.key in household.likes,
+    )  # fmt: skip
 
 
 def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdict:
@@ -104,6 +107,7 @@ def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdic
     return CropVerdict(
         crop=crop.key,
         name=crop.name,
+        way=crop.way,
         verdict=verdict,
         sentence=text,
         dli_mol_m2_d=light,

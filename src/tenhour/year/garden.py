@@ -14,6 +14,7 @@ from tenhour.model.season import GardenPlants
 from tenhour.plan.dates import DAYS, day_index, next_on_or_after
 from tenhour.plan.sowing import LEGGY_SCORE, sow_by_day
 from tenhour.words import year as words
+from tenhour.words.crops import crop_name
 from tenhour.year import growing
 from tenhour.year.grown import Table
 from tenhour.year.nursery import plants_ready_d
@@ -134,7 +135,7 @@ def _try(place: _Place, crop: Crop, out_day: int) -> _Try:
 
 
 def _sentence(crop: Crop, best: _Try, good: bool, late: bool, sow: date | None, out_on: date) -> str:
-    name = words.short_name(crop.name)
+    name = crop_name(crop.key)
     if not good or sow is None:
         return words.GARDEN_NO_PLACE(name=name, out=out_on, fault=best.fault)
     if late:

@@ -122,6 +122,16 @@ def _months(hung: HungLamps, sun: SunClock) -> list[_Month]:
     ]
 
 
+def windows_on(house: House, hung: HungLamps, on: date) -> tuple[Window, ...]:
+    """When lamps of the house file burn on a day, on the local clock; hours without a clock join the day's."""
+    if hung.windows_h:
+        return tuple(Window(*window) for window in hung.windows_h)
+    wanted = hung.hours_h or 0.0
+    plans = month_plans(sun_clock(house, on), np.full(MONTHS, wanted), max(LONGEST_H, wanted), None, None)
+    plan = plans[on.month - 1]
+    return () if plan is None else plan.windows
+
+
 def _lit_h(windows: Sequence[Window], sun: SunClock, month: int) -> float:
     return lit_union_h(windows, float(sun.sunrise_h[month]), float(sun.daylength_h[month]))
 

@@ -11,11 +11,12 @@ from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
 from tenhour.model.season import BedSeason, SeasonAnswer, SeasonWeek
+from tenhour.plan.choosing import chosen_of
 from tenhour.plan.dates import DAYS
 from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.sun import daylength
 from tenhour.words import remarks as words
-from tenhour.words.year import short_name
+from tenhour.words.crops import crop_name
 from tenhour.year.cropyear import SeasonParts, crop_season
 from tenhour.year.fruiting import fruiting_season
 from tenhour.year.garden import LastFrost, garden_of, last_frost
@@ -51,7 +52,7 @@ def season_of(
             for bed, full, wished in zip(beds, supply.full_frac, supply.wished_ratio, strict=True)
         )
     before, after = daylength.ten_hour_dates(start, site.latitude_deg, site.longitude_deg)
-    names = {crop.key: short_name(crop.name) for crop in table.crops}
+    names = {crop.key: crop_name(crop.key) for crop in table.crops}
     return SeasonAnswer(
         basis=replace(
             world.basis(_inputs(world, start, wishes)),
@@ -70,6 +71,7 @@ def season_of(
         us_units=world.house.us_units,
         seeds=supply.seeds,
         garden=garden,
+        chosen=chosen_of(beds, world.house.household),
     )
 
 

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from tenhour.growth.hardening import Harm
 from tenhour.model.crop import Crop
 from tenhour.model.results import BedSowing, CropVerdict, Frost, HarvestPeak, SowAnswer, Verdict
+from tenhour.plan.choosing import with_short
 from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
 from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, peaks
 from tenhour.plan.sowing import LATE_EMERGENCE_D, TRAY_WAYS
@@ -71,7 +72,7 @@ def sow_of(
         "on": on.isoformat(),
         "draws": len(table.draws),
     }
-    return SowAnswer(
+    found = SowAnswer(
         basis=world.basis(inputs),
         on=on,
         beds=beds,
@@ -82,6 +83,7 @@ def sow_of(
         place=house.name or house.site.place,
         where="" if house.nursery is None else house.nursery.where,
     )
+    return with_short(found, house.household)
 
 
 def _ranked(table: Table, fruiting: Sequence[Crop], bed: int, on: date) -> tuple[CropVerdict, ...]:
@@ -96,18 +98,19 @@ def _likes(table: Table) -> frozenset[str]:
     return frozenset() if household is None else frozenset(household.likes)
 
 
-def _meal_g(crop: Crop) -> float | None:
+def meal_g_of(crop: Crop) -> float | None:
+    """Fresh mass of one serving; None of what nobody eats so."""
     return None if crop.use is None or crop.use.meal_g is None else crop.use.meal_g.value
 
 
-def _wanted(table: Table, crop: Crop) -> bool:
+def is_wanted(table: Table, crop: Crop) -> bool:
     """Whether a household wants to hear of it unasked: what comes on its table, or on that of the animals it keeps."""
     household = table.world.house.household
     if crop.key in _likes(table):
         return True
     if household is not None and crop.key in household.leave_out:
         return False
-    if _meal_g(crop) is None:
+    if meal_g_of(crop) is None:
         return crop.way == "seed-fed" and household is not None and bool(household.animals)
     return True
 
@@ -126,10 +129,12 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
     shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
     rate = None if gives is None or shown is None else gives / shown
-    meal_g = _meal_g(chosen)
+    meal_g = meal_g_of(chosen)
     return CropVerdict(
         crop=chosen.key,
         name=chosen.name,
+        way=chosen.way,
+        serves=chosen.serves,
         verdict=verdict,
         sentence=sentence(verdict, facts),
         harvest_from=_after(on, low),
@@ -157,7 +162,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
         rank_score=rate or 0.0,
         next_from=told_from(verdict, facts),
         meals_m2_week_count=None if rate is None or not meal_g else rate * WEEK_D / meal_g,
-        wanted=_wanted(table, chosen),
+        wanted=is_wanted(table, chosen),
         raising=None if verdict == "raise" else raising,
     )
 

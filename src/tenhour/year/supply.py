@@ -18,8 +18,8 @@ from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.plan.sowing import CODE
 from tenhour.words import remarks as words
+from tenhour.words.crops import crop_name
 from tenhour.words.text import joined, listed
-from tenhour.words.year import short_name
 from tenhour.year import growing
 from tenhour.year.grown import Table
 
@@ -271,7 +271,7 @@ def _seeds(table: Table, found: Sequence[Succession]) -> tuple[SeedNeed, ...]:
         own = [item for item in found if item.crop == crop.key]
         if own:
             area = sum(item.area_m2 for item in own)
-            out.append(SeedNeed(crop.key, short_name(crop.name), area, seed_for_g(crop, area), plants_for(crop, area)))
+            out.append(SeedNeed(crop.key, crop_name(crop.key), area, seed_for_g(crop, area), plants_for(crop, area)))
     return tuple(out)
 
 
@@ -292,7 +292,7 @@ def _notes(table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], sha
             out.append(words.OVERFULL(bed=season.name, times=wished, part=least))
     planned = {one.crop for one in chosen}
     absent = [
-        short_name(crop.name)
+        crop_name(crop.key)
         for row, crop in enumerate(table.crops)
         if row not in planned and crop.way not in NO_SUPPLY_WAYS
     ]

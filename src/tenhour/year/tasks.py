@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from tenhour.model.season import BedSeason, CropSeason, GardenPlants, Route, Succession, Task, TaskKind
@@ -13,6 +13,7 @@ from tenhour.words import tasks as words
 from tenhour.words.text import Sentence
 
 WEEK_D: Final = 7
+YEAR_D: Final = 365
 TOGETHER_D: Final = 10
 """Beds whose dates lie this close are done on the first of their days: judgement, dates are known to about a week."""
 
@@ -60,12 +61,21 @@ def _of_crop(bed: BedSeason, crop: CropSeason) -> Iterator[_Todo]:
         if span.kind == "sow-for-winter":
             yield todo(span.first, "sow", words.SOW_FOR_WINTER, words.NAMED_BY, span.last)
         if span.kind == "pick":
-            yield todo(span.first, "pick", words.BEGIN_TO_CUT if crop.way == "cut" else words.BEGIN_TO_PICK)
+            job = words.BEGIN_TO_CUT if crop.way == "cut" else words.BEGIN_TO_PICK
+            yield todo(span.first, "pick", job, words.NAMED_IF, _sown_by(crop, span.first))
         if span.kind == "trays":
             yield todo(span.first, "trays", words.START_TRAYS)
     if crop.pays_from is not None:
         yield todo(crop.pays_from, "pays", words.PAYS_AGAIN)
     yield from _of_route(crop.route, todo)
+
+
+def _sown_by(crop: CropSeason, before: date) -> date | None:
+    """The last sowing of which a stand of some day can be: no stand is taken for granted that no log holds."""
+    by = crop.sow_by
+    while by is not None and by > before:
+        by -= timedelta(days=YEAR_D)
+    return by
 
 
 def _of_route(route: Route | None, todo: Callable[..., _Todo]) -> Iterator[_Todo]:

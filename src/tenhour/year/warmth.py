@@ -37,6 +37,10 @@ Bools = NDArray[np.bool_]
 DAY_H: Final = 24
 HOUR_S: Final = 3600.0
 HALF_YEAR_D: Final = 182
+SECONDS_D: Final = 86400.0
+W_PER_KW: Final = 1000.0
+VAPOUR_J_KG: Final = 2.45e6
+"""To turn a kilogram of water into vapour at 20 °C (Allen et al. 1998, FAO 56: 2.45 MJ)."""
 FEW_WINTERS: Final = 10
 """Winters that stand behind every answer but the one on heat: the median of their lowest nights is good to 0.6 K, for
 the yearly lowest of generated winters spreads by 2-3 K. Derived."""
@@ -78,6 +82,10 @@ class IndoorAir:
     """Mean of the lit hours of each day of each winter [W, B, 365], by day of the year."""
     first_doy: int
     """Day of the year on which the winters begin."""
+    heat_kwh_d: Array
+    """Heat the whole house takes on each day to hold what it is to hold, mean of winters [365]."""
+    water_l_d: Array
+    """Water that all beds give off by the sun, to be carried in again [365]."""
 
     def of_beds(self, numbers: Sequence[int]) -> IndoorAir:
         """Some of the beds."""
@@ -86,7 +94,7 @@ class IndoorAir:
             part[which] for part in (self.day_degc, self.night_degc, self.cold_night_degc, self.soil_degc)
         )
         lows, lit = self.lows_degc[:, which], self.lit_degc[:, which]
-        return IndoorAir(day, night, cold, soil, lows, lit, self.first_doy)
+        return IndoorAir(day, night, cold, soil, lows, lit, self.first_doy, self.heat_kwh_d, self.water_l_d)
 
 
 class Winters:
@@ -143,6 +151,17 @@ class Winters:
         weight[empty] = 1.0
         total, count = ((part.sum(axis=1)) for part in (days * weight, weight))
         return np.asarray(_by_doy(_evened(total) / _evened(count), self.first))
+
+    def heat_kwh_d(self) -> Array:
+        """Heat of the house by day of the year, mean of winters [365]."""
+        return DAY_H / W_PER_KW * self.mean_degc(self.run.heat_w, np.ones_like(self.lit))
+
+    def water_l_d(self) -> Array:
+        """Water the beds give off by the sun, by day of the year, mean of winters [365]."""
+        zones = sorted(set(self.heat.zone_of_bed))
+        vapour = np.asarray(self.drive.latent_frac)[zones]
+        latent_w = (self.drive.zone_sun_w[..., zones] * vapour).sum(axis=-1)
+        return SECONDS_D / VAPOUR_J_KG * self.mean_degc(latent_w, np.ones_like(self.lit))
 
     def _drive(self, absorbed_w: Array) -> parts.Drive:
         """Everything that acts on the house. absorbed_w [365, 5, 24, pieces] by day of the year."""
@@ -365,4 +384,5 @@ def indoor_air(winters: Winters) -> IndoorAir:
         stated[bed] = said_night is not None or air.night_min_degc is not None
     window = np.min([np.roll(lows, n, axis=2) for n in range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)], axis=0)
     cold = np.median(np.where(stated[:, None], lows, window), axis=0)
-    return IndoorAir(day, night, cold, soil, lows, warm, winters.first)
+    used = winters.heat_kwh_d(), winters.water_l_d()
+    return IndoorAir(day, night, cold, soil, lows, warm, winters.first, *used)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from tenhour.model.report import ReportAnswer
     from tenhour.model.results import LightAnswer, SowAnswer
     from tenhour.model.season import SeasonAnswer
+    from tenhour.model.week import WeekAnswer
     from tenhour.plan.feed.solve import Progress
     from tenhour.year.grown import Table
     from tenhour.year.supply import Wishes
@@ -125,6 +126,15 @@ class Year:
         from tenhour.year.sow import sow_of
 
         return sow_of(self.table(beds), self.fruiting, on=on, standing=standing)
+
+    def week(self, on: date, *, log: Sequence[LogLine] = ()) -> WeekAnswer:
+        """What to do in the seven days from a date.
+
+        Parameters: on; log, the grower's lines, which say what stands.
+        """
+        from tenhour.year.week import week_of
+
+        return week_of(self.table(), self.fruiting, on=on, log=log)
 
     def season(self, start: date, *, beds: Sequence[str] = (), wishes: Wishes | None = None) -> SeasonAnswer:
         """A year of every crop on every bed.

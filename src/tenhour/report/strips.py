@@ -1,0 +1,40 @@
+"""Strips of 52 weeks: their marks, what the marks mean, and the months over them."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import Final
+
+from tenhour.model.results import Verdict
+from tenhour.model.season import SeasonWeek
+from tenhour.report.terminal import wrap
+from tenhour.words.style import MONTH_NAMES
+
+STATE_MARKS: Final[dict[Verdict, str]] = {
+    "sow": "█", "slow": "▒", "stand-small": "▓", "cut-young": "░", "raise": "+", "wait": "·", "needs-lamps": "*",
+    "set-out-grown": "=", "too-hot": "^", "too-cold": "×", "not-here": "-",
+}  # fmt: skip
+"""The verdict of a sowing of that week: the lighter the mark, the less it gives."""
+STATE_WORDS: Final[dict[Verdict, str]] = {
+    "sow": "good", "stand-small": "stands small through the dark", "slow": "slow", "cut-young": "cut young",
+    "raise": "raise it elsewhere", "wait": "wait", "set-out-grown": "should stand by now",
+    "needs-lamps": "needs lamps", "too-hot": "too hot", "too-cold": "too cold", "not-here": "not here",
+}  # fmt: skip
+NARROW_NAME_WIDTH: Final = 20
+
+
+def legend_lines(width: int, seen: Collection[str] | None = None) -> list[str]:
+    """What the marks mean; only those that are seen, if that is told."""
+    said = [f"{STATE_MARKS[state]} {word}" for state, word in STATE_WORDS.items() if seen is None or state in seen]
+    return wrap(f"A mark per week: {', '.join(said)}.", width)
+
+
+def month_letters(weeks: Sequence[SeasonWeek]) -> str:
+    """Names of months over the weeks in which they begin."""
+    marks = [" "] * len(weeks)
+    for i, week in enumerate(weeks):
+        if i == 0 or week.start.month != weeks[i - 1].start.month:
+            for j, letter in enumerate(MONTH_NAMES[week.start.month - 1]):
+                if i + j < len(marks):
+                    marks[i + j] = letter
+    return "".join(marks)

@@ -1,0 +1,88 @@
+"""This week as text in one screen, and as tables."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import Final
+
+from tenhour.model.results import SowDay, SowNow
+from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
+from tenhour.report.common import brief_basis, style_of
+from tenhour.report.sow_screen import INDENT, NAME_COLUMNS, dated_lines, now_lines
+from tenhour.report.tables import Table, columns, table_of
+from tenhour.report.terminal import bold, fit, heading, wrap
+from tenhour.words import week as words
+from tenhour.words.crops import crop_name
+from tenhour.words.style import Style
+from tenhour.words.text import written
+
+MOST_LINES: Final = 24
+MOST_SOWINGS: Final = 4
+MOST_STANDS: Final = 4
+MOST_NEXT_LINES: Final = 1
+
+
+def week_text(answer: WeekAnswer, width: int, *, style: Style | None = None) -> str:
+    """Answer as text, at 80 columns no longer than a screen of 24 lines."""
+    chosen = style_of(answer.us_units, style)
+    sow = answer.sow
+    last = answer.on + timedelta(days=answer.days - 1)
+    title = words.TITLE(first=answer.on, last=last, place=f", {sow.place}" if sow.place else "")
+    lines = heading(written(title, chosen), "", width)
+    lines += [bold("Sow"), *now_lines(sow, width, chosen, MOST_SOWINGS)]
+    if answer.later:
+        lines += [bold("Next"), *dated_lines(answer.later, MOST_NEXT_LINES, width, chosen)]
+    lines += [bold("Beds"), *_stand_lines(answer, width, chosen)]
+    lines += [bold("Warmth"), *wrap(written(answer.warmth, chosen), width, INDENT)]
+    if answer.lamps:
+        lines += [bold("Lamps"), *(line for lamp in answer.lamps for line in _lamp_lines(lamp, width, chosen))]
+    lines += [bold("Water and air"), *wrap(written(answer.care, chosen), width, INDENT)]
+    closing = brief_basis(answer.basis, width, chosen, sow.calibration)
+    further = wrap(written(words.FURTHER(), chosen), width)
+    room = MOST_LINES - len(lines)
+    if chosen.all_notes or len(closing) + len(further) <= room:
+        return "\n".join([*lines, *further, *closing])
+    gas = brief_basis(answer.basis, width, chosen)[: max(room - len(further), 0)]
+    return "\n".join([*lines, *gas, *further])
+
+
+def _stand_lines(answer: WeekAnswer, width: int, style: Style) -> list[str]:
+    if not answer.stands:
+        crop = answer.now[0].crop if answer.now else "spinach"
+        return wrap(written(words.EMPTY_LOG(crop=crop, bed=answer.beds[0].name), style), width, INDENT)
+    urgent = {"cover": 0, "eat-first": 1, "harvest": 2}
+    rows = sorted(answer.stands, key=lambda stand: (urgent.get(stand.do, 3), stand.sown))
+    lines: list[str] = []
+    for stand in rows[:MOST_STANDS]:
+        text = words.STAND(bed=stand.bed, text=stand.text) if stand.bed else stand.text
+        parts = wrap(written(text, style), width - NAME_COLUMNS - 2 * len(INDENT))
+        lines.append(f"{INDENT}{fit(crop_name(stand.crop), NAME_COLUMNS)}{INDENT}{parts[0]}")
+        lines += [" " * (NAME_COLUMNS + 2 * len(INDENT)) + rest for rest in parts[1:]]
+    if len(rows) > MOST_STANDS:
+        lines += wrap(written(words.MORE_STANDS(count=len(rows) - MOST_STANDS), style), width, INDENT)
+    return lines
+
+
+def _lamp_lines(lamp: WeekLamps, width: int, style: Style) -> list[str]:
+    said = words.LAMPS(bed=lamp.bed, begin=lamp.on, end=lamp.off, hours=lamp.hours_h, light=lamp.dli_mol_m2_d)
+    return wrap(written(said, style), width, INDENT)
+
+
+def week_tables(answer: WeekAnswer) -> Sequence[Table]:
+    """What to sow, later days, what stands, beds and lamps."""
+    names = "crop bed verdict way where set_out ready_from ready_to meals_m2_week_count text"
+    stands = "crop bed sown do ready_from ready_to flowers_from text"
+    beds = "name dli_mol_m2_d dull_dli_mol_m2_d day_degc night_degc lowest_degc lowest_1in10_degc"
+    return (
+        table_of("sow", "What to sow this week.", ((one,) for one in answer.now), columns(SowNow, names)),
+        table_of("later", "What to wait for.", ((one,) for one in answer.later), columns(SowDay, "on crop bed")),
+        table_of("stands", "What stands by the log.", ((one,) for one in answer.stands), columns(WeekStand, stands)),
+        table_of("beds", "Light and warmth this week.", ((bed,) for bed in answer.beds), columns(WeekBed, beds)),
+        table_of(
+            "lamps",
+            "When lamps burn.",
+            ((lamp,) for lamp in answer.lamps),
+            columns(WeekLamps, "bed on off hours_h dli_mol_m2_d"),
+        ),
+    )
