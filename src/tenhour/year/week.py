@@ -101,7 +101,7 @@ def _stand(table: Table, stand: Stand, on: date, beds: Sequence[WeekBed]) -> Wee
     first, last, flowers = stand_dates(table, crop, bed, stand.sown)
     dates = (first, last, flowers)
     cold = table.nights.stay(crop, bed, day_index(on), WEEK_D)
-    if cold.harm >= Harm.CHILLED:
+    if cold.harm >= Harm.KILLED:
         return WeekStand(*base, "cover", words.COLD(night=cold.lowest_degc, limit=cold.limit_degc), *dates)
     if flowers is not None and (flowers - on).days <= FLOWERS_SOON_D and first is not None and first <= on:
         return WeekStand(*base, "eat-first", words.FLOWERS(on=flowers), *dates)
