@@ -26,7 +26,6 @@ HARVEST: Final = {
     "transplant": Sentence("ready to set out since {first:date}"),
 }
 FLOWERS: Final = Sentence("eat it first: it may run to flower from {on:date}")
-FLOWERS_LATER: Final = Sentence("; may run to flower from {on:date}")
 COLD: Final = Sentence("cover it by night: down to about {night:temp} this week, harmed below {limit:temp}")
 NO_HARVEST: Final = Sentence("no full harvest to be expected here; eat it young")
 NO_FORECAST: Final = Sentence("sown {on:date}; no forecast for it here")
