@@ -175,3 +175,16 @@ def test_finer_steps_give_the_same_days():
     # Erbs' relation has a step at a sunset angle of 81.4 degrees; leave out the days next to it.
     steady = np.abs(split.day_shape(site.zenith).sunset_angle_deg - split.ERBS_WINTER_SUNSET_DEG) > 1.5
     assert share[steady] == pytest.approx(fine_share[steady], abs=0.02)
+
+
+@pytest.mark.parametrize("elevation_m", [0.0, 700.0, 3000.0])
+def test_the_clear_beam_is_that_of_the_reference_library(elevation_m: float) -> None:
+    """Ineichen & Perez 2002 as pvlib has it: the same formula, so equal but for rounding."""
+    from pvlib import atmosphere, clearsky
+
+    zenith = np.linspace(0.0, 89.0, 90)
+    airmass = atmosphere.get_absolute_airmass(atmosphere.get_relative_airmass(zenith), atmosphere.alt2pres(elevation_m))
+    for linke in (2.0, 4.5):
+        wanted = clearsky.ineichen(zenith, airmass, linke, elevation_m, 1400.0)["dni"]
+        found = split.clear_beam(airmass, linke, elevation_m, np.full(90, 1400.0))
+        assert found == pytest.approx(wanted, rel=1e-12)

@@ -26,6 +26,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -195,6 +196,12 @@ class Solver:
     """[p], patch of the bed below each point."""
     absorbed_frac: FloatArray
     """[pieces, n], share of the light first arriving on each patch that each opaque piece absorbs in the end."""
+
+    @cached_property
+    def sent_on(self) -> FloatArray:
+        """What the points, then the pieces, have in the end of what a patch sends out evenly [p + pieces, n]."""
+        taken = np.concatenate([self.bounced_per_m2, self.absorbed_frac])
+        return np.asarray(taken @ self.exchange.share.T * self.exchange.area_m2)
 
     def bounce(self, first_w_m2: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Extra light by reflection, given direct light on the patches; for lamps as well as for tests.
@@ -375,9 +382,9 @@ def _states(
         place=place,
         soil_m2=np.where(area > 0, area, np.inf)[soil],
         to_points=solved.factor @ panes.patches,
-        by_bounce=(solved.bounced_per_m2 @ solved.exchange.share.T * area) @ panes.patches,
+        by_bounce=solved.sent_on[: len(solved.point_m)] @ panes.patches,
         bounced_per_m2=solved.bounced_per_m2,
         absorbed=absorbed,
-        absorbed_by_panes=(absorbed @ solved.exchange.share.T * area) @ panes.patches,
+        absorbed_by_panes=solved.sent_on[len(solved.point_m) :] @ panes.patches,
         emitters=around.count,
     ).by_state(factors)
