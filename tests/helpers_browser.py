@@ -55,8 +55,8 @@ class Page:
     def call(self, method: str, **parameters: Any) -> dict[str, Any]:
         return self._browser.call(method, parameters, self._session)
 
-    def open(self, path: Path) -> None:
-        self.call("Page.navigate", url=path.as_uri())
+    def open(self, path: Path | str) -> None:
+        self.call("Page.navigate", url=path if isinstance(path, str) else path.as_uri())
         self._browser.wait("Page.loadEventFired", self._session)
 
     def run(self, script: str) -> Any:
@@ -74,9 +74,53 @@ class Page:
         self.call("Emulation.setEmulatedMedia", media=kind, features=features)
 
     def press(self, key: str) -> None:
-        code = {"Tab": 9, "ArrowRight": 39}[key]
+        code = {"Tab": 9, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39}[key]
         for kind in ("keyDown", "keyUp"):
             self.call("Input.dispatchKeyEvent", type=kind, key=key, code=key, windowsVirtualKeyCode=code)
+
+    def until(self, script: str, patience_s: float = PATIENCE_S) -> Any:
+        """What a script gives once that is true."""
+        end = time.monotonic() + patience_s
+        while not (found := self.run(script)):
+            assert time.monotonic() < end, f"not in {patience_s:g} s: {script}"
+            time.sleep(0.03)
+        return found
+
+    def middle(self, selector: str) -> tuple[float, float]:
+        """Middle of an element, scrolled into view, in CSS pixels."""
+        found = self.run(
+            f"""(() => {{ const el = document.querySelector({json.dumps(selector)}); el.scrollIntoView({{block: 'center'}});
+                 const b = el.getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2] }})()"""
+        )
+        return found[0], found[1]
+
+    def mouse(self, kind: str, x: float, y: float) -> None:
+        self.call("Input.dispatchMouseEvent", type=f"mouse{kind}", x=x, y=y, button="left", clickCount=1, buttons=1)
+
+    def click(self, selector: str) -> None:
+        place = self.middle(selector)
+        for kind in ("Pressed", "Released"):
+            self.mouse(kind, *place)
+
+    def drag(self, selector: str, dx: float, dy: float, steps: int = 4) -> None:
+        x, y = self.middle(selector)
+        self.mouse("Pressed", x, y)
+        for n in range(1, steps + 1):
+            self.mouse("Moved", x + dx * n / steps, y + dy * n / steps)
+        self.mouse("Released", x + dx, y + dy)
+
+    def write(self, selector: str, text: str) -> None:
+        """Replace what stands in a field and leave it."""
+        self.run(f"document.querySelector({json.dumps(selector)}).select()")
+        self.click(selector)
+        self.run(f"document.querySelector({json.dumps(selector)}).select()")
+        self.call("Input.insertText", text=text)
+        self.run(
+            f"document.querySelector({json.dumps(selector)}).dispatchEvent(new Event('change', {{bubbles: true}}))"
+        )
+
+    def picture(self, path: Path) -> None:
+        path.write_bytes(base64.b64decode(self.call("Page.captureScreenshot", format="png")["data"]))
 
     def pdf(self, width_inch: float, height_inch: float) -> bytes:
         self.media("print")

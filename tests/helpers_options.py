@@ -104,6 +104,8 @@ def words_of(case: int, seed: int = 1) -> list[str]:
         words += ["--crop", "leaf-lettuce" if rng.random() < 0.5 else "kale"]
     if name == "weather fetch":
         words += ["--no-write"]
+    if name == "open":  # a page that is served would wait for its reader
+        words += ["--no-browser", "--port", "-1"]
     if rng.random() < 0.05:
         words.append(rng.choice(WORDS))
     return words

@@ -15,6 +15,7 @@ from helpers_guide import GUIDE, commands, tables
 from helpers_once import build_once
 from helpers_weather import NORTH, epw, made_up
 from tenhour.cli.main import app
+from tenhour.open.guard import Guard
 
 PAGES = sorted(GUIDE.glob("*.md"))
 TODAY = datetime(2027, 1, 20, 12, tzinfo=UTC)
@@ -33,6 +34,9 @@ def test_commands_of_a_page_run(page: Path, tmp_path: Path, monkeypatch: pytest.
     lines = commands(text)
     monkeypatch.setattr("tenhour.files.fetch.time.sleep", lambda wait_s: None)
     _lay_out(text, lines)
+    monkeypatch.setattr("webbrowser.open", lambda address: None)
+    # a page that is served waits for its reader; tests/open starts it in earnest
+    monkeypatch.setattr("tenhour.open.server.serve", lambda path, wishes, ready: ready(Guard(port=8000), "http://…/"))
     build_once(monkeypatch)
     with time_machine.travel(TODAY, tick=True):
         for arguments in lines:

@@ -32,6 +32,7 @@ CALLS = {
     "log": ["log", "sown", "kale"],
     "feed": ["feed", "--on", "2026-08-17", "--every", "8w", "--seconds", "2"],
     "heat": ["heat", "--on", "2027-01-15"],
+    "open": ["open", "--no-browser", "--idle", "0.001"],
     "crops": ["crops", "kale"],
     "weather judge": ["weather", "weather.csv"],
     "weather fetch": ["weather", "fetch", "--no-write", "--tries", "1", "--timeout", "5"],
@@ -166,6 +167,8 @@ FORBIDDEN_IMPORTS = {"pickle", "marshal", "shelve", "yaml", "ctypes", "socket", 
 ALLOWED = {
     ("cli/printing.py", "subprocess"),  # prints a page by an installed browser, when --pdf is given
     ("files/fetch.py", "requests"),
+    ("open/server.py", "socket"),  # listens on this computer, to be asked by its browser alone
+    ("open/guard.py", "urllib"),  # takes a form apart
     ("cli/aside.py", "subprocess"),  # draws in a second process of this program
     ("cli/aside.py", "pickle"),  # through the pipe between the two
 }

@@ -24,6 +24,7 @@ from tenhour.cli.lamps import lamps
 from tenhour.cli.light import light
 from tenhour.cli.log import log
 from tenhour.cli.new import new
+from tenhour.cli.open import open_page
 from tenhour.cli.read import read
 from tenhour.cli.report import report
 from tenhour.cli.season import season
@@ -80,6 +81,7 @@ EXAMPLES: Final = {
     "check": ("tenhour check", "tenhour check house.toml --json"),
     "why": ("tenhour why tomato --sown 'Feb 20' --bed front", "tenhour why kale --looks pale,leaning"),
     "read": ("tenhour read lux.csv", "tenhour read lux.csv --keep"),
+    "open": ("tenhour open", "tenhour open --house mine.toml --no-browser", "tenhour open --share"),
     "log": ("tenhour log", "tenhour log sown kale --bed front --on yesterday"),
 }
 """What one types first, shown under the help of each command."""
@@ -134,6 +136,7 @@ app.command(epilog=_examples("check"))(check)
 app.command(epilog=_examples("why"))(why)
 app.command(epilog=_examples("read"))(read)
 app.command(epilog=_examples("log"))(log)
+app.command("open", epilog=_examples("open"))(open_page)
 app.add_typer(weather_app)
 
 

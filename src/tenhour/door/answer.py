@@ -61,6 +61,10 @@ class Answer:
         """Every list as a data frame, by name; yours to change."""
         return {name: frame.copy() for name, frame in self._frames.items()}
 
+    def tables(self) -> Sequence[Table]:
+        """The tables of the answer, as the page of ``report`` shows them."""
+        return self._tables()
+
     def text(self, width: int = WIDTH, units: str | None = None, dates: str = "iso") -> str:
         """The command's text.
 

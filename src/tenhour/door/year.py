@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from tenhour.report.tables import Table
     from tenhour.words.style import Style
     from tenhour.year.sunlight import Sources
+    from tenhour.year.year import Year as HouseYear
 
 
 class Year:
@@ -49,6 +50,11 @@ class Year:
         """Whether crops were asked for by name."""
         self._year = HouseYear(described, sources_of(described), chosen)
         self.house = House(described)
+
+    @property
+    def model(self) -> HouseYear:
+        """The house-year itself: light by day and point, for what no table shows."""
+        return self._year
 
     @property
     def outdoors(self) -> pd.DataFrame:

@@ -66,7 +66,7 @@ def changed_text(text: str, file: str, changes: Sequence[Change]) -> str:
 def _apply(document: tomlkit.TOMLDocument, change: Change) -> None:
     table = _table(document, change)
     _retire(table, change)
-    after = _trailing(table)
+    after = trailing(table)
     for key, value in change.values.items():
         item: Any = tomlkit.item(value)
         if isinstance(value, dict):
@@ -78,7 +78,7 @@ def _apply(document: tomlkit.TOMLDocument, change: Change) -> None:
     table.value.body.extend(after)
 
 
-def _trailing(table: Any) -> list[Any]:
+def trailing(table: Any) -> list[Any]:
     """Take off blank lines and comments at a table's end, which belong to what follows; new keys go before them."""
     body = table.value.body
     taken: list[Any] = []

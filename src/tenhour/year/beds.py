@@ -70,7 +70,7 @@ def traced(house: House, light: Sunlight, only: Sequence[int] | None = None) -> 
     """Where light goes in a house, and the states of its panes."""
     states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
     found = bedlight.daylight(
-        scene_of(house), _dome(light), house.site.latitude_deg, _suns(light), states.factors, only
+        scene_of(house), dome_of(light), house.site.latitude_deg, _suns(light), states.factors, only
     )
     return found, states
 
@@ -81,7 +81,7 @@ def beds_retold(house: House, light: Sunlight, variants: Sequence[House]) -> lis
     Parameters: house; light; variants, which differ from it in what lies on panes and beds, or in paint, alone.
     """
     temp_degc, scene = np.asarray(light.outdoors.climate.temp_degc), scene_of(house)
-    solved = bedlight.solver(scene, _dome(light))
+    solved = bedlight.solver(scene, dome_of(light))
     nodes = sun_nodes(house.site.latitude_deg, light.drive.direction)
     paints = [_repaint(scene, scene_of(variant)) for variant in variants]
     found: dict[int, tuple[BedYear, ...]] = {}
@@ -104,7 +104,8 @@ def _repaint(scene: bedlight.Scene, other: bedlight.Scene) -> tuple[tuple[str, f
     return tuple((new.name, new.refl_frac) for old, new in pairs if new.refl_frac != old.refl_frac)
 
 
-def _dome(light: Sunlight) -> outside.Dome:
+def dome_of(light: Sunlight) -> outside.Dome:
+    """The sky of a site as the tracing of a house takes it."""
     sky = light.sky
     return outside.Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch)
 

@@ -1,0 +1,104 @@
+"""What the page asks is worked out here: one job at a time, each house traced once, and none that nobody waits for."""
+
+from __future__ import annotations
+
+import sys
+from collections import OrderedDict
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from threading import Lock, RLock
+from types import FrameType
+from typing import Any, Final, TypeVar
+
+from tenhour.door import House, Year
+from tenhour.door.year import sources_of
+from tenhour.model.house import House as HouseModel
+from tenhour.year.preview import BedDay, beds_on_day
+from tenhour.year.sunlight import Sunlight, sunlight_at
+
+MOST_YEARS: Final = 3
+"""House-years kept: the file's, and those on either side of a step back. Judgement."""
+MOST_TABS: Final = 64
+
+Found = TypeVar("Found")
+
+
+class OvertakenError(Exception):
+    """A newer request of the same tab makes this one useless."""
+
+
+class Desk:
+    """Years by the text of their house file, and whose turn it is; safe between threads."""
+
+    def __init__(self) -> None:
+        self._work = Lock()
+        self._kept = RLock()
+        self._newest: OrderedDict[str, int] = OrderedDict()
+        self._years: OrderedDict[str, Year] = OrderedDict()
+        self._light: tuple[str, Sunlight] | None = None
+
+    def year(self, text: str, house: HouseModel) -> Year:
+        """The year of a house, kept by the text that describes it. Errors: FileProblem of its weather file."""
+        with self._kept:
+            if text not in self._years:
+                self._years[text] = Year(House(house))
+            self._years.move_to_end(text)
+            while len(self._years) > MOST_YEARS:
+                self._years.popitem(last=False)
+            return self._years[text]
+
+    def on_day(self, house: HouseModel, day: int) -> tuple[BedDay, ...]:
+        """Daylight on the beds on one day (from 0), coarse; the sky of the last site is kept."""
+        key = repr(house.site)
+        if self._light is None or self._light[0] != key:
+            self._light = key, sunlight_at(house, sources_of(house))
+        return beds_on_day(house, self._light[1], day)
+
+    def done(self, tab: str, number: int, work: Callable[[], Found]) -> Found:
+        """The result of some work, alone at the desk.
+
+        Parameters: tab, who asks; number, of its requests for the same thing, rising; work.
+        Errors: OvertakenError as soon as a higher number comes in, also while it is being worked on.
+        """
+        with self._kept:
+            self._newest[tab] = max(number, self._newest.get(tab, 0))
+            self._newest.move_to_end(tab)
+            while len(self._newest) > MOST_TABS:
+                self._newest.popitem(last=False)
+
+        def wanted() -> bool:
+            return self._newest.get(tab, number) <= number
+
+        with self._work:
+            if not wanted():
+                raise OvertakenError
+            with _given_up_unless(wanted):
+                return work()
+
+
+@contextmanager
+def _given_up_unless(wanted: Callable[[], bool]) -> Iterator[None]:
+    """Leave a computation of many short calls at the next of them once it is no longer wanted.
+
+    The interpreter tells of every function that is entered; no code below needs to know of pages and tabs. What is
+    being imported is left alone, or it would stay half made.
+    """
+
+    def look(frame: FrameType, event: str, _: Any) -> None:
+        if event == "call" and not wanted() and not _importing(frame):
+            sys.setprofile(None)
+            raise OvertakenError
+
+    sys.setprofile(look)
+    try:
+        yield
+    finally:
+        sys.setprofile(None)
+
+
+def _importing(frame: FrameType | None) -> bool:
+    while frame is not None:
+        if frame.f_code.co_filename.startswith("<frozen importlib"):
+            return True
+        frame = frame.f_back
+    return False

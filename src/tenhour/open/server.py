@@ -1,0 +1,266 @@
+"""The server of the page: its addresses, what each takes and gives, and how it starts and stops."""
+
+from __future__ import annotations
+
+import _thread
+import json
+import logging
+import socket
+import threading
+import time
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, fields
+from datetime import date
+from importlib import resources
+from pathlib import Path
+from typing import Any, Final
+
+import bottle
+from waitress.server import create_server
+
+from tenhour.errors import FileProblem, NoAnswer, OutOfRange, Problem
+from tenhour.files.house.draft import Draft
+from tenhour.files.house.edit import Edit
+from tenhour.open import shown
+from tenhour.open.asked import asked
+from tenhour.open.desk import Desk, OvertakenError
+from tenhour.open.guard import MOST_BODY_BYTES, Guard
+from tenhour.open.session import ChangedElsewhereError, Session
+from tenhour.plan.dates import DAYS
+from tenhour.report.page.style import css
+
+KINDS: Final = {".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml"}
+THREADS: Final = 4
+CONNECTIONS: Final = 64
+"""More wait in the system's queue."""
+MOST_WAITING: Final = 256
+EVERYWHERE: Final = "0.0.0.0"
+LOOPBACK: Final = "127.0.0.1"
+ELSEWHERE: Final = "192.0.2.1"
+"""An address of documentation (RFC 5737); nothing is sent to it."""
+
+
+class BadRequestError(Exception):
+    """The page asked in a way that is not understood."""
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """How the page is to be served."""
+
+    port: int = 0
+    """0: any that is free."""
+    shared: bool = False
+    idle_s: float = 3600.0
+    """With nothing asked for so long the command ends."""
+
+
+def pages(session: Session, desk: Desk, today: Callable[[], date] = date.today) -> bottle.Bottle:
+    """The addresses of the page, behind no guard yet.
+
+    Parameters: session, the file; desk; today, for answers that start on the day.
+    """
+    app = bottle.Bottle(autojson=False)
+    files = _files()
+
+    @app.get("/")  # type: ignore[untyped-decorator]
+    @app.get("/<name>")  # type: ignore[untyped-decorator]
+    def static(name: str = "index.html") -> bytes:
+        if name not in files:
+            bottle.abort(404, "Not Found")
+        bottle.response.content_type = f"{KINDS[Path(name).suffix]}; charset=utf-8"
+        return files[name]
+
+    @app.get("/api/<what>")  # type: ignore[untyped-decorator]
+    def get(what: str) -> bytes:
+        return _told(lambda: _READS[what](session, bottle.request.query.decode()), what in _READS, session)
+
+    @app.post("/api/<what>")  # type: ignore[untyped-decorator]
+    def post(what: str) -> bytes:
+        calls: Mapping[str, Callable[[Request], Any]] = {
+            "change": lambda of: _changed(session, of),
+            "undo": lambda of: shown.file_shown(session, session.undo(of.version)),
+            "redo": lambda of: shown.file_shown(session, session.redo(of.version)),
+            "new": lambda of: shown.file_shown(session, session.begin(of.draft)),
+            "day": lambda of: _on_day(session, desk, of),
+            "year": lambda of: _year(session, desk, of),
+            "ask": lambda of: _answer(session, desk, of, today()),
+        }
+        return _told(lambda: calls[what](Request.of(_json())), what in calls, session)
+
+    return app
+
+
+def _files() -> dict[str, bytes]:
+    """Every file of the page by its name: what is not in here has no address."""
+    folder = resources.files("tenhour.open") / "static"
+    found = {each.name: each.read_bytes() for each in folder.iterdir() if Path(each.name).suffix in KINDS}
+    return {**found, "report.css": css().encode()}
+
+
+_READS: Final[Mapping[str, Callable[[Session, Mapping[str, str]], Any]]] = {
+    "file": lambda session, _: shown.file_shown(session, session.seen()),
+    "version": lambda session, _: {"version": session.seen().version},
+    "words": lambda _, __: shown.words_shown(),
+    "places": lambda _, query: shown.places_shown(query.get("q", "")),
+}
+
+
+def _told(work: Callable[[], Any], known: bool, session: Session) -> bytes:
+    """What some work gives as JSON, and the errors a user can cause as theirs."""
+    if not known:
+        bottle.abort(404, "Not Found")
+    status, found = 200, None
+    try:
+        found = work()
+    except ChangedElsewhereError:
+        status, found = 409, {"changed": True, **shown.file_shown(session, session.seen())}
+    except OvertakenError:
+        found = {"overtaken": True}
+    except FileProblem as error:
+        status, found = 422, {"problems": shown.lines_of(error.problems)}
+    except (OutOfRange, NoAnswer) as error:
+        status, found = 422, {"problems": [str(error)]}
+    except BadRequestError as error:
+        status, found = 400, {"problems": [f"The page asked in a way that is not understood ({error})."]}
+    bottle.response.status = status
+    bottle.response.content_type = "application/json"
+    return json.dumps(found, allow_nan=False, ensure_ascii=False, separators=(",", ":"), default=_plain).encode()
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, date):
+        return value.isoformat()
+    raise TypeError(f"{type(value).__name__} is not sent")
+
+
+def _json() -> Any:
+    try:
+        return json.loads(bottle.request.body.read(MOST_BODY_BYTES) or b"{}")
+    except (ValueError, RecursionError):
+        raise BadRequestError("no JSON") from None
+
+
+@dataclass(frozen=True)
+class Request:
+    """What a page sent, its parts of the right kind."""
+
+    version: str
+    edits: tuple[Edit, ...]
+    label: str
+    tab: str
+    number: int
+    day: int
+    question: str
+    words: Mapping[str, Any]
+    draft: Draft
+
+    @classmethod
+    def of(cls, raw: Any) -> Request:
+        """Read a request. Errors: BadRequestError."""
+        try:
+            words = {**raw.get("words", {})}
+            return cls(
+                version=str(raw.get("version", "")),
+                edits=tuple(_edit(each) for each in raw.get("edits", ())),
+                label=str(raw.get("label", "the last change"))[:80],
+                tab=str(raw.get("tab", ""))[:40],
+                number=int(raw.get("number", 0)),
+                day=min(max(int(raw.get("day", 0)), 0), DAYS - 1),
+                question=str(raw.get("question", "")),
+                words=words,
+                draft=_draft(words),
+            )
+        except (TypeError, ValueError, LookupError, AttributeError) as error:
+            raise BadRequestError(str(error)) from None
+
+
+def _edit(raw: Mapping[str, Any]) -> Edit:
+    do, path = raw["do"], tuple(raw["path"])
+    if do not in ("set", "remove", "add") or not all(isinstance(step, str | int) for step in path):
+        raise ValueError("no such change")
+    return Edit(do, path, raw.get("value"))
+
+
+def _draft(words: Mapping[str, Any]) -> Draft:
+    known = {field.name for field in fields(Draft)}
+    given = {key: value for key, value in words.items() if key in known}
+    lists = {key: tuple(map(str, value)) for key, value in given.items() if isinstance(value, list)}
+    return Draft(**{**{key: str(value) for key, value in given.items()}, **lists})  # type: ignore[arg-type]
+
+
+def _changed(session: Session, asked_for: Request) -> Any:
+    return shown.file_shown(session, session.change(asked_for.version, asked_for.edits, asked_for.label))
+
+
+def _on_day(session: Session, desk: Desk, asked_for: Request) -> Any:
+    """Coarse light on one day with changes that are not written: what a drag shows."""
+    _, house = session.tried(asked_for.version, asked_for.edits)
+    work = lambda: shown.day_shown(desk.on_day(house, asked_for.day))  # noqa: E731
+    return desk.done(f"{asked_for.tab} light", asked_for.number, work)
+
+
+def _year(session: Session, desk: Desk, asked_for: Request) -> Any:
+    """The light of the whole year, fine."""
+    text, house = session.tried(asked_for.version, asked_for.edits)
+    work = lambda: shown.year_shown(desk.year(text, house))  # noqa: E731
+    return desk.done(f"{asked_for.tab} light", asked_for.number, work)
+
+
+def _answer(session: Session, desk: Desk, asked_for: Request, today: date) -> Any:
+    text, house = session.tried(asked_for.version, asked_for.edits)
+    question = asked_for.question
+    work = lambda: asked(desk.year(text, house), question, asked_for.words, today)  # noqa: E731
+    return desk.done(f"{asked_for.tab} {question}", asked_for.number, work)
+
+
+def serve(path: Path, wishes: Wishes, ready: Callable[[Guard, str], None]) -> None:
+    """Serve the page of a house file until it is stopped by hand, or nobody asks any more.
+
+    Parameters: path, which need not be there yet; wishes; ready, told the guard and the address once both are known.
+    Errors: FileProblem for a port that is taken.
+    """
+    guard = Guard(shared=wishes.shared)
+    app = guard.watched(pages(Session(path), Desk()))
+    listening = _socket(wishes)
+    logging.getLogger("waitress").setLevel(logging.ERROR)
+    server = create_server(
+        app, sockets=[listening], threads=THREADS, connection_limit=CONNECTIONS, backlog=MOST_WAITING,
+        max_request_body_size=MOST_BODY_BYTES, clear_untrusted_proxy_headers=True, ident=None,
+    )  # fmt: skip
+    guard.port = listening.getsockname()[1]
+    over = threading.Event()
+    threading.Thread(target=_stop_when_idle, args=(guard, wishes.idle_s, over), daemon=True).start()
+    try:
+        ready(guard, f"http://{_own_address() if wishes.shared else LOOPBACK}:{guard.port}/")
+        server.run()
+    except KeyboardInterrupt:
+        pass
+    finally:
+        over.set()
+        server.close()
+
+
+def _socket(wishes: Wishes) -> socket.socket:
+    try:
+        return socket.create_server((EVERYWHERE if wishes.shared else LOOPBACK, wishes.port))
+    except OSError as error:
+        do = "Name another, or leave --port out."
+        problem = Problem("command line", "--port", f"{wishes.port}: {error.strerror}", "a port that is free", do)
+        raise FileProblem([problem]) from None
+
+
+def _own_address() -> str:
+    """This computer's address as its neighbours see it."""
+    with suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
+        asking.connect((ELSEWHERE, 9))
+        return str(asking.getsockname()[0])
+    return LOOPBACK
+
+
+def _stop_when_idle(guard: Guard, idle_s: float, over: threading.Event) -> None:
+    while not over.wait(min(1.0, idle_s / 4)):
+        if time.monotonic() - guard.last_heard_s >= idle_s:
+            _thread.interrupt_main()
+            return

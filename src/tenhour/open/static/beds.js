@@ -1,0 +1,306 @@
+// Beds: dragged in the plan, coloured by their light in one scale, on any day, dull or typical.
+
+import { ARROWS, bare, choice, dayText, DAYS, dragged, field, h, length, lengthUnit, light, radios, s, put as fill, snapped, step, today, typed, written } from "./dom.js";
+import { change, lightOfYear, lightOnDay, store, tell } from "./house-file.js";
+
+const CM = 100;
+const STEPS = 7;
+const AGAIN_MS = 120;
+const SMALLEST_M = 0.2;
+const kept = { day: today(), sky: "typical", lamps: true, bed: 0 };
+
+export function beds() {
+  let picture = null; // the light shown: { year } or { day, of }
+  let moving = null; // { index, at_m, size_m } while a bed is dragged
+  let coming = { busy: false, next: null };
+  const plan = s("svg", { class: "plan-drawing", role: "group", "aria-label": "Plan of the house with its beds" });
+  const key = h("div", { className: "map-key", role: "img" });
+  const said = h("p", { className: "quiet", role: "status" });
+  const date = h("output", { htmlFor: "day-slider" });
+  const slider = h("input", { type: "range", id: "day-slider", min: 0, max: DAYS - 1, value: kept.day,
+    oninput: () => { kept.day = Number(slider.value); draw(); } });
+  const lamps = h("input", { type: "checkbox", checked: kept.lamps, onchange: () => { kept.lamps = lamps.checked; draw(); } });
+  const lampsLabel = h("label", { hidden: true }, lamps, " Lamps on");
+  const sky = radios("Sky", "sky", [["typical", "Typical day"], ["dull", "Dull day"]], kept.sky,
+    (value) => { kept.sky = value; draw(); });
+  const table = h("div", { className: "scroll", tabIndex: 0, role: "region", "aria-label": "Light on the beds" });
+  const panel = h("section", { className: "panel", "aria-label": "The chosen bed" });
+  const element = h("div", { className: "screen" },
+    h("h2", {}, "Beds"),
+    h("p", { className: "quiet" }, "Drag a bed, or its corner; with the keyboard, arrows move it and Shift with arrows stretches it."),
+    h("div", { className: "controls" }, h("div", { className: "field wide" }, h("label", { htmlFor: "day-slider" }, "Day "), slider, date), sky, lampsLabel),
+    h("div", { className: "two" }, h("div", {}, plan, key, said), panel), table);
+
+  const house = () => store.file.house;
+  const bedsNow = () => house().beds.map((bed, index) => (moving?.index === index ? { ...bed, ...moving } : bed));
+
+  /** Light of a bed on the day shown: its mean and its points, from the year or from the day in passing. */
+  function shownLight(index) {
+    const name = house().beds[index]?.name;
+    const passing = picture?.passing?.day === kept.day ? picture.passing.beds.find((bed) => bed.name === name) : null;
+    const year = picture?.year?.beds.find((bed) => bed.name === name);
+    const lamp = year ? year.lamps[kept.day] : 0;
+    const extra = kept.lamps ? lamp : 0;
+    if (passing) {
+      const mean = (kept.sky === "dull" ? passing.dull : passing.dli) + extra;
+      return { mean, coarse: true, x_m: passing.x_m, y_m: passing.y_m, points: kept.sky === "dull" ? null : passing.points.map((p) => p + extra) };
+    }
+    if (!year) return null;
+    const off = lamp - extra;
+    const mean = (kept.sky === "dull" ? year.dull : year.dli)[kept.day] - off;
+    return { mean, x_m: year.x_m, y_m: year.y_m, year, lamp: extra,
+      points: kept.sky === "dull" ? null : year.points[kept.day].map((p) => p - off) };
+  }
+
+  /** One scale for all beds: its top is the brightest point of the day shown, at least 1 mol. */
+  function top(found) {
+    const values = found.flatMap((one) => (one ? one.points ?? [one.mean] : []));
+    return Math.max(100, ...values);
+  }
+
+  const shade = (value, most) => `m${Math.min(STEPS - 1, Math.max(0, Math.floor(value / most * STEPS)))}`;
+
+  function cells(bed, found, most) {
+    const [x0, y0] = bed.at_m, [dx, dy] = bed.size_m;
+    const whole = (cls) => s("rect", { class: cls, x: x0 * CM, y: -(y0 + dy) * CM, width: dx * CM, height: dy * CM });
+    if (!found) return [whole("unknown")];
+    if (!found.points) return [whole(shade(found.mean, most))];
+    // the points as they lie on the bed they were traced on, carried along while it is dragged
+    const xs = [...new Set(found.x_m)].sort((a, b) => a - b), ys = [...new Set(found.y_m)].sort((a, b) => a - b);
+    const w = dx / xs.length, d = dy / ys.length;
+    return [whole(shade(found.mean, most)), ...found.points.map((value, i) => s("rect", {
+      class: shade(value, most), x: (x0 + xs.indexOf(found.x_m[i]) * w) * CM,
+      y: -(y0 + (ys.indexOf(found.y_m[i]) + 1) * d) * CM, width: w * CM + 0.5, height: d * CM + 0.5 }))];
+  }
+
+  function draw() {
+    date.textContent = dayText(kept.day);
+    slider.setAttribute("aria-valuetext", dayText(kept.day));
+    const [[fx0, fy0], [fx1, fy1]] = house().floor_m;
+    const pad = Math.max(fx1 - fx0, fy1 - fy0) * 0.07;
+    plan.setAttribute("viewBox", [fx0 - pad, -fy1 - pad * 1.6, fx1 - fx0 + 2 * pad, fy1 - fy0 + 3 * pad].map((v) => v * CM).join(" "));
+    const size = Math.max(fx1 - fx0, fy1 - fy0) * CM / 32;
+    const all = bedsNow(), found = all.map((_, index) => shownLight(index)), most = top(found);
+    const order = all.map((_, index) => index).sort((a, b) => all[a].height_m - all[b].height_m);
+    fill(plan, 
+      s("rect", { class: "floor", x: fx0 * CM, y: -fy1 * CM, width: (fx1 - fx0) * CM, height: (fy1 - fy0) * CM }),
+      s("text", { x: (fx0 + fx1) / 2 * CM, y: -fy0 * CM + size * 1.5, class: "quiet-text mid", "font-size": size }, "front"),
+      s("text", { x: (fx0 + fx1) / 2 * CM, y: -fy1 * CM - size * 0.6, class: "quiet-text mid", "font-size": size }, "back"),
+      house().boxes.map((box) => s("rect", { class: "box", x: box.at_m[0] * CM, y: -(box.at_m[1] + box.size_m[1]) * CM,
+        width: box.size_m[0] * CM, height: box.size_m[1] * CM }, s("title", {}, box.name))),
+      order.map((index) => drawnBed(index, all[index], found[index], most, size)));
+    drawKey(most);
+    drawTable(all, found);
+  }
+
+  function drawnBed(index, bed, found, most, size) {
+    const [x, y] = bed.at_m, [dx, dy] = bed.size_m;
+    const text = found ? `${bed.name} ${light(found.mean)}` : bed.name;
+    const fit = Math.min(size * 1.25, dx * CM / (text.length * 0.62), dy * CM * 0.8);
+    const group = s("g", { tabindex: 0, role: "button", class: index === kept.bed ? "bed chosen" : "bed", "data-bed": index,
+      "aria-label": `Bed ${bed.name}, ${found ? `${light(found.mean)} mol a day` : "light not known yet"}, ${length(dx)} by ${length(dy)}, ${length(x)} from the left, ${length(y)} from the front`,
+      "aria-pressed": String(index === kept.bed) },
+    cells(bed, found, most),
+    s("rect", { class: "edge", x: x * CM, y: -(y + dy) * CM, width: dx * CM, height: dy * CM }),
+    s("text", { class: "bed-text mid", x: (x + dx / 2) * CM, y: -(y + dy / 2) * CM + fit * 0.35, "font-size": fit }, text),
+    s("rect", { class: "handle", x: (x + dx) * CM - size * 0.7, y: -(y + dy) * CM - size * 0.3, width: size, height: size }));
+    group.addEventListener("pointerdown", (event) => press(event, index, event.target.classList.contains("handle")));
+    group.addEventListener("focus", () => choose(index));
+    group.addEventListener("keydown", (event) => keyed(event, index));
+    return group;
+  }
+
+  function choose(index) {
+    if (kept.bed === index) return;
+    kept.bed = index;
+    for (const group of plan.querySelectorAll(".bed")) {
+      const own = Number(group.dataset.bed) === index;
+      group.classList.toggle("chosen", own);
+      group.setAttribute("aria-pressed", String(own));
+    }
+    drawPanel();
+  }
+
+  const editsOf = (index, at_m, size_m) => [
+    { do: "set", path: ["bed", index, "at_m"], value: at_m.map(written) },
+    { do: "set", path: ["bed", index, "size_m"], value: size_m.map(written) }];
+
+  /** Keep a bed inside the floor. */
+  function held(at_m, size_m) {
+    const [low, high] = house().floor_m;
+    const size = size_m.map((v, axis) => Math.min(Math.max(snapped(v), SMALLEST_M), high[axis] - low[axis]));
+    return [at_m.map((v, axis) => Math.min(Math.max(snapped(v), low[axis]), high[axis] - size[axis])), size];
+  }
+
+  function press(event, index, stretch) {
+    choose(index);
+    const bed = house().beds[index];
+    const place = (dx, dy) => {
+      const by = [dx / CM, -dy / CM];
+      const [at_m, size_m] = stretch
+        ? held(bed.at_m, bed.size_m.map((v, axis) => v + by[axis]))
+        : held(bed.at_m.map((v, axis) => v + by[axis]), bed.size_m);
+      return { index, at_m, size_m };
+    };
+    const same = (to) => [0, 1].every((a) => Math.abs(to.at_m[a] - bed.at_m[a]) + Math.abs(to.size_m[a] - bed.size_m[a]) < step() / 2);
+    dragged(plan, event, (dx, dy) => {
+      const to = place(dx, dy);
+      if (!moving && same(to)) return;
+      moving = to;
+      draw();
+      inPassing(editsOf(index, to.at_m, to.size_m));
+    }, async (meant, dx, dy) => {
+      const to = place(dx, dy);
+      moving = null;
+      if (meant && !same(to)) await put(index, to.at_m, to.size_m);
+      else draw();
+    });
+    plan.querySelector(`[data-bed="${index}"]`)?.focus({ preventScroll: true });
+  }
+
+  function keyed(event, index) {
+    const way = ARROWS[event.key];
+    if (event.key === "Delete") return void remove(index);
+    if (!way) return;
+    event.preventDefault();
+    const bed = house().beds[index];
+    const by = [way[0] * step(), -way[1] * step()];
+    const [at_m, size_m] = event.shiftKey
+      ? held(bed.at_m, bed.size_m.map((v, axis) => v + by[axis]))
+      : held(bed.at_m.map((v, axis) => v + by[axis]), bed.size_m);
+    put(index, at_m, size_m);
+  }
+
+  async function put(index, at_m, size_m) {
+    moving = { index, at_m, size_m };
+    await change(`bed ${house().beds[index].name} moved`, editsOf(index, at_m, size_m));
+    moving = null;
+    plan.querySelector(`[data-bed="${index}"]`)?.focus({ preventScroll: true });
+  }
+
+  /** Show coarse light of a drag: one request at a time, always the newest next. */
+  async function inPassing(edits) {
+    coming.next = edits;
+    if (coming.busy) return;
+    coming.busy = true;
+    while (coming.next) {
+      const now = coming.next;
+      coming.next = null;
+      const day = kept.day;
+      try {
+        const found = await lightOnDay(day, now);
+        if (found) picture = { ...picture, passing: { day, ...found } };
+      } catch { /* a place where no bed may be: said when it is let go there */ }
+      if (moving) draw();
+      await new Promise((done) => setTimeout(done, AGAIN_MS));
+    }
+    coming.busy = false;
+  }
+
+  /** The light of the file as it stands: that of the day at once, then the year's. */
+  async function fresh() {
+    const version = store.file.version;
+    if (store.light.version !== version) {
+      said.textContent = "Tracing the light…";
+      const day = kept.day;
+      const quick = await lightOnDay(day, []);
+      if (store.file.version !== version) return;
+      if (quick) { picture = { ...picture, passing: { day, ...quick } }; draw(); }
+    }
+    const year = await lightOfYear();
+    if (!year || store.file.version !== version) return;
+    picture = { year };
+    said.textContent = "";
+    element.dataset.traced = version;
+    lampsLabel.hidden = !year.beds.some((bed) => bed.lamps.some((v) => v > 0));
+    draw();
+  }
+
+  function drawKey(most) {
+    key.setAttribute("aria-label", `Colours from 0 to ${light(most)} mol a square metre and day, deeper colour is more`);
+    fill(key, h("span", {}, "0"), ...Array.from({ length: STEPS }, (_, n) => h("span", { className: `swatch m${n}` })),
+      h("span", {}, `${light(most)} mol m⁻² d⁻¹`));
+  }
+
+  function drawTable(all, found) {
+    const part = (one, name) => {
+      if (!one?.year || kept.sky === "dull") return "";
+      const sum = one.year.beam[kept.day] + one.year.sky[kept.day] + one.year.bounced[kept.day];
+      return sum > 0 ? `${Math.round(one.year[name][kept.day] / sum * 100)} %` : "";
+    };
+    const out = picture?.year?.outdoors;
+    fill(table, h("table", {}, h("caption", {}, `Light on ${dayText(kept.day)}, ${kept.sky} day, mol m⁻² d⁻¹`
+      + (out ? `; outdoors ${light((kept.sky === "dull" ? out.dull : out.dli)[kept.day])}` : "")),
+    h("thead", {}, h("tr", {}, ["bed", "mean", "darkest", "brightest", "straight sun", "sky", "bounced", "lamps"].map((t) => h("th", { scope: "col" }, t)))),
+    h("tbody", {}, all.map((bed, i) => h("tr", {}, h("th", { scope: "row" }, bed.name),
+      [found[i] ? light(found[i].mean) : "…", found[i]?.points ? light(Math.min(...found[i].points)) : "",
+        found[i]?.points ? light(Math.max(...found[i].points)) : "", part(found[i], "beam"), part(found[i], "sky"), part(found[i], "bounced"),
+        found[i]?.lamp ? light(found[i].lamp) : ""].map((t) => h("td", { className: "n" }, t)))))));
+  }
+
+  function sized(label, index, path, axis, value) {
+    const input = h("input", { type: "text", inputMode: "decimal", value: bare(value), size: 7, onchange: () => {
+      const bed = house().beds[index];
+      const whole = axis === null ? typed(input.value) : bed[path].map((v, a) => (a === axis ? typed(input.value) : written(v)));
+      change(`bed ${bed.name}: ${label}`, [{ do: "set", path: ["bed", index, path], value: whole }]);
+    } });
+    return field(`${label} (${lengthUnit()})`, input);
+  }
+
+  function drawPanel() {
+    const index = Math.min(kept.bed, house().beds.length - 1);
+    const bed = house().beds[index];
+    if (panel.contains(document.activeElement) && Number(panel.dataset.bed) === index) {
+      // a field in use is not taken away under the hands
+      const place = [...panel.querySelectorAll("input, select, button")].indexOf(document.activeElement);
+      setTimeout(() => panel.querySelectorAll("input, select, button")[place]?.focus(), 0);
+    }
+    panel.dataset.bed = index;
+    const name = h("input", { type: "text", value: bed?.name ?? "", maxLength: 60, onchange: () =>
+      change(`bed named ${name.value}`, [{ do: "set", path: ["bed", index, "name"], value: name.value }]) });
+    fill(panel, 
+      field("Bed", choice(house().beds.map((one, n) => [String(n), one.name]), String(index), (value) => { choose(Number(value)); draw(); })),
+      bed ? [field("Name", name), sized("from the left", index, "at_m", 0, bed.at_m[0]), sized("from the front", index, "at_m", 1, bed.at_m[1]),
+        sized("along the front", index, "size_m", 0, bed.size_m[0]), sized("deep", index, "size_m", 1, bed.size_m[1]),
+        sized("height of the soil", index, "height_m", null, bed.height_m)].flat() : [],
+      h("div", { className: "buttons" }, h("button", { type: "button", onclick: add }, "Add a bed"),
+        h("button", { type: "button", disabled: house().beds.length < 2, onclick: () => remove(index) }, "Remove this bed")));
+  }
+
+  /** A new bed where there is most room between the others, as deep as an arm reaches. */
+  async function add() {
+    const [[x0, y0], [x1, y1]] = house().floor_m;
+    const names = house().beds.map((bed) => bed.name);
+    const name = ["front", "back", "middle", "left", "right"].find((word) => !names.includes(word)) ?? `bed ${names.length + 1}`;
+    const margin = Math.min(0.15, (x1 - x0) / 4, (y1 - y0) / 4);
+    const taken = house().beds.map((bed) => [bed.at_m[1], bed.at_m[1] + bed.size_m[1]]).sort((a, b) => a[0] - b[0]);
+    let best = [y0 + margin, y0 + margin], from = y0 + margin;
+    for (const [low, high] of [...taken, [y1 - margin, y1]]) {
+      if (low - from > best[1] - best[0]) best = [from, low];
+      from = Math.max(from, high);
+    }
+    const room = best[1] - best[0];
+    if (room < SMALLEST_M) return tell(["There is no room left for another bed: make one smaller first."]);
+    const deep = Math.min(0.8, room);
+    const at = [x0 + margin, best[1] - deep];
+    const value = { name, at_m: at.map(written), size_m: [x1 - x0 - 2 * margin, deep].map(written), height_m: 0 };
+    kept.bed = house().beds.length;
+    await change(`bed ${name} added`, [{ do: "add", path: ["bed"], value }]);
+  }
+
+  async function remove(index) {
+    if (house().beds.length < 2) return;
+    kept.bed = 0;
+    await change(`bed ${house().beds[index].name} removed`, [{ do: "remove", path: ["bed", index] }]);
+  }
+
+  return {
+    element,
+    update() {
+      kept.bed = Math.min(kept.bed, house().beds.length - 1);
+      drawPanel();
+      draw();
+      fresh().catch((error) => { said.textContent = ""; tell(error.message.split("\n")); });
+    },
+  };
+}

@@ -1,0 +1,79 @@
+"""The page's server as a grower starts it: a process of its own, asked over its own address."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import urllib3
+
+PATIENCE_S = 60.0
+POOL = urllib3.PoolManager(maxsize=8)
+
+
+@dataclass
+class Served:
+    """A server that runs."""
+
+    process: subprocess.Popen[str]
+    address: str
+    """With its token and a slash at the end."""
+
+    @property
+    def origin(self) -> str:
+        parts = urlsplit(self.address)
+        return f"{parts.scheme}://{parts.netloc}"
+
+    def ask(
+        self, method: str, path: str, body: Any = None, headers: dict[str, str] | None = None, address: str = ""
+    ) -> tuple[int, Any]:
+        """Status and what was told; the headers of a page that came from here unless others are given."""
+        own = {"Origin": self.origin, "Content-Type": "application/json"} if method == "POST" else {}
+        data = body if isinstance(body, bytes | type(None)) else json.dumps(body).encode()
+        answer = POOL.request(
+            method, (address or self.address) + path, body=data, headers={**own, **(headers or {})},
+            redirect=False, retries=False, timeout=PATIENCE_S,
+        )  # fmt: skip
+        told = answer.data.decode()
+        return answer.status, json.loads(told) if "json" in answer.headers.get("Content-Type", "") else told
+
+    def kill(self) -> None:
+        self.process.send_signal(signal.SIGKILL)
+        self.process.wait()
+
+    def stop(self) -> int:
+        self.process.send_signal(signal.SIGINT)
+        return self.process.wait(timeout=PATIENCE_S)
+
+
+def started(folder: Path, words: Sequence[str] = ()) -> Served:
+    process = subprocess.Popen(
+        [sys.executable, "-m", "tenhour", "open", "--no-browser", *words],
+        cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
+        env={**os.environ, "PYTHONUNBUFFERED": "1"},
+    )  # fmt: skip
+    assert process.stdout is not None
+    address = process.stdout.readline().strip()
+    assert address.startswith("http://127.0.0.1:"), address
+    return Served(process, address)
+
+
+@contextmanager
+def served(folder: Path, words: Sequence[str] = ()) -> Iterator[Served]:
+    running = started(folder, words)
+    try:
+        yield running
+    finally:
+        if running.process.poll() is None:
+            running.kill()
+        assert running.process.stdout is not None
+        running.process.stdout.close()
