@@ -23,7 +23,7 @@ Array = NDArray[np.float64]
 COARSE_PATCHES: Final = 120
 COARSE_RAYS: Final = 7_680
 COARSE_GRID_M: Final = 0.35
-"""With these three the bed means of the day stay within 3 % of the whole year's run (docs/method/house.md)."""
+"""With these three the bed means of the day stay within 3.5 % of the whole year's run (docs/method/house.md)."""
 
 
 @dataclass(frozen=True)
