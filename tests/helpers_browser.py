@@ -81,7 +81,7 @@ class Page:
     def until(self, script: str, patience_s: float = PATIENCE_S) -> Any:
         """What a script gives once that is true."""
         end = time.monotonic() + patience_s
-        while not (found := self.run(script)):
+        while not (found := self.run(f"(found => found instanceof Node || found)({script})")):
             assert time.monotonic() < end, f"not in {patience_s:g} s: {script}"
             time.sleep(0.03)
         return found

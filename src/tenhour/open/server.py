@@ -22,6 +22,7 @@ from waitress.server import create_server
 from tenhour.errors import FileProblem, NoAnswer, OutOfRange, Problem
 from tenhour.files.house.draft import Draft
 from tenhour.files.house.edit import Edit
+from tenhour.model.house import House
 from tenhour.open import shown
 from tenhour.open.asked import asked
 from tenhour.open.desk import Desk, OvertakenError
@@ -64,19 +65,15 @@ def pages(session: Session, desk: Desk, today: Callable[[], date] = date.today) 
     app = bottle.Bottle(autojson=False)
     files = _files()
 
-    @app.get("/")  # type: ignore[untyped-decorator]
-    @app.get("/<name>")  # type: ignore[untyped-decorator]
-    def static(name: str = "index.html") -> bytes:
+    def part(name: str = "index.html") -> bytes:
         if name not in files:
             bottle.abort(404, "Not Found")
-        bottle.response.content_type = f"{KINDS[Path(name).suffix]}; charset=utf-8"
+        bottle.response.set_header("Content-Type", f"{KINDS[Path(name).suffix]}; charset=utf-8")
         return files[name]
 
-    @app.get("/api/<what>")  # type: ignore[untyped-decorator]
     def get(what: str) -> bytes:
         return _told(lambda: _READS[what](session, bottle.request.query.decode()), what in _READS, session)
 
-    @app.post("/api/<what>")  # type: ignore[untyped-decorator]
     def post(what: str) -> bytes:
         calls: Mapping[str, Callable[[Request], Any]] = {
             "change": lambda of: _changed(session, of),
@@ -89,6 +86,9 @@ def pages(session: Session, desk: Desk, today: Callable[[], date] = date.today) 
         }
         return _told(lambda: calls[what](Request.of(_json())), what in calls, session)
 
+    app.get(["/", "/<name>"], callback=part)
+    app.get("/api/<what>", callback=get)
+    app.post("/api/<what>", callback=post)
     return app
 
 
@@ -125,7 +125,7 @@ def _told(work: Callable[[], Any], known: bool, session: Session) -> bytes:
     except BadRequestError as error:
         status, found = 400, {"problems": [f"The page asked in a way that is not understood ({error})."]}
     bottle.response.status = status
-    bottle.response.content_type = "application/json"
+    bottle.response.set_header("Content-Type", "application/json")
     return json.dumps(found, allow_nan=False, ensure_ascii=False, separators=(",", ":"), default=_plain).encode()
 
 
@@ -194,16 +194,24 @@ def _changed(session: Session, asked_for: Request) -> Any:
     return shown.file_shown(session, session.change(asked_for.version, asked_for.edits, asked_for.label))
 
 
+def _wanted(session: Session, asked_for: Request) -> tuple[str, House]:
+    """Text and house whose light is asked for; of a file that has gone on in between nobody waits for it."""
+    try:
+        return session.tried(asked_for.version, asked_for.edits)
+    except ChangedElsewhereError:
+        raise OvertakenError from None
+
+
 def _on_day(session: Session, desk: Desk, asked_for: Request) -> Any:
     """Coarse light on one day with changes that are not written: what a drag shows."""
-    _, house = session.tried(asked_for.version, asked_for.edits)
+    _, house = _wanted(session, asked_for)
     work = lambda: shown.day_shown(desk.on_day(house, asked_for.day))  # noqa: E731
     return desk.done(f"{asked_for.tab} light", asked_for.number, work)
 
 
 def _year(session: Session, desk: Desk, asked_for: Request) -> Any:
     """The light of the whole year, fine."""
-    text, house = session.tried(asked_for.version, asked_for.edits)
+    text, house = _wanted(session, asked_for)
     work = lambda: shown.year_shown(desk.year(text, house))  # noqa: E731
     return desk.done(f"{asked_for.tab} light", asked_for.number, work)
 

@@ -64,16 +64,7 @@ def house_shown(house: House) -> dict[str, Any]:
         "faces": _faces(house),
         "windows": [vars(window) for window in house.windows],
         "boxes": [{"name": box.name, "at_m": box.at_m, "size_m": box.size_m} for box in house.boxes],
-        "beds": [
-            {
-                "name": bed.name,
-                "at_m": bed.at_m,
-                "size_m": bed.size_m,
-                "height_m": bed.height_m,
-                "canopy_m": bed.canopy_m,
-            }
-            for bed in house.beds
-        ],
+        "beds": [{key: getattr(bed, key) for key in BED_KEYS} for bed in house.beds],
         "floor_m": _floor(house),
         "day_set_degc": _first(house.air.day_set_degc),
         "night_set_degc": _first(house.air.night_set_degc),

@@ -163,12 +163,12 @@ export function beds() {
     if (event.key === "Delete") return void remove(index);
     if (!way) return;
     event.preventDefault();
-    const bed = house().beds[index];
-    const by = [way[0] * step(), -way[1] * step()];
-    const [at_m, size_m] = event.shiftKey
-      ? held(bed.at_m, bed.size_m.map((v, axis) => v + by[axis]))
-      : held(bed.at_m.map((v, axis) => v + by[axis]), bed.size_m);
-    put(index, at_m, size_m);
+    change(`bed ${house().beds[index].name} moved`, () => {
+      const bed = house().beds[index];
+      const by = [way[0] * step(), -way[1] * step()];
+      const moved = bed.at_m.map((v, axis) => v + by[axis]), stretched = bed.size_m.map((v, axis) => v + by[axis]);
+      return editsOf(index, ...(event.shiftKey ? held(bed.at_m, stretched) : held(moved, bed.size_m)));
+    }).then(() => plan.querySelector(`[data-bed="${index}"]`)?.focus({ preventScroll: true }));
   }
 
   async function put(index, at_m, size_m) {

@@ -52,7 +52,7 @@ export async function load() {
 }
 
 /** Do what changes the file; where it is no longer what the page shows, show it as it is and say so. */
-async function changing(work) {
+async function made(work) {
   try {
     take(await work());
     notice([]);
@@ -70,7 +70,14 @@ async function changing(work) {
   }
 }
 
-export const change = (label, edits) => changing(() => send("change", { label, edits }));
+let last = Promise.resolve(true);
+
+/** One change after the other: each starts from the file that the one before it left. */
+const changing = (work) => { last = last.then(() => made(work)); return last; };
+
+/** Write changes; `edits` may be a function that makes them from the file as it stands when their turn comes. */
+export const change = (label, edits) =>
+  changing(() => send("change", { label, edits: typeof edits === "function" ? edits() : edits }));
 export const begin = (draft) => changing(() => send("new", { words: draft }));
 export const undo = () => changing(() => send("undo", {}));
 export const redo = () => changing(() => send("redo", {}));
