@@ -50,6 +50,7 @@ _.coldest_tenth_degc
 _.columns_count
 _.condition
 _.conflicts
+_.contradicted
 _.cost_currency
 _.cost_season_currency
 _.count
@@ -83,6 +84,7 @@ _.dli_min_mol_m2_d
 _.dli_mol_m2_d
 _.dli_target_mol_m2_d
 _.do
+_.doubts
 _.dull_dli_mol_m2_d
 _.each_count
 _.eat
@@ -114,6 +116,7 @@ _.flags
 _.floor_degc
 _.flowers_from
 _.format
+_.free
 _.fresh_g
 _.frost
 _.frost_tenth
@@ -355,6 +358,8 @@ _.tonight
 _.total_a
 _.total_dli_mol_m2_d
 _.trays_count
+_.trouble
+_.troubles
 _.typical
 _.unit
 _.used_count

@@ -39,8 +39,7 @@ def test_json_has_the_contracts_keys(folder: Path) -> None:
     assert answer["had"]["day_degc"] == pytest.approx(21.11, abs=0.01)
     assert sum(cause["share_frac"] for cause in answer["causes"]) == pytest.approx(1.0, abs=0.01)
     assert all(set(remedy) >= {"remedy", "score", "detail"} for remedy in answer["remedies"])
-    scores = [remedy["score"] for remedy in answer["remedies"] if remedy["key"] != "cut-young"]
-    assert scores == sorted(scores, key=round)
+    assert answer["remedies"][0]["free"] is True
     assert sorted(folder.iterdir()) == [folder / "house.toml"]
 
 
@@ -48,13 +47,15 @@ def test_text_fits_eighty_columns_and_leads_with_the_answer() -> None:
     done = tenhour("why", "romaine", *DECEMBER, "--dli", "2.6", "--day-c", "21", "--night-c", "10")
     assert done.status == 0
     lines = done.out.splitlines()
-    assert lines[2].startswith("These romaine lettuce seedlings are leggy: stretch 6")
+    assert lines[1].startswith("These romaine lettuce seedlings are leggy: stretch 6")
     assert all(len(line) <= 80 for line in lines)
-    assert "Match heat to light: this light carries sturdy plants at 12 °C by day" in done.out
+    assert len(lines) <= 12
+    every = tenhour("why", "romaine", *DECEMBER, "--dli", "2.6", "--day-c", "21", "--night-c", "10", "--all")
+    assert "Match heat to light: this light carries sturdy plants at 12 °C by day" in every.out
 
 
 def test_units_dates_and_tables_follow_the_options_and_the_house(folder: Path) -> None:
-    asked = ("why", "romaine", *DECEMBER, "--dli", "2.6", "--day-c", "21", "--night-c", "10")
+    asked = ("why", "romaine", *DECEMBER, "--dli", "2.6", "--day-c", "21", "--night-c", "10", "--all")
     american = tenhour(*asked, "--units", "us", "--dates", "us").out
     assert "sown Dec " in american.splitlines()[0]
     assert "sturdy plants at 54 °F by day" in american  # 12 °C

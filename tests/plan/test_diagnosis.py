@@ -12,15 +12,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tenhour.files.signs import load_signs
+from tenhour.files.signs import load_signs, load_troubles
 from tenhour.growth.stretch import CAUSES
 from tenhour.model.diagnosis import Evidence
 from tenhour.plan.diagnosis import diagnose, light_for, match, score, shares, terms, word_of
-from tenhour.plan.remedies import Option, Situation, in_order, options
-from tenhour.plan.whywords import bury_text, not_up, paragraph, plants_of, stage_of
+from tenhour.plan.remedies import Option, Situation, in_order, options, warmer
+from tenhour.plan.whywords import Tale, brush_of, bury_text, not_up, paragraph, plants_of, stage_of
 
 PUBLISHED = Path(__file__).parents[1] / "published"
 SIGNS, CHECKS = load_signs()
+TROUBLES = load_troubles()
 DECEMBER = Evidence(2.6, 21.0, 10.0, 8.5)
 PLAIN = Evidence(12.0, 20.0, 15.0, 12.0)
 SITUATION = Situation(7.2, 18.3, float("nan"), 500.0)
@@ -106,12 +107,10 @@ def ordered(evidence: Evidence, situation: Situation = SITUATION) -> list[tuple[
 
 
 def test_remedies_of_the_december_romaine_stand_in_the_order_of_their_effect() -> None:
-    """Lamps to 12 mol (9), cool to 12/6 °C (20), lamps to 6 mol (42), brushing (46): no other single step matches."""
-    found = ordered(DECEMBER)
-    assert [(key, round(value)) for key, value in found][:3] == [("lamps-12", 9), ("cooler-12-6", 20), ("lamps-6", 42)]
-    named = dict(found)
-    assert round(named["brush"]) == 46
-    assert [value for _, value in found] == sorted(value for _, value in found)
+    """Free ones first: cool to 12/6 °C (20); then lamps to 12 mol (9) and 6 mol (42); brushing (46) is an aid."""
+    found = [(key, round(value)) for key, value in ordered(DECEMBER)]
+    assert found[0] == ("cooler-12-6", 20)
+    assert found.index(("lamps-12", 9)) < found.index(("lamps-6", 42)) < found.index(("brush", 46))
     # ten kelvins flatter: about -18 % length
     flat = replace(DECEMBER, day_degc=DECEMBER.mean_degc, night_degc=DECEMBER.mean_degc)
     assert length(flat) / length(DECEMBER) == pytest.approx(0.82, abs=0.03)
@@ -176,7 +175,12 @@ def test_signs_against_the_numbers_are_said_not_averaged_away() -> None:
     found = diagnose(DECEMBER, CHECKS, signs("green", "upper"))
     assert any("speaks against too little light, which by the numbers is the main thing" in c for c in found.conflicts)
     assert any('"green" and "upper" speaks for warmth' in c and "little part" in c for c in found.conflicts)
-    assert found.causes[0].cause == "low light"
+    # warmth was not measured: what is seen comes first; where it was, the numbers stand
+    assert found.contradicted
+    assert found.causes[0].cause == "heat"
+    measured = diagnose(DECEMBER, CHECKS, signs("green", "upper"), frozenset({"low light", "heat"}))
+    assert measured.causes[0].cause == "low light"
+    assert not measured.contradicted
 
 
 def test_signs_that_contradict_each_other_are_said_with_a_test_to_tell() -> None:
@@ -200,8 +204,9 @@ def test_signs_bring_in_what_no_number_told(keys: tuple[str, ...], cause: str, t
     assert any(told_word in word for word in found.brought_in)
     assert found.score > score(PLAIN)
     told = diagnose(PLAIN, CHECKS, signs(*keys), frozenset({cause}))
-    assert told.brought_in == ()
-    assert told.score == score(PLAIN)
+    # how a tray looks tells more of crowding than how many were sown
+    assert (told.brought_in == ()) == (cause != "crowding")
+    assert (told.score == score(PLAIN)) == (cause != "crowding")
 
 
 def test_the_table_of_signs_fits_the_causes() -> None:
@@ -209,13 +214,15 @@ def test_the_table_of_signs_fits_the_causes() -> None:
     assert set(CHECKS) == known
     for sign in SIGNS.values():
         assert set(sign.raises) | set(sign.lowers) <= known
-        assert sign.raises
+        assert bool(sign.raises) != bool(sign.means)
         assert sign.says
+        assert set(sign.means) <= set(TROUBLES)
+    assert {key for sign in SIGNS.values() for key in sign.means} == set(TROUBLES)
 
 
 def test_words_for_scores() -> None:
-    assert [word_of(value) for value in (0, 24.9, 25, 44.9, 45, 64.9, 65)] == [
-        "sturdy", "sturdy", "watch", "watch", "leggy", "leggy", "stringy",
+    assert [word_of(value) for value in (0, 24.4, 24.83, 25, 44.4, 44.9, 45, 64.4, 64.9)] == [
+        "sturdy", "sturdy", "watch", "watch", "watch", "leggy", "leggy", "leggy", "stringy",
     ]  # fmt: skip
 
 
@@ -240,32 +247,94 @@ def test_any_evidence_has_an_answer(
     assert sum(cause.share_frac for cause in found.causes) == pytest.approx(1.0 if found.causes else 0.0)
     remedies = in_order(options(found.evidence, SITUATION), found.evidence, SITUATION, {}, None)
     assert all(0.0 <= remedy.score < found.score + 1e-9 for remedy in remedies)
+    treated = found.as_seen or found.evidence
+    seen = in_order(options(treated, SITUATION), treated, SITUATION, {}, None)
+    assert all(0.0 <= remedy.score < score(treated) + 1e-9 for remedy in seen)
     assert score(replace(case, dli_mol_m2_d=dli + 1.0)) <= found.score + 1e-9 or found.brought_in
 
 
 def test_paragraph_reads_well() -> None:
     found = diagnose(DECEMBER, CHECKS)
     remedies = in_order(options(DECEMBER, SITUATION), DECEMBER, SITUATION, {}, None)
-    text = paragraph(
-        "romaine seedlings", found, date(2026, 12, 10), 7.1, remedies, bury_text("Lactuca sativa", "head"), False
-    )
+    bury = bury_text("Lactuca sativa", "head")
+    text = paragraph(Tale("romaine seedlings", found, date(2026, 12, 10), 7.1, 7.2, remedies, bury))
     assert text == (
-        "These romaine seedlings are leggy: stretch 61 of 100, where below 25 is sturdy and above 45 leggy. Since they "
-        "came up about 2026-12-10 they have had 2.6 mol of light a day at 21 °C by day and 10 °C at night; as warm as "
-        "that, 7.1 mol would keep them sturdy. The main reason is too little light (85%). The strongest single step: "
-        "lamps to 12 mol (stretch 9). Without buying anything: cooler, 12 °C by day and 6 °C at night (stretch 20). "
+        "These romaine seedlings are leggy: stretch 61 of 100 (below 25 sturdy, above 45 leggy). Since they came up "
+        "about 2026-12-10 they have had 2.6 mol of light a day at 21 °C by day and 10 °C at night; as warm as that, "
+        "7.1 mol would keep them sturdy. The main reason is too little light (85%). First, without buying anything: "
+        "cooler, 12 °C by day and 6 °C at night (stretch 20). The strongest step: lamps to 12 mol (stretch 9). "
         "What is long already stays long: when potting on, set them down to the seed leaves."
     )
 
 
 def test_healthy_plants_are_called_so() -> None:
     cool = diagnose(Evidence(2.6, 12.0, 6.0, 8.5), CHECKS)
-    text = paragraph("kale seedlings", cool, date(2026, 12, 10), 2.9, (), "", False)
+    text = paragraph(Tale("kale seedlings", cool, date(2026, 12, 10), 2.9, 4.4, (), ""))
     assert text.startswith("These kale seedlings should be sturdy: stretch 20 of 100")
     assert "slow because light is short, but cool enough not to stretch" in text
     bright = diagnose(Evidence(14.0, 18.0, 12.0, 12.0), CHECKS)
-    text = paragraph("kale seedlings", bright, date(2026, 12, 10), 7.0, (), "", True)
-    assert "Nothing needs mending. If they are drawn all the same" in text
+    text = paragraph(Tale("kale seedlings", bright, date(2026, 12, 10), 7.0, 4.4, (), ""))
+    assert text.endswith("Nothing needs mending.")
+
+
+def test_nobody_who_sees_trouble_or_stands_too_cold_is_told_that_nothing_needs_mending() -> None:
+    bright = diagnose(Evidence(14.0, 18.0, 12.0, 12.0), CHECKS, signs("pale", "leaning"))
+    remedies = in_order(options(bright.as_seen or bright.evidence, SITUATION), bright.evidence, SITUATION, {}, None)
+    seen = tuple(signs("pale", "leaning"))
+    text = paragraph(Tale("kale seedlings", bright, date(2026, 12, 10), 7.0, 4.4, remedies, "", seen))
+    assert text.startswith("You see pale, yellow-green and leaning towards the glass: that speaks for too little light")
+    assert "Measure their light for a day" in text
+    assert "coldest and warmest among them" in text
+    assert "how many stand on a square metre" in text
+    assert score(bright.as_seen or PLAIN) == pytest.approx(45.0, abs=0.01)
+    cold = diagnose(Evidence(6.6, 13.0, 11.0, 9.0, 9.0), CHECKS)
+    lift = warmer(cold.evidence, 18.3)
+    remedies = in_order((lift,), cold.evidence, SITUATION, {}, None)
+    text = paragraph(Tale("tomato seedlings", cold, date(2026, 12, 10), 7.0, 18.3, remedies, ""))
+    assert "colder than the 18 °C this crop goes on at" in text
+    assert "First: warmer, a mean of 20 °C" in text
+    fine = diagnose(Evidence(14.0, 18.0, 12.0, 12.0), CHECKS, signs("green"))
+    text = paragraph(Tale("kale seedlings", fine, date(2026, 12, 10), 7.0, 4.4, (), "", tuple(signs("green"))))
+    assert text.endswith("What you see (a fair green) fits plants that are well.")
+
+
+@pytest.mark.parametrize("key", [key for key, sign in SIGNS.items() if sign.means])
+def test_signs_of_other_trouble_end_in_this_is_not_stretching(key: str) -> None:
+    found = diagnose(PLAIN, CHECKS, signs(key), troubles=TROUBLES)
+    text = paragraph(Tale("kale seedlings", found, date(2026, 12, 10), 7.0, 4.4, (), "", tuple(signs(key))))
+    assert text.startswith("This is not stretching but ")
+    assert "To tell: " in text
+    leggy = diagnose(DECEMBER, CHECKS, signs(key), troubles=TROUBLES)
+    text = paragraph(Tale("kale seedlings", leggy, date(2026, 12, 10), 7.0, 4.4, (), "", tuple(signs(key))))
+    assert "Besides, they are leggy (stretch 61)." in text
+
+
+def test_free_steps_of_the_lamps_that_are_there_come_first() -> None:
+    """Kale at 5 mol under lamps for 10 hours: the same lamps for 16 hours, then lower, before any are bought."""
+    lit = Evidence(5.0, 20.0, 16.0, 10.0, lamp_share=0.8)
+    found = ordered(lit, replace(SITUATION, lamp_dli_mol_m2_d=4.0, lamp_h=10.0))
+    assert {key for key, _ in found[:2]} == {"lamp-hours", "lamps-lower"}
+    assert not any(
+        key == "lamp-hours" for key, _ in ordered(lit, replace(SITUATION, lamp_dli_mol_m2_d=4.0, lamp_h=16.0))
+    )
+    assert ordered(replace(DECEMBER, day_degc=27.0, night_degc=24.0), replace(SITUATION, mat=True))[0][0] == "mat-off"
+
+
+def test_no_cooling_below_the_air_outdoors() -> None:
+    july = Evidence(14.0, 32.0, 26.0, 16.0)
+    found = [option for option in options(july, replace(SITUATION, outdoors_degc=20.0)) if "cooler" in option.key]
+    assert found
+    assert all(option.evidence.day_degc >= 23.0 and option.evidence.night_degc >= 16.0 for option in found)
+    hot = options(Evidence(14.0, 28.0, 24.0, 16.0), replace(SITUATION, outdoors_degc=27.0))
+    assert not any("cooler" in option.key for option in hot)
+
+
+def test_peppers_are_not_brushed_by_hand() -> None:
+    """Latimer 1994, HortScience 29:1002: 48-93 % of brushed pepper plants damaged."""
+    assert (brush_of("Capsicum annuum"), brush_of("Lactuca sativa")) == ("fan", "hand")
+    fan = next(option for option in options(DECEMBER, replace(SITUATION, brush="fan")) if option.key == "brush")
+    assert "fan" in fan.remedy
+    assert "damaged half to nine tenths" in fan.detail
 
 
 def test_small_words() -> None:
@@ -283,3 +352,26 @@ def test_an_option_that_changes_little_is_left_out() -> None:
     assert near not in options(DECEMBER, SITUATION)
     shorter = [length(option.evidence) / length(DECEMBER) for option in options(DECEMBER, SITUATION)]
     assert max(shorter) < 0.975
+
+
+def changed(text: str) -> Evidence:
+    """Good light and warmth with some of it changed, as a published row has it."""
+    pairs = (change.split("=") for change in text.split(";") if change)
+    return replace(PLAIN, **{name: float(value) for name, value in pairs})
+
+
+def missed_directions() -> list[str]:
+    out = []
+    for row in rows("stretch_directions.csv"):
+        gap = float(np.log(length(changed(row["changes_a"])) / length(changed(row["changes_b"]))))
+        found = "same" if abs(gap) < 0.02 else "a" if gap > 0 else "b"
+        out += [row["id"]] if found != row["longer"] else []
+    return out
+
+
+def test_published_directions() -> None:
+    """Which of two is longer, in published trials of seedlings: right in 85 of 100, the misses named in the methods."""
+    missed = missed_directions()
+    assert len(missed) <= 0.15 * len(rows("stretch_directions.csv")), missed
+    page = (Path(__file__).parents[2] / "docs" / "method" / "stretch.md").read_text(encoding="utf-8")
+    assert all(f"`{name}`" in page for name in missed), missed

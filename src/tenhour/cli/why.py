@@ -72,6 +72,9 @@ def why(
     log: Annotated[
         Path | None, typer.Option("--log", help="Your log; sown.csv beside the house file.", show_default=False)
     ] = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Every cause with its check, every remedy, doubts and what was assumed.")
+    ] = False,
     house: HouseOption = None,
     crops: CropsOption = None,
     as_json: JsonOption = False,
@@ -85,7 +88,7 @@ def why(
         load_by_module()
         from tenhour.cli.loading import known_beds, parse_date, sources
         from tenhour.files.log import log_path, read_log
-        from tenhour.files.signs import load_signs
+        from tenhour.files.signs import load_signs, load_troubles
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_tables, why_text
         from tenhour.year.whycase import BOUNDS, Told, WhyTools, check_told
@@ -119,8 +122,14 @@ def why(
         )
         check_told(told)
         told = _from_log(told, chosen, lines, [b.name for b in in_use.beds])
-        answer = Year(in_use, sources(in_use)).why(chosen, told, WhyTools(checks, load_spectra()), lines)
-        out.give(answer, lambda width: why_text(answer, width, out.style), lambda: why_tables(answer))
+        answer = Year(in_use, sources(in_use)).why(
+            chosen, told, WhyTools(checks, load_spectra(), load_troubles()), lines
+        )
+        out.give(
+            answer,
+            lambda width: why_text(answer, width, out.style, everything=everything),
+            lambda: why_tables(answer),
+        )
 
 
 def choose_crop(folder: Path | None, name: str) -> Crop:

@@ -293,7 +293,7 @@ class Year:
         Returns: an answer with ``causes``, ``remedies``, ``matches``.
         Errors: FileProblem.
         """
-        from tenhour.files.signs import load_signs
+        from tenhour.files.signs import load_signs, load_troubles
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_tables, why_text
         from tenhour.year.whycase import BOUNDS, Told, WhyTools, check_told, young
@@ -314,7 +314,7 @@ class Year:
         )
         check_told(told)
         asked = young(self._crop("crop", crop), self._table)
-        answer = self._year.why(asked, told, WhyTools(checks, spectra), self._log())
+        answer = self._year.why(asked, told, WhyTools(checks, spectra, load_troubles()), self._log())
         return self._answer(answer, lambda w, s: why_text(answer, w, s), lambda: why_tables(answer))
 
     def _log(self) -> tuple[LogLine, ...]:

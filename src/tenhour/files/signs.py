@@ -1,4 +1,4 @@
-"""The packaged table of signs a grower can see, and of checks that tell causes apart."""
+"""The packaged table of signs a grower can see, of checks that tell causes apart, and of troubles beside stretching."""
 
 from __future__ import annotations
 
@@ -7,18 +7,35 @@ from collections.abc import Mapping
 from functools import lru_cache
 from importlib import resources
 from types import MappingProxyType
+from typing import Any
 
-from tenhour.model.diagnosis import Check, Sign
+from tenhour.model.diagnosis import Check, Sign, Trouble
 from tenhour.words.text import Sentence
+
+
+@lru_cache(maxsize=1)
+def _table() -> Mapping[str, list[dict[str, Any]]]:
+    return tomllib.loads((resources.files("tenhour") / "_data" / "signs.toml").read_text(encoding="utf-8"))
 
 
 @lru_cache(maxsize=1)
 def load_signs() -> tuple[Mapping[str, Sign], Mapping[str, Check]]:
     """Return signs by key and checks by cause."""
-    raw = tomllib.loads((resources.files("tenhour") / "_data" / "signs.toml").read_text(encoding="utf-8"))
-    signs = {
-        row["key"]: Sign(row["key"], row["says"], tuple(row.get("raises", ())), tuple(row.get("lowers", ())))
-        for row in raw["sign"]
-    }
+    raw = _table()
+    signs = {row["key"]: _sign(row) for row in raw["sign"]}
     checks = {row["cause"]: Check(row["cause"], row["says"], Sentence(row["check"])()) for row in raw["cause"]}
     return MappingProxyType(signs), MappingProxyType(checks)
+
+
+def _sign(row: Mapping[str, Any]) -> Sign:
+    parts = (tuple(row.get(name, ())) for name in ("raises", "lowers", "means"))
+    return Sign(row["key"], row["says"], *parts, healthy=row.get("healthy", False))
+
+
+@lru_cache(maxsize=1)
+def load_troubles() -> Mapping[str, Trouble]:
+    """Return troubles that are no stretching, by key."""
+    rows = _table()["trouble"]
+    return MappingProxyType(
+        {row["key"]: Trouble(row["key"], row["says"], Sentence(row["check"])(), Sentence(row["do"])()) for row in rows}
+    )

@@ -26,6 +26,11 @@ GOOD_DLI_MOL_M2_D: Final = 12.0
 """Light at which nothing is drawn: thresholds of 10-13 for seedlings (Randall & Lopez 2015, Craver 2019). Read."""
 GOOD_TEMP_DEGC: Final = 18.0
 """Mean temperature of the reference. Judgement."""
+LONGEST_AT_DEGC: Final = 32.0
+"""Warmth at which stems are longest: cucumber 30 in dim, 35 in brighter light (hypocotyls at 20-40, Environ. Control in
+Biol. 10, 1972; abstract). Read; the one number between is judgement."""
+BEYOND_SLOPE: Final = 0.5
+"""How fast warmth counts back beyond that: judgement."""
 COOL_BASE_DEGC: Final = 4.0
 """Base temperature of cool crops; 8-10 for warm ones. Judgement."""
 LIGHT_EXPONENT: Final = 0.45
@@ -37,9 +42,12 @@ DIF_PER_K: Final = 0.020
 USUAL_DIF_K: Final = 5.0
 CROWD_LOG: Final = 0.45
 CROWD_SLOPE: Final = 0.15
-CROWD_FROM: Final = 0.5
-CROWD_MOST: Final = 4.0
-"""Crowding by leaf area index: form after Gent 2017 and canopy red to far-red, size judgement."""
+CROWD_FROM: Final = 0.2
+CROWD_CLOSED: Final = 1.0
+CROWD_MOST: Final = 4.5
+"""Crowding by leaf area index: shade of neighbours above 1 after Gent 2017. Below it the far-red that neighbours throw
+back, well before they shade (Ballaré, Scopel & Sánchez 1990, Science 247:329, read, abstract); from 0.2 and sizes
+judgement."""
 LATE_PER_D: Final = 0.02
 """Per day late to pot on. Common practice."""
 FAR_RED_SIZE: Final = 0.30
@@ -50,6 +58,8 @@ ENOUGH_BLUE: Final = 0.25
 """25 % blue or more: 41-57 % shorter than red only (Wollaeger & Runkle 2014). Derived."""
 DARK_PER_D: Final = 0.25
 """Per day in the dark after emergence: hypocotyls add about a centimetre a day. Common practice."""
+DARK_MOST_D: Final = 4.0
+"""Dark days beyond this add no more: the reserves of small seeds are spent in four to five days. Judgement."""
 WET_SIZE: Final = 0.15
 BRUSH_SIZE: Final = 0.22
 """Tomato −20 %, cucumber −25 % for ten strokes a day (Garner & Bjorkman). Read."""
@@ -102,17 +112,15 @@ def stretch(
     61
     """
     dif = DIF_PER_K * (np.asarray(temp_dif_k, dtype=np.float64) - USUAL_DIF_K)
-    leaf = np.asarray(leaf_area_ratio, dtype=np.float64)
-    crowd = CROWD_LOG * np.log(np.maximum(leaf, 1.0)) + CROWD_SLOPE * np.clip(leaf - CROWD_FROM, 0.0, CROWD_MOST)
     blue = BLUE_SIZE * (1.0 - np.minimum(np.asarray(blue_frac) / ENOUGH_BLUE, 1.0)) * np.asarray(lamp_share)
     terms = np.broadcast_arrays(
         light_term(dli_mol_m2_d),
         heat_term(temp_mean_degc, base_degc),
         dif,
-        crowd + LATE_PER_D * np.asarray(late_d),
+        crowd_term(leaf_area_ratio) + LATE_PER_D * np.asarray(late_d),
         FAR_RED_SIZE * np.log(SUN_RED_FAR_RED / np.asarray(red_far_red_ratio)),
         blue,
-        DARK_PER_D * np.asarray(dark_d),
+        DARK_PER_D * np.minimum(dark_d, DARK_MOST_D),
         WET_SIZE * np.asarray(wetness_frac),
         -BRUSH_SIZE * np.asarray(brushing_frac),
     )
@@ -137,11 +145,30 @@ def heat_term(temp_mean_degc: ArrayLike, base_degc: ArrayLike = COOL_BASE_DEGC) 
     """Logarithm of lengthening by warmth (negative below the reference).
 
     Parameters: temp_mean_degc, base_degc [°C], broadcast.
-    Method: 0.45 ln((Tm - Tb)/(18 - Tb)), the photothermal ratio of Liu & Heins 1997 (docs/method/stretch.md).
+    Method: 0.45 ln((Tm - Tb)/(18 - Tb)), the photothermal ratio of Liu & Heins 1997, to an optimum and half as fast
+    back beyond it (docs/method/stretch.md).
     """
     base = np.asarray(base_degc, dtype=np.float64)
-    warmth = np.maximum(np.asarray(temp_mean_degc, dtype=np.float64) - base, LEAST_WARMTH_K)
+    temp = np.asarray(temp_mean_degc, dtype=np.float64)
+    beyond = np.maximum(temp - LONGEST_AT_DEGC, 0.0)
+    warmth = np.maximum(temp - beyond * (1.0 + BEYOND_SLOPE) - base, LEAST_WARMTH_K)
     return np.asarray(HEAT_EXPONENT * np.log(warmth / (GOOD_TEMP_DEGC - base)))
+
+
+def crowd_term(leaf_area_ratio: ArrayLike) -> Floats:
+    """Logarithm of lengthening by neighbours.
+
+    Parameters: leaf_area_ratio, leaf area over ground [-], any shape.
+    Method: 0.15 over the way from 0.2 to 1 (far-red of neighbours), then 0.45 ln LAI + 0.15 (LAI - 1) to LAI 5.5
+    (shade); docs/method/stretch.md.
+
+    >>> [round(float(crowd_term(leaf)), 2) for leaf in (0.2, 0.6, 1.0, 2.0)]
+    [0.0, 0.07, 0.15, 0.61]
+    """
+    leaf = np.asarray(leaf_area_ratio, dtype=np.float64)
+    early = np.clip((leaf - CROWD_FROM) / (CROWD_CLOSED - CROWD_FROM), 0.0, 1.0)
+    shade = CROWD_LOG * np.log(np.maximum(leaf, CROWD_CLOSED))
+    return np.asarray(CROWD_SLOPE * (early + np.clip(leaf - CROWD_CLOSED, 0.0, CROWD_MOST)) + shade)
 
 
 def score_of(log_ratio: ArrayLike) -> Floats:
@@ -190,6 +217,7 @@ def temp_for_score_degc(
 
     Parameters as :func:`dli_for_score_mol_m2_d`, with dli_mol_m2_d [mol m⁻² d⁻¹] instead of temperature.
     Parameters: temp_dif_k, day less night [K]; base_degc [°C].
+    Method: the branch below the optimum of :func:`heat_term`.
     """
     base = np.asarray(base_degc, dtype=np.float64)
     rest = light_term(dli_mol_m2_d) + DIF_PER_K * (np.asarray(temp_dif_k) - USUAL_DIF_K) + np.asarray(other_terms)

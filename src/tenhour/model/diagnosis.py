@@ -20,6 +20,10 @@ class Sign:
     says: str
     raises: tuple[str, ...] = ()
     lowers: tuple[str, ...] = ()
+    means: tuple[str, ...] = ()
+    """Troubles that are no stretching, by key."""
+    healthy: bool = False
+    """Whether healthy plants look so too."""
 
 
 @dataclass(frozen=True)
@@ -30,6 +34,16 @@ class Check:
     says: str
     """The cause in words that fit into a sentence."""
     check: str
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """Something other than stretching that makes seedlings look wrong, told by signs alone."""
+
+    trouble: str
+    says: Annotated[Prose, About(hidden=True, column="trouble", heading="trouble")]
+    check: Annotated[Prose, About(column="how_to_tell", heading="how to tell", wrap=True)]
+    do: Annotated[Prose, About(heading="what to do", wrap=True)]
 
 
 @dataclass(frozen=True)
@@ -90,6 +104,8 @@ class Remedy:
         float | None, About(name="leaves", column="leaves_count", kind="count", digits=1, least=0)
     ] = None
     """Leaves they would have by now; None where the remedy does not change growth."""
+    free: bool = False
+    """Whether it costs nothing but work."""
 
 
 @dataclass(frozen=True)
@@ -117,6 +133,11 @@ class Diagnosis:
     brought_in: tuple[str, ...]
     """What signs alone made the diagnosis take for given."""
     evidence: Evidence
+    troubles: tuple[Trouble, ...] = ()
+    contradicted: bool = False
+    """Whether what the grower sees says otherwise than the numbers."""
+    as_seen: Evidence | None = None
+    """Where drawn plants are seen that by the numbers are sturdy: the numbers at which they would look so."""
 
 
 @dataclass(frozen=True)
@@ -151,5 +172,13 @@ class WhyAnswer(Answer):
     remedies: tuple[Remedy, ...] = ()
     matches: tuple[Match, ...] = ()
     conflicts: tuple[Prose, ...] = ()
+    troubles: tuple[Trouble, ...] = ()
+    """What the signs mean beside stretching."""
+    contradicted: bool = False
+    """Whether what was seen says otherwise than the numbers; then remedies are for plants as they look."""
+    measure: tuple[Prose, ...] = ()
+    """What to measure where the two disagree."""
+    doubts: tuple[Prose, ...] = ()
+    """Where the model is in doubt about this answer."""
     standing: tuple[Prose, ...] = ()
     """What the log says stands in the bed."""

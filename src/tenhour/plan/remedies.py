@@ -10,7 +10,19 @@ from typing import Final
 import numpy as np
 
 from tenhour.model.diagnosis import Evidence, Remedy
-from tenhour.plan.diagnosis import day_and_night, light_for, match, score, terms
+from tenhour.plan.diagnosis import (
+    CROWDING,
+    DARK,
+    LATE,
+    MAT_K,
+    WET,
+    day_and_night,
+    light_for,
+    match,
+    score,
+    shares,
+    terms,
+)
 from tenhour.units import ppfd_from_dli
 from tenhour.words import why as words
 from tenhour.words.text import joined
@@ -29,9 +41,34 @@ ROOM_RATIO: Final = 0.8
 FLAT_FROM_K: Final = 6.0
 LEAST_DROP_LOG: Final = 0.03
 """A remedy that shortens by less than 3 % is not worth a line: judgement."""
+LONG_HOURS_H: Final = 16.0
+"""Longest day of lamps that seedlings are given: 14-18 h is usual, 16 is safe for tomatoes. Judgement."""
+LOWER_GAIN: Final = 1.4
+"""Light gained by hanging lamps at about two thirds of their height over a tray: judgement, between a bare source's 2.2
+and a wide panel's 1.2."""
+BRIGHTER_GAIN: Final = 1.25
+MOST_LAMPS: Final = 0.5
+"""Light gained in the brightest place of a room or bed with clean glass and a white board behind: judgement (a cover
+grows dirty by about a tenth, a board returns a tenth or two). No such gain where lamps give most."""
+WARMER_OVER_K: Final = 2.0
+"""How far above its least a crop is warmed again: judgement."""
+WORTH_POINTS: Final = 8.0
+SWITCH_POINTS: Final = 3.0
+WORTH_SHARE: Final = 0.25
+"""A free step comes before bought ones if it takes so many points, or that share of what is above sturdy;
+what is done at once, three points. Judgement."""
 ENOUGH_BLUE_FRAC: Final = 0.25
 """Blue from which lamps do not lengthen: Wollaeger & Runkle 2014."""
 SUN_RED_FAR_RED: Final = 1.15
+AFTER_BOUGHT: Final = 2.5
+KINDS: Final = ("switch", "free", "bought", "aid", "again")
+MATCHED: Final = ("low light", "heat", "days warmer than nights")
+"""Light and warmth are matched to each other: what mends one makes up for the other."""
+LIGHT: Final = MATCHED[:1]
+COLOURS: Final = ("little blue light", "far-red light")
+WARM_DAY_K: Final = 3.0
+COOL_NIGHT_K: Final = 4.0
+"""Outdoor day above and night below the mean of the day: judgement; no house is cooled below them."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +80,10 @@ class Option:
     evidence: Evidence
     detail: str
     grows: bool = False
+    kind: str = "free"
+    """"switch": free and at once; "free"; "bought"; "aid": treats the sign alone; "again": a new sowing."""
+    against: tuple[str, ...] = MATCHED
+    """Causes it takes away or makes up for."""
 
 
 @dataclass(frozen=True)
@@ -64,21 +105,77 @@ class Situation:
     """Why and how this crop can be eaten young; "" where it cannot."""
     bury: str = ""
     """What already stretched plants of this crop allow."""
+    outdoors_degc: float = -99.0
+    """Mean of the air outdoors in the weeks to come: no house without a cooler is cooler than that."""
+    mat: bool = False
+    """Whether a heat mat is on under them."""
+    lamp_dli_mol_m2_d: float = 0.0
+    lamp_h: float | None = None
+    """Light and hours of the lamps that burn over them."""
+    brush: str = "hand"
+    """How this crop bears brushing: "hand" or, where hands tear its leaves, "fan"."""
 
 
 def options(evidence: Evidence, situation: Situation) -> tuple[Option, ...]:
     """Return every remedy that lowers the score, with its evidence; not yet in order."""
     found = [
+        *_same_lamps(evidence, situation),
         *_lamps(evidence),
         *_cooler(evidence, situation),
+        *_place(evidence),
         *_room(evidence, situation),
-        *_handling(evidence),
+        *_handling(evidence, situation),
         *_elsewhere(situation),
     ]
     here = sum(terms(evidence).values())
     if here <= 0.0:
         return ()
     return tuple(option for option in found if here - sum(terms(option.evidence).values()) >= LEAST_DROP_LOG)
+
+
+def warmer(evidence: Evidence, least_mean_degc: float) -> Option:
+    """Option for plants that stand below what their crop goes on at; it lengthens, so it is not among the others."""
+    lift = least_mean_degc + WARMER_OVER_K - evidence.mean_degc
+    there = replace(evidence, day_degc=evidence.day_degc + lift, night_degc=evidence.night_degc + lift)
+    enough = light_for(WORKABLE_SCORE, there)
+    dim = words.WARMER_DIM(light=enough) if enough > evidence.dli_mol_m2_d else ""
+    detail = words.WARMER_HOW(least=least_mean_degc, dim=dim)
+    return Option("warmer", words.WARMER(mean=there.mean_degc), there, detail, True, "bought")
+
+
+def _same_lamps(evidence: Evidence, situation: Situation) -> Iterator[Option]:
+    """More from the lamps that are there: longer, lower."""
+    lamps = situation.lamp_dli_mol_m2_d
+    if lamps <= 0.0:
+        return
+    hours = situation.lamp_h
+    if hours is not None and hours < LONG_HOURS_H:
+        more = lamps * (LONG_HOURS_H / max(hours, 1.0) - 1.0)
+        there = _brighter(evidence, more, LONG_HOURS_H)
+        yield Option(
+            "lamp-hours",
+            words.LONGER(hours=LONG_HOURS_H),
+            there,
+            words.LONGER_HOW(now=hours),
+            True,
+            "switch",
+            LIGHT,
+        )
+    there = _brighter(evidence, lamps * (LOWER_GAIN - 1.0), evidence.lit_h)
+    yield Option("lamps-lower", words.LOWER(), there, words.LOWER_HOW(light=there.dli_mol_m2_d), True, "switch", LIGHT)
+
+
+def _place(evidence: Evidence) -> Iterator[Option]:
+    """The best that can be made of the daylight there is."""
+    if evidence.lamp_share < MOST_LAMPS and evidence.dli_mol_m2_d < light_for(STURDY_SCORE, evidence):
+        there = replace(evidence, dli_mol_m2_d=evidence.dli_mol_m2_d * BRIGHTER_GAIN)
+        yield Option("brighter", words.BRIGHTER(), there, words.BRIGHTER_HOW(), True, against=LIGHT)
+
+
+def _brighter(evidence: Evidence, more_mol_m2_d: float, lit_h: float) -> Evidence:
+    dli = evidence.dli_mol_m2_d + more_mol_m2_d
+    share = (evidence.lamp_share * evidence.dli_mol_m2_d + more_mol_m2_d) / dli
+    return replace(evidence, dli_mol_m2_d=dli, lit_h=max(lit_h, evidence.lit_h), lamp_share=share)
 
 
 def _lamps(evidence: Evidence) -> Iterator[Option]:
@@ -97,7 +194,15 @@ def _lamps(evidence: Evidence) -> Iterator[Option]:
             there=evidence.dli_mol_m2_d,
             enough=words.LAMPS_ENOUGH(light=enough) if just else "",
         )
-        yield Option(f"lamps-{step:.0f}", words.LAMPS(light=step), _under_lamps(evidence, step), detail, True)
+        yield Option(
+            f"lamps-{step:.0f}",
+            words.LAMPS(light=step),
+            _under_lamps(evidence, step),
+            detail,
+            True,
+            "bought",
+            LIGHT,
+        )
 
 
 def _under_lamps(evidence: Evidence, dli_mol_m2_d: float) -> Evidence:
@@ -108,17 +213,25 @@ def _under_lamps(evidence: Evidence, dli_mol_m2_d: float) -> Evidence:
 
 
 def _cooler(evidence: Evidence, situation: Situation) -> Iterator[Option]:
+    if situation.mat:
+        off = replace(evidence, day_degc=evidence.day_degc - MAT_K, night_degc=evidence.night_degc - MAT_K)
+        yield Option("mat-off", words.MAT_OFF(), off, words.MAT_OFF_HOW(), True, "switch")
     done = set()
+    floor = max(situation.least_mean_degc, situation.outdoors_degc)
     for wanted, dif_k in zip((STURDY_SCORE, WORKABLE_SCORE), COOL_DIF_K, strict=True):
         found = match(wanted, evidence, situation.least_mean_degc, situation.most_mean_degc, dif_k)
-        mean = max(min(found.mean_degc, situation.most_mean_degc), situation.least_mean_degc)
+        mean = max(min(found.mean_degc, situation.most_mean_degc), floor)
         day, night = (float(np.floor(part)) for part in day_and_night(mean, dif_k, evidence.lit_h))
+        day = max(day, float(np.ceil(situation.outdoors_degc + WARM_DAY_K)))
+        night = max(night, float(np.ceil(situation.outdoors_degc - COOL_NIGHT_K)))
         if mean >= evidence.mean_degc - 1.0 or (day, night) in done:
             continue
         done.add((day, night))
         cooler = replace(evidence, day_degc=min(day, evidence.day_degc), night_degc=min(night, evidence.night_degc))
+        if cooler.mean_degc >= evidence.mean_degc - 1.0:
+            continue
         limits = [
-            words.COOL_AS_IT_GOES() if mean > found.mean_degc else "",
+            _coolest(mean, found.mean_degc, situation),
             words.NOT_FOR_LONG(bolt=situation.bolt_degc) if cooler.mean_degc < situation.bolt_degc else "",
         ]
         detail = words.COOLER_HOW(limits=joined(limits, ""))
@@ -126,7 +239,16 @@ def _cooler(evidence: Evidence, situation: Situation) -> Iterator[Option]:
         yield Option(f"cooler-{cooler.day_degc:.0f}-{cooler.night_degc:.0f}", text, cooler, detail, True)
     if evidence.dif_k >= FLAT_FROM_K:
         flat = replace(evidence, day_degc=evidence.mean_degc, night_degc=evidence.mean_degc)
-        yield Option("even-days", words.EVEN_DAYS(), flat, words.EVEN_DAYS_HOW(mean=evidence.mean_degc))
+        yield Option(
+            "even-days", words.EVEN_DAYS(), flat, words.EVEN_DAYS_HOW(mean=evidence.mean_degc), against=MATCHED[2:]
+        )
+
+
+def _coolest(mean_degc: float, wanted_degc: float, situation: Situation) -> str:
+    if mean_degc <= wanted_degc:
+        return ""
+    outdoors = situation.outdoors_degc > situation.least_mean_degc
+    return words.COOL_AS_OUTDOORS() if outdoors else words.COOL_AS_IT_GOES()
 
 
 def _room(evidence: Evidence, situation: Situation) -> Iterator[Option]:
@@ -134,24 +256,30 @@ def _room(evidence: Evidence, situation: Situation) -> Iterator[Option]:
         roomy = replace(evidence, leaf_area_ratio=ROOM_RATIO)
         room = situation.density_per_m2 * ROOM_RATIO / evidence.leaf_area_ratio
         detail = words.THIN_HOW(now=situation.density_per_m2, room=room)
-        yield Option("thin", words.THIN(room=room), roomy, detail)
+        yield Option("thin", words.THIN(room=room), roomy, detail, kind="switch", against=(CROWDING,))
     if evidence.late_d > 0.0:
-        yield Option("pot-on", words.POT_ON(), replace(evidence, late_d=0.0), words.POT_ON_HOW())
+        yield Option(
+            "pot-on", words.POT_ON(), replace(evidence, late_d=0.0), words.POT_ON_HOW(), False, "switch", (LATE,)
+        )
 
 
-def _handling(evidence: Evidence) -> Iterator[Option]:
+def _handling(evidence: Evidence, situation: Situation) -> Iterator[Option]:
     if evidence.dark_d > 0.0:
         lit = replace(evidence, dark_d=0.0)
-        yield Option("light-at-once", words.LIGHT_AT_ONCE(), lit, words.LIGHT_AT_ONCE_HOW())
+        yield Option("light-at-once", words.LIGHT_AT_ONCE(), lit, words.LIGHT_AT_ONCE_HOW(), False, "switch", (DARK,))
     if evidence.brushing_frac < 1.0:
-        yield Option("brush", words.BRUSH(), replace(evidence, brushing_frac=1.0), words.BRUSH_HOW())
+        by_hand = situation.brush == "hand"
+        text, detail = (words.BRUSH(), words.BRUSH_HOW()) if by_hand else (words.FAN(), words.FAN_HOW())
+        yield Option("brush", text, replace(evidence, brushing_frac=1.0), detail, kind="aid")
     poor_blue = evidence.lamp_share > 0.0 and evidence.blue_frac < ENOUGH_BLUE_FRAC
     poor_red = evidence.red_far_red_ratio is not None and evidence.red_far_red_ratio < SUN_RED_FAR_RED
     if poor_blue or poor_red:
         better = replace(evidence, blue_frac=ENOUGH_BLUE_FRAC, red_far_red_ratio=None)
-        yield Option("white-lamps", words.WHITE_LAMPS(), better, words.WHITE_LAMPS_HOW())
+        yield Option("white-lamps", words.WHITE_LAMPS(), better, words.WHITE_LAMPS_HOW(), False, "bought", COLOURS)
     if evidence.wetness_frac > 0.0:
-        yield Option("drier", words.DRIER(), replace(evidence, wetness_frac=0.0), words.DRIER_HOW())
+        yield Option(
+            "drier", words.DRIER(), replace(evidence, wetness_frac=0.0), words.DRIER_HOW(), False, "switch", (WET,)
+        )
 
 
 def _elsewhere(situation: Situation) -> Iterator[Option]:
@@ -161,22 +289,37 @@ def _elsewhere(situation: Situation) -> Iterator[Option]:
     if situation.resow is not None:
         on, then = situation.resow
         detail = words.RESOW_HOW(light=then.dli_mol_m2_d, mean=then.mean_degc)
-        yield Option("resow", words.RESOW(on=on), then, detail)
+        yield Option("resow", words.RESOW(on=on), then, detail, kind="again")
 
 
 def in_order(
-    found: Sequence[Option], evidence: Evidence, situation: Situation, leaves: dict[str, float], now_count: float | None
+    found: Sequence[Option],
+    evidence: Evidence,
+    situation: Situation,
+    leaves: dict[str, float],
+    now_count: float | None,
+    main: str = "",
 ) -> tuple[Remedy, ...]:
-    """Remedies by effect, best first, with leaves they would have by now; eating them young comes last.
+    """Remedies in the order to take them: free ones against a cause, bought ones, aids, a new sowing; by effect within.
 
     Parameters: found; evidence and situation as for :func:`options`; leaves, by key of an option; now_count, leaves
-    as it is.
+    as it is; main, the first cause ("": by the numbers). What takes away another cause, or does little, comes after the
+    bought; eating them young comes last.
     """
-    out = [_remedy(option, leaves.get(option.key), now_count) for option in found]
-    out.sort(key=lambda remedy: (round(remedy.score), remedy.key == "resow", remedy.score))
-    here = score(evidence)
+    here, parts = score(evidence), shares(terms(evidence))
+    main = main or max(parts, key=lambda cause: parts[cause])
+    worth = min(WORTH_POINTS, WORTH_SHARE * max(here - STURDY_SCORE, 0.0))
+    least = {"switch": min(SWITCH_POINTS, worth), "bought": 0.0}
+
+    def place(option: Option) -> tuple[float, float]:
+        there = score(option.evidence)
+        first = main in option.against and here - there >= least.get(option.kind, worth)
+        kind = KINDS.index(option.kind)
+        return (kind if first or option.kind in ("aid", "again") else AFTER_BOUGHT), there
+
+    out = [_remedy(option, leaves.get(option.key), now_count) for option in sorted(found, key=place)]
     if situation.young and here >= WORKABLE_SCORE:
-        out.append(Remedy("cut-young", words.CUT_YOUNG(), here, situation.young))
+        out.append(Remedy("cut-young", words.CUT_YOUNG(), here, situation.young, free=True))
     return tuple(out)
 
 
@@ -184,7 +327,8 @@ def _remedy(option: Option, there: float | None, now: float | None) -> Remedy:
     detail = option.detail
     if there is not None and now is not None and np.isfinite(there) and int(there) != int(now):
         detail = words.BY_NOW(how=detail, leaves=_leaves(there), now=_count(now))
-    return Remedy(option.key, option.remedy, score(option.evidence), detail, there)
+    free = option.kind != "bought"
+    return Remedy(option.key, option.remedy, score(option.evidence), detail, there, free)
 
 
 def _count(leaves: float) -> str:

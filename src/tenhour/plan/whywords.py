@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from tenhour.model.diagnosis import Cause, Diagnosis, Evidence, Remedy
+from tenhour.model.diagnosis import Cause, Diagnosis, Evidence, Remedy, Sign
+from tenhour.plan.diagnosis import score
 from tenhour.words import why as words
 from tenhour.words.text import Text, joined, listed
 
 STAGES: Final = (words.SEED_LEAVES, words.FIRST_LEAF)
-FREE: Final = ("cooler", "even-days", "brush", "thin", "light-at-once", "drier", "bed-")
-"""Keys of remedies that cost nothing but work."""
 TELLING_SHARE: Final = 0.2
 COOL_MEAN_DEGC: Final = 10.0
 LOW_DLI_MOL_M2_D: Final = 4.0
 MOST_DLI_MOL_M2_D: Final = 40.0
 """Light beyond which it is idle to ask for more: judgement."""
+MOST_SIGNS: Final = 2
+"""Signs repeated in a sentence."""
 
 
 def stage_of(leaves_count: float | None, transplant_leaves_count: float | None) -> str:
@@ -54,42 +56,119 @@ def not_up(name: str, sown: date, seen: date, due: date | None) -> Text:
     return words.NOT_YET_UP(name=name, sown=sown, due=due) if due > seen else words.COMING_UP(name=name)
 
 
-def paragraph(
-    name: str,
-    diagnosis: Diagnosis,
-    emerged: date,
-    sturdy_dli_mol_m2_d: float,
-    remedies: Sequence[Remedy],
-    bury: str,
-    signs: bool,
-) -> Text:
-    """Return the whole answer in one paragraph.
+@dataclass(frozen=True)
+class Tale:
+    """What the paragraph is made of.
 
-    Parameters: name, of the young plants; diagnosis; emerged; sturdy_dli_mol_m2_d, light at which they would be sturdy;
-    remedies, best first; bury, what can be done with plants already stretched; signs, whether the grower named any.
+    name, of the young plants; emerged; sturdy_dli_mol_m2_d, light at which they would be sturdy; least_mean_degc, below
+    which the crop does not go on; remedies, in order; bury, what can be done with plants already stretched; signs seen.
     """
-    if diagnosis.word == "sturdy":
-        return _healthy(name, diagnosis, emerged, signs)
+
+    name: str
+    diagnosis: Diagnosis
+    emerged: date
+    sturdy_dli_mol_m2_d: float
+    least_mean_degc: float
+    remedies: Sequence[Remedy]
+    bury: str
+    signs: Sequence[Sign] = ()
+
+    @property
+    def cold(self) -> bool:
+        """Whether the mean lies below what the crop goes on at."""
+        return self.diagnosis.evidence.mean_degc < self.least_mean_degc
+
+
+def paragraph(tale: Tale) -> Text:
+    """Return the whole answer in one paragraph: what was seen first, then the numbers, causes and what to do."""
+    found = tale.diagnosis
+    if found.troubles:
+        return _trouble(tale)
+    if found.as_seen is not None:
+        return joined([*_seen_first(tale), words.SEEN_STURDY(score=found.score), _measure(), *_look(tale)])
+    if found.word == "sturdy":
+        return _cold(tale) if tale.cold else _healthy(tale)
+    seen = [*_seen_first(tale), _measure()] if found.contradicted else []
     return joined(
         [
-            words.DRAWN(name=name, word=words.WORDS[diagnosis.word], score=diagnosis.score),
-            _had(diagnosis.evidence, emerged, sturdy_dli_mol_m2_d),
-            _reason(diagnosis.causes),
-            *_advice(remedies),
-            words.STAYS_LONG(bury=bury),
+            words.DRAWN(name=tale.name, word=words.WORDS[found.word], score=found.score),
+            *seen,
+            _had(found.evidence, tale.emerged, tale.sturdy_dli_mol_m2_d),
+            _reason(found.causes),
+            _cold_too(tale),
+            *_advice(tale.remedies),
+            words.STAYS_LONG(bury=tale.bury),
         ]
     )
 
 
-def _healthy(name: str, diagnosis: Diagnosis, emerged: date, signs: bool) -> Text:
-    given = diagnosis.evidence
-    slow = given.dli_mol_m2_d < LOW_DLI_MOL_M2_D and given.mean_degc < COOL_MEAN_DEGC
+def _trouble(tale: Tale) -> Text:
+    found = tale.diagnosis
+    first = found.troubles[0]
+    out = [words.NOT_STRETCHING(says=first.says, do=first.do), words.TO_TELL(check=first.check)]
+    out += [words.NOT_STRETCHING(says=more.says, do=more.do) for more in found.troubles[1:2]]
+    if found.word != "sturdy":
+        out += [words.BESIDES(word=words.WORDS[found.word], score=found.score), _reason(found.causes)]
+        out += _advice([remedy for remedy in tale.remedies if not remedy.key.startswith("trouble")])[:1]
+    elif tale.cold:
+        out.append(_cold_too(tale))
+    return joined(out)
+
+
+def _seen_first(tale: Tale) -> list[Text]:
+    cause = tale.diagnosis.causes[0]
+    seen = [sign.says for sign in tale.signs if cause.cause in sign.raises][:MOST_SIGNS]
+    said = words.SEEN_FIRST(signs=listed(seen), says=cause.says)
+    if tale.diagnosis.as_seen is not None:
+        return [said]
+    main = max(tale.diagnosis.causes, key=lambda one: one.model_share_frac)
+    return [said, words.SEEN_OTHER(says=main.says)]
+
+
+def measures() -> tuple[Text, ...]:
+    """Three things to measure where eyes and numbers disagree."""
+    return words.MEASURE_LIGHT(), words.MEASURE_WARMTH(), words.MEASURE_ROOM()
+
+
+def _measure() -> Text:
+    return words.MEASURE_FIRST(what=listed(measures()))
+
+
+def _look(tale: Tale) -> list[Text]:
+    first = next(iter(tale.remedies), None)
+    if first is None or tale.diagnosis.as_seen is None:
+        return []
+    look = score(tale.diagnosis.as_seen)
+    return [words.AS_THEY_LOOK(score=look, remedy=first.remedy, there=first.score)]
+
+
+def _cold(tale: Tale) -> Text:
+    given = tale.diagnosis.evidence
     return joined(
         [
-            words.STURDY(name=name, score=diagnosis.score),
-            words.HAD_FITS(up=emerged, light=given.dli_mol_m2_d, mean=given.mean_degc),
-            words.SLOW_BUT_COOL() if slow else words.NOTHING_TO_MEND(),
-            words.DRAWN_ALL_THE_SAME() if signs else "",
+            words.TOO_COLD(up=tale.emerged, light=given.dli_mol_m2_d, mean=given.mean_degc, least=tale.least_mean_degc),
+            *_advice(tale.remedies),
+        ]
+    )
+
+
+def _cold_too(tale: Tale) -> str:
+    if not tale.cold:
+        return ""
+    return words.COLD_TOO(mean=tale.diagnosis.evidence.mean_degc, least=tale.least_mean_degc)
+
+
+def _healthy(tale: Tale) -> Text:
+    found = tale.diagnosis
+    given = found.evidence
+    slow = given.dli_mol_m2_d < LOW_DLI_MOL_M2_D and given.mean_degc < COOL_MEAN_DEGC
+    fits = words.SIGNS_FIT(signs=listed([sign.says for sign in tale.signs][:MOST_SIGNS])) if tale.signs else ""
+    return joined(
+        [
+            words.STURDY(name=tale.name, score=found.score),
+            words.HAD_FITS(up=tale.emerged, light=given.dli_mol_m2_d, mean=given.mean_degc),
+            words.SLOW_BUT_COOL() if slow else fits or words.NOTHING_TO_MEND(),
+            fits if slow else "",
         ]
     )
 
@@ -114,15 +193,28 @@ def _reason(causes: Sequence[Cause]) -> str:
 
 
 def _advice(remedies: Sequence[Remedy]) -> list[Text]:
+    """Say the first step, which is free where a free one does anything, and the strongest where that is another."""
     real = [remedy for remedy in remedies if remedy.key != "cut-young"]
     if not real:
         return [words.NO_STEP()]
-    best = real[0]
-    out = [words.BEST_STEP(remedy=best.remedy, score=best.score)]
-    free = next((remedy for remedy in real[1:] if remedy.key.startswith(FREE)), None)
-    if free is not None and not best.key.startswith(FREE):
-        out.append(words.FREE_STEP(remedy=free.remedy, score=free.score))
+    first, best = real[0], min(real, key=lambda remedy: round(remedy.score))
+    pattern = words.FREE_STEP if first.free else words.ONLY_STEP
+    out = [pattern(remedy=first.remedy, score=first.score)]
+    if best is not first and round(best.score) < round(first.score):
+        out.append(words.BEST_STEP(remedy=best.remedy, score=best.score))
     return out
+
+
+def brush_of(latin: str) -> str:
+    """Say how a crop bears brushing: by hand, or only moving air.
+
+    Source: peppers damaged in 48-93 % of plants (Latimer 1994, HortScience 29:1002, read, abstract; at 80 strokes twice
+    a day, eight times the ten that are advised here).
+
+    >>> brush_of("Capsicum annuum"), brush_of("Solanum lycopersicum")
+    ('fan', 'hand')
+    """
+    return "fan" if latin.startswith("Capsicum") else "hand"
 
 
 def bury_text(latin: str, way: str) -> str:

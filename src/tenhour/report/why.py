@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from tenhour.model.diagnosis import Cause, Match, Remedy, WhyAnswer
-from tenhour.report.common import basis_lines, told
+from tenhour.report.common import GAS, basis_lines, told
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import why as words
@@ -17,17 +17,35 @@ LEAST_SHARE: Final = 0.03
 STURDY: Final = 25.0
 
 
-def why_text(answer: WhyAnswer, width: int, style: Style = METRIC) -> str:
-    """Answer as text: the paragraph first, then what they have had, causes and remedies."""
+def why_text(answer: WhyAnswer, width: int, style: Style = METRIC, *, everything: bool = True) -> str:
+    """Answer as text: the paragraph first, then what they have had, causes and remedies; or only the first screen."""
     where = f" on bed {answer.bed}" if answer.bed else ""
     head = f"{answer.name}{where}, sown {date_text(answer.sown, style)}, seen {date_text(answer.seen, style)}"
-    lines = [bold(head), "", *wrap(written(answer.sentence, style), width)]
+    lines = [bold(head), *wrap(written(answer.sentence, style), width)]
+    if not (everything or style.all_notes):
+        return "\n".join(lines + _closing(answer, width, style))
     if answer.score is not None:
         lines += ["", *_stage_lines(answer, width, style)]
         lines += _cause_lines(answer, width, style) + _remedy_lines(answer, width, style)
+    lines += told(
+        "Other trouble, and how to tell", [joined([one.says, one.check], ": ") for one in answer.troubles], width, style
+    )
     lines += told("Signs and numbers that do not fit together", answer.conflicts, width, style)
+    lines += told("Where the model is in doubt", answer.doubts, width, style)
     lines += told("Stands on the bed by your log", answer.standing, width, style)
     return "\n".join(lines + basis_lines(answer.basis, width, style))
+
+
+def _closing(answer: WhyAnswer, width: int, style: Style) -> list[str]:
+    """Cautions that touch the advice, and what more there is."""
+    warm = any(remedy.key == "warmer" for remedy in answer.remedies)
+    lamps = "lamps" in answer.sentence
+    said = [text for text in answer.basis.cautions if (lamps and text == words.LAMP_CAUTION) or (warm and GAS in text)]
+    more = ["how to tell the causes"] if answer.causes else []
+    more += [f"{len(answer.remedies)} remedies"] if len(answer.remedies) > 1 else []
+    more += ["where the model is in doubt"] if answer.doubts else []
+    texts = [*said, words.REST(what=joined([*more, "what was assumed"], ", "))]
+    return [line for text in texts for line in wrap(written(text, style), width)]
 
 
 def why_tables(answer: WhyAnswer) -> tuple[Table, ...]:
@@ -72,7 +90,7 @@ def _match_text(one: Match) -> Text:
 def _cause_lines(answer: WhyAnswer, width: int, style: Style) -> list[str]:
     """Return the causes that matter."""
     telling = tuple(cause for cause in answer.causes if cause.share_frac >= LEAST_SHARE)
-    if not telling or answer.word == "sturdy":
+    if not telling or (answer.word == "sturdy" and not answer.contradicted):
         return []
     return ["", *table_lines(causes_table(replace(answer, causes=telling)), width, style)]
 

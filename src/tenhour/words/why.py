@@ -24,8 +24,7 @@ COMING_UP = Sentence("{name} is just coming up: give it light from today, and ke
 
 WORDS: Final = {"watch": "on the way to being leggy", "leggy": "leggy", "stringy": "stringy"}
 DRAWN = Sentence(
-    "These {name} are {word}: stretch {score:score} of {100:score}, where below {25:score} is sturdy and above "
-    "{45:score} leggy."
+    "These {name} are {word}: stretch {score:score} of {100:score} (below {25:score} sturdy, above {45:score} leggy)."
 )
 STURDY = Sentence(
     "These {name} should be sturdy: stretch {score:score} of {100:score}, where below {25:score} is sturdy."
@@ -38,9 +37,23 @@ SLOW_BUT_COOL = Sentence(
     "They are slow because light is short, but cool enough not to stretch: warmth alone would spoil them."
 )
 NOTHING_TO_MEND = Sentence("Nothing needs mending.")
-DRAWN_ALL_THE_SAME = Sentence(
-    "If they are drawn all the same, light, warmth or days in the dark were not as assumed here: check them."
+SIGNS_FIT = Sentence("What you see ({signs}) fits plants that are well.")
+TOO_COLD = Sentence(
+    "Since they came up about {up:date} they had {light:mol} of light a day at a mean of {mean:temp}: colder than "
+    "the {least:temp} this crop goes on at. They do not stretch, they stand still, and may be harmed."
 )
+COLD_TOO = Sentence("A mean of {mean:temp} is below the {least:temp} this crop goes on at, so they hardly grow.")
+SEEN_FIRST = Sentence("You see {signs}: that speaks for {says}, and your eyes come first.")
+SEEN_STURDY = Sentence("By the numbers they should be sturdy (stretch {score:score}), so something is not as taken.")
+SEEN_OTHER = Sentence("By the numbers it would rather be {says}, so something is not what it seems.")
+MEASURE_FIRST = Sentence("Measure {what}.")
+MEASURE_LIGHT = Sentence("their light for a day (tenhour read, then --dli)")
+MEASURE_WARMTH = Sentence("coldest and warmest among them in three days (--night-c, --day-c)")
+MEASURE_ROOM = Sentence("how many stand on a square metre, and the day they came up (--density, --up)")
+AS_THEY_LOOK = Sentence("For plants that look like this (stretch {score:score}): {remedy} ({there:score}).")
+NOT_STRETCHING = Sentence("This is not stretching but {says}: {do}.")
+TO_TELL = Sentence("To tell: {check}.")
+BESIDES = Sentence("Besides, they are {word} (stretch {score:score}).")
 HAD = Sentence(
     "Since they came up about {up:date} they have had {light:mol} of light a day at {day:temp} by day and {night:temp} "
     "at night{enough}."
@@ -50,9 +63,11 @@ CAUSE = Sentence("{says} ({share:percent})")
 MAIN_REASON = Sentence("The main reason is {first}.")
 MAIN_REASON_THEN = Sentence("The main reason is {first}, then {others}.")
 NO_STEP = Sentence("No single step makes much difference.")
-BEST_STEP = Sentence("The strongest single step: {remedy} (stretch {score:score}).")
-FREE_STEP = Sentence("Without buying anything: {remedy} (stretch {score:score}).")
+FREE_STEP = Sentence("First, without buying anything: {remedy} (stretch {score:score}).")
+BEST_STEP = Sentence("The strongest step: {remedy} (stretch {score:score}).")
+ONLY_STEP = Sentence("First: {remedy} (stretch {score:score}).")
 STAYS_LONG = Sentence("What is long already stays long: {bury}.")
+REST = Sentence("More (--all): {what}.")
 
 BURY_DEEP: Final = "pot these deep, up to the seed leaves or beyond; the stem will root"
 BURY_NOT: Final = "this crop cannot be set deeper, so sow again"
@@ -64,6 +79,21 @@ LAMPS_HOW = Sentence(
     "cool white, {hours:hours 0} a day at {flux:ppfd} on top of the {there:mol} that are there{enough}"
 )
 LAMPS_ENOUGH = Sentence("; {light:mol} would just be sturdy")
+LONGER = Sentence("your lamps on for {hours:hours 0} a day")
+LONGER_HOW = Sentence("instead of {now:hours 0}; a timer does it, and leave the plants their dark night")
+LOWER = Sentence("your lamps lower")
+LOWER_HOW = Sentence(
+    "hang them at two thirds of their height, for about {light:mol} a day; a hand held at the leaves must not feel "
+    "warm, and edges get less"
+)
+MAT_OFF = Sentence("the heat mat off")
+MAT_OFF_HOW = Sentence("a mat is for seed; off on the day the first hook shows")
+WARMER = Sentence("warmer, a mean of {mean:temp}")
+WARMER_HOW = Sentence("this crop goes on at {least:temp} and more; a heated room or a mat under the tray{dim}")
+WARMER_DIM = Sentence("; as warm as that they need {light:mol} not to be leggy, so give light with the warmth")
+BRIGHTER = Sentence("their brightest place: at the glass, glass washed, a white board behind them")
+BRIGHTER_HOW = Sentence("light falls off fast behind the front row, and a dirty cover takes a tenth or more")
+COOL_AS_OUTDOORS = Sentence("; no cooler than the air outdoors: open up")
 COOLER = Sentence("cooler, {day:temp} by day and {night:temp} at night")
 COOLER_HOW = Sentence("slower, not taller, and it saves heat{limits}")
 COOL_AS_IT_GOES = Sentence("; as cool as this crop goes")
@@ -77,7 +107,14 @@ POT_ON_HOW = Sentence("each day in an outgrown pot counts")
 LIGHT_AT_ONCE = Sentence("light from the first hook")
 LIGHT_AT_ONCE_HOW = Sentence("at the next sowing: light on, cover and heat mat off, on the day the first hook shows")
 BRUSH = Sentence("brush or move air daily")
-BRUSH_HOW = Sentence("ten strokes with a hand or a card a day from the first true leaf, or a fan; not on wet leaves")
+BRUSH_HOW = Sentence(
+    "ten strokes with a hand or a card a day from the first true leaf, or a fan; never on wet leaves, and stop if "
+    "leaves tear"
+)
+FAN = Sentence("a small fan, a few hours a day")
+FAN_HOW = Sentence(
+    "leaves of this crop tear: brushing damaged half to nine tenths of pepper plants; air that just moves them is safe"
+)
 WHITE_LAMPS = Sentence("white lamps instead")
 WHITE_LAMPS_HOW = Sentence("cool white (a quarter blue), no incandescent bulbs, no far-red at the end of the day")
 DRIER = Sentence("drier and leaner")
@@ -114,6 +151,18 @@ CLOSED_TRAY = Sentence(
 )
 SHOOTS = Sentence("Shoots for cutting are meant to be long; the score is made for seedlings that are grown on.")
 
+BLUE_DOUBT = Sentence(
+    "Little blue counts here for stretch {least:score} to {most:score}: in trials some plants needed a quarter of "
+    "blue, while lettuce had enough with {enough:ppfd} of it however much red."
+)
+FAR_RED_DOUBT = Sentence(
+    "Lamps without far-red are counted as neither better nor worse: trials disagree (tomato shorter in one, taller in "
+    "another)."
+)
+LAMP_CAUTION: Final = "Lamps over wet trays: damp-rated, behind an RCD (GFCI), drip loops; local code first."
+TAKEN_MAT = Sentence("a heat mat that warms them by {warmer:warmer}")
+
+TAKEN_AS_UP = Sentence("By the model they would not be up yet; as you describe them, they are taken as up.")
 NO_BED = Sentence("No bed was named, so the light of bed {bed} was taken; name another, or tell the light they had.")
 NO_DENSITY = Sentence("How close the plants stand was not given, so crowding is not counted.")
 AIR_OF_BED = Sentence("Air where not given: that of bed {bed}.")

@@ -5,33 +5,34 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from tenhour.growth.shapes import BedClimate, bed_climate
 from tenhour.growth.stages import window_mean
-from tenhour.growth.stretch import COOL_BASE_DEGC
+from tenhour.growth.stretch import COOL_BASE_DEGC, ENOUGH_BLUE
 from tenhour.model.crop import Crop
 from tenhour.model.diagnosis import Diagnosis, Evidence, Remedy, WhyAnswer
 from tenhour.model.log import LogLine, standing
 from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
-from tenhour.plan.diagnosis import diagnose, light_for, match, score
-from tenhour.plan.remedies import Option, Situation, in_order, options
-from tenhour.plan.whywords import bury_text, not_up, paragraph, plants_of, stage_of
+from tenhour.plan.diagnosis import MAT, diagnose, light_for, match, score
+from tenhour.plan.remedies import Option, Situation, in_order, options, warmer
+from tenhour.plan.whywords import Tale, brush_of, bury_text, measures, not_up, paragraph, plants_of, stage_of
 from tenhour.words import why as words
 from tenhour.words.text import listed
 from tenhour.year.growing import EARLY_D, season_sd_frac, value_of
 from tenhour.year.whycase import (
     SHOOT_UP_D,
     Case,
+    Had,
     Told,
     WhyTools,
     case_of,
     climate_of,
     days_to_up,
-    evidence_of,
+    had_by,
     told_causes,
     window_means,
 )
@@ -51,6 +52,10 @@ LEGGY: Final = 45.0
 STARVED_RATIO: Final = 0.3
 FED_RATIO: Final = 0.7
 FEWER_LEAVES: Final = 1.5
+SOON_D: Final = 14.0
+"""Days ahead in which a remedy must be possible: judgement."""
+ENOUGH_BLUE_UMOL_M2_S: Final = 15.0
+"""Hoenecke, Bula & Tibbitts 1992, HortScience 27:427 (read, abstract)."""
 
 
 def why_of(world: World, crop: Crop, told: Told, tools: WhyTools, log: Sequence[LogLine] = ()) -> WhyAnswer:
@@ -58,27 +63,48 @@ def why_of(world: World, crop: Crop, told: Told, tools: WhyTools, log: Sequence[
     case = case_of(crop, told, world)
     climate = climate_of(case, case.bed)
     plants = plants_in(crop, climate, case.day, case.age_d, case.density_per_m2)
-    up_d = days_to_up(case, plants)
+    up_d, note = days_to_up(case, plants)
+    case = replace(case, notes=(*case.notes, note) if note else case.notes)
     stands = tuple(s.label for s in standing(log, told.seen) if s.bed == world.bed_names[case.bed])
     if up_d is None or up_d >= case.age_d:
         return _not_yet(case, up_d, stands)
-    evidence = evidence_of(case, climate, up_d, tools)
-    found = diagnose(evidence, tools.checks, told.signs, told_causes(told))
-    return _answer(case, climate, plants, up_d, found, stands)
+    had = had_by(case, climate, up_d, tools)
+    case = replace(case, notes=(*case.notes, *had.notes))
+    found = diagnose(had.evidence, tools.checks, told.signs, told_causes(told), tools.troubles)
+    return _answer(case, climate, _Found(plants, up_d, had, found), stands)
 
 
-def _situation(case: Case, up_d: float, evidence: Evidence) -> Situation:
-    crop = case.crop
+class _Found(NamedTuple):
+    """What growth and diagnosis say; up_d, days from sowing until they came up."""
+
+    plants: Plants
+    up_d: float
+    had: Had
+    diagnosis: Diagnosis
+
+    @property
+    def treated(self) -> Evidence:
+        """What the remedies are for: plants as they look where the numbers say otherwise."""
+        return self.diagnosis.as_seen or self.diagnosis.evidence
+
+
+def _situation(case: Case, found: _Found) -> Situation:
+    crop, told, evidence = case.crop, case.told, found.treated
     cold = crop.bolting.cold_degc if crop.bolting is not None else None
     return Situation(
         least_mean_degc=least_mean_degc(crop),
         most_mean_degc=most_mean_degc(crop),
         bolt_degc=value_of(cold),
         density_per_m2=case.density_per_m2,
-        other_beds=tuple(_other_beds(case, up_d, evidence)),
-        resow=_resow(case, evidence),
+        other_beds=tuple(_other_beds(case, found)),
+        resow=_resow(case, found),
         young=words.CUT_YOUNG_HOW() if crop.way in ("head", "cut", "pick") else "",
         bury=bury_text(crop.latin, crop.way),
+        outdoors_degc=float(window_mean(case.world.outdoors.temp_degc, day_index(told.seen), SOON_D)),
+        mat=any(sign.key == MAT for sign in told.signs),
+        lamp_dli_mol_m2_d=evidence.lamp_share * evidence.dli_mol_m2_d if told.lamp is not None else 0.0,
+        lamp_h=told.lamp_h,
+        brush=brush_of(crop.latin),
     )
 
 
@@ -97,40 +123,52 @@ def most_mean_degc(crop: Crop) -> float:
     return value_of(crop.growth.temp_opt_degc) if crop.growth is not None else WARM_DEGC
 
 
-def _other_beds(case: Case, up_d: float, evidence: Evidence) -> list[tuple[str, Evidence]]:
+def _as_here(there: Evidence, found: _Found) -> Evidence:
+    """Bend numbers of another place or day as those here were bent to what is seen."""
+    given, seen = found.diagnosis.evidence, found.treated
+    ratio = seen.dli_mol_m2_d / max(given.dli_mol_m2_d, 0.05)
+    return replace(
+        there,
+        dli_mol_m2_d=there.dli_mol_m2_d * ratio,
+        day_degc=there.day_degc + seen.day_degc - given.day_degc,
+        night_degc=there.night_degc + seen.night_degc - given.night_degc,
+    )
+
+
+def _other_beds(case: Case, found: _Found) -> list[tuple[str, Evidence]]:
     if case.told.dli_mol_m2_d is not None:
         return []
-    plain = Case(case.crop, replace(case.told, lamp=None), case.world, 0, case.density_per_m2, [])
-    length = float(np.clip(case.age_d - up_d, 1.0, EARLY_D))
+    plain = Case(case.crop, replace(case.told, lamp=None), case.world, 0, case.density_per_m2)
+    length = float(np.clip(case.age_d - found.up_d, 1.0, EARLY_D))
     out = []
     for number, name in enumerate(case.world.bed_names):
         if number != case.bed:
-            dli, day, night, lit = window_means(climate_of(plain, number), case.day + up_d, length)
-            there = replace(evidence, dli_mol_m2_d=dli, day_degc=day, night_degc=night, lit_h=lit, lamp_share=0.0)
-            out.append((name, replace(there, red_far_red_ratio=None)))
+            dli, day, night, lit = window_means(climate_of(plain, number), case.day + found.up_d, length)
+            there = replace(found.treated, dli_mol_m2_d=dli, day_degc=day, night_degc=night, lit_h=lit, lamp_share=0.0)
+            out.append((name, _as_here(replace(there, red_far_red_ratio=None), found)))
     return out
 
 
-def _resow(case: Case, evidence: Evidence) -> tuple[date, Evidence] | None:
+def _resow(case: Case, found: _Found) -> tuple[date, Evidence] | None:
     """First later sowing that stays sturdy as things are in the bed, else the first that is not leggy."""
     climate = _climate_by_date(case)
     ages = np.arange(0, RESOW_AHEAD_D, RESOW_STEP_D)
     days = (day_index(case.told.seen) + ages) % DAYS
     up = plants_in(case.crop, climate, days, case.age_d, case.density_per_m2).emergence_d
-    found: tuple[date, Evidence] | None = None
+    workable: tuple[date, Evidence] | None = None
     for age, day, emergence in zip(ages, days, up, strict=True):
         begin = SHOOT_UP_D if case.crop.growth is None else emergence
         if np.isnan(begin):
             continue
         dli, warm, cool, lit = window_means(climate, float(day + begin), EARLY_D)
-        then = replace(evidence, dli_mol_m2_d=dli, day_degc=warm, night_degc=cool, lit_h=lit)
-        then = replace(then, dark_d=0.0, late_d=0.0, leaf_area_ratio=min(then.leaf_area_ratio, 0.5))
+        then = replace(found.treated, dli_mol_m2_d=dli, day_degc=warm, night_degc=cool, lit_h=lit)
+        then = replace(_as_here(then, found), dark_d=0.0, late_d=0.0, leaf_area_ratio=min(then.leaf_area_ratio, 0.5))
         on = case.told.seen + timedelta(days=int(age))
         if score(then) < STURDY:
             return on, then
-        if found is None and score(then) < LEGGY:
-            found = on, then
-    return found
+        if workable is None and score(then) < LEGGY:
+            workable = on, then
+    return workable
 
 
 def _climate_by_date(case: Case) -> BedClimate:
@@ -165,23 +203,24 @@ def _bed_name(case: Case) -> str:
     return case.world.bed_names[case.bed]
 
 
-def _answer(
-    case: Case, climate: BedClimate, plants: Plants, up_d: float, found: Diagnosis, stands: tuple[str, ...]
-) -> WhyAnswer:
-    told, crop, given = case.told, case.crop, found.evidence
-    situation = _situation(case, up_d, given)
-    listed = options(given, situation)
-    now, expected, leaves = _leaves(case, climate, given, listed)
-    remedies = in_order(listed, given, situation, leaves, now)
+def _answer(case: Case, climate: BedClimate, found: _Found, stands: tuple[str, ...]) -> WhyAnswer:
+    told, crop, given = case.told, case.crop, found.diagnosis.evidence
+    situation = _situation(case, found)
+    listed = _options(found, situation)
+    now, expected, leaves = _leaves(case, climate, found.treated, listed)
+    remedies = _remedies(found, situation, listed, leaves, now)
     ready = value_of(crop.growth.transplant_leaves_count) if crop.growth is not None else None
     count = told.leaves_count if told.leaves_count is not None else now
-    emerged = told.sown + timedelta(days=int(np.ceil(up_d)))
+    emerged = told.sown + timedelta(days=int(np.ceil(found.up_d)))
     sturdy = light_for(STURDY, given)
     low, high = _range(case, given)
-    young = plants_of(crop.name, crop.way)
     limits = situation.least_mean_degc, situation.most_mean_degc
+    tale = Tale(
+        plants_of(crop.name, crop.way), found.diagnosis, emerged, sturdy, situation.least_mean_degc, remedies,
+        situation.bury, told.signs,
+    )  # fmt: skip
     return WhyAnswer(
-        basis=_basis(case, found, _cautions(case, plants, found, now)),
+        basis=_basis(case, found.diagnosis, _lamp_caution(remedies)),
         crop=crop.key,
         name=crop.name,
         bed=_bed_name(case),
@@ -192,25 +231,50 @@ def _answer(
         expected_stage=stage_of(expected, ready),
         leaves_count=count,
         expected_leaves_count=expected,
-        score=found.score,
+        score=found.diagnosis.score,
         low_score=low,
         high_score=high,
-        word=found.word,
+        word=found.diagnosis.word,
         needs_dli_mol_m2_d=light_for(LEGGY, given),
         sturdy_dli_mol_m2_d=sturdy,
-        sentence=paragraph(young, found, emerged, sturdy, remedies, situation.bury, bool(told.signs)),
+        sentence=paragraph(tale),
         evidence=given,
-        causes=found.causes,
-        remedies=_worth(remedies, found),
+        causes=found.diagnosis.causes,
+        remedies=remedies,
         matches=tuple(match(value, given, *limits) for value in (STURDY, LEGGY)),
-        conflicts=found.conflicts,
+        conflicts=found.diagnosis.conflicts,
+        troubles=found.diagnosis.troubles,
+        contradicted=found.diagnosis.contradicted,
+        measure=measures() if found.diagnosis.contradicted else (),
+        doubts=tuple(_doubts(case, found, now)),
         standing=stands,
     )
 
 
-def _worth(remedies: tuple[Remedy, ...], found: Diagnosis) -> tuple[Remedy, ...]:
-    """Healthy plants need no remedies."""
-    return () if found.word == "sturdy" else remedies
+def _options(found: _Found, situation: Situation) -> tuple[Option, ...]:
+    """Every remedy that helps: warmth for plants that stand too cold and are not drawn, else what shortens."""
+    if found.diagnosis.as_seen is None and found.diagnosis.word == "sturdy":
+        cold = found.treated.mean_degc < situation.least_mean_degc
+        return (warmer(found.treated, situation.least_mean_degc),) if cold else ()
+    return options(found.treated, situation)
+
+
+def _remedies(
+    found: _Found, situation: Situation, listed: Sequence[Option], leaves: dict[str, float], now: float | None
+) -> tuple[Remedy, ...]:
+    """Return what mends a trouble first, then what shortens."""
+    here = found.diagnosis.score
+    first = [
+        Remedy(f"trouble-{one.trouble.replace(' ', '-')}", one.do, here, one.check, free=True)
+        for one in found.diagnosis.troubles
+    ]
+    main = found.diagnosis.causes[0].cause if found.diagnosis.causes else ""
+    return (*first, *(in_order(listed, found.treated, situation, leaves, now, main) if listed else ()))
+
+
+def _lamp_caution(remedies: Sequence[Remedy]) -> tuple[str, ...]:
+    touched = any(remedy.key.startswith(("lamp", "white-lamps")) for remedy in remedies)
+    return (words.LAMP_CAUTION,) if touched else ()
 
 
 def _leaves(
@@ -240,22 +304,33 @@ def _range(case: Case, given: Evidence) -> tuple[float | None, float | None]:
     return low, high
 
 
-def _cautions(case: Case, plants: Plants, found: Diagnosis, now: float | None) -> list[str]:
+def _doubts(case: Case, found: _Found, now: float | None) -> list[str]:
+    """Where growth and stretch disagree, and what trials disagree about."""
     out: list[str] = []
-    ratio = float(plants.source_sink_ratio[0])
-    if ratio < STARVED_RATIO and found.score < STURDY:
+    ratio, diagnosis = float(found.plants.source_sink_ratio[0]), found.diagnosis
+    if ratio < STARVED_RATIO and diagnosis.score < STURDY:
         out.append(words.STARVED(part=ratio))
-    climate = [cause for cause in found.causes if cause.cause in ("low light", "heat")]
-    if ratio > FED_RATIO and found.score > LEGGY and sum(cause.share_frac for cause in climate) > 0.5:
+    climate = [cause for cause in diagnosis.causes if cause.cause in ("low light", "heat")]
+    if ratio > FED_RATIO and diagnosis.score > LEGGY and sum(cause.share_frac for cause in climate) > 0.5:
         out.append(words.WELL_FED(part=ratio))
     told = case.told.leaves_count
     if told is not None and now is not None and now - told > FEWER_LEAVES:
         out.append(words.FEWER_LEAVES(told=told, now=now))
-    if case.told.density_per_m2 is None and case.leaf_area_ratio > CLOSED_RATIO:
+    if case.told.density_per_m2 is None and found.had.leaf_area_ratio > CLOSED_RATIO:
         out.append(words.CLOSED_TRAY(density=case.density_per_m2))
     if case.crop.way == "seed-fed":
         out.append(words.SHOOTS())
-    return out
+    return [*out, *_lamp_doubts(diagnosis.evidence)]
+
+
+def _lamp_doubts(given: Evidence) -> list[str]:
+    """What trials of lamp colour leave open."""
+    if given.lamp_share <= 0.0:
+        return []
+    if given.blue_frac < ENOUGH_BLUE:
+        least = score(replace(given, blue_frac=ENOUGH_BLUE))
+        return [words.BLUE_DOUBT(least=least, most=score(given), enough=ENOUGH_BLUE_UMOL_M2_S)]
+    return [words.FAR_RED_DOUBT()] if given.red_far_red_ratio is None else []
 
 
 def _basis(case: Case, found: Diagnosis | None = None, cautions: Sequence[str] = ()) -> Basis:
@@ -275,7 +350,7 @@ def _basis(case: Case, found: Diagnosis | None = None, cautions: Sequence[str] =
         "dark_d": told.dark_d,
         "signs": [sign.key for sign in told.signs],
     }
-    notes = list(case.notes)
+    notes = [*case.notes]
     if found is not None and found.brought_in:
         notes.append(words.BROUGHT_IN(what=listed(found.brought_in)))
     if told.dli_mol_m2_d is None and case.world.house.calibration_note:

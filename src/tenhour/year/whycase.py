@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.growth.shapes import BedClimate, bed_climate
 from tenhour.growth.stages import window_mean
-from tenhour.growth.stretch import COOL_BASE_DEGC
+from tenhour.growth.stretch import COOL_BASE_DEGC, SUN_RED_FAR_RED
 from tenhour.model.crop import Crop
-from tenhour.model.diagnosis import Check, Evidence, Sign
+from tenhour.model.diagnosis import Check, Evidence, Sign, Trouble
 from tenhour.model.spectrum import Spectrum
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.remedies import LAMP_HOURS_H
@@ -109,20 +109,19 @@ class WhyTools:
 
     checks: Mapping[str, Check]
     spectra: Mapping[str, Spectrum]
+    troubles: Mapping[str, Trouble]
 
 
-@dataclass
+@dataclass(frozen=True)
 class Case:
-    """One question on its way to an answer."""
+    """One question: what was told, of which crop, on which bed, and what was not said."""
 
     crop: Crop
     told: Told
     world: World
     bed: int
     density_per_m2: float
-    notes: list[str]
-    leaf_area_ratio: float = 0.0
-    """By the model, at this density, three weeks after they came up or on the day they are looked at."""
+    notes: tuple[str, ...] = ()
 
     @property
     def day(self) -> int:
@@ -133,6 +132,15 @@ class Case:
     def age_d(self) -> int:
         """Days from sowing to the day they are looked at."""
         return (self.told.seen - self.told.sown).days
+
+
+@dataclass(frozen=True)
+class Had:
+    """What seedlings have had, and the notes on it; leaf_area_ratio by the model at the density taken."""
+
+    evidence: Evidence
+    leaf_area_ratio: float
+    notes: tuple[str, ...] = ()
 
 
 def case_of(crop: Crop, told: Told, world: World) -> Case:
@@ -148,7 +156,7 @@ def case_of(crop: Crop, told: Told, world: World) -> Case:
     if density is None:
         density = _usual_density(crop)
         notes.append(words.NO_DENSITY())
-    return Case(crop, told, world, bed, density, notes)
+    return Case(crop, told, world, bed, density, tuple(notes))
 
 
 def _usual_density(crop: Crop) -> float:
@@ -178,19 +186,18 @@ def _lamp_dli(told: Told) -> float:
     return LAMP_DLI_MOL_M2_D if told.lamp_dli_mol_m2_d is None else told.lamp_dli_mol_m2_d
 
 
-def days_to_up(case: Case, plants: Plants) -> float | None:
-    """Days from sowing to emergence: as told, or by the model; seedlings that are described are up."""
+def days_to_up(case: Case, plants: Plants) -> tuple[float | None, str]:
+    """Days from sowing to emergence, as told or by the model, and a note on it; seedlings that are described are up."""
     told = case.told
     if told.up is not None:
-        return float((told.up - told.sown).days)
+        return float((told.up - told.sown).days), ""
     by_model = float(plants.emergence_d[0])
     if np.isnan(by_model) and case.crop.growth is None:
         by_model = value_of(case.crop.tray.dark_d, SHOOT_UP_D) if case.crop.tray is not None else SHOOT_UP_D
     described = bool(told.signs) or told.leaves_count is not None or bool(told.dark_d)
     if described and not by_model < case.age_d:
-        case.notes.append("By the model they would not be up yet; as you describe them, they are taken as up.")
-        return max(float(case.age_d) / 2.0, float(case.age_d) - EARLY_D)
-    return None if np.isnan(by_model) else by_model
+        return max(float(case.age_d) / 2.0, float(case.age_d) - EARLY_D), words.TAKEN_AS_UP()
+    return (None if np.isnan(by_model) else by_model), ""
 
 
 def window_means(climate: BedClimate, start: float, length_d: float) -> tuple[float, float, float, float]:
@@ -200,7 +207,7 @@ def window_means(climate: BedClimate, start: float, length_d: float) -> tuple[fl
     return values[0], values[1], values[2], values[3]
 
 
-def evidence_of(case: Case, climate: BedClimate, up_d: float, tools: WhyTools) -> Evidence:
+def had_by(case: Case, climate: BedClimate, up_d: float, tools: WhyTools) -> Had:
     """Return what they have had: means over the first three weeks up, crowding where density is known, rest as told.
 
     Parameters: case; climate of the place; up_d, days from sowing until they came up; tools.
@@ -209,45 +216,46 @@ def evidence_of(case: Case, climate: BedClimate, up_d: float, tools: WhyTools) -
     length = float(np.clip(case.age_d - up_d, 1.0, EARLY_D))
     dli, day, night, lit = window_means(climate, case.day + up_d, length)
     base = value_of(case.crop.light.stretch_base_degc, COOL_BASE_DEGC)
+    leaf = _leaf_area(case, climate, up_d)
     plain = Evidence(
         dli, day, night, lit, base,
-        leaf_area_ratio=_crowding(case, climate, up_d),
+        leaf_area_ratio=leaf if told.density_per_m2 is not None else 0.0,
         late_d=told.late_d or 0.0,
         dark_d=told.dark_d or 0.0,
         wetness_frac=told.wetness_frac or 0.0,
         brushing_frac=1.0 if told.brushed else 0.0,
     )  # fmt: skip
-    return _with_lamp(case, plain, tools) if told.lamp is not None else plain
-
-
-def _crowding(case: Case, climate: BedClimate, up_d: float) -> float:
-    """Leaf area over ground by the model; it counts only where the grower (or the log) gave the density."""
-    look = int(min(np.ceil(up_d) + EARLY_D, case.age_d))
-    found = float(plants_in(case.crop, climate, case.day, look, case.density_per_m2).leaf_area_ratio[0])
-    case.leaf_area_ratio = 0.0 if np.isnan(found) else found
-    return case.leaf_area_ratio if case.told.density_per_m2 is not None else 0.0
-
-
-def _with_lamp(case: Case, plain: Evidence, tools: WhyTools) -> Evidence:
-    told = case.told
-    spectrum = tools.spectra[str(told.lamp)]
-    if told.lamp_dli_mol_m2_d is not None:
-        share = told.lamp_dli_mol_m2_d / max(plain.dli_mol_m2_d, told.lamp_dli_mol_m2_d, 1e-6)
-    elif told.dli_mol_m2_d is not None:
-        share = 0.5
-        case.notes.append(words.HALF_LAMPS())
-    else:
-        share = LAMP_DLI_MOL_M2_D / max(plain.dli_mol_m2_d, LAMP_DLI_MOL_M2_D)
-        case.notes.append(words.LAMPS_TAKEN(light=LAMP_DLI_MOL_M2_D))
+    if told.lamp is None:
+        return Had(plain, leaf)
+    spectrum, share, notes = tools.spectra[str(told.lamp)], *_lamp_share(told, plain)
     rich = None
     if spectrum.red_far_red is not None and spectrum.red_far_red.value < 1.0:
-        rich = 1.15 * (spectrum.red_far_red.value / 1.15) ** share
-    return replace(plain, blue_frac=spectrum.blue.value, lamp_share=share, red_far_red_ratio=rich)
+        rich = SUN_RED_FAR_RED * (spectrum.red_far_red.value / SUN_RED_FAR_RED) ** share
+    under = replace(plain, blue_frac=spectrum.blue.value, lamp_share=share, red_far_red_ratio=rich)
+    return Had(under, leaf, notes)
+
+
+def _leaf_area(case: Case, climate: BedClimate, up_d: float) -> float:
+    """Leaf area over ground by the model, three weeks after they came up or on the day they are looked at."""
+    look = int(min(np.ceil(up_d) + EARLY_D, case.age_d))
+    found = float(plants_in(case.crop, climate, case.day, look, case.density_per_m2).leaf_area_ratio[0])
+    return 0.0 if np.isnan(found) else found
+
+
+def _lamp_share(told: Told, plain: Evidence) -> tuple[float, tuple[str, ...]]:
+    """Return the lamps' share of the light, and what was taken for it."""
+    if told.lamp_dli_mol_m2_d is not None:
+        return told.lamp_dli_mol_m2_d / max(plain.dli_mol_m2_d, told.lamp_dli_mol_m2_d, 1e-6), ()
+    if told.dli_mol_m2_d is not None:
+        return 0.5, (words.HALF_LAMPS(),)
+    return LAMP_DLI_MOL_M2_D / max(plain.dli_mol_m2_d, LAMP_DLI_MOL_M2_D), (words.LAMPS_TAKEN(light=LAMP_DLI_MOL_M2_D),)
 
 
 def told_causes(told: Told) -> frozenset[str]:
     """Causes for which the grower gave numbers, so that signs do not stand in for them."""
     given = {
+        "low light": told.dli_mol_m2_d is not None,
+        "heat": told.day_degc is not None and told.night_degc is not None,
         "dark after emergence": told.dark_d is not None,
         "late to pot on": told.late_d is not None,
         "wet and rich": told.wetness_frac is not None,
