@@ -28,8 +28,8 @@ def load_signs() -> tuple[Mapping[str, Sign], Mapping[str, Check]]:
 
 
 def _sign(row: Mapping[str, Any]) -> Sign:
-    parts = (tuple(row.get(name, ())) for name in ("raises", "lowers", "means"))
-    return Sign(row["key"], row["says"], *parts, healthy=row.get("healthy", False))
+    raises, lowers, means = (tuple(row.get(name, ())) for name in ("raises", "lowers", "means"))
+    return Sign(row["key"], row["says"], raises, lowers, means, row.get("healthy", False))
 
 
 @lru_cache(maxsize=1)

@@ -122,7 +122,8 @@ def with_signs(evidence: Evidence, signs: Sequence[Sign], told: frozenset[str]) 
     """
     against = {cause for sign in signs for cause in sign.lowers}
     pointed = {cause for sign in signs for cause in sign.raises} - against - told
-    out, taken = evidence, []
+    out = evidence
+    taken: list[str] = []
     if any(sign.key == MAT for sign in signs) and HEAT not in told:
         out = replace(out, day_degc=out.day_degc + MAT_K, night_degc=out.night_degc + MAT_K)
         taken.append(words.TAKEN_MAT(warmer=MAT_K))

@@ -105,7 +105,7 @@ def paragraph(tale: Tale) -> Text:
 def _trouble(tale: Tale) -> Text:
     found = tale.diagnosis
     first = found.troubles[0]
-    out = [words.NOT_STRETCHING(says=first.says, do=first.do), words.TO_TELL(check=first.check)]
+    out: list[str] = [words.NOT_STRETCHING(says=first.says, do=first.do), words.TO_TELL(check=first.check)]
     out += [words.NOT_STRETCHING(says=more.says, do=more.do) for more in found.troubles[1:2]]
     if found.word != "sturdy":
         out += [words.BESIDES(word=words.WORDS[found.word], score=found.score), _reason(found.causes)]
