@@ -2,12 +2,11 @@
 
 The house is written as a user writes it and read from that text; its light comes from the same functions as every
 answer's, by the weather file's own hours. Radiance gets the same house corner by corner and the same hours, with the
-settings of ``test_radiance_year``. TENHOUR_DOOR=long takes every house, both places and houses drawn at random.
+settings of ``test_radiance_year``. The long form takes every house, both places and houses drawn at random.
 """
 
 from __future__ import annotations
 
-import os
 import tempfile
 from pathlib import Path
 
@@ -18,6 +17,7 @@ import helpers_door as hd
 import helpers_house as hh
 import helpers_houses as hs
 import helpers_years as hy
+from helpers_long import LONG
 
 pytest.importorskip("pyradiance")
 pytestmark = pytest.mark.radiance
@@ -30,11 +30,10 @@ DIRECT = hh.Setting(bounces=0)
 BY_WALLS = hh.Setting(bounces=6, divisions=512, weight=2e-4, mirrorings=0)
 FAINT = 0.004
 """Deviation of the ratio that is let pass in a bed, or at a point, that is nearly dark."""
-SHORT = [("double-glass", "Sand Point"), ("far-shelf-0", "Sand Point")]
 SHELVES = [f"far-shelf-{seed}" for seed in range(5)]
 DRAWN = [f"random-{seed}" for seed in (1, 10, 20, 30)]
-LONG = [(name, place) for name in (*hd.CLEAR, *SHELVES, *DRAWN) for place in hd.PLACES]
-RUNS = LONG if os.environ.get("TENHOUR_DOOR") == "long" else SHORT
+ALL = [(name, place) for name in (*hd.CLEAR, *SHELVES, *DRAWN) for place in hd.PLACES]
+RUNS = ALL if LONG else [("far-shelf-0", "Sand Point")]
 
 
 def _spread(suns: Array) -> Array:

@@ -1,4 +1,4 @@
-"""Light on the beds of six houses against Radiance, traced live.
+"""Light on the beds of six houses against Radiance, traced live; of two in the short form.
 
 Settings of Radiance are those of ``helpers_house.Setting``: 10 ambient bounces, 2048 ambient divisions without
 interpolation (-aa 0), Russian roulette below a weight of 2e-5, suns of 0.533 degrees, their mirror images in panes as
@@ -18,6 +18,7 @@ import pytest
 import helpers_house as hh
 import helpers_houses as hs
 import helpers_rooms as hr
+from helpers_long import LONG
 from tenhour.house import bedlight, outside
 from tenhour.sky import dome as skydome
 
@@ -25,7 +26,7 @@ pytest.importorskip("pyradiance")
 pytestmark = pytest.mark.radiance
 
 Array = hh.Array
-NAMES = (*hs.HOUSES, hs.DRAWN)
+NAMES = (*hs.HOUSES, hs.DRAWN) if LONG else ("double-glass", hs.DRAWN)
 PER_BED = 12
 """Points per bed that Radiance is asked for."""
 SUNS = np.array([hr.sun_at(155, 10), hr.sun_at(215, 18), hr.sun_at(180, 55)])
@@ -143,6 +144,7 @@ def test_each_part_of_the_sky(name: str) -> None:
     assert np.abs(ours[big] / theirs[big] - 1).max(initial=0.0) < 0.08
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "every"), [("double-glass", 2), ("window-room", 1)])
 def test_radiance_is_converged(name: str, every: int) -> None:
     """Twice the divisions, four more bounces and a fifth of the weight limit move no bed mean by more than 2 % under

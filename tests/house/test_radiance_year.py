@@ -18,6 +18,7 @@ import pytest
 import helpers_house as hh
 import helpers_houses as hs
 import helpers_years as hy
+from helpers_long import LONG
 from tenhour.house import bedlight
 from tenhour.house.suntable import sun_nodes
 
@@ -31,6 +32,7 @@ FAINT = 0.004
 """Deviation of the ratio that is let pass in a bed that is nearly dark."""
 RUNS = [(name, "Sand Point") for name in (*hs.HOUSES, hs.DRAWN)]
 RUNS += [(name, "Greensboro") for name in ("double-glass", "lean-to", hs.DRAWN)]
+RUNS = RUNS if LONG else RUNS[:1]
 SKY_SETTING = hh.Setting(divisions=1024, weight=5e-5)
 DIRECT = hh.Setting(bounces=0)
 BY_WALLS = hh.Setting(bounces=6, divisions=512, weight=2e-4, mirrorings=0)

@@ -1,4 +1,4 @@
-"""Each of the 365 or 366 days at every second degree from 75 S to 75 N: sun, sky, clocks and dates."""
+"""Each of the 365 or 366 days at every second degree from 75 S to 75 N, in the short form every tenth."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import pandas as pd
 import pytest
 
 from helpers_everywhere import ZONES, house_text, means
+from helpers_long import LONG
 from helpers_world import crops, sources, world_of
 from tenhour.errors import FileProblem, OutOfRange
 from tenhour.files.house.read import house_from_text
@@ -23,7 +24,7 @@ from tenhour.year.lamps import sun_clock
 from tenhour.year.season import season_of
 from tenhour.year.sunlight import site_climate, standard_offset_h
 
-LATITUDES = np.arange(-75.0, 75.1, 2.0)
+LATITUDES = np.arange(-75.0, 75.1, 2.0 if LONG else 10.0)
 YEARS = (2027, 2028)
 
 

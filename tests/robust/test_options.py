@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from helpers_long import many
 from helpers_once import build_once
 from helpers_options import check, commands, contents, fill, run, walled_in, words_of
 
-CASES = range(70)
+CASES = range(many(70, 400))
 
 
 @pytest.fixture(autouse=True)

@@ -17,12 +17,13 @@ from pathlib import Path
 import pytest
 
 from helpers_cli import tenhour
+from helpers_long import many
 from helpers_writes import HOUSE, WRITINGS, Writing, check_whole, finished, kill_after, kill_at_call, points, prepare
 from tenhour.errors import FileProblem
 from tenhour.files.log import append_log, read_log
 from tenhour.model.log import LogLine
 
-KILLS = 16
+KILLS = many(8, 60)
 NOBODY = 65534
 
 

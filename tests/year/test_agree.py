@@ -1,11 +1,7 @@
-"""Every command reads the same verdicts and dates from one year, and no date moves with the day one asks.
-
-``TENHOUR_CASES=200 python -m pytest tests/year/test_agree.py`` asks more often than the everyday run does.
-"""
+"""Every command reads the same verdicts and dates from one year, and no date moves with the day one asks."""
 
 from __future__ import annotations
 
-import os
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from itertools import groupby
@@ -13,6 +9,7 @@ from itertools import groupby
 import numpy as np
 import pytest
 
+from helpers_long import LONG, many
 from helpers_world import crops, plain, sources
 from tenhour.files.house.read import demo_house
 from tenhour.model.house import House
@@ -24,7 +21,8 @@ from tenhour.words.style import Style
 from tenhour.year.year import Year
 
 MADE = datetime(2027, 1, 15, 12, 0, tzinfo=UTC)
-CASES = int(os.environ.get("TENHOUR_CASES", "8"))
+CASES = many(4, 200)
+EVERY_D = 1 if LONG else 4
 GROWN = [crop for crop in crops().values() if crop.way != "fruiting"]
 HOUSES: dict[str, House] = {
     "built-in": demo_house(),
@@ -81,7 +79,7 @@ def _in_calendar(data: bytes, crops: tuple[CropSeason, ...]) -> None:
 def test_dates_do_not_move_with_the_day_one_asks() -> None:
     """On sixty days in a row a date that both days can see is the same; the model's own change is none."""
     seen: dict[tuple[str, str], date] = {}
-    for day in range(60):
+    for day in range(0, 60, EVERY_D):
         on = date(2026, 12, 10) + timedelta(days=day)
         for crop in year("built-in").sow(on, beds=["middle"]).beds[0].crops:
             found = {"pays_from": crop.pays_from}

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from helpers_cli import tenhour
+from helpers_long import LONG
 
 HEAD = """
 schema = 1
@@ -125,7 +126,7 @@ def drawn_by_shape(tmp_path_factory: pytest.TempPathFactory) -> tuple[Any, Any, 
     return _answers(tmp_path_factory.mktemp("shape") / "house.toml", text)
 
 
-@pytest.mark.parametrize("naming", NAMINGS)
+@pytest.mark.parametrize("naming", list(NAMINGS) if LONG else ["turned about"])
 def test_names_of_surfaces_change_nothing(tmp_path: Path, naming: str, drawn_by_shape: tuple[Any, Any, float]) -> None:
     called = NAMINGS[naming]
     rest = REST.format(north=called["north"], roof_north=called["roof-north"])

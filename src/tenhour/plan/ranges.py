@@ -110,6 +110,12 @@ class Peak(NamedTuple):
     share_frac: float
 
 
+def parted(ordered: Array) -> NDArray[np.bool_]:
+    """Whether sorted draws (last axis) may lie in more than one group, so that :func:`peaks` is worth asking."""
+    early, late = ordered[..., :-1], ordered[..., 1:]
+    return np.asarray((np.isfinite(late) & (late > early + LEAST_GAP_D)).any(axis=-1))
+
+
 def peaks(days: Array) -> tuple[Peak, ...]:
     """Split draws into the harvest before the dark and the one after it, where there are two.
 

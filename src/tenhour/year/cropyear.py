@@ -17,7 +17,6 @@ from tenhour.model.results import VERDICTS
 from tenhour.model.season import CropSeason, Route, SowFlag, SowWeek, Span, SpanKind
 from tenhour.plan import season as plan
 from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
-from tenhour.plan.ranges import peaks
 from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.plan.sowing import CODE, LATE_EMERGENCE_D, STANDING_WAYS
 from tenhour.words.crops import crop_name
@@ -200,7 +199,7 @@ def _weeks(year: SeasonParts, crop: int, bed: int) -> tuple[SowWeek, ...]:
             start=year.on + timedelta(days=WEEK_D * week),
             state=VERDICTS[year.code[crop, bed, week]],
             days_low=low[week],
-            days_median=median[week] if not peaks(table.harvest_d[crop, bed, sown[week]]) else None,
+            days_median=median[week] if not table.peaks(crop, bed, sown[week]) else None,
             days_high=high[week],
             waiting_cost_d=cost[week],
             stretch_score=None if reserves else score[week],

@@ -17,7 +17,18 @@ from tenhour.growth.stages import bed_window_mean
 from tenhour.growth.stretch import COOL_BASE_DEGC, dli_for_score_mol_m2_d
 from tenhour.model.crop import Crop
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, month_means, wrap_mean
-from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, between_sowings, sorted_draws, straight
+from tenhour.plan.ranges import (
+    HIGH,
+    LOW,
+    MIDDLE,
+    Peak,
+    at_share,
+    between_sowings,
+    parted,
+    peaks,
+    sorted_draws,
+    straight,
+)
 from tenhour.plan.sowing import LEGGY_SCORE, NIGHTS_D, SLOW_RATIO, Ruling, SowingYear, dark_season, judge
 from tenhour.year import growing
 from tenhour.year.flagging import BOLTS_ANYWAY, Threats, threats_of
@@ -61,6 +72,15 @@ class Table:
     def harvest_d(self) -> Array:
         """Days to harvest of every draw, in order, by day of sowing [C, B, 365, J]; a never is infinite."""
         return sorted_draws(between_sowings(self.grown.harvest_d, SOWN_DOY))
+
+    @cached_property
+    def parted(self) -> NDArray[np.bool_]:
+        """Sowings whose draws may come in before the dark and after it [C, B, 365]."""
+        return parted(self.harvest_d)
+
+    def peaks(self, crop: int, bed: int, day: int) -> tuple[Peak, ...]:
+        """Both harvests of a sowing that may come in before the dark or after it; none where there is one."""
+        return peaks(self.harvest_d[crop, bed, day]) if self.parted[crop, bed, day] else ()
 
     @cached_property
     def days_low(self) -> Array:

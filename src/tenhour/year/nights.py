@@ -66,10 +66,21 @@ class Nights:
     def _margins(self) -> dict[tuple[float, ...], Singles]:
         return {}
 
+    @cached_property
+    def _limits(self) -> dict[tuple[float, ...], Array]:
+        return {}
+
+    def _alike(self, crop: int) -> tuple[float, ...]:
+        """What crops share that stand the same nights."""
+        return tuple(np.nan_to_num(self.frost_degc[crop], nan=-np.inf).tolist())
+
     def limit_degc(self, crop: int) -> Array:
         """Night that kills, or for warm crops chills, by the crop's state [W, B, 365]."""
-        hardened, tender, chill = self.frost_degc[crop].tolist()
-        return np.asarray(np.fmax(kill_degc(hardened, tender, self.hardened_frac), chill))
+        alike = self._alike(crop)
+        if alike not in self._limits:
+            hardened, tender, chill = self.frost_degc[crop].tolist()
+            self._limits[alike] = np.asarray(np.fmax(kill_degc(hardened, tender, self.hardened_frac), chill))
+        return self._limits[alike]
 
     def least_k(self, crop: int, begin: ArrayLike, length_d: ArrayLike, share: float = MIDDLE_FRAC) -> Array:
         """How far the nights of a stay keep above what ends a crop, in a share of the winters not even that [B, S].
@@ -77,7 +88,7 @@ class Nights:
         Parameters: crop; begin, day of the year, and length_d, 1 to 365, broadcast to [B, S]; share, of winters.
         Returns: least margin of the stay [K], below 0 it is killed or chilled.
         """
-        alike = tuple(np.nan_to_num(self.frost_degc[crop], nan=-np.inf).tolist())
+        alike = self._alike(crop)
         if alike not in self._margins:
             self._margins[alike] = doublings(self.air.lows_degc - self.limit_degc(crop))
         levels = self._margins[alike]

@@ -15,7 +15,7 @@ from tenhour.model.crop import Crop
 from tenhour.model.results import BedSowing, CropVerdict, Frost, HarvestPeak, SowAnswer, Verdict
 from tenhour.plan.choosing import with_short
 from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
-from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, peaks
+from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share
 from tenhour.plan.sowing import LATE_EMERGENCE_D, TRAY_WAYS
 from tenhour.sun import daylength
 from tenhour.words.sowing import Facts, sentence, told_from
@@ -121,7 +121,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     verdict = ruling.verdict(crop, bed, day)
     full = table.harvest_d[crop, bed, day]
     low, median, high = _span(full)
-    two = peaks(full)
+    two = table.peaks(crop, bed, day)
     raising = raising_advice(table, crop, bed, on)
     stay = stay_of(table, crop, bed, day, verdict)
     facts = _facts(table, crop, bed, on, verdict, stay)
