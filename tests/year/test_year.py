@@ -13,6 +13,7 @@ from tenhour.files.house.read import demo_house
 from tenhour.files.lamp import LampChoice, find_lamp
 from tenhour.files.signs import load_signs
 from tenhour.files.spectra import load_spectra
+from tenhour.model.described import describe
 from tenhour.model.lamp import LampRequest
 from tenhour.model.results import SowAnswer
 from tenhour.model.season import SeasonAnswer
@@ -84,6 +85,7 @@ def test_one_light_for_every_answer() -> None:
 def test_carbon_monoxide_stands_in_every_answer_of_a_heated_house() -> None:
     lamp = find_lamp(LampChoice("led-bar"))
     answers = {
+        "check": describe(demo_house()),
         "light": year().light(today=ON),
         "sow": sown(),
         "season": seasons(),

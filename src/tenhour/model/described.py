@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Final, Literal
 
 from tenhour.model.fields import HIDDEN, About, Area, Bearing, Month
-from tenhour.model.house import Bed, House
+from tenhour.model.house import Bed, House, cautions_of
 from tenhour.model.outline import area_m2, face_names, face_outline_m, looks_deg, polygon_area_m2
 from tenhour.model.results import Answer, Basis
 
@@ -156,7 +156,7 @@ def describe(house: House) -> Described:
             for name in face_names(house.shape, house.dimensions_m)
         )
     lit = any(face.glazed_m2 > 0.0 for face in faces)
-    basis = Basis({"house": house.path}, house.assumptions, () if lit else (DARK,))
+    basis = Basis({"house": house.path}, house.assumptions, () if lit else (DARK,), cautions_of(house))
     return Described(basis, house, faces, tuple(BedLine(bed, bed.size_m[0] * bed.size_m[1]) for bed in house.beds))
 
 

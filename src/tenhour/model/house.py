@@ -312,3 +312,16 @@ class House:
     def __post_init__(self) -> None:
         check_between("length_azimuth_deg", self.azimuth_deg, 0.0, 360.0)
         check_between("reflectance", self.reflectance_frac, 0.0, 0.99)
+
+
+HEAT_CAUTION: Final = (
+    "Stoves, burners and heaters in a closed house: outside combustion air and a carbon monoxide alarm, never an "
+    "unvented burner; keep to the clearances on the label and to local code."
+)
+
+
+def cautions_of(house: House) -> tuple[str, ...]:
+    """Cautions that stand in every answer about a house."""
+    air = house.air
+    heated = bool(house.heaters) or air.day_set_degc is not None or air.night_set_degc is not None
+    return (HEAT_CAUTION,) if heated else ()

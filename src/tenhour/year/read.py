@@ -9,13 +9,12 @@ from datetime import date
 import numpy as np
 import pandas as pd
 
-from tenhour.model.house import House
+from tenhour.model.house import House, cautions_of
 from tenhour.model.readings import BedFactor, Change, Proposal, ReadAnswer, Readings
 from tenhour.model.results import Basis
 from tenhour.year.panes import fitted_factor
 from tenhour.year.readlight import LightTools, light_found
 from tenhour.year.readwarmth import warmth_found
-from tenhour.year.world import cautions_of
 from tenhour.year.year import Year
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem
 from tenhour.house.bedlight import BedLight
-from tenhour.model.house import BedLamps, House
+from tenhour.model.house import BedLamps, House, cautions_of
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
 from tenhour.plan.dates import COMMON_YEAR, month_means
@@ -29,10 +29,6 @@ from tenhour.year.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air
 
 Array = NDArray[np.float64]
 
-HEAT_CAUTION: Final = (
-    "Stoves, burners and heaters in a closed house: outside combustion air and a carbon monoxide alarm, never an "
-    "unvented burner; keep to the clearances on the label and to local code."
-)
 FROST_CHANCES_FRAC: Final = (0.5, 0.1)
 SNOWY_DEGC: Final = -2.0
 """Months colder than this on the mean usually have a white ground. Practice."""
@@ -153,12 +149,6 @@ def build(house: House, sources: Sources) -> World:
     world = World(whole, light, lit, warmth, every, notes, warnings, cautions, darkest, over)
     there = None if place is None else _some_beds(world, [place])
     return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
-
-
-def cautions_of(house: House) -> tuple[str, ...]:
-    """Cautions that stand in every answer about a house."""
-    heated = house.air.day_set_degc is not None or house.air.night_set_degc is not None
-    return (HEAT_CAUTION,) if heated else ()
 
 
 def _with_nursery_bed(house: House) -> tuple[House, int | None]:
