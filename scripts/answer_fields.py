@@ -7,11 +7,13 @@ _.allowed_a
 _.along
 _.also
 _.area_m2
+_.ask
 _.assumed_factor
 _.assumptions
 _.at_m
 _.base_degc
 _.beam_frac
+_.because
 _.bed
 _.bed_free_d
 _.beds
@@ -68,6 +70,8 @@ _.day_k
 _.daylength_h
 _.daylight_dli_mol_m2_d
 _.days
+_.days_after
+_.days_before
 _.days_count
 _.days_high
 _.days_low
@@ -88,6 +92,7 @@ _.doubts
 _.dull_dli_mol_m2_d
 _.each_count
 _.eat
+_.effects
 _.elevation_m
 _.emerged
 _.energy_day_kwh
@@ -104,6 +109,7 @@ _.expected_leaves_count
 _.expected_stage
 _.faces
 _.factor
+_.factors
 _.file
 _.filled_count
 _.finding
@@ -182,6 +188,7 @@ _.latitude_deg
 _.layout
 _.leaf_area_ratio
 _.leaves_count
+_.left_out
 _.length_azimuth_deg
 _.length_m
 _.light
@@ -286,6 +293,7 @@ _.remarks
 _.remedies
 _.remedy
 _.route
+_.rows
 _.rows_count
 _.saved_kwh
 _.score
@@ -329,6 +337,7 @@ _.sow_by_sure
 _.sow_from
 _.sowings
 _.sown
+_.sown_on
 _.spans
 _.spots
 _.spread_frac
@@ -362,11 +371,13 @@ _.trouble
 _.troubles
 _.typical
 _.unit
+_.used
 _.used_count
 _.utc_offset_h
 _.value
 _.values
 _.variation_ratio
+_.variety
 _.verdict
 _.waiting_cost_d
 _.wanted_count
@@ -387,6 +398,7 @@ _.whole_dli_mol_m2_d
 _.width_m
 _.windows
 _.winter
+_.winters_count
 _.wish
 _.wished_ratio
 _.wishes

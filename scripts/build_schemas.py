@@ -24,6 +24,7 @@ from tenhour.model.feed import FeedAnswer
 from tenhour.model.fields import Entry, Shape, entries
 from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.lamp_answer import LampAnswer
+from tenhour.model.learn_answer import LearnAnswer
 from tenhour.model.log import LogAnswer
 from tenhour.model.readings import ReadAnswer
 from tenhour.model.results import Answer, Basis, LightAnswer, SowAnswer
@@ -48,6 +49,7 @@ ANSWERS: dict[str, type[Answer]] = {
     "weather": WeatherAnswer,
     "read": ReadAnswer,
     "why": WhyAnswer,
+    "learn": LearnAnswer,
     "log": LogAnswer,
     "feed": FeedAnswer,
 }

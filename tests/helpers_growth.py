@@ -14,7 +14,7 @@ LETTUCE = {
     "temp_opt_degc": 24.0, "temp_max_degc": 33.0, "leaf_rate_per_d": 0.55, "rgr_per_d": 0.46, "leaf_area_m2_g": 0.04,
     "extinction_ratio": 0.7, "seedling_mg": 0.8, "density_per_m2": 20.0, "root_frac": 0.12, "dry_matter_frac": 0.045,
     "harvest_frac": 0.95, "target_g": 150.0, "transplant_leaves_count": 4.0, "regrow_frac": 0.0, "drawn_ratio": 0.0, "standing_g_m2": 0.0,
-    "pick_g_m2": 0.0, "pick_frac": 0.95, "cut_g_m2": 0.0, "cuts_most_count": 0.0,
+    "pick_g_m2": 0.0, "pick_frac": 0.95, "cut_g_m2": 0.0, "cuts_most_count": 0.0, "yield_factor": 1.0,
 }  # fmt: skip
 
 

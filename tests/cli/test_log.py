@@ -62,7 +62,10 @@ def test_units_dates_tables_and_other_names(folder: Path) -> None:
     assert "Standing on Nov 5, 2021" in american
     assert "9.3 per ft²" in american  # 100 / 10.764
     assert "20.0 oz" in american  # 567 / 28.35
-    assert tenhour("log", "--csv", "lines").out.splitlines()[0] == "date,what,crop,bed,plants_per_m2,fresh_g,note"
+    assert (
+        tenhour("log", "--csv", "lines").out.splitlines()[0]
+        == "date,what,crop,bed,plants_per_m2,fresh_g,area_m2,plants_count,variety,because,sown_on,note"
+    )
     stands = tenhour("log", "--csv", "standing", "--on", "2021-11-05").out.splitlines()
     assert stands[1] == "front,corn-salad,2021-09-01,100,567"
 

@@ -58,7 +58,10 @@ def test_round_trip_makes_the_file_with_headings(tmp_path: Path) -> None:
     other = LogLine(date(2021, 10, 2), "harvested", "kale", "", None, 350.0, '=SUM("a,b")\nnext line')
     append_log(path, LINE)
     append_log(path, other)
-    assert path.read_text("utf-8").splitlines()[:2] == [HEAD.strip(), "2021-09-01,sown,kale,front,700,,second tray"]
+    assert path.read_text("utf-8").splitlines()[:2] == [
+        HEAD.strip(),
+        "2021-09-01,sown,kale,front,700,,second tray,,,,,",
+    ]
     first, second = read_log(path)
     assert first == LINE
     assert second.note == '=SUM("a,b") next line'
@@ -107,9 +110,9 @@ def test_appending_keeps_the_columns_and_separator_of_the_file(tmp_path: Path) -
     path.write_text("crop;date;what;bed;plants_per_m2;note\nkale;2021-08-01;sown;back;;", encoding="utf-8")
     append_log(path, LINE)
     assert path.read_text("utf-8").splitlines()[2] == "kale;2021-09-01;sown;front;700;second tray"
-    with pytest.raises(FileProblem, match="no column fresh_g"):
-        append_log(path, LogLine(date(2021, 9, 1), "harvested", "kale", fresh_g=5.0))
-    assert len(read_log(path)) == 2
+    append_log(path, LogLine(date(2021, 9, 1), "harvested", "kale", fresh_g=5.0))
+    assert path.read_text("utf-8").splitlines()[0] == "crop;date;what;bed;plants_per_m2;note;fresh_g"
+    assert [line.fresh_g for line in read_log(path)] == [None, None, 5.0]
 
 
 def test_two_writers_lose_no_line(tmp_path: Path) -> None:

@@ -129,6 +129,7 @@ def test_every_data_file_from_others_has_its_notice() -> None:
     own = {
         "demo-house.toml",
         "household.toml",
+        "learning.toml",
         "notices.toml",
         "normals_error.csv",
         "lamps.toml",

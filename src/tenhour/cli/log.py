@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -19,6 +20,7 @@ from tenhour.cli.common import (
 )
 from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.errors import FileProblem, Problem
+from tenhour.words.style import FT_PER_M
 
 if TYPE_CHECKING:
     from tenhour.model.log import LogLine
@@ -26,13 +28,30 @@ if TYPE_CHECKING:
 
 def log(
     what: Annotated[
-        str | None, typer.Argument(help="sown, set-out, harvested or cleared; nothing to see what stands.")
+        str | None,
+        typer.Argument(help="sown, set-out, ready, harvested, stands, cleared; nothing to see what stands."),
     ] = None,
     crop: Annotated[str | None, typer.Argument(help="The crop, as in 'tenhour crops'.")] = None,
     bed: Annotated[str | None, typer.Option("--bed", help="The bed.", show_default=False)] = None,
     on: Annotated[str | None, typer.Option("--on", help="The day; today if not given.", show_default=False)] = None,
     density: Annotated[str | None, typer.Option("--density", help="Plants a square metre.", show_default=False)] = None,
     grams: Annotated[str | None, typer.Option("--grams", help="Fresh mass harvested (g).", show_default=False)] = None,
+    area: Annotated[
+        str | None, typer.Option("--area", help='Area sown or cut (m²; "20 sq ft").', show_default=False)
+    ] = None,
+    plants: Annotated[str | None, typer.Option("--plants", help="Plants in all.", show_default=False)] = None,
+    variety: Annotated[str, typer.Option("--variety", help="Its variety.", show_default=False)] = "",
+    because: Annotated[
+        str | None,
+        typer.Option(
+            "--because",
+            help="Why it was cleared: frost, flower, slugs, mould, not-up, eaten or other.",
+            show_default=False,
+        ),
+    ] = None,
+    of: Annotated[
+        str | None, typer.Option("--of", help="Day of the sowing meant, where several stand.", show_default=False)
+    ] = None,
     note: Annotated[str, typer.Option("--note", help="Anything worth remembering.", show_default=False)] = "",
     file: Annotated[
         Path | None, typer.Option("--log", help="The log; sown.csv beside the house file.", show_default=False)
@@ -44,7 +63,7 @@ def log(
     units: UnitsOption = None,
     dates: DatesOption = "iso",
 ) -> None:
-    """Note what was sown, set out, harvested or cleared; without arguments, show what stands where."""
+    """Note what was sown, set out, ready, harvested or cleared; without arguments, show what stands where."""
     with user_errors():
         from tenhour.cli.loading import known_beds, parse_date
         from tenhour.files.log import append_log, log_path, read_log
@@ -59,11 +78,17 @@ def log(
             if bed is not None:
                 known_beds(in_use, [bed])
             line = _line(what, crop, bed, when, density, grams, note, crops)
+            line = _with_more(line, area, plants, variety, because, parse_date("--of", of))
             append_log(path, line)
             remark(f"Added to {path}.")
             when = date.today()
         else:
-            _refuse_unused({"--bed": bed, "--density": density, "--grams": grams, "--note": note or None})
+            _refuse_unused(
+                {
+                    "--bed": bed, "--density": density, "--grams": grams, "--note": note or None, "--area": area,
+                    "--plants": plants, "--variety": variety or None, "--because": because, "--of": of,
+                }
+            )  # fmt: skip
         lines = read_log(path, must_exist=file is not None and what is None)
         out.give(
             log_answer(lines, when, str(path)),
@@ -107,3 +132,41 @@ def _line(
         raise FileProblem([unknown("CROP", crop, [one.key for one in table])])
     per_m2 = number_option("--density", density, 0.0, 100_000.0)
     return LogLine(when, known, found.key, bed or "", per_m2, number_option("--grams", grams, 0.0, 1e6), note)
+
+
+def _with_more(
+    line: LogLine, area: str | None, plants: str | None, variety: str, because: str | None, of: date | None
+) -> LogLine:
+    """Add what helps to learn from a line: how much was sown, which variety, why it ended, which sowing is meant."""
+    from tenhour.cli.loading import unknown
+    from tenhour.model.log import BECAUSES
+
+    reason = next((word for word in BECAUSES if because is not None and word == because.strip().lower()), None)
+    if because is not None and reason is None:
+        raise FileProblem([unknown("--because", because, BECAUSES)])
+    if reason is not None and line.what != "cleared":
+        do = "Say why with: tenhour log cleared CROP --because ..."
+        raise FileProblem([Problem("command line", "--because", f"beside {line.what}", "cleared", do)])
+    if of is not None and (line.what == "sown" or of > line.on):
+        allowed = f"a day up to {line.on.isoformat()}, with what was done to that sowing"
+        raise FileProblem([Problem("command line", "--of", of.isoformat(), allowed, "")])
+    count = number_option("--plants", plants, 1.0, 1e6)
+    return replace(
+        line,
+        area_m2=None if area is None else _area_m2(area),
+        plants_count=None if count is None else round(count),
+        variety=variety,
+        because=reason or "",
+        sown_on=of,
+    )
+
+
+def _area_m2(text: str) -> float | None:
+    """An area in square metres, or in square feet where it says so."""
+    plain = " ".join(text.lower().replace("²", "2").split())
+    feet = next((unit for unit in ("sq ft", "sqft", "ft2", "square feet") if plain.endswith(unit)), "")
+    metres = "" if feet else next((unit for unit in ("sq m", "m2", "square metres") if plain.endswith(unit)), "")
+    number = plain.removesuffix(feet or metres).strip()
+    scale = FT_PER_M**2 if feet else 1.0
+    found = number_option("--area", number, 0.01 * scale, 10_000.0 * scale)
+    return None if found is None else found / scale

@@ -21,6 +21,7 @@ from tenhour.cli.crops import crops
 from tenhour.cli.feed import feed
 from tenhour.cli.heat import heat
 from tenhour.cli.lamps import lamps
+from tenhour.cli.learn import learn
 from tenhour.cli.light import light
 from tenhour.cli.log import log
 from tenhour.cli.new import new
@@ -82,6 +83,7 @@ EXAMPLES: Final = {
     "why": ("tenhour why tomato --sown 'Feb 20' --bed front", "tenhour why kale --looks pale,leaning"),
     "read": ("tenhour read lux.csv", "tenhour read lux.csv --keep"),
     "open": ("tenhour open", "tenhour open --house mine.toml --no-browser", "tenhour open --share"),
+    "learn": ("tenhour learn", "tenhour learn --keep", "tenhour learn --forget spinach"),
     "log": ("tenhour log", "tenhour log sown kale --bed front --on yesterday"),
 }
 """What one types first, shown under the help of each command."""
@@ -137,6 +139,7 @@ app.command(epilog=_examples("why"))(why)
 app.command(epilog=_examples("read"))(read)
 app.command(epilog=_examples("log"))(log)
 app.command("open", epilog=_examples("open"))(open_page)
+app.command(epilog=_examples("learn"))(learn)
 app.add_typer(weather_app)
 
 

@@ -317,6 +317,21 @@ class Year:
         answer = self._year.why(asked, told, WhyTools(checks, spectra, load_troubles()), self._log())
         return self._answer(answer, lambda w, s: why_text(answer, w, s), lambda: why_tables(answer))
 
+    def learn(self, today: When, since: When | None = None) -> Answer:
+        """What the log beside the house file has taught: growth and yield against the table, and what they change.
+
+        Parameters: today; since, rows before it are of another house and teach nothing, the house file's own if None.
+        Returns: an answer with ``factors``, ``effects``, ``left_out``. Nothing is written.
+        Errors: FileProblem.
+        """
+        from tenhour.files.house.learned import prior_numbers
+        from tenhour.report.learn import learn_tables, learn_text
+        from tenhour.year.learn import learn_of
+
+        start = None if since is None else day_of("since", since)
+        answer = learn_of(self._year, self._log(), prior_numbers(), today=day_of("today", today), since=start)
+        return self._answer(answer, lambda w, s: learn_text(answer, w, s), lambda: learn_tables(answer))
+
     def _log(self) -> tuple[LogLine, ...]:
         """The grower's log beside the house file, if there is one."""
         from tenhour.files.log import log_path, read_log

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
@@ -16,6 +16,7 @@ from tenhour.files.house.read import house_from_text
 from tenhour.files.textfile import read_text
 from tenhour.files.write import write_text
 from tenhour.model.house import House
+from tenhour.model.learned import Learned, Lessons
 from tenhour.model.readings import Change
 
 INSTEAD: Final = {"day_degc": "day_set_degc", "night_degc": "night_set_degc"}
@@ -38,6 +39,87 @@ def keep_changes(path: Path, changes: Sequence[Change]) -> None:
         raise FileProblem([Problem(str(path), "", found, "", "Copy the lines into it by hand.")])
     ends = path.read_bytes().count(b"\r\n") > 0
     write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
+
+
+def keep_lessons(path: Path, lessons: Lessons) -> None:
+    """Write what a log has taught into a house file, in place of what it said of that before; ``from`` stays.
+
+    Errors: FileProblem where the file cannot be read, edited or written; it is then as it was.
+    """
+    _edit_lessons(path, lambda document: _put_lessons(document, lessons))
+
+
+def forget_lessons(path: Path, crop: str) -> None:
+    """Take one crop's lesson out of a house file, or with "all" everything that was learned; ``from`` stays.
+
+    Errors: FileProblem for a crop of which nothing was learned, or as keep_lessons.
+    """
+    _edit_lessons(path, lambda document: _drop_lessons(document, crop, str(path)))
+
+
+def _edit_lessons(path: Path, edit: Callable[[tomlkit.TOMLDocument], None]) -> None:
+    text = read_text(path)
+    before = house_from_text(text, str(path), path.parent)
+    try:
+        document = tomlkit.parse(text)
+        edit(document)
+        new = tomlkit.dumps(document)
+    except (ParseError, TOMLKitError) as error:
+        do = "Edit [learned] by hand."
+        raise FileProblem([Problem(str(path), "learned", f"a file that cannot be edited ({error})", "", do)]) from None
+    after = house_from_text(new, str(path), path.parent)
+    if replace(before, lessons=Lessons()) != replace(after, lessons=Lessons()):
+        found = "a file whose tables cannot be edited safely"
+        raise FileProblem([Problem(str(path), "learned", found, "", "Edit [learned] by hand.")])
+    ends = path.read_bytes().count(b"\r\n") > 0
+    write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
+
+
+def _put_lessons(document: tomlkit.TOMLDocument, lessons: Lessons) -> None:
+    table = tomlkit.table()
+    if lessons.kept is not None:
+        table.add("kept", lessons.kept)
+    if lessons.since is not None:
+        table.add("from", lessons.since)
+    _put_factors(table, lessons.growth, lessons.weight)
+    crops = tomlkit.table(is_super_table=True)
+    for name in sorted({*lessons.growth_of, *lessons.weight_of}):
+        own = tomlkit.table()
+        _put_factors(own, lessons.growth_of.get(name), lessons.weight_of.get(name))
+        crops.add(name, own)
+    if crops:
+        table.add("crop", crops)
+    if "learned" in document:
+        document["learned"] = table
+    else:
+        document.add(tomlkit.nl())
+        document.append("learned", table)
+
+
+def _put_factors(table: Table, growth: Learned | None, weight: Learned | None) -> None:
+    for key, rows, found in (("growth", "sowings", growth), ("yield", "weighings", weight)):
+        if found is not None:
+            table.add(rows, found.rows_count)
+            table.add(key, [round(part, 4) for part in (found.value_factor, found.low_factor, found.high_factor)])
+
+
+def _drop_lessons(document: tomlkit.TOMLDocument, crop: str, file: str) -> None:
+    learned: Any = document.get("learned")
+    crops: Any = learned.get("crop", {}) if isinstance(learned, Mapping) else {}
+    if crop == "all" and isinstance(learned, Mapping):
+        since = learned.get("from")
+        document.remove("learned")
+        if since is not None:
+            table = tomlkit.table()
+            table.add("from", since)
+            document.append("learned", table)
+    elif crop in crops:
+        crops.remove(crop)
+        if not crops:
+            learned.remove("crop")
+    else:
+        allowed = f"all, or one of {', '.join(crops)}" if crops else "a house file with something learned in it"
+        raise FileProblem([Problem(file, "--forget", repr(crop), allowed, "")])
 
 
 def _rest(house: House) -> House:

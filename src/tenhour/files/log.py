@@ -17,14 +17,19 @@ from tenhour.files.filelock import PATIENCE_S, StillLockedError, held
 from tenhour.files.problems import Problems, show
 from tenhour.files.readings.stamps import parse_stamps
 from tenhour.files.textfile import read_text
-from tenhour.model.log import WHATS, LogLine
+from tenhour.files.write import write_text
+from tenhour.model.log import BECAUSES, WHATS, Because, LogLine
 
 LOG_NAME: Final = "sown.csv"
-HEADINGS: Final = ("date", "what", "crop", "bed", "plants_per_m2", "fresh_g", "note")
+HEADINGS: Final = (
+    "date", "what", "crop", "bed", "plants_per_m2", "fresh_g", "note", "area_m2", "plants", "variety", "because", "of",
+)  # fmt: skip
 NEEDED: Final = ("date", "what", "crop")
 MOST_PER_M2: Final = 100_000.0
 """Cress is sown at some tens of thousands of seeds a square metre: common practice."""
 MOST_FRESH_G: Final = 1e6
+MOST_AREA_M2: Final = 10_000.0
+MOST_PLANTS: Final = 1e6
 FORMULA_STARTS: Final = "=+-@'＝＋－＠"
 """A cell that begins so would be run by a spreadsheet; such words get an apostrophe in front, taken off on reading."""
 NEW_FILE_MODE: Final = 0o644
@@ -134,8 +139,33 @@ def _line(
     known = next((word for word in WHATS if word == what), None)
     if stamp is None or known is None or not crop:
         return None
-    bed, note = _words(row, columns.get("bed")), _words(row, columns.get("note"))
-    return LogLine(stamp.date(), known, crop, bed, per_m2, fresh, note)
+    area = _number(_cell(row, columns.get("area_m2")), key, "area_m2", MOST_AREA_M2, problems)
+    count = _number(_cell(row, columns.get("plants")), key, "plants", MOST_PLANTS, problems)
+    bed, note, variety = (_words(row, columns.get(name)) for name in ("bed", "note", "variety"))
+    return LogLine(
+        stamp.date(), known, crop, bed, per_m2, fresh, note, area or None, None if count is None else round(count),
+        variety, _because(_cell(row, columns.get("because")), key, problems),
+        _sown_on(_cell(row, columns.get("of")), key, problems),
+    )  # fmt: skip
+
+
+def _because(text: str, key: str, problems: Problems) -> Because:
+    """Why it was cleared; nothing where nobody says."""
+    found = next((word for word in BECAUSES if word == text.lower()), None)
+    if found is None and text:
+        problems.add(f"{key}: because", show(text), "one of " + ", ".join(BECAUSES))
+    return found or ""
+
+
+def _sown_on(text: str, key: str, problems: Problems) -> date | None:
+    """Day of the sowing a line belongs to."""
+    if not text:
+        return None
+    try:
+        return date.fromisoformat(text[:10])
+    except ValueError:
+        problems.add(f"{key}: of", show(text), "a day that exists, written as 2027-01-15, or nothing")
+        return None
 
 
 def _plain(value: float | None) -> str:
@@ -160,6 +190,11 @@ def line_text(line: LogLine, separator: str = ",") -> str:
             _plain(line.plants_per_m2),
             _plain(line.fresh_g),
             _one_line(line.note),
+            _plain(line.area_m2),
+            "" if line.plants_count is None else str(line.plants_count),
+            _one_line(line.variety),
+            line.because,
+            "" if line.sown_on is None else line.sown_on.isoformat(),
         ]
     )
     return out.getvalue()
@@ -224,10 +259,33 @@ def _append_once(path: Path, line: LogLine, patience_s: float) -> bool:
         with held(handle, patience_s):
             if not _same_file(handle, path):
                 return False
+            if _lacks_columns(handle, path, line):
+                return False
             _write_whole(handle, path, line)
             return _same_file(handle, path)
     finally:
         os.close(handle)
+
+
+def _lacks_columns(handle: int, path: Path, line: LogLine) -> bool:
+    """Give an older log the columns a line needs; True when that was done and the file must be opened again.
+
+    Method: the whole text with a longer first line goes to a new file, which takes the old one's place.
+    """
+    if os.fstat(handle).st_size == 0:
+        return False
+    text = read_text(path)
+    head, _, rest = text.partition("\n")
+    parse_log(head + "\n", str(path))
+    separator = _separator(head)
+    names = [cell.strip().lower() for cell in next(csv.reader([head], delimiter=separator))]
+    cells = dict(zip(HEADINGS, next(csv.reader([line_text(line)])), strict=True))
+    new = [name for name in HEADINGS if cells[name] and name not in names]
+    if not new:
+        return False
+    ends = "\r" if head.endswith("\r") else ""
+    write_text(path, f"{separator.join([head.rstrip(chr(13)), *new])}{ends}\n{rest}", force=True)
+    return True
 
 
 def _same_file(handle: int, path: Path) -> bool:
@@ -264,10 +322,6 @@ def _in_columns(line: LogLine, head: str) -> str:
     separator = _separator(head)
     names = [cell.strip().lower() for cell in next(csv.reader([head], delimiter=separator))]
     cells = dict(zip(HEADINGS, next(csv.reader([line_text(line)])), strict=True))
-    lost = [name for name in HEADINGS if cells[name] and name not in names]
-    if lost:
-        allowed = ",".join(HEADINGS)
-        raise FileProblem([Problem("sown.csv", "heading", f"no column {lost[0]}", f"a first line {allowed}", "")])
     out = io.StringIO()
     csv.writer(out, delimiter=separator, lineterminator="\n").writerow([cells.get(name, "") for name in names])
     return out.getvalue()

@@ -251,10 +251,11 @@ def _result(
         moved = np.moveaxis(whole, 0, 2)
         return np.moveaxis(moved, 4, 0).astype(np.float64) if extra else moved.astype(np.float64)
 
-    fresh = fresh_per_dry_ratio(crops)[:, None, None, None]
+    own = crops.yield_factor[:, None, None, None]
+    fresh = fresh_per_dry_ratio(crops)[:, None, None, None] * own
     harvest = shaped(out.harvest_d)
     started = np.isfinite(begin)
-    per_week = fresh_per_grown_ratio(crops)[:, None, None, None] if picked else fresh
+    per_week = fresh_per_grown_ratio(crops)[:, None, None, None] * own if picked else fresh
     weeks = None if out.weeks is None else shaped(out.weeks) * per_week
     shots = None
     if out.snapshots is not None:

@@ -63,6 +63,7 @@ class CropArrays:
     pick_frac: Floats
     cut_g_m2: Floats
     cuts_most_count: Floats
+    yield_factor: Floats
     by_leaves: NDArray[np.bool_]
 
     def __len__(self) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from typing import Annotated, Any, Final, Literal, get_args
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from tenhour.errors import OutOfRange
 from tenhour.model.checks import check_between
 from tenhour.model.fields import About, Count, Share
+from tenhour.model.learned import Own
 
 WAYS: Final = ("head", "root", "cut", "pick", "seed-fed", "bulb", "transplant", "fruiting")
 """Ways of cropping: one harvest of leaves or roots, repeated cuts, picking from a grown stand, trays that live on
@@ -228,6 +229,8 @@ class Crop:
     """File it was read from."""
     serves: str = ""
     """The kind of food it serves as first: salad, cooked, herbs or roots; empty where nobody said."""
+    own: Own = field(default_factory=Own)
+    """How it grows for this grower, by the log."""
 
     def __post_init__(self) -> None:
         if self.way not in WAYS:
@@ -310,6 +313,9 @@ def growth_columns(crops: Sequence[Crop], *, young: bool = False) -> dict[str, N
     else:  # drawn leaves are longer, not more: they never bring a salad cut forward
         columns["drawn_ratio"] = np.where(salad > 0, 0.0, columns["drawn_ratio"])
     raised = np.array([crop.way == "transplant" for crop in crops], dtype=np.bool_)
+    for name in ("rgr_per_d", "leaf_area_m2_g"):
+        columns[name] = columns[name] * np.array([crop.own.growth_factor for crop in crops])
+    columns["yield_factor"] = np.array([crop.own.yield_factor for crop in crops])
     return {**columns, "by_leaves": raised | (baby > 0)}
 
 

@@ -11,6 +11,7 @@ from tenhour.model.checks import check_between, check_length
 from tenhour.model.cover import Cover
 from tenhour.model.household import Household
 from tenhour.model.lamp import Lamp
+from tenhour.model.learned import Lessons
 from tenhour.model.site import MONTHS, Monthly, Site
 
 Point = tuple[float, float, float]
@@ -301,6 +302,8 @@ class House:
     """Fitted from readings, by bed name ("" for the house); replaces dirt and frame. See ``calibration_note``."""
     household: Household | None = None
     """Who is fed, if the house file says."""
+    lessons: Lessons = field(default_factory=Lessons)
+    """What the grower's log has taught, if it was kept."""
     calibration_note: str = ""
     whole_house_trans_frac: float | None = None
     """Measured for the whole house; replaces frame and dirt."""

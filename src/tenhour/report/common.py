@@ -14,8 +14,14 @@ from tenhour.words.text import Sentence, listed, written
 MOST_WARNINGS: Final = 2
 MOST_CAUTIONS: Final = 3
 """Warnings and cautions shown unless all are asked for."""
+LEARNED: Final = "Growth as your own log has it"
 GAS: Final = "carbon monoxide"
 """What no answer leaves out."""
+
+
+def _learned(basis: Basis) -> list[str]:
+    """The line that says that an answer uses what the grower's log has taught; it is never only counted."""
+    return [text for text in basis.assumptions if text.startswith(LEARNED)]
 
 
 def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str]:
@@ -29,10 +35,10 @@ def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -
     Unless the reader wants them all, a few warnings and cautions and a count of the rest; carbon monoxide comes
     first and is never cut.
     """
-    measured = [calibration] if calibration else []
+    measured = [*([calibration] if calibration else []), *_learned(basis)]
     if style.all_notes:
         lines = told("Warnings", basis.warnings, width, style)
-        lines += told("Assumed", [*measured, *basis.assumptions], width, style)
+        lines += told("Assumed", list(dict.fromkeys([*measured, *basis.assumptions])), width, style)
         return lines + told("Cautions", basis.cautions, width, style)
     lines = told("Warnings", _first(basis.warnings, MOST_WARNINGS, MORE_WARNINGS), width, style)
     gas = [text for text in basis.cautions if GAS in text]
@@ -58,7 +64,7 @@ def brief_basis(basis: Basis, width: int, style: Style, calibration: str = "") -
     }
     said = [f"{count} {name}{'' if count == 1 else 's'}" for name, count in counts.items() if count]
     closing = [NOTES_BEHIND(what=listed(said))] if said else []
-    texts = [*gas, *([calibration] if calibration else []), *closing]
+    texts = [*gas, *([calibration] if calibration else []), *_learned(basis), *closing]
     return [line for text in texts for line in wrap(written(text, style), width)]
 
 

@@ -30,7 +30,7 @@ def standing_table(lines: Sequence[LogLine], on: date) -> Table:
 
 def lines_table(lines: Sequence[LogLine]) -> Table:
     """Return every line of the log."""
-    names = "on what crop bed plants_per_m2 fresh_g note"
+    names = "on what crop bed plants_per_m2 fresh_g area_m2 plants_count variety because sown_on note"
     return table_of("lines", "The log", ((line,) for line in lines), columns(LogLine, names))
 
 
@@ -51,4 +51,9 @@ def _line_text(line: LogLine, style: Style) -> str:
     parts += [f"on {line.bed}"] if line.bed else []
     parts += [quantity_text("density", line.plants_per_m2, style)] if line.plants_per_m2 is not None else []
     parts += [quantity_text("fresh", line.fresh_g, style)] if line.fresh_g is not None else []
+    parts += [quantity_text("area", line.area_m2, style)] if line.area_m2 is not None else []
+    parts += [f"{line.plants_count} plants"] if line.plants_count is not None else []
+    parts += [line.variety] if line.variety else []
+    parts += [f"because of {line.because}"] if line.because else []
+    parts += [f"sown {date_text(line.sown_on, style)}"] if line.sown_on is not None else []
     return " ".join(parts) + (f" ({line.note})" if line.note else "")

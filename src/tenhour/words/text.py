@@ -149,6 +149,11 @@ def written(text: str, style: Style) -> str:
     return _written(text.parts, style) if isinstance(text, Text) else text
 
 
+def counted(count: int, one: str) -> str:
+    """Return "1 sowing" or "3 sowings"."""
+    return f"{count} {one}{'' if count == 1 else 's'}"
+
+
 def after(opening: str, text: str) -> str:
     """Drop the opening words of a text where it begins with them, in any case; the rest begins with a capital.
 

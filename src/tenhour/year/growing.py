@@ -119,7 +119,10 @@ def seasons_of(world: World, crops: Sequence[Crop], count: int, seed: int) -> Dr
     Parameters: crops, C; count, how many seasons; seed, of their order: answers use one, plans are judged by others.
     """
     spread = season_sd_frac(world)[MONTH_OF_DAY - 1]
-    return season_draws([zlib.crc32(crop.key.encode()) for crop in crops], spread, count, seed)
+    own = column(crops, lambda crop: crop.own.spread_factor)
+    return season_draws(
+        [zlib.crc32(crop.key.encode()) for crop in crops], spread, count, seed, growth_spread_factor=own
+    )
 
 
 @dataclass(frozen=True)

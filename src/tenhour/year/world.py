@@ -19,6 +19,7 @@ from tenhour.model.site import Site
 from tenhour.plan.dates import COMMON_YEAR, month_means
 from tenhour.sky.hours import last_frost_days
 from tenhour.words import remarks as words
+from tenhour.words.learning import lesson_line
 from tenhour.year.beds import BedYear, beds_of, traced
 from tenhour.year.hours import year_hours
 from tenhour.year.lit import lamps_over, with_lamps
@@ -171,7 +172,7 @@ def _some_beds(world: World, numbers: Sequence[int]) -> World:
 
 
 def _assumptions(house: House, source: str) -> tuple[str, ...]:
-    notes = list(house.assumptions)
+    notes = [*lesson_line(house.lessons), *house.assumptions]
     notes.append(words.SOURCE(source=source))
     if house.air.day_degc is None or house.air.night_degc is None:
         notes.append(words.AIR_NOT_GIVEN())

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from threading import RLock
 from typing import TYPE_CHECKING, Any, Literal
 
+from tenhour.model.learned import own_of
 from tenhour.year.sunlight import Sources
 from tenhour.year.world import World, build
 
@@ -47,10 +49,14 @@ class Year:
         """
         self.house = house
         self.sources = sources
-        self.crops = tuple(crops)
+        self.crops = self._taught(crops)
         self._lock = RLock()
         self._world: World | None = None
         self._tables: dict[tuple[str, ...], Table] = {}
+
+    def _taught(self, crops: Sequence[Crop]) -> tuple[Crop, ...]:
+        """Crops as they grow for this grower, by what the house file has learned."""
+        return tuple(replace(crop, own=own_of(self.house.lessons, crop.key)) for crop in crops)
 
     @property
     def world(self) -> World:
@@ -184,7 +190,7 @@ class Year:
 
         check_request(self.house, crops, bed, request)
         return lamps_of(
-            self.world, crops, bed, lamp, request,
+            self.world, self._taught(crops), bed, lamp, request,
             cautions=cautions, harvest_by=harvest_by, tiers_count=tiers_count, today=today,
         )  # fmt: skip
 
@@ -195,7 +201,7 @@ class Year:
         """
         from tenhour.year.why import why_of
 
-        return why_of(self.world, crop, told, tools, log)
+        return why_of(self.world, self._taught([crop])[0], told, tools, log)
 
     def report(
         self,

@@ -17,6 +17,7 @@ from tenhour.files.house.schema import (
     HouseholdTable,
     HouseTable,
     LampsTable,
+    LearnedTable,
     NurseryTable,
     OutsideTable,
     SiteTable,
@@ -54,6 +55,7 @@ TOP_KEYS: Final = (
     "cover",
     "calibration",
     "household",
+    "learned",
 )
 MOST_TABLES: Final = 200
 """Beds, windows, boxes and surfaces one house may have of each. Judgement."""
@@ -91,6 +93,8 @@ class Parts:
     covers: dict[str, CoverTable] = field(default_factory=dict)
     calibration: CalibrationTable | None = None
     household: HouseholdTable | None = None
+    learned: LearnedTable = field(default_factory=LearnedTable)
+    learned_crops: dict[str, LearnedTable] = field(default_factory=dict)
     bad_covers: frozenset[str] = frozenset()
     """Own covers with problems: named, so naming them elsewhere is no problem of its own."""
 
@@ -127,12 +131,32 @@ def read_parts(raw: Mapping[str, Any], problems: Problems) -> Parts:
     for key, section in (("nursery", NurseryTable), ("calibration", CalibrationTable), ("household", HouseholdTable)):
         if key in raw:
             setattr(parts, key, problems.read(section, raw[key], key))
+    _read_learned(raw.get("learned", {}), parts, problems)
     own = raw.get("cover")
     parts.bad_covers = frozenset(own) - frozenset(parts.covers) if isinstance(own, Mapping) else frozenset()
     if not raw.get("bed") and not isinstance(raw.get("bed"), Mapping):
         do = "Add [[bed]] with name, at_m = [x, y] and size_m = [length, width]."
         problems.add("bed", "nothing", "at least one bed", do)
     return parts
+
+
+def _read_learned(given: object, parts: Parts, problems: Problems) -> None:
+    """[learned], whose tables [learned.crop.NAME] go by crop."""
+    if not isinstance(given, Mapping):
+        problems.add("learned", show(given), "a table", "tenhour learn --keep writes it.")
+        return
+    own = {key: value for key, value in given.items() if key != "crop"}
+    parts.learned = problems.read(LearnedTable, own, "learned") or LearnedTable()
+    crops = given.get("crop", {})
+    if not isinstance(crops, Mapping) or not all(isinstance(entry, Mapping) for entry in crops.values()):
+        problems.add(
+            "learned.crop", show(crops), "tables like [learned.crop.spinach]", "tenhour learn --keep writes them."
+        )
+        return
+    read = {
+        name: problems.read(LearnedTable, entry, dotted(["learned", "crop", name])) for name, entry in crops.items()
+    }
+    parts.learned_crops = {name: entry for name, entry in read.items() if entry is not None}
 
 
 def _read_warmth(raw: Mapping[str, Any], parts: Parts, problems: Problems) -> None:

@@ -26,6 +26,7 @@ from tenhour.files.house.inside import (
     note_overlaps,
 )
 from tenhour.files.house.lamps import build_lamps
+from tenhour.files.house.learned import build_lessons
 from tenhour.files.house.nursery import build_nursery
 from tenhour.files.house.parts import Parts, read_parts
 from tenhour.files.house.schema import CalibrationTable, HouseTable
@@ -124,6 +125,7 @@ def _build(
     lamps = build_lamps(parts, beds, folder, problems, notes)
     factor = _light_factor(parts.calibration, beds, problems)
     household = build_household(parts, problems, notes)
+    lessons = build_lessons(parts)
     if parts.house is None:
         _check_cover_names(parts, known, problems)
         return None
@@ -163,6 +165,7 @@ def _build(
         nursery=nursery,
         lamps=lamps,
         household=household,
+        lessons=lessons,
         light_factor=factor,
         calibration_note=_calibration_note(parts.calibration),
         whole_house_trans_frac=parts.house.whole_house_transmittance,

@@ -453,6 +453,34 @@ class CalibrationTable(Section):
     date: Annotated[datetime.date, BeforeValidator(_day)] | None = None
 
 
+LEARNED_FACTOR: Final = Quantity("ratio", 0.1, 10.0)
+
+
+def _learned(value: object) -> object:
+    """A factor and its 90 % interval, [middle, low, high]."""
+    allowed = "three numbers [middle, low, high], low first of the two ends"
+    if not isinstance(value, list | tuple) or len(value) != 3:
+        raise BadValueError(allowed, "tenhour learn --keep writes them.")
+    middle, low, high = (float(LEARNED_FACTOR(part)) for part in value)
+    if not low <= middle <= high:
+        raise BadValueError(allowed, "tenhour learn --keep writes them.")
+    return middle, low, high
+
+
+LearnedFactor = Annotated[tuple[float, float, float], BeforeValidator(_learned)]
+
+
+class LearnedTable(Section):
+    """[learned] and, without kept and from, [learned.crop.NAME]: growth and yield by the grower's log."""
+
+    kept: Annotated[datetime.date, BeforeValidator(_day)] | None = None
+    since: Annotated[datetime.date, BeforeValidator(_day)] | None = Field(default=None, alias="from")
+    sowings: Annotated[int, BeforeValidator(CountOf(0, 100_000))] | None = None
+    weighings: Annotated[int, BeforeValidator(CountOf(0, 100_000))] | None = None
+    growth: LearnedFactor | None = None
+    yield_: LearnedFactor | None = Field(default=None, alias="yield")
+
+
 PEOPLE: Final = CountOf(1, 50)
 MEALS: Final = Quantity("number", 0.0, 21.0)
 PORTION_G: Final = Quantity("number", 1.0, 1000.0)

@@ -1,0 +1,38 @@
+"""What the grower's log has taught, from [learned] of a house file."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from importlib import resources
+
+from tenhour.files.house.parts import Parts
+from tenhour.files.textfile import parse_toml
+from tenhour.model.learned import Learned, Lessons
+
+
+@lru_cache(maxsize=1)
+def prior_numbers() -> dict[str, float]:
+    """How sure one is of each factor before a log: packaged numbers by name, their sources beside them in the file."""
+    text = (resources.files("tenhour") / "_data" / "learning.toml").read_text(encoding="utf-8")
+    return {name: float(row["value"]) for name, row in parse_toml(text, "learning.toml").items()}
+
+
+def build_lessons(parts: Parts) -> Lessons:
+    """Return what a house file says was learned; nothing where it has no [learned]."""
+    whole = parts.learned
+    crops, numbers = parts.learned_crops, prior_numbers()
+    return Lessons(
+        kept=whole.kept,
+        since=whole.since,
+        growth=_factor(whole.growth, whole.sowings),
+        weight=_factor(whole.yield_, whole.weighings),
+        growth_of={name: found for name, one in crops.items() if (found := _factor(one.growth, one.sowings))},
+        weight_of={name: found for name, one in crops.items() if (found := _factor(one.yield_, one.weighings))},
+        usual_sd_ln=math.hypot(numbers["growth"], numbers["growth_crop"]),
+        least_spread_factor=numbers["spread_least"],
+    )
+
+
+def _factor(given: tuple[float, float, float] | None, rows: int | None) -> Learned | None:
+    return None if given is None else Learned(*given, rows_count=rows or 0)
