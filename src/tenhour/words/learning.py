@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from tenhour.model.learned import Lessons
-from tenhour.words.text import Sentence, counted
+from tenhour.words.text import Sentence
 
 NOTHING = Sentence("The log has no sowing yet that could teach.")
 GROWTH = Sentence("{name} grows {share} than the table has it ({low} to {high}; {rows}).")
@@ -34,10 +33,3 @@ LEFT_OUT = Sentence("{name}, sown {on:date}: {because}.")
 MORE_LEFT = Sentence("and {count} more: --cautions shows all.")
 KEPT = Sentence("Written into {file}; every answer now uses it. Take it back with tenhour learn --forget all.")
 NOT_KEPT = Sentence("Nothing was written. With --keep the house file remembers it and every answer uses it.")
-
-
-def lesson_line(lessons: Lessons) -> tuple[str, ...]:
-    """Return the one line that stands in every answer that uses what was learned; none where nothing was."""
-    if lessons.empty or lessons.kept is None:
-        return ()
-    return (USES(rows=counted(lessons.rows_count, "sowing"), on=lessons.kept),)

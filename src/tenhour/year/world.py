@@ -19,7 +19,8 @@ from tenhour.model.site import Site
 from tenhour.plan.dates import COMMON_YEAR, month_means
 from tenhour.sky.hours import last_frost_days
 from tenhour.words import remarks as words
-from tenhour.words.learning import lesson_line
+from tenhour.words.learning import USES
+from tenhour.words.text import counted
 from tenhour.year.beds import BedYear, beds_of, traced
 from tenhour.year.hours import year_hours
 from tenhour.year.lit import lamps_over, with_lamps
@@ -172,7 +173,10 @@ def _some_beds(world: World, numbers: Sequence[int]) -> World:
 
 
 def _assumptions(house: House, source: str) -> tuple[str, ...]:
-    notes = [*lesson_line(house.lessons), *house.assumptions]
+    notes = list(house.assumptions)
+    lessons = house.lessons
+    if not lessons.empty and lessons.kept is not None:
+        notes.insert(0, USES(rows=counted(lessons.rows_count, "sowing"), on=lessons.kept))
     notes.append(words.SOURCE(source=source))
     if house.air.day_degc is None or house.air.night_degc is None:
         notes.append(words.AIR_NOT_GIVEN())
