@@ -53,7 +53,6 @@ class Sowing:
     set_out: date | None = None
     ready: date | None = None
     first_harvest: date | None = None
-    last_harvest: date | None = None
     first_fresh_g: float = 0.0
     """Fresh mass of the day of the first harvest [g]."""
     fresh_g: float = 0.0
@@ -136,7 +135,7 @@ def _with_line(sowing: Sowing, line: LogLine) -> Sowing:
     else:
         first = sowing.first_harvest or line.on
         grams = line.fresh_g or 0.0
-        told |= {"first_harvest": first, "last_harvest": line.on, "fresh_g": sowing.fresh_g + grams}
+        told |= {"first_harvest": first, "fresh_g": sowing.fresh_g + grams}
         told["first_fresh_g"] = sowing.first_fresh_g + (grams if line.on == first else 0.0)
     return replace(sowing, **told)
 
