@@ -70,11 +70,13 @@ _.day_k
 _.daylength_h
 _.daylight_dli_mol_m2_d
 _.days
-_.days_after
-_.days_before
+_.days_after_d
+_.days_before_d
 _.days_count
 _.days_high
+_.days_high_d
 _.days_low
+_.days_low_d
 _.days_median
 _.dearest
 _.dearest_cost_d

@@ -52,7 +52,7 @@ def test_a_mean_is_drawn_to_the_prior_as_far_as_the_winters_are_alike(winters: i
     priors = Priors(1e-6, 0.11 if season else 1e-6, 1e-6, 0.10, 0.12, 0.07)
     found = surfaces([(-0.65, 0.0, -1.0, 80.0)] * 3, [0, 0, 0], [n % winters for n in range(3)])
     late = 0.01  # small, so that Student's weights are those of a normal but for a factor of (nu + 1) / nu
-    sharp = replace(priors, dates_ln=0.07 * np.sqrt(5.0 / 4.0))
+    sharp = replace(priors, dates_sd_frac=0.07 * np.sqrt(5.0 / 4.0))
     post = fit(found, dates(80.0 * np.exp(np.full(3, late))), sharp, 1, winters)
     growth = -(post.mean[2] + post.mean[4])
     assert growth / late == pytest.approx(share, abs=0.006)
@@ -83,7 +83,7 @@ def test_the_worked_case_of_three_late_lettuces() -> None:
 def test_nothing_logged_changes_nothing_and_a_plain_row_narrows() -> None:
     none = fit(surfaces([LETTUCE["sep"]], [0], [0]), dates(np.array([73.0])), PLAIN, 1, 1)
     assert np.abs(none.mean[:3]).max() < 1e-9
-    assert none.covariance[2, 2] < PLAIN.growth_ln**2
+    assert none.covariance[2, 2] < PLAIN.growth_sd_frac**2
 
 
 @pytest.mark.quick
@@ -116,11 +116,11 @@ class Simulated:
         self.crop = np.array([own[n] for n in pick])
         self.winter = np.arange(rows) % winters
         self.rows = [kinds[n] for n in pick]
-        light, air = rng.normal(0, PRIORS.light_ln), rng.normal(0, PRIORS.air_k)
-        grower, crops = rng.normal(0, PRIORS.growth_ln), rng.normal(0, PRIORS.crop_ln, 3)
-        season = rng.normal(0, PRIORS.winter_ln, winters)
+        light, air = rng.normal(0, PRIORS.light_sd_frac), rng.normal(0, PRIORS.air_k)
+        grower, crops = rng.normal(0, PRIORS.growth_sd_frac), rng.normal(0, PRIORS.crop_sd_frac, 3)
+        season = rng.normal(0, PRIORS.winter_sd_frac, winters)
         self.growth = grower + crops[self.crop[0]]
-        noise = rng.standard_t(4, rows) * PRIORS.dates_ln
+        noise = rng.standard_t(4, rows) * PRIORS.dates_sd_frac
         ln = [
             np.log(d) + a * (light + season[w]) + b * air + c * (grower + crops[k])
             for (a, b, c, d), k, w in zip(self.rows, self.crop, self.winter, strict=True)
@@ -133,8 +133,10 @@ class Simulated:
             self.eaten = np.arange(rows) % 3 > 0
             self.age = self.age + np.where(self.eaten, rng.exponential(put_off_d, rows), 0.0)
         a, b, c, d = self.rows[0]
-        future = rng.normal(0, PRIORS.winter_ln)
-        self.next = np.log(d) + a * (light + future) + b * air + c * self.growth + rng.standard_t(4) * PRIORS.dates_ln
+        future = rng.normal(0, PRIORS.winter_sd_frac)
+        self.next = (
+            np.log(d) + a * (light + future) + b * air + c * self.growth + rng.standard_t(4) * PRIORS.dates_sd_frac
+        )
 
     def learned(self, priors: Priors = PRIORS) -> tuple[bool, bool, float, float, float]:
         """Whether the 90 % intervals hold growth and the next date; errors before and after; error of growth."""

@@ -28,7 +28,7 @@ class Learned:
             raise OutOfRange(f"{self.value_factor}: not between {self.low_factor} and {self.high_factor}")
 
     @property
-    def sd_ln(self) -> float:
+    def sd_frac(self) -> float:
         """Standard deviation of its logarithm."""
         return math.log(self.high_factor / self.low_factor) / NINETY_SPAN
 
@@ -44,7 +44,7 @@ class Lessons:
     weight: Learned | None = None
     growth_of: Mapping[str, Learned] = field(default_factory=dict)
     weight_of: Mapping[str, Learned] = field(default_factory=dict)
-    usual_sd_ln: float = 0.156
+    usual_sd_frac: float = 0.156
     """Spread of growth between growers and varieties without a log. Judgement."""
     least_spread_factor: float = 0.5
     """The drawn spread never falls below this share of the usual. Judgement."""
@@ -77,7 +77,7 @@ def own_of(lessons: Lessons, crop: str) -> Own:
     weight = lessons.weight_of.get(crop, lessons.weight)
     narrow = 1.0
     if growth is not None:
-        narrow = min(max(growth.sd_ln / lessons.usual_sd_ln, lessons.least_spread_factor), 1.0)
+        narrow = min(max(growth.sd_frac / lessons.usual_sd_frac, lessons.least_spread_factor), 1.0)
     return Own(
         growth_factor=1.0 if growth is None else growth.value_factor,
         spread_factor=narrow,

@@ -41,12 +41,12 @@ NINETY: Final = 1.6449
 class Priors:
     """Standard deviations before anything is known; growth, light and dates in logarithms, air in kelvins."""
 
-    light_ln: float
-    winter_ln: float
+    light_sd_frac: float
+    winter_sd_frac: float
     air_k: float
-    growth_ln: float
-    crop_ln: float
-    dates_ln: float
+    growth_sd_frac: float
+    crop_sd_frac: float
+    dates_sd_frac: float
     late_d: float = 0.0
     """Days by which a harvest is usually put off after the crop is ripe, and as much again or none."""
     wider_factor: float = 1.0
@@ -129,9 +129,9 @@ class Posterior:
         pick = self.rows(crop, winter)
         spread = pick @ self.covariance @ pick.T
         if winter is None:
-            spread[0, 0] += self.priors.winter_ln**2
+            spread[0, 0] += self.priors.winter_sd_frac**2
         if crop is None:
-            spread[2, 2] += self.priors.crop_ln**2
+            spread[2, 2] += self.priors.crop_sd_frac**2
         return pick @ self.mean, spread
 
     def rows(self, crop: int | None, winter: int | None) -> Array:
@@ -180,7 +180,7 @@ def foretold(surfaces: Surfaces, posterior: Posterior, crop: Index, winter: Inde
     middle = np.array([mean for mean, _ in at]).reshape(len(at), 3)
     value, slopes = surfaces.at(*middle.T)
     spread = np.array([slope @ cov @ slope for slope, (_, cov) in zip(slopes, at, strict=True)])
-    sd = np.sqrt(spread + (posterior.priors.predicted_factor * posterior.priors.dates_ln) ** 2)
+    sd = np.sqrt(spread + (posterior.priors.predicted_factor * posterior.priors.dates_sd_frac) ** 2)
     return np.exp(value), np.exp(value - NINETY * sd), np.exp(value + NINETY * sd)
 
 
@@ -272,11 +272,11 @@ class _Case:
 
 def _case(surfaces: Surfaces, dates: Dates, priors: Priors, crops_count: int, winters_count: int) -> _Case:
     late = max(priors.late_d, NO_DAYS)
-    sd = [priors.light_ln, priors.air_k, priors.growth_ln, late]
-    sd += [priors.crop_ln] * crops_count + [priors.winter_ln] * winters_count
+    sd = [priors.light_sd_frac, priors.air_k, priors.growth_sd_frac, late]
+    sd += [priors.crop_sd_frac] * crops_count + [priors.winter_sd_frac] * winters_count
     start = np.zeros(len(sd))
     start[PUT_OFF] = priors.late_d
     waits = np.where(dates.eaten, priors.late_d, 0.0)
-    scale = np.sqrt(priors.dates_ln**2 + (dates.look_d**2 / 12.0 + waits**2) / dates.age_d**2)
+    scale = np.sqrt(priors.dates_sd_frac**2 + (dates.look_d**2 / 12.0 + waits**2) / dates.age_d**2)
     picks = _picks(surfaces.crop, surfaces.winter, crops_count, winters_count)
     return _Case(surfaces, dates, picks, start, np.array(sd) ** -2.0, scale)

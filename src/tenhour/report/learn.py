@@ -21,7 +21,7 @@ MOST_LEFT_OUT: Final = 4
 def learn_tables(answer: LearnAnswer) -> list[Table]:
     """Factors, effects and what taught nothing."""
     factors = columns(LearnFactor, "factor crop winter value low high rows used")
-    effects = columns(LearnEffect, "crop bed sown days_before days_after days_low days_high")
+    effects = columns(LearnEffect, "crop bed sown days_before_d days_after_d days_low_d days_high_d")
     left = columns(LearnLeftOut, "crop bed sown because")
     return [
         table_of("factors", "What the log says of each factor, with 90 % intervals.",

@@ -217,12 +217,12 @@ def _priors(house: House, numbers: Mapping[str, float], told: bool) -> learning.
     metered = bool(house.light_factor)
     warm = house.air.day_degc is not None or all(bed.day_degc is not None for bed in house.beds)
     return learning.Priors(
-        light_ln=numbers["light_measured" if metered else "light"],
-        winter_ln=numbers["winter"],
+        light_sd_frac=numbers["light_measured" if metered else "light"],
+        winter_sd_frac=numbers["winter"],
         air_k=numbers["air_measured_k" if warm else "air_k"],
-        growth_ln=numbers["growth"],
-        crop_ln=numbers["growth_crop"],
-        dates_ln=numbers["dates"],
+        growth_sd_frac=numbers["growth"],
+        crop_sd_frac=numbers["growth_crop"],
+        dates_sd_frac=numbers["dates"],
         late_d=numbers["late_d"] if told else 0.0,
         wider_factor=numbers["wider"],
         predicted_factor=numbers["dates_predicted"],

@@ -29,7 +29,7 @@ def build_lessons(parts: Parts) -> Lessons:
         weight=_factor(whole.yield_, whole.weighings),
         growth_of={name: found for name, one in crops.items() if (found := _factor(one.growth, one.sowings))},
         weight_of={name: found for name, one in crops.items() if (found := _factor(one.yield_, one.weighings))},
-        usual_sd_ln=math.hypot(numbers["growth"], numbers["growth_crop"]),
+        usual_sd_frac=math.hypot(numbers["growth"], numbers["growth_crop"]),
         least_spread_factor=numbers["spread_least"],
     )
 
