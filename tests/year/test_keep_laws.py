@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from helpers_cli import tenhour
+from helpers_long import LONG
 
 HOUSE = """
 schema = 1
@@ -84,8 +85,15 @@ def _dli(bed: dict[str, object]) -> list[float]:
     return [month["dli_mol_m2_d"] for month in bed["months"]]
 
 
-@pytest.mark.parametrize("measured", [("front",), ("front", "back")], ids=["one bed", "both"])
-@pytest.mark.parametrize("case", CASES)
+BEDS = (("front",), ("front", "back"))
+ASKED = [(case, measured) for case in CASES for measured in BEDS]
+if not LONG:  # every house with one of the two, in turn
+    ASKED = [(case, BEDS[number % 2]) for number, case in enumerate(CASES)]
+
+
+@pytest.mark.parametrize(
+    ("case", "measured"), ASKED, ids=lambda part: part if isinstance(part, str) else "+".join(part)
+)
 def test_readings_of_the_models_own_light_leave_it_unchanged(
     tmp_path: Path, case: str, measured: tuple[str, ...]
 ) -> None:
