@@ -2,11 +2,13 @@
 
 import functools
 import os
+import sys
 
 import pytest
 import typer.testing
 
 from helpers_long import LONG
+from helpers_once import build_once
 
 # Two workers on two processors: a worker that shares its small matrices among both only gets in the other's way.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -21,3 +23,10 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     if out:
         config.hook.pytest_deselected(items=out)
         items[:] = [item for item in items if not item.get_closest_marker("long")]
+
+
+@pytest.fixture(autouse=True)
+def house_years_built_once(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
+    """Tests share the years of the houses they have in common; those of the rules need none."""
+    if "tenhour.year.year" in sys.modules or not {"rules", "model"} & set(request.path.parts):
+        build_once(monkeypatch)

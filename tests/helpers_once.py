@@ -1,28 +1,36 @@
-"""One house-year for many commands: what they do with it is tested, and tracing it again would only take time."""
+"""One house-year and what grows in it for many commands: tracing and growing it again would only take time."""
 
 from __future__ import annotations
 
 import hashlib
 import pickle
 from collections import OrderedDict
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import pytest
 
+    from tenhour.model.crop import Crop
     from tenhour.model.house import House
+    from tenhour.year.grown import Table
     from tenhour.year.sunlight import Sources
     from tenhour.year.world import World
 
 KEPT: OrderedDict[tuple[str, str], World] = OrderedDict()
-MOST = 12
+GROWN: list[tuple[World, tuple[Crop, ...], int, Table]] = []
+MOST = 8
+MOST_GROWN = 3
 
 
 def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let commands run one after another share a house-year, for it is the same house in most of them."""
-    from tenhour.year import world, year
+    from tenhour.year import grown, world, year
+    from tenhour.year.sunlight import SEED
 
-    real = world.build
+    real, grow = world.build, grown.table_of
+    if getattr(year.build, "__module__", "") == __name__:  # done already
+        return
 
     def build(house: House, sources: Sources) -> World:
         key = repr(house), _digest(sources.weather)
@@ -33,7 +41,16 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
             KEPT.popitem(last=False)
         return KEPT[key]
 
+    def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
+        for own, of, under, table in GROWN:
+            if own is world and under == seed and of == tuple(crops):
+                return table
+        table = grow(world, crops, seed=seed)
+        GROWN[:] = [*GROWN[-(MOST_GROWN - 1) :], (world, tuple(crops), seed, table)]
+        return table
+
     monkeypatch.setattr(year, "build", build)
+    monkeypatch.setattr(grown, "table_of", table_of)
 
 
 def _digest(weather: object) -> str:

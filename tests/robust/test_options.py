@@ -10,15 +10,9 @@ from pathlib import Path
 import pytest
 
 from helpers_long import many
-from helpers_once import build_once
 from helpers_options import check, commands, contents, fill, run, walled_in, words_of
 
 CASES = range(many(70, 400))
-
-
-@pytest.fixture(autouse=True)
-def house_years_built_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    build_once(monkeypatch)
 
 
 def test_every_command_is_tried() -> None:
