@@ -165,6 +165,7 @@ _.hours_h_week
 _.hours_to_limit_h
 _.inputs
 _.judgement_share
+_.keeps_to
 _.kept_high_count
 _.kept_in
 _.kept_low_count

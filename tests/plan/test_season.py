@@ -1,4 +1,4 @@
-"""What waiting costs, the window for winter, what keeps, and the frost rule, on years made up to show it."""
+"""What waiting costs, the window for winter and the least within a window, on years made up to show it."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from tenhour.plan.dates import DAYS
 
 DARKEST = 354
 DAY = np.arange(DAYS)
+KEEPS = np.full(DAYS, 28.0)
 
 
 def seasonal(summer: float, winter: float) -> np.ndarray:
@@ -57,11 +58,11 @@ def test_least_within_is_the_least(series: list[float], start: int, length: int)
 def test_winter_window_ends_with_the_last_that_stands_and_begins_four_weeks_of_readiness_before() -> None:
     days = seasonal(40.0, 100.0)
     dark = 320
-    found = plan.winter_window(days, days * 1.15, dark)
+    found = plan.winter_window(days, days * 1.15, KEEPS, dark)
     assert found is not None
     assert found.last + days[found.last] <= dark < found.last + 1 + days[found.last + 1]
-    assert dark - (found.first + days[found.first]) <= plan.EARLY_FOR_WINTER_D
-    assert dark - (found.first - 1 + days[found.first - 1]) > plan.EARLY_FOR_WINTER_D
+    assert dark - (found.first + days[found.first]) <= 28
+    assert dark - (found.first - 1 + days[found.first - 1]) > 28
     assert found.sure is not None
     assert found.first <= found.sure < found.last
     assert found.sure + 1.15 * days[found.sure] <= dark
@@ -69,34 +70,27 @@ def test_winter_window_ends_with_the_last_that_stands_and_begins_four_weeks_of_r
 
 def test_what_is_sure_is_never_too_early() -> None:
     days = np.full(DAYS, 60.0)
-    found = plan.winter_window(days, days + 40.0, 320)
+    found = plan.winter_window(days, days + 40.0, KEEPS, 320)
     assert found is not None
     assert (found.last, found.sure) == (260, 220)
     assert found.first == 232
-    near = plan.winter_window(days, days + 28.0, 320)
+    near = plan.winter_window(days, days + 28.0, KEEPS, 320)
     assert near is not None
     assert near.first == near.sure == 232
 
 
 def test_no_window_where_nothing_comes_in() -> None:
     never = np.full(DAYS, np.nan)
-    assert plan.winter_window(never, never, 320) is None
+    assert plan.winter_window(never, never, KEEPS, 320) is None
 
 
 def test_window_across_the_new_year() -> None:
     """In the south the dark begins in May; slow crops for it are sown before the new year."""
     days = np.full(DAYS, 150.0)
-    found = plan.winter_window(days, days, 130)
+    found = plan.winter_window(days, days, KEEPS, 130)
     assert found is not None
     assert found.last == (130 - 150) % DAYS
-    assert found.first == (130 - 150 - plan.EARLY_FOR_WINTER_D) % DAYS
-
-
-def test_a_stand_keeps_until_it_is_twice_its_size_or_has_lost_a_fifth_or_is_dead() -> None:
-    mass = np.array(
-        [[1.1, 0.95, 1.0, 1.0], [1.6, 0.9, np.nan, 1.0], [2.1, 0.85, np.nan, 1.0], [2.6, 0.79, np.nan, 1.0]]
-    )
-    assert plan.hold_days(mass).tolist() == [14.0, 21.0, 7.0, 28.0]
+    assert found.first == (130 - 150 - 28) % DAYS
 
 
 def test_each_cut_is_spread_over_the_weeks_it_has_grown() -> None:

@@ -41,6 +41,8 @@ def year(way: str = "cut", **given: Any) -> SowingYear:
         "young_days": np.full(DAYS, np.nan),
         "emergence_d": np.full(DAYS, 6.0),
         "stretch_score": np.full(DAYS, 10.0),
+        "young_harmed": np.zeros(DAYS, dtype=np.bool_),
+        "keeps_d": np.full(DAYS, np.inf if way == "pick" else 28.0),
         "harmed": np.zeros(DAYS, dtype=np.bool_),
         "chilled": np.zeros(DAYS, dtype=np.bool_),
         "harmed_by_dark": np.zeros(DAYS, dtype=np.bool_),

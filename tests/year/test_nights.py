@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import statistics
+from dataclasses import fields
 from functools import cache
+from typing import Any
 
 import numpy as np
 import pytest
@@ -23,8 +25,8 @@ KEYS = ("spinach", "head-lettuce", "basil")
 def air_of(lows: list[np.ndarray], day: float = 12.0) -> IndoorAir:
     """One bed over made-up winters that begin on the 180th day of the year."""
     low = np.array(lows)[:, None]
-    flat = np.zeros((1, DAYS))
-    return IndoorAir(flat, flat, flat, flat, low, np.full_like(low, day), 180)
+    told: dict[str, Any] = {"lows_degc": low, "lit_degc": np.full_like(low, day), "first_doy": 180}
+    return IndoorAir(**{part.name: told.get(part.name, np.zeros((1, DAYS))) for part in fields(IndoorAir)})
 
 
 @cache

@@ -29,7 +29,9 @@ SowFlag = Literal["killed", "chilled", "scorched", "risky", "bolts", "bulbs", "h
 """What threatens a sowing beside slow growth: a night kills or chills it, or scorches its outer leaves; one winter in
 ten kills or chills it (risky); it runs to flower or makes bulbs before it is ready; it is too warm for good quality;
 the light does not keep it alive."""
-SpanKind = Literal["sow", "sow-for-winter", "wait", "harvest", "hold", "pick", "trays", "set-out", "raise"]
+SpanKind = Literal[
+    "sow", "sow-for-winter", "stand-small", "wait", "harvest", "hold", "pick", "trays", "set-out", "raise"
+]
 
 TaskKind = Literal["sow", "raise", "set-out", "pick", "pays", "trays", "garden", "succession"]
 

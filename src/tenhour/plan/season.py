@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.plan.dates import DAYS
-from tenhour.plan.sowing import EARLY_FOR_WINTER_D, sow_by_day
+from tenhour.plan.sowing import sow_by_day
 
 Array = NDArray[np.float64]
 Singles = NDArray[np.float32]
@@ -18,10 +18,8 @@ Singles = NDArray[np.float32]
 WEEK_D: Final = 7
 WEEKS: Final = 52
 """Weeks shown of a year."""
-OVERGROWN_RATIO: Final = 2.0
-"""Heads and roots past twice their size are overgrown, burst or coarse: judgement."""
-WASTED_RATIO: Final = 0.8
-"""A stand that has lost a fifth of its mass is no longer worth keeping: judgement."""
+SURELY_EARLY_D: Final = 28
+"""Days before the last sowing for winter up to which the sure one counts as in its window: judgement."""
 SEED_RESERVE_RATIO: Final = 1.3
 """Seed sown for each plant wanted: common practice."""
 LEAN_WEEKS: Final = 4
@@ -64,42 +62,32 @@ class WinterWindow:
     """Sowings that stand at harvest size when the dark begins, as days of the generic year."""
 
     first: int
-    """Before this one it would stand ready for more than four weeks already."""
+    """One before it would be past its best by then."""
     sure: int | None
     """The last that stands by then in nine seasons of ten."""
     last: int
     """The last that stands by then in half of them."""
 
 
-def winter_window(days: Array, days_high: Array, dark_start: int) -> WinterWindow | None:
-    """Return when to sow so that a crop stands grown at the start of the dark, or None.
+def winter_window(days: Array, days_high: Array, keeps_d: Array, dark_start: int) -> WinterWindow | None:
+    """Return when to sow so that a crop stands grown and good at the start of the dark, or None.
 
-    Parameters: days, days_high [365], median and 90th percentile from sowing to harvest; dark_start, day of the year.
+    Parameters: days, days_high [365], median and 90th percentile from sowing to harvest; keeps_d [365], days it then
+    stands; dark_start, day of the year.
     """
     last = sow_by_day(days, dark_start)
     if last is None:
         return None
     begin = (dark_start - last) % DAYS
     back = np.arange(begin, DAYS)
-    slack = back - days[(dark_start - back) % DAYS]
-    early = np.flatnonzero(~(slack <= EARLY_FOR_WINTER_D))
+    sown = (dark_start - back) % DAYS
+    early = np.flatnonzero(~(back - days[sown] <= keeps_d[sown]))
     keep = max(int(early[0]) - 1, 0) if early.size else len(back) - 1
     sure = sow_by_day(days_high, dark_start)
-    if sure is not None and (last - sure) % DAYS <= EARLY_FOR_WINTER_D:
+    if sure is not None and (last - sure) % DAYS <= SURELY_EARLY_D:
         # What is sure in nine seasons of ten is never too early, though it may stand ready a while in a good one.
         keep = max(keep, (last - sure) % DAYS)
     return WinterWindow(int((last - keep) % DAYS), sure, last)
-
-
-def hold_days(mass_ratio: Array, most_ratio: float = OVERGROWN_RATIO) -> Array:
-    """Days a grown stand keeps, from its mass over its harvest mass on every seventh day.
-
-    Parameters: mass_ratio [D, ...], NaN once it is dead; most_ratio, beyond which it is overgrown.
-    Returns: [...] days until it is overgrown, dead or has lost a fifth of its mass, at most 7 D.
-    """
-    bad = ~((mass_ratio <= most_ratio) & (mass_ratio >= WASTED_RATIO))
-    first = np.where(bad.any(axis=0), bad.argmax(axis=0), len(mass_ratio))
-    return np.asarray(first * float(WEEK_D))
 
 
 def spread_cuts(week_yield: Array) -> Array:

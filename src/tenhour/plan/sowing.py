@@ -49,8 +49,6 @@ TRAY_SLOW_D: Final = 30.0
 """Trays that live on their reserves are slow beyond a month, whatever the light: judgement."""
 TRAY_WASTE_D: Final = 45.0
 """Trays that live on their reserves go mouldy rather than grow when it takes longer than this: judgement."""
-EARLY_FOR_WINTER_D: Final = 28
-"""How long before the dark begins a stand for winter may be ready without being past its best by then: judgement."""
 DARK_DLI_MOL_M2_D: Final = 3.0
 """Below this daily light a bed is in the dark season: leafy stands then gain under 400 g m⁻² a week: judgement."""
 DARK_HALF_D: Final = 30
@@ -75,10 +73,14 @@ class SowingYear:
     """Median days from sowing to harvest at full size."""
     young_days: Array
     """The same to young leaf, of crops that can be cut young."""
+    keeps_d: Array
+    """Days a crop that is ready stands before it is past its best; infinite where nobody gives that."""
     emergence_d: Array
     stretch_score: Array
     harmed: Bools
     """Whether a night between emergence and harvest kills or chills it."""
+    young_harmed: Bools
+    """Whether a night between emergence and young leaf does."""
     chilled: Bools
     """Whether a night of the four weeks after the sowing would."""
     harmed_by_dark: Bools
@@ -213,7 +215,7 @@ def _reasons(
     direct = np.where(year.bolts | late | year.harmed | np.isnan(year.days), np.inf, year.days)
     raised = (year.raised_days <= limit) & (year.raised_days < flowers) & (direct - year.raised_days >= SOONER_D)
     raised &= (np.nan_to_num(year.raised_score) < LEGGY_SCORE)[:, None]
-    young = slow & (year.young_days <= limit) & (year.young_days < flowers)
+    young = (year.young_days <= limit) & (year.young_days < flowers) & ~year.young_harmed & ~late
     young &= np.nan_to_num(year.stretch_score) < STRINGY_SCORE
     ahead = _ahead_d(pays)
     lacking = (year.missing_dli_mol_m2_d > 0.0) & ((senseless & ~year.bolts) | drawn) & ~year.trays
@@ -224,16 +226,18 @@ def _reasons(
         "not-here": never,
         "too-hot": year.hot | (late & year.too_warm),
         "raise": raised,
-        "too-cold": year.harmed | late,
+        "too-cold": (year.harmed & ~young) | late,
+        "before-frost": year.harmed,
         "stand-small": _stands_small(year, drawn, cost),
         "set-out-grown": year.way_is(("pick",)) & slow & np.isfinite(sow_by)[..., None] & _in_dark(year)[None],
-        "cut-young": young,
+        "cut-young": young & slow,
         "needs-lamps": lamps,
         "wait": waits & ~year.trays,
         "lacking": lacking | (drawn & (year.missing_dli_mol_m2_d > 0.0)),
         "nothing": nothing & ~year.trays,
     }  # fmt: skip
     codes: dict[str, int] = {str(name): place for name, place in CODE.items()} | {
+        "before-frost": CODE["cut-young"],
         "lacking": CODE["needs-lamps"],
         "nothing": CODE["wait"],
     }
@@ -267,7 +271,7 @@ def _sow_by(year: SowingYear) -> Array:
             last = sow_by_day(year.days[crop, bed], dark_start)
             if last is None or bolts[crop, bed, last]:
                 continue
-            if past_its_best(way, (dark_start - last) % DAYS - year.days[crop, bed, last]):
+            if (dark_start - last) % DAYS - year.days[crop, bed, last] > year.keeps_d[crop, bed, last]:
                 continue
             if not year.harmed_by_dark[crop, bed, last]:
                 out[crop, bed] = last
@@ -283,14 +287,6 @@ def sow_by_day(days: Array, dark_start: int) -> int | None:
     ready = days[(dark_start - back) % DAYS] <= back
     found = np.flatnonzero(ready)
     return int((dark_start - back[found[0]]) % DAYS) if found.size else None
-
-
-def past_its_best(way: str, ready_d: float) -> bool:
-    """Whether a stand is old; plants picked leaf by leaf go on for months.
-
-    Parameters: way, of cropping; ready_d, days since it was ready [d].
-    """
-    return way != "pick" and ready_d > EARLY_FOR_WINTER_D
 
 
 def dark_season(mean_dli_mol_m2_d: Array, darkest_day: int) -> tuple[int, int]:

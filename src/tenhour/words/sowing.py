@@ -50,6 +50,8 @@ class Facts:
     """Daily mean above which the seed does not come up; given where it is that which fails."""
     most_degc: float | None = None
     """Daily mean above which the crop itself is too hot."""
+    harmed: bool = False
+    """Whether a cold night ends it before it is ready at full size."""
     flowers: bool = False
     """Whether a sowing now runs to flower before it is ready."""
     where: str = ""
@@ -81,6 +83,7 @@ WAIT_SAME = Sentence("Wait until {pays:date} and harvest no later than from a so
 STURDIER = Sentence(", with sturdier seedlings")
 CUT_YOUNG = Sentence("Full size only from {full:date}: sow thickly and cut it young{when}.")
 ONLY_YOUNG = Sentence("Full size never comes from this sowing: sow thickly and cut it young{when}.")
+YOUNG_BEFORE_FROST = Sentence("Cold nights end it before it is full size: sow thickly and cut it young{when}.")
 YOUNG_BETWEEN = Sentence(" between {first:date} and {last:date}")
 YOUNG_FROM = Sentence(" from {first:date}")
 SET_OUT_GROWN = Sentence(
@@ -88,7 +91,8 @@ SET_OUT_GROWN = Sentence(
     "through the dark."
 )
 SET_OUT_UNDATED = Sentence("Too late to sow for this winter: only plants that stand grown by now are picked.")
-STAND_SMALL = Sentence("Sow now to stand small through the dark: {ready}.")
+STAND_SMALL = Sentence("Sow now to stand small through the dark: {ready}{sooner}.")
+SOONER_THAN_SPRING = Sentence(", about {days:days} before a sowing in spring")
 RAISE = Sentence("Sow it {where} now and set it out about {out:date}: {ready}.")
 RAISE_UNDATED = Sentence("Raise it {where} first: sown on the bed now it comes to nothing.")
 TOO_HOT_AIR = Sentence("Too hot: for weeks its days would be above {limit:temp} on average.")
@@ -175,7 +179,14 @@ def _cut_young(facts: Facts) -> Text:
         when = YOUNG_FROM(first=facts.young_from)
         if facts.young_to is not None:
             when = YOUNG_BETWEEN(first=facts.young_from, last=facts.young_to)
+    if facts.harmed:
+        return YOUNG_BEFORE_FROST(when=when)
     return ONLY_YOUNG(when=when) if facts.harvest_from is None else CUT_YOUNG(full=facts.harvest_from, when=when)
+
+
+def _stand_small(facts: Facts) -> Text:
+    gain = facts.later_d
+    return STAND_SMALL(ready=_ready(facts), sooner="" if gain is None else SOONER_THAN_SPRING(days=gain))
 
 
 def _set_out_grown(facts: Facts) -> Text:
@@ -213,7 +224,7 @@ _SENTENCES: dict[str, Callable[[Facts], Text]] = {
     "too-hot": _too_hot,
     "raise": _raise,
     "too-cold": _too_cold,
-    "stand-small": lambda facts: STAND_SMALL(ready=_ready(facts)),
+    "stand-small": _stand_small,
     "set-out-grown": _set_out_grown,
     "cut-young": _cut_young,
     "needs-lamps": _needs_lamps,

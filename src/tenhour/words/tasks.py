@@ -12,6 +12,7 @@ GRAIN_G: Final = 1.0
 """Seed lighter than this is told to a tenth of a gram."""
 
 SOW_FOR_WINTER = Sentence("sow {names} for winter")
+SOW_TO_STAND = Sentence("sow {names} to stand small through the dark")
 BEGIN_TO_PICK = Sentence("begin to pick {names}")
 BEGIN_TO_CUT = Sentence("begin to cut {names}")
 START_TRAYS = Sentence("start trays of {names}, one a week")

@@ -39,6 +39,8 @@ CUT = Sentence("From plants that stand grown on {stands:date} cut a share each w
 UP_TO = Sentence(", up to {most:weekly} later")
 TO_DATE = Sentence(", to {last:date}")
 PLANTS = Sentence("; {plants:count} plants give a serving a week in the leanest month")
+SMALL = Sentence("Sown {spans} it stands small through the dark: ready between {first:date} and {last:date}{sooner}.")
+SMALL_SOONER = Sentence(", about {days:days} before a sowing in spring")
 DEAREST = Sentence("Do not be late around {on:date}: one week's delay then costs {cost:days}.")
 WASTE = Sentence("Not worth sowing {spans}: waiting costs little or nothing.")
 PAYS = Sentence("Sowing without lamps pays again from {pays:date}.")
@@ -122,6 +124,18 @@ def days_text(low_d: float, high_d: float) -> Text:
 
 
 @dataclass(frozen=True)
+class Small:
+    """Sowings that stand small through the dark."""
+
+    spans: tuple[tuple[date, date], ...]
+    first: date
+    last: date
+    """Between which they are ready, in the middle season."""
+    sooner_d: float | None
+    """Days by which they come before the first sowing after the dark that pays."""
+
+
+@dataclass(frozen=True)
 class YearWords:
     """Everything the sentence of a crop's year may say; None or empty where it does not apply."""
 
@@ -138,6 +152,7 @@ class YearWords:
     picking_most_g_m2_week: float | None = None
     """The most in any week of the year."""
     plants_per_meal_count: float | None = None
+    small: Small | None = None
     waste: tuple[tuple[date, date], ...] = ()
     dearest: date | None = None
     dearest_cost_d: float | None = None
@@ -153,7 +168,7 @@ def year_sentence(words: YearWords) -> Text:
     """Say when to sow a crop for winter, what it then gives, when sowing is not worth it, and when it pays again."""
     if words.always:
         return NO_DARK()
-    text = joined([part(words) for part in (_winter, _gives, _dearest, _waste, _pays)])
+    text = joined([part(words) for part in (_winter, _gives, _stands_small, _dearest, _waste, _pays)])
     return text or NO_WINTER()
 
 
@@ -205,6 +220,15 @@ def _dearest(words: YearWords) -> str:
     if words.dearest is None or words.dearest_cost_d is None:
         return ""
     return DEAREST(on=words.dearest, cost=words.dearest_cost_d)
+
+
+def _stands_small(words: YearWords) -> str:
+    if words.small is None:
+        return ""
+    small, sooner = words.small, ""
+    if small.sooner_d is not None:
+        sooner = SMALL_SOONER(days=small.sooner_d)
+    return SMALL(spans=spans_text(small.spans), first=small.first, last=small.last, sooner=sooner)
 
 
 def _waste(words: YearWords) -> str:

@@ -21,6 +21,7 @@ from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.plan.sowing import CODE, LATE_EMERGENCE_D, STANDING_WAYS
 from tenhour.words.crops import crop_name
 from tenhour.words.year import (
+    Small,
     TrayWords,
     YearWords,
     flag_sentences,
@@ -216,7 +217,7 @@ def _winter(year: SeasonParts, crop: int, bed: int) -> _Winter:
     start = int(table.dark[bed, 0])
     window = None
     if np.isfinite(table.ruling.sow_by[crop, bed]):
-        window = plan.winter_window(table.days[crop, bed], table.days_high[crop, bed], start)
+        window = plan.winter_window(table.days[crop, bed], table.days_high[crop, bed], table.keeps_d[crop, bed], start)
     hold = None
     held = stands.hold_d[crop, bed]
     if window is not None and np.isfinite(held) and held > 0.0:
@@ -276,8 +277,10 @@ def _runs(marks: Sequence[bool] | NDArray[np.bool_], start: date) -> tuple[Dates
 
 def _spans(crop: Crop, on: date, weeks: tuple[SowWeek, ...], winter: _Winter) -> tuple[Span, ...]:
     out: list[Span] = []
-    good = [week.state in GOOD for week in weeks]
-    out += [Span(SPAN_OF_WAY.get(crop.way, "sow"), *run) for run in _runs(good, on)]
+    good, small = [week.state in GOOD for week in weeks], [week.state == "stand-small" for week in weeks]
+    now = [ok and not waits for ok, waits in zip(good, small, strict=True)]
+    out += [Span(SPAN_OF_WAY.get(crop.way, "sow"), *run) for run in _runs(now, on)]
+    out += [Span("stand-small", *run, "stands small through the dark") for run in _runs(small, on)]
     out += [Span("wait", *run) for run in _runs([week.state in WAITING for week in weeks], on)]
     out += _harvests(crop, on, weeks, good)
     if winter.window is not None:
@@ -325,12 +328,26 @@ def _sentence(season: CropSeason, year: SeasonParts, bed: int) -> str:
             picking_dark=_picked_between(season, *dark),
             picking_most_g_m2_week=max((value for value in season.picking_g_m2_week if value), default=None),
             plants_per_meal_count=season.plants_per_meal_count,
+            small=_small(season, year, bed),
             waste=_joined([(span.first, span.last) for span in season.spans if span.kind == "wait"]),
             dearest=season.dearest,
             dearest_cost_d=season.dearest_cost_d,
             pays_from=season.pays_from,
         )
     )
+
+
+def _small(season: CropSeason, year: SeasonParts, bed: int) -> Small | None:
+    """Sowings that stand small through the dark: when, when they are ready, and how long before those of spring."""
+    table, weeks = year.table, [n for n, week in enumerate(season.weeks) if week.state == "stand-small"]
+    spans = tuple((span.first, span.last) for span in season.spans if span.kind == "stand-small")
+    if not weeks or not spans:
+        return None
+    crop = next(n for n, one in enumerate(table.crops) if one.key == season.crop)
+    ready = [WEEK_D * n + table.days[crop, bed, year.sown[n]] for n in weeks]
+    first, last = (year.on + timedelta(days=round(float(pick(ready)))) for pick in (min, max))
+    gain = table.ruling.waiting_cost_d[crop, bed, year.sown[weeks]]
+    return Small(spans, first, last, float(np.nanmedian(gain)) if np.isfinite(gain).any() else None)
 
 
 def _joined(runs: list[Dates]) -> tuple[Dates, ...]:

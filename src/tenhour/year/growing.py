@@ -29,6 +29,7 @@ SOWN_DOY: Final = np.arange(0, DAYS, 15)
 """Days of the generic year on which everything is sown, whichever day one asks about."""
 EARLY_D: Final = 21.0
 """Days from emergence over which stretch is judged: the first three weeks count most (growth-and-stretch 8.2)."""
+FIRST_WEEK_D: Final = 7
 FIRST_D: Final = 28.0
 """Days from emergence whose mean light is held against the need: by definition of the answers."""
 YOUNG_FRAC: Final = 0.1
@@ -98,9 +99,10 @@ def mean_temp_degc(climate: BedClimate) -> Array:
 
 
 def too_warm_to_come_up(crops: Sequence[Crop], climate: BedClimate) -> NDArray[np.bool_]:
-    """Whether the mean of the weeks in which seed may lie is above what it comes up at [C, B, 365], by day sown."""
+    """Whether the weeks in which seed may lie, or the first of them, are warmer than it comes up at [C, B, 365]."""
     days = np.broadcast_to(np.arange(DAYS), (len(climate), DAYS))
-    mean = window_mean(mean_temp_degc(climate), days, LATE_EMERGENCE_D)
+    temp = mean_temp_degc(climate)
+    mean = np.maximum(window_mean(temp, days, LATE_EMERGENCE_D), window_mean(temp, days, FIRST_WEEK_D))
     return np.asarray(mean > column(crops, part("emergence", "max_degc", np.inf))[:, None, None])
 
 

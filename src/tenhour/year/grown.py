@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from tenhour.growth.places import days_by_light, light_for_days_mol_m2_d
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, Draws
-from tenhour.growth.stages import bed_window_mean
+from tenhour.growth.stages import bed_window_mean, keeps_d
 from tenhour.growth.stretch import COOL_BASE_DEGC, dli_for_score_mol_m2_d
 from tenhour.model.crop import Crop
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, month_means, wrap_mean
@@ -139,6 +139,17 @@ class Table:
         return straight(self.grown.stretch_score, SOWN_DOY)
 
     @cached_property
+    def keeps_d(self) -> Array:
+        """Days a crop that is ready stands before it is past its best, by day of sowing; infinite if nobody knows."""
+        return self.keeps_from_d(EVERY_DAY + self.days)
+
+    def keeps_from_d(self, ready_doy: Array) -> Array:
+        """The same from days on which crops are ready [C, B, S], counted from 1 January; NaN stays NaN."""
+        holds = growing.column(self.crops, growing.part("harvest", "holds_degcday", np.inf))
+        found = keeps_d(growing.mean_temp_degc(self.climate), ready_doy, holds)
+        return np.asarray(np.where(np.isinf(holds)[:, None, None] & np.isfinite(found), np.inf, found))
+
+    @cached_property
     def nights(self) -> Nights:
         """Nights of every winter against what the crops stand."""
         return Nights(self.crops, self.world.air)
@@ -232,15 +243,19 @@ class Table:
             rows = list(self.raised.rows)
             raised_days[rows], raised_score[rows] = self.raised.days, self.raised.stretch_score
         follow = np.array([crop.way not in BOLTS_ANYWAY for crop in self.crops], dtype=np.bool_)[:, None, None]
+        picked = np.array([crop.way == "pick" for crop in self.crops], dtype=np.bool_)[:, None, None]
+        young = at_share(self.young_d, MIDDLE)
         none = np.zeros(shape)
         to_dark = none + (self.dark[:, :1] - EVERY_DAY) % DAYS
         return SowingYear(
             ways=tuple(crop.way for crop in self.crops),
             days=self.days,
-            young_days=at_share(self.young_d, MIDDLE),
+            young_days=young,
+            keeps_d=np.where(picked & np.isfinite(self.days), np.inf, self.keeps_d),
             emergence_d=self.emergence_d,
             stretch_score=self.stretch_score,
             harmed=self.threats.harmed,
+            young_harmed=self.nights.least_of_stays_k(EVERY_DAY, self.emergence_d, young) <= 0.0,
             chilled=self.nights.least_of_stays_k(EVERY_DAY, none, none + NIGHTS_D) <= 0.0,
             harmed_by_dark=self.nights.least_of_stays_k(EVERY_DAY, self.emergence_d, to_dark) <= 0.0,
             hot=self.threats.hot,

@@ -13,9 +13,9 @@ from tenhour.growth import seedfed
 from tenhour.growth.places import set_out
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, CropArrays, Draws, GrowthRun
+from tenhour.growth.stages import keeps_d
 from tenhour.model.crop import Crop
 from tenhour.plan.dates import DAYS
-from tenhour.plan.season import OVERGROWN_RATIO
 from tenhour.year import growing
 from tenhour.year.flagging import bolting_days
 from tenhour.year.nights import Nights
@@ -92,6 +92,12 @@ class _Grove:
     def arrays(self) -> CropArrays:
         return growing.crop_arrays(self.crops)
 
+    def keeps_d(self, ready_d: Array) -> Array:
+        """Days crops stand that are ready some days after sowing [C, B, S, J]."""
+        holds = growing.column(self.crops, growing.part("harvest", "holds_degcday", np.inf))
+        ready = (self.sow_doy[:, None] + ready_d).reshape(*ready_d.shape[:2], -1)
+        return keeps_d(growing.mean_temp_degc(self.climate), ready, holds).reshape(ready_d.shape)
+
     def end_d(self, begin_d: Array) -> Array:
         """Days from sowing until a night harms it or it runs to flower [C, B, S, 1].
 
@@ -111,19 +117,13 @@ def _weeks(days: Array) -> Array:
 
 
 def _once(grove: _Grove, _: Mapping[str, int]) -> Harvests:
-    """One harvest: any week from full size to twice that, a killing night or the flower."""
-    arrays = grove.arrays
-    first = run(arrays, grove.climate, grove.sow_doy, grove.draws)
-    large = run(
-        arrays.with_values(target_g=arrays.target_g * OVERGROWN_RATIO), grove.climate, grove.sow_doy, grove.draws
-    )
-    return _one_harvest(grove, first.emergence_d, first.harvest_d, large.harvest_d, first.yield_g_m2, None)
+    """One harvest: any week from full size until it is past its best, a killing night or the flower."""
+    first = run(grove.arrays, grove.climate, grove.sow_doy, grove.draws)
+    return _one_harvest(grove, first.emergence_d, first.harvest_d, first.yield_g_m2, None)
 
 
-def _one_harvest(
-    grove: _Grove, begin_d: Array, ready_d: Array, large_d: Array, mass: Array, raised_d: Array | None
-) -> Harvests:
-    end = np.fmin(grove.end_d(np.median(begin_d, axis=-1)), np.where(np.isfinite(large_d), large_d, np.inf))
+def _one_harvest(grove: _Grove, begin_d: Array, ready_d: Array, mass: Array, raised_d: Array | None) -> Harvests:
+    end = np.fmin(grove.end_d(np.median(begin_d, axis=-1)), ready_d + grove.keeps_d(ready_d))
     end = np.minimum(end, FOLLOWED_WEEKS * WEEK_D)
     there = np.isfinite(ready_d) & (ready_d < end)
     weeks = np.zeros((len(grove.rows), len(grove.sow_doy)), np.intp) if raised_d is None else _whole_weeks(raised_d)
@@ -219,6 +219,5 @@ def _raised(
         if ways is CUT_WAYS:
             out.append(_repeated(grove, begin, first.harvest_d, first.week_yield_g_m2, cuts_most, raised_d))
         else:
-            large = raise_(arrays.with_values(target_g=arrays.target_g * OVERGROWN_RATIO))
-            out.append(_one_harvest(grove, begin, first.harvest_d, large.harvest_d, first.yield_g_m2, raised_d))
+            out.append(_one_harvest(grove, begin, first.harvest_d, first.yield_g_m2, raised_d))
     return out

@@ -16,7 +16,6 @@ from tenhour.plan.sowing import (
     NIGHTS_D,
     TRAY_WASTE_D,
     first_steady,
-    past_its_best,
     sow_by_day,
     waiting_costs,
 )
@@ -59,7 +58,10 @@ def _winter(table: Table, raised: RaisedYear, place: int, row: int, bed: int) ->
     days, out = raised.days[place, bed], raised.set_out_d[place]
     dark = int(table.dark[bed, 0])
     last = sow_by_day(days, dark)
-    if last is None or past_its_best(table.crops[row].way, (dark - last) % DAYS - days[last]):
+    if last is None:
+        return None
+    keeps = table.keeps_from_d(np.full((len(table.crops), len(table.climate), 1), last + days[last]))[row, bed, 0]
+    if (dark - last) % DAYS - days[last] > keeps:
         return None
     there = int(last + out[last])
     least = table.nights.least_k(row, [there], [(dark - there) % DAYS])[bed, 0]

@@ -157,6 +157,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
         flags=flags_of(table, crop, bed, on, None if verdict == "too-cold" else stay),
         frost=_frost(table, crop, stay.harm, stay.lowest_degc),
         frost_tenth=_frost(table, crop, stay.rare_harm, stay.rare_degc),
+        keeps_to=_keeps_to(table, crop, bed, on),
         coldest_degc=stay.lowest_degc,
         coldest_tenth_degc=stay.rare_degc,
         rank_score=rate or 0.0,
@@ -221,6 +222,7 @@ def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict, stay: 
         again_from=None if again is None else next_on_or_after(again, on),
         seed_max_degc=seed,
         most_degc=most,
+        harmed=bool(table.threats.harmed[crop, bed, day]),
         flowers=bool(table.sowings.bolts[crop, bed, day]),
         where=where or "",
         set_out=set_out,
@@ -246,6 +248,18 @@ def stay_of(table: Table, crop: int, bed: int, day: int, verdict: Verdict = "sow
         days = at_share(table.young_d[crop, bed, day], MIDDLE)
     up = int(np.nan_to_num(begin))
     return table.nights.stay(crop, bed, day + up, int(days) - up if np.isfinite(days) else NO_HARVEST_SPAN_D)
+
+
+def _keeps_to(table: Table, crop: int, bed: int, on: date) -> date | None:
+    """Last day on which a crop that is ready on its median day is still good; None where nobody knows."""
+    day = day_index(on)
+    ready, keeps = table.days[crop, bed, day], table.keeps_d[crop, bed, day]
+    if table.crops[crop].way == "pick" or not np.isfinite(ready) or not np.isfinite(keeps):
+        return None
+    cold = table.nights.until_d(crop)[bed, (day + int(ready)) % DAYS]
+    stalk = table.threats.bolting_d[crop, bed, day] - ready
+    left = float(np.fmin(np.minimum(keeps, cold), stalk))
+    return _on(on, round(float(ready) + max(left, 0.0)))
 
 
 def _frost(table: Table, crop: int, harm: Harm, lowest_degc: float) -> Frost:

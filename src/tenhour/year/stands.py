@@ -8,9 +8,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.growth.places import GROWN_LEAVES, standing
-from tenhour.growth.run import dry_target_g_m2, run
-from tenhour.growth.shapes import Start
+from tenhour.growth.places import standing
+from tenhour.growth.run import run
 from tenhour.model.crop import Crop
 from tenhour.plan import season as plan
 from tenhour.plan.dates import DAYS
@@ -26,7 +25,7 @@ STAND_WEEKS: Final = 34
 """Weeks from the start of the dark over which a grown stand is followed."""
 STALK_PHOTOPERIOD_H: Final = 13.0
 """Flower stalks of plants that have had their cold rise as the days pass this length: judgement."""
-HOLDING_WAYS: Final = ("head", "root")
+HOLDING_WAYS: Final = ("head", "root", "cut")
 
 
 @dataclass(frozen=True)
@@ -45,7 +44,7 @@ class Stands:
     """What stands grown when the dark begins, by crop of the table."""
 
     hold_d: Array
-    """Days a crop of one harvest keeps from then on [C, B]; NaN for other ways of cropping."""
+    """Days a crop that is not picked leaf by leaf keeps from then on, uncut [C, B]; NaN for others."""
     picking: dict[int, Array]
     """Mass per m² and week from then on, by crop [STAND_WEEKS, B]; NaN where nothing stands."""
     cuts: Cuts
@@ -97,23 +96,10 @@ def _turned_d(table: Table, row: int, bed: int, start: Index, sow_by: Array) -> 
 
 
 def _hold_d(table: Table, start: Index) -> Array:
-    """Days heads and roots keep once they stand at harvest size when the dark begins [C, B]."""
-    found = np.full((len(table.crops), len(table.climate)), np.nan)
-    rows = [n for n, crop in enumerate(table.crops) if crop.way in HOLDING_WAYS]
-    if not rows:
-        return found
-    arrays = growing.crop_arrays([table.crops[n] for n in rows])
-    size = dry_target_g_m2(arrays)
-    starts, which = np.unique(start, return_inverse=True)
-    begin = Start(mass_g_m2=size[:, None, None, None], leaves_count=GROWN_LEAVES)
-    days = plan.WEEK_D * np.arange(1, STAND_WEEKS + 1)
-    never = arrays.with_values(target_g=np.inf)
-    grown = run(never, table.climate, starts, horizon_d=int(days[-1]) + 1, start=begin, snapshot_d=days)
-    assert grown.snapshots is not None
-    beds = np.arange(len(table.climate))
-    mass = grown.snapshots.mass_g_m2[:, :, beds, which, 0]
-    found[rows] = plan.hold_days(mass / size[None, :, None])
-    return found
+    """Days crops keep that are ready when the dark begins [C, B]; NaN where nobody knows."""
+    keeps = table.keeps_from_d(np.broadcast_to(start[:, None].astype(np.float64), (len(table.crops), len(start), 1)))
+    holding = np.array([crop.way in HOLDING_WAYS for crop in table.crops], dtype=np.bool_)[:, None]
+    return np.where(holding & np.isfinite(keeps[..., 0]), keeps[..., 0], np.nan)
 
 
 def picked_grown(crop: Crop) -> bool:

@@ -60,6 +60,8 @@ def _of_crop(bed: BedSeason, crop: CropSeason) -> Iterator[_Todo]:
     for span in crop.spans:
         if span.kind == "sow-for-winter":
             yield todo(span.first, "sow", words.SOW_FOR_WINTER, words.NAMED_BY, span.last)
+        if span.kind == "stand-small":
+            yield todo(span.first, "sow", words.SOW_TO_STAND, words.NAMED_BY, span.last)
         if span.kind == "pick":
             job = words.BEGIN_TO_CUT if crop.way == "cut" else words.BEGIN_TO_PICK
             yield todo(span.first, "pick", job, words.NAMED_IF, _sown_by(crop, span.first))
