@@ -54,9 +54,14 @@ _.condition
 _.conflicts
 _.contradicted
 _.cost_currency
+_.cost_per_hundred_plants_currency
+_.cost_per_kg_currency
+_.cost_per_tray_currency
 _.cost_season_currency
 _.count
 _.count_by_mark
+_.counted_from
+_.counted_to
 _.covered_lowest_degc
 _.covered_share
 _.crop
@@ -78,6 +83,8 @@ _.days_high_d
 _.days_low
 _.days_low_d
 _.days_median
+_.days_saved
+_.days_to_harvest
 _.dearest
 _.dearest_cost_d
 _.delivered_ppfd_umol_m2_s
@@ -93,6 +100,7 @@ _.do
 _.doubts
 _.dull_dli_mol_m2_d
 _.each_count
+_.each_kwh
 _.eat
 _.effects
 _.elevation_m
@@ -101,6 +109,7 @@ _.energy_day_kwh
 _.energy_high_kwh
 _.energy_kwh
 _.energy_low_kwh
+_.energy_per_kg_kwh
 _.energy_season_kwh
 _.enough
 _.error_k
@@ -109,6 +118,7 @@ _.evenness_wanted_frac
 _.evidence
 _.expected_leaves_count
 _.expected_stage
+_.extra_kg
 _.faces
 _.factor
 _.factors
@@ -144,11 +154,14 @@ _.growth_g_kwh
 _.half_dli_mol_m2_d
 _.half_enough_from
 _.harmed
+_.harvest
 _.harvest_from
+_.harvest_kg
 _.harvest_to
 _.headline
 _.heat_from_h
 _.heat_kwh
+_.heat_replaced_frac
 _.heat_w
 _.heater
 _.height_m
@@ -172,6 +185,8 @@ _.kept_low_count
 _.key
 _.kill_degc
 _.kind
+_.knee
+_.ladder
 _.lamp
 _.lamp_dli_mol_m2_d
 _.lamp_h
@@ -262,6 +277,7 @@ _.outdoor_lowest_degc
 _.overcast_ratio
 _.overloaded
 _.pairs_count
+_.pays
 _.pays_from
 _.peaks
 _.people_count
@@ -325,6 +341,7 @@ _.short_frac
 _.site
 _.size_m
 _.size_month
+_.sized_on
 _.skin_m2
 _.sky_frac
 _.smallest_breaker_a
@@ -372,8 +389,10 @@ _.total_dli_mol_m2_d
 _.trays_count
 _.trouble
 _.troubles
+_.turned
 _.typical
 _.unit
+_.unlit
 _.used
 _.used_count
 _.utc_offset_h

@@ -36,7 +36,8 @@ def test_json_has_the_contracts_keys_and_adds_up() -> None:
     assert answer["missing_dli_mol_m2_d"] == pytest.approx(missing, abs=0.002)
     flux = answer["missing_dli_mol_m2_d"] * 1e6 / 3600 / answer["hours_h"]
     assert answer["ppfd_umol_m2_s"] == pytest.approx(flux, rel=1e-3)
-    assert answer["energy_day_kwh"] == pytest.approx(answer["power_w"] * answer["hours_h"] / 1000, rel=1e-3)
+    drawn_w = answer["power_w"] * (answer["dim_frac"] or 1.0)
+    assert answer["energy_day_kwh"] == pytest.approx(drawn_w * answer["hours_h"] / 1000, rel=1e-3)
     assert answer["energy_season_kwh"] == pytest.approx(sum(r["energy_kwh"] for r in answer["clock"]), abs=0.1)
     assert answer["cost_season"] == pytest.approx(0.30 * answer["energy_season_kwh"], abs=0.02)
     assert answer["currency"] == "EUR"
@@ -74,9 +75,12 @@ def test_a_cellar_shelf_needs_no_house() -> None:
 
 
 def test_text_says_the_answer_first_and_the_cautions_last() -> None:
-    done = tenhour("lamps", "--shelf", "1.2x0.6", "--crop", "basil", "--lamp", "40 W 104 umol/s 1.15 m", "--cautions")
+    done = tenhour(
+        "lamps", "--shelf", "1.2x0.6", "--crop", "basil", "--lamp", "40 W 104 umol/s 1.15 m", "--cautions", "--all"
+    )
     assert done.status == 0
-    assert done.out.startswith("Over the shelf for basil")
+    assert done.out.startswith("One more kilo takes")
+    assert "\nOver the shelf for basil" in done.out
     assert "\nFixtures\n" in done.out
     assert "\nClock\n" in done.out
     assert "\nPower\n" in done.out

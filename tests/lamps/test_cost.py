@@ -59,7 +59,3 @@ def test_heat_and_warming() -> None:
     assert float(cost.heat_w(300.0, closed=False)) == pytest.approx(270.0)
     assert float(cost.warming_k(300.0, 102.0)) == pytest.approx(2.9, abs=0.05)
     assert float(cost.warming_k(300.0, 252.0)) == pytest.approx(1.2, abs=0.05)
-
-
-def test_grams_per_kilowatt_hour() -> None:
-    assert float(cost.growth_g_kwh(5.0, 8.0)) == 40.0

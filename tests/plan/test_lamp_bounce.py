@@ -11,7 +11,13 @@ import pytest
 from helpers_lamps import Array, radiance_levels
 from tenhour.house.transfer import gather
 from tenhour.lamps.fixtures import Beam, Fixtures, irradiance_on
-from tenhour.plan.lamp_bounce import bounced_light_umol_m2_s, panel_box, patch_light_umol_m2_s, settled_light_umol_m2_s
+from tenhour.plan.lamp_bounce import (
+    bounced_light_umol_m2_s,
+    panel_box,
+    patch_light_umol_m2_s,
+    settled_light_umol_m2_s,
+    view_of,
+)
 
 LENGTH, WIDTH, HEIGHT, GAP = 2.4, 1.2, 0.4, 0.01
 SOIL = 0.1
@@ -31,7 +37,7 @@ def grid(cells_x: int, cells_y: int) -> Array:
 def light(panels: float, points: Array) -> Array:
     up = np.tile([0.0, 0.0, 1.0], (len(points), 1))
     lit = panel_box(LENGTH, WIDTH, HEIGHT, panels, SOIL)
-    return irradiance_on(points, up, BARS, HEIGHT) + bounced_light_umol_m2_s(lit, BARS, points + LIFT)
+    return irradiance_on(points, up, BARS, HEIGHT) + bounced_light_umol_m2_s(lit, BARS, view_of(lit, points + LIFT))
 
 
 def scene(panels: float) -> str:

@@ -63,7 +63,8 @@ def test_kilowatt_hours_are_the_sum_over_the_clock() -> None:
     hours = np.full(MONTHS, 8.0)
     got = calendar(lamp_season(NORTH, 10.0), SUN, hours, 16.0, 500.0, TODAY)
     by_clock = 0.0
-    for day in got.days:
+    assert got.days[0] < TODAY == got.billed[0], "what has burnt is paid for"
+    for day in got.billed:
         plan = got.plans[day.month - 1]
         assert plan is not None
         by_clock += plan.lamp_h * 0.5

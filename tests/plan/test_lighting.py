@@ -26,7 +26,7 @@ TYPICAL = 9 - 7 * np.cos(2 * np.pi * (DAY - 354) / 365)
 CLASSES = TYPICAL[:, None] * np.array([0.4, 0.7, 1.0, 1.3, 1.6, 0.55, 1.4])
 LENGTH = 12 - 5 * np.cos(2 * np.pi * (np.arange(12) * 30.4 + 15 - 354) / 365)
 SUN = SunClock(12 - LENGTH / 2 - 0.6, LENGTH + 1.2, 12 - LENGTH / 2, LENGTH, "Europe/London")
-NEED = LampNeed("leaf-lettuce", "lettuce", 12.0, longest_h=24.0, growth_g_mol=8.0)
+NEED = LampNeed("leaf-lettuce", "lettuce", 12.0, longest_h=24.0)
 POINTS = np.meshgrid(0.2 + (np.arange(6) + 0.5) / 6 * 2.4, 0.3 + (np.arange(3) + 0.5) / 3 * 0.8)
 
 
@@ -62,7 +62,7 @@ def test_the_chain_holds_together() -> None:
     assert a.ppf_umol_s == pytest.approx(a.ppfd_umol_m2_s * a.area_m2 / layout.cu_frac / layout.maintenance_frac)
     assert a.fixtures_count * layout.fixture_ppf_umol_s >= a.ppf_umol_s * 0.995
     assert a.power_w == a.fixtures_count * layout.fixture_w
-    assert a.energy_day_kwh == pytest.approx(a.power_w * a.hours_h / 1000)
+    assert a.energy_day_kwh == pytest.approx(a.power_w * (a.dim_frac or 1.0) * a.hours_h / 1000)
     assert layout.delivered_ppfd_umol_m2_s >= a.ppfd_umol_m2_s * 0.995
     assert a.circuit.lamps_a == pytest.approx(a.power_w / 230)
 
@@ -89,7 +89,9 @@ def test_clock_energy_and_cost_add_up() -> None:
     assert sum(row.energy_kwh for row in a.clock) == pytest.approx(a.energy_season_kwh)
     assert a.cost_season_currency == pytest.approx(0.3 * a.energy_season_kwh)
     assert sum(row.cost_currency or 0.0 for row in a.clock) == pytest.approx(a.cost_season_currency)
-    assert a.energy_season_kwh == pytest.approx(sum(row.days_count * row.lamp_h for row in a.clock) * a.power_w / 1000)
+    drawn_w = a.power_w * (a.dim_frac or 1.0)
+    assert a.energy_season_kwh == pytest.approx(sum(row.days_count * row.lamp_h for row in a.clock) * drawn_w / 1000)
+    assert sum(row.days_count for row in a.clock) == (a.off_from - TODAY).days if a.off_from else False
     dark = next(row for row in a.clock if row.month == a.size_month)
     assert dark.lamp_h == pytest.approx(a.hours_h, abs=0.25)
     assert all(row.on is None and row.off is None for row in a.clock if not row.windows)
@@ -121,8 +123,7 @@ def test_photons_grams_and_heat() -> None:
     assert layout is not None
     efficacy = layout.fixture_ppf_umol_s / layout.fixture_w
     assert a.photons_mol_kwh == pytest.approx(3.6 * efficacy * layout.cu_frac * layout.maintenance_frac)
-    assert a.growth_g_kwh == pytest.approx(8.0 * a.photons_mol_kwh)
-    assert a.heat_w == pytest.approx(0.9 * a.power_w)
+    assert a.heat_w == pytest.approx(0.9 * a.power_w * (a.dim_frac or 1.0))
     assert a.warming_k == pytest.approx(a.heat_w / 60.0)
 
 
@@ -225,7 +226,7 @@ def test_a_cellar_shelf_burns_all_year_by_day() -> None:
     assert {(row.on, row.off) for row in a.clock} == {(a.clock[0].on, a.clock[0].off)}
     assert a.clock[0].lamp_h == pytest.approx(a.hours_h)
     assert sum(row.days_count for row in a.clock) == 365
-    assert a.heat_w == a.power_w
+    assert a.heat_w == pytest.approx(a.power_w * (a.dim_frac or 1.0))
     assert a.sensor_on_umol_m2_s is None
     assert "Every day on" in a.headline
 

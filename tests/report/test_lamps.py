@@ -81,7 +81,7 @@ def test_json_keeps_to_its_schema(answer: LampAnswer) -> None:
 @pytest.mark.parametrize("width", [80, 120])
 @pytest.mark.parametrize("us", [False, True])
 def test_text_fits_and_says_what_matters_first(width: int, us: bool) -> None:
-    text = lamps_text(made_up(), width, style=Style(us_units=us), with_map=True)
+    text = lamps_text(made_up(), width, style=Style(us_units=us), with_map=True, everything=True)
     assert max(len(line) for line in text.splitlines()) <= width
     assert text.startswith("Circuit overloaded")
     assert text.index("Circuit overloaded") < text.index("Over front") < text.index("Cautions")

@@ -24,6 +24,7 @@ NUMBERS: Final = {
     "--panels": "panels_refl_frac",
     "--windows": "windows_count",
     "--tiers": "tiers_count",
+    "--worth": "worth_currency",
 }
 """What each option asks for."""
 
@@ -67,7 +68,7 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
 
     steps = [step(option, number(option)) for option in NUMBERS]
     steps += [step(option, day(option)) for option in ("--from", "--to", "--harvest")]
-    at_once(*steps, step("--price", parse_price), step("--shelf", parse_shelf))
+    at_once(*steps, step("--price", parse_price), step("--shelf", parse_shelf), step("--rung", _rung))
     _check_order(got.get("--from"), got.get("--to"))
     if typed["BED"] is not None and typed["--shelf"] is not None:
         raise FileProblem([Problem("command line", "BED and --shelf", "both", "one of them", "Leave one out.")])
@@ -84,8 +85,18 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
         evenness_frac=got["--even"],
         panels_refl_frac=got.get("--panels"),
         windows_count=int(got["--windows"]) if "--windows" in got else None,
+        rung=got.get("--rung"),
+        worth_currency=got.get("--worth"),
     )
     return LampOptions(request, int(got["--tiers"]), got.get("--harvest"), got.get("--shelf", (0.0, 0.0)))
+
+
+def _rung(text: str) -> str:
+    from tenhour.model.lamp import RUNGS
+
+    if text not in RUNGS:
+        raise FileProblem([Problem("command line", "--rung", repr(text), "one of " + ", ".join(RUNGS), "")])
+    return text
 
 
 def _check_order(first: date | None, last: date | None) -> None:

@@ -63,6 +63,14 @@ def lamps(
         str | None,
         typer.Option("--price", help='Per kWh: "0.30 EUR", or "0.32 EUR; 23-7=0.14".', show_default=False),
     ] = None,
+    worth: Annotated[
+        str | None,
+        typer.Option("--worth", help="What a kilo is worth to you (a plant, a tray).", show_default=False),
+    ] = None,
+    rung: Annotated[
+        str | None,
+        typer.Option("--rung", help="Rung of the ladder to plan: least, steady, full, dull.", show_default=False),
+    ] = None,
     volts: Annotated[str, typer.Option("--volts", help="Mains voltage.")] = "230",
     breaker: Annotated[
         str | None, typer.Option("--breaker", help="Breaker in A; 16, or 15 at 120 V.", show_default=False)
@@ -96,6 +104,7 @@ def lamps(
     units: UnitsOption = None,
     dates: DatesOption = "iso",
     all_notes: CautionsOption = False,
+    everything: Annotated[bool, typer.Option("--all", help="Light, heights, clock and power as well.")] = False,
 ) -> None:
     """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost."""
     with user_errors():
@@ -114,7 +123,8 @@ def lamps(
         typed = {
             "--hours": hours, "--dli": dli, "--from": first, "--to": last, "--harvest": harvest, "--price": price,
             "--volts": volts, "--breaker": breaker, "--others": others, "--headroom": headroom, "--even": even,
-            "--panels": panels, "--windows": windows, "--tiers": tiers, "--shelf": shelf, "BED": bed,
+            "--panels": panels, "--windows": windows,
+            "--worth": worth, "--rung": rung, "--tiers": tiers, "--shelf": shelf, "BED": bed,
         }  # fmt: skip
         asked, chosen, kind = all_at_once(
             lambda: read_lamp_options(typed),
@@ -141,7 +151,7 @@ def lamps(
                 )  # fmt: skip
         out.give(
             answer,
-            lambda width: lamps_text(answer, width, style=out.style, with_map=show_map),
+            lambda width: lamps_text(answer, width, style=out.style, with_map=show_map, everything=everything),
             lambda: lamps_tables(answer),
         )
 

@@ -216,6 +216,8 @@ class Year:
         hours_h: float | None = None,
         dli_mol_m2_d: float | None = None,
         price: str | None = None,
+        worth_currency: float | None = None,
+        rung: str | None = None,
         mains_v: float = 230.0,
         breaker_a: float | None = None,
         others_w: float = 0.0,
@@ -229,23 +231,27 @@ class Year:
 
         Parameters: bed; crop, a name or several; lamp, a kind, a file, or words like "40 W 104 umol/s 1.15 m"; start
         and end, first and last day; harvest_by, a date to have the crop in by; hours_h and dli_mol_m2_d, lamp hours
-        a day and light wanted, if not the crop's own; price of a kWh as "0.30 EUR" or "0.32 EUR; 23-7=0.14"; mains_v;
+        a day and light wanted, if not the crop's own; price of a kWh as "0.30 EUR" or "0.32 EUR; 23-7=0.14";
+        worth_currency, what a kilogram is worth to you (a plant, a tray); rung of the ladder that is planned in full:
+        least, steady, full, dull; mains_v;
         breaker_a, 16 or at less than 150 V 15 if None; others_w, watts of all else on the circuit; headroom_m, highest
         a lamp may hang above the leaves; evenness_frac, darkest over mean light wanted; panels_refl_frac, reflectance
         of side panels; windows_count, most times a day the lamps come on; tiers_count, shelves of a rack.
-        Returns: an answer with ``clock``, ``windows``, ``heights``, ``days``, ``remedies``, ``clock_changes``.
+        Returns: an answer with ``ladder``, ``knee``, ``clock``, ``windows``, ``heights``, ``days``, ``remedies``,
+        ``clock_changes``.
         Errors: FileProblem; NoAnswer where no light brings the crop in.
         """
         from tenhour.files.lamp import LampChoice, find_lamp
         from tenhour.files.lamp_kinds import load_cautions
         from tenhour.files.lamp_words import parse_price
-        from tenhour.model.lamp import REQUEST_BOUNDS, Circuit, LampRequest, usual_breaker_a
+        from tenhour.model.lamp import REQUEST_BOUNDS, RUNGS, Circuit, LampRequest, usual_breaker_a
         from tenhour.report.lamps import lamps_tables, lamps_text
 
         given = {
             "hours_h": hours_h, "dli_mol_m2_d": dli_mol_m2_d, "mains_v": mains_v, "breaker_a": breaker_a,
             "others_w": others_w, "headroom_m": headroom_m, "evenness_frac": evenness_frac,
             "panels_refl_frac": panels_refl_frac, "windows_count": windows_count, "tiers_count": tiers_count,
+            "worth_currency": worth_currency,
         }  # fmt: skip
         n = {k: None if v is None else number_of(k, v, *REQUEST_BOUNDS[k]) for k, v in given.items()}
         first, last = day_of("start", start), None if end is None else day_of("end", end)
@@ -262,6 +268,8 @@ class Year:
             evenness_frac=evenness_frac,
             panels_refl_frac=n["panels_refl_frac"],
             windows_count=windows_count,
+            rung=next((known for known in RUNGS if rung is not None and known == choice_of("rung", rung, RUNGS)), None),
+            worth_currency=n["worth_currency"],
         )
         names = [crop] if isinstance(crop, str) else list(crop)
         answer = self._year.lamps(

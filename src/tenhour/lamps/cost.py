@@ -67,11 +67,6 @@ def photons_mol_kwh(efficacy_umol_j: ArrayLike, cu_frac: ArrayLike = 1.0, mainte
     return np.asarray(per_j * (1e-6 * 3.6e6))
 
 
-def growth_g_kwh(photons_mol_kwh: ArrayLike, growth_g_mol: ArrayLike) -> Array:
-    """Fresh mass per kilowatt-hour [g kWh⁻¹] from photons [mol kWh⁻¹] and fresh mass per mole on the bed [g mol⁻¹]."""
-    return np.asarray(np.asarray(photons_mol_kwh, float) * np.asarray(growth_g_mol, float))
-
-
 def heat_w(power_w: ArrayLike, closed: bool) -> Array:
     """Heat the lamps give to the house while on [W]; closed where no light can leave (curtain drawn, built room)."""
     return np.asarray(np.asarray(power_w, float) * (HEAT_CLOSED_FRAC if closed else HEAT_OPEN_FRAC))

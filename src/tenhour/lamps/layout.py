@@ -9,21 +9,26 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tenhour.lamps.beam import HALF
-from tenhour.lamps.fixtures import Beam, Fixtures, level_ppfd_umol_m2_s
+from tenhour.lamps.fixtures import Beam, Fixtures
+from tenhour.lamps.stamp import COARSE_RATIO, FINE_RATIO, stamp_of
 
 Array = NDArray[np.float64]
 
 GRID_HEIGHT_RATIO: Final = 0.125
 """Grid spacing over hanging height; the practice of a quarter misses the darkest corner. Derived."""
 FEWEST_CELLS: Final = 6
-MOST_CELLS: Final = 28
-"""Cells along half a side of the bed, at least and at most. Judgement."""
+MOST_CELLS: Final = 400
+"""Cells along half a side of the bed, at least and at most: 20 m at 20 cm. Judgement."""
 SEARCH_CELLS: Final = 6
 """Cells along half a side while searching. Judgement."""
 SEARCH_HEIGHTS: Final = 6
-AT_ONCE: Final = 60_000
-"""Values computed at a time, so that the arrays stay in the processor's cache. Derived."""
 FINE_HEIGHT_M: Final = 0.01
+STANDS_MOST_M: Final = 0.5
+"""No fixture stands out beyond a bed as far as this. Judgement."""
+CORD_GAP_M: Final = 0.03
+HAND_GAP_M: Final = 0.05
+"""Room between neighbours end to end, for plugs and cords, and side by side, for hands and air. Judgement."""
+TOUCH_M: Final = 1e-6
 TABLE_HEIGHTS: Final = 6
 
 
@@ -96,17 +101,51 @@ def _line(count: int, side_m: float, size_m: float, spread_frac: float, overhang
     return np.asarray(even + (edge - even) * spread_frac)
 
 
+def lines_m(bed: BedSize, beam: Beam, arrangement: Arrangement) -> tuple[Array, Array]:
+    """Columns (c,) and rows (r,) on whose crossings the fixtures hang, from the middle of the bed [m].
+
+    Parameters: bed; beam, for the size of a fixture; arrangement.
+    """
+    size_x, size_y = sizes_m(beam, arrangement.along_x)
+    a = arrangement
+    x = _line(a.columns_count, bed.length_m, size_x, a.spread_x_frac, a.overhang_m)
+    y = _line(a.rows_count, bed.width_m, size_y, a.spread_y_frac, a.overhang_m)
+    return x, y
+
+
+def sizes_m(beam: Beam, along_x: bool) -> tuple[float, float]:
+    """Room that one fixture takes along x and along y [m]; along_x, which way it lies."""
+    return (beam.length_m, beam.width_m) if along_x else (beam.width_m, beam.length_m)
+
+
+def gaps_m(beam: Beam, along_x: bool) -> tuple[float, float]:
+    """Least room between neighbours along x and along y [m]; along_x, which way a fixture lies."""
+    if beam.length_m <= beam.width_m:
+        return HAND_GAP_M, HAND_GAP_M
+    return (CORD_GAP_M, HAND_GAP_M) if along_x else (HAND_GAP_M, CORD_GAP_M)
+
+
+def can_hang(bed: BedSize, beam: Beam, arrangement: Arrangement, beyond_m: float) -> bool:
+    """Whether nothing overlaps, cords and hands find room, and nothing stands out beyond the bed too far.
+
+    Parameters: bed; beam, for the size of a fixture; arrangement; beyond_m, how far one may stand out [m].
+    """
+    size, gap = sizes_m(beam, arrangement.along_x), gaps_m(beam, arrangement.along_x)
+    for line, side, own, room in zip(lines_m(bed, beam, arrangement), bed, size, gap, strict=True):
+        if line.size > 1 and float(np.diff(line).min()) < own + room - TOUCH_M:
+            return False
+        if float(line.max()) + own * HALF > side * HALF + beyond_m + TOUCH_M:
+            return False
+    return True
+
+
 def places_m(bed: BedSize, beam: Beam, arrangement: Arrangement) -> Array:
     """Centres of the fixtures from the middle of the bed.
 
     Parameters: bed; beam, for the size of a fixture; arrangement.
     Returns: (n, 2) x and y [m].
     """
-    size_x, size_y = (beam.length_m, beam.width_m) if arrangement.along_x else (beam.width_m, beam.length_m)
-    a = arrangement
-    x = _line(a.columns_count, bed.length_m, size_x, a.spread_x_frac, a.overhang_m)
-    y = _line(a.rows_count, bed.width_m, size_y, a.spread_y_frac, a.overhang_m)
-    grid = np.meshgrid(x, y, indexing="ij")
+    grid = np.meshgrid(*lines_m(bed, beam, arrangement), indexing="ij")
     return np.stack([grid[0].ravel(), grid[1].ravel()], axis=1)
 
 
@@ -138,30 +177,32 @@ def _cells(side_m: float, height_m: float) -> int:
 
 
 def light_map_umol_m2_s(
-    bed: BedSize, beam: Beam, arrangement: Arrangement, height_m: ArrayLike, x_m: ArrayLike, y_m: ArrayLike
+    bed: BedSize,
+    beam: Beam,
+    arrangement: Arrangement,
+    height_m: ArrayLike,
+    x_m: ArrayLike,
+    y_m: ArrayLike,
+    step_ratio: float = FINE_RATIO,
 ) -> Array:
-    """Direct light of an arrangement on points of the bed at each of several heights.
+    """Direct light of an arrangement over lines of points at each of several heights.
 
-    Parameters: bed; beam of one fixture; arrangement; height_m, (h,) over the canopy; x_m, y_m, (p,) points from the
-        middle of the bed.
-    Returns: photon flux density [µmol m⁻² s⁻¹], (h, p).
+    Parameters: bed; beam of one fixture; arrangement; height_m, (h,) over the canopy; x_m (p,) and y_m (q,), lines of
+        points from the middle of the bed [m]; step_ratio, step of the table over the lowest height [-].
+    Returns: photon flux density [µmol m⁻² s⁻¹], (h, p, q).
+    Method: one fixture tabulated by distance, summed over columns and rows (``stamp``).
     """
-    heights = np.atleast_1d(np.asarray(height_m, float))[:, np.newaxis]
+    heights = np.atleast_1d(np.asarray(height_m, float))
+    columns, rows = lines_m(bed, beam, arrangement)
     x, y = np.asarray(x_m, float), np.asarray(y_m, float)
-    total = np.zeros((len(heights), x.size))
-    places = places_m(bed, beam, arrangement)
-    at_once = max(AT_ONCE // total.size, 1)
-    for start in range(0, len(places), at_once):
-        part = places[start : start + at_once, :, np.newaxis, np.newaxis]
-        dx, dy = x - part[:, 0], y - part[:, 1]
-        along, across = (dx, dy) if arrangement.along_x else (dy, -dx)
-        total += level_ppfd_umol_m2_s(beam, along, across, heights).sum(axis=0)
-    return total
+    reach = (bed.length_m + STANDS_MOST_M, bed.width_m + STANDS_MOST_M)
+    stamp = stamp_of(beam, arrangement.along_x, heights, reach, step_ratio)
+    return np.asarray(beam.ppf_umol_s * stamp.light_map(x, y, columns, rows))
 
 
 @lru_cache(maxsize=64)
-def _points(bed: BedSize, height_m: float, whole: bool, cells_most: int) -> tuple[Array, Array, Array]:
-    """Points of a quarter of the bed (or all of it) from its middle, with the share of the area each stands for."""
+def _sides(bed: BedSize, height_m: float, whole: bool, cells_most: int) -> tuple[tuple[Array, Array], ...]:
+    """Lines of points along half of either side (or all of it) from the middle, and what each stands for [m]."""
     sides = []
     for side in bed:
         fine = _cells(side, height_m)
@@ -171,10 +212,7 @@ def _points(bed: BedSize, height_m: float, whole: bool, cells_most: int) -> tupl
         sides.append((place[take], np.diff(edges)))
     if whole:
         sides = [(np.concatenate([-p[::-1], p]), np.concatenate([w[::-1], w])) for p, w in sides]
-    (px, wx), (py, wy) = sides
-    grid = np.meshgrid(px, py, indexing="ij")
-    weight = np.outer(wx, wy).ravel()
-    return grid[0].ravel(), grid[1].ravel(), weight / weight.sum()
+    return tuple(sides)
 
 
 def evenness(
@@ -188,14 +226,16 @@ def evenness(
 
     Parameters: bed; beam; arrangement; height_m, (h,) above the canopy; cells_most, cells along half a side.
     Returns: h Evenness, direct light of new lamps without bounces.
-    Method: cell-centred grid no coarser than a quarter of the height; one quarter of the bed where the lamp's light is
+    Method: cell-centred grid no coarser than an eighth of the height; one quarter of the bed where the lamp's light is
         symmetric, all of it for a table that is not.
     """
     heights = np.atleast_1d(np.asarray(height_m, float))
-    x, y, weight = _points(bed, float(heights.min()), beam.table is not None, cells_most)
-    light = light_map_umol_m2_s(bed, beam, arrangement, heights, x, y)
+    (x, along), (y, across) = _sides(bed, float(heights.min()), beam.table is not None, cells_most)
+    step = COARSE_RATIO if cells_most < MOST_CELLS else FINE_RATIO
+    light = light_map_umol_m2_s(bed, beam, arrangement, heights, x, y, step)
     emitted = beam.ppf_umol_s * arrangement.columns_count * arrangement.rows_count
-    return [summary(row, emitted, bed.length_m * bed.width_m, weight) for row in light]
+    weight = np.outer(along, across).ravel()
+    return [summary(row, emitted, bed.length_m * bed.width_m, weight / weight.sum()) for row in light]
 
 
 def summary(ppfd_umol_m2_s: ArrayLike, ppf_umol_s: float, area_m2: float, weight: ArrayLike | None = None) -> Evenness:

@@ -9,15 +9,25 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.lamps.fixtures import Beam, is_lambertian
-from tenhour.lamps.layout import SEARCH_CELLS, Arrangement, BedSize, Lamp, Layout, evenness, search_heights_m
+from tenhour.lamps.fixtures import Beam
+from tenhour.lamps.layout import (
+    SEARCH_CELLS,
+    Arrangement,
+    BedSize,
+    Evenness,
+    Lamp,
+    Layout,
+    can_hang,
+    evenness,
+    gaps_m,
+    search_heights_m,
+    sizes_m,
+)
 
 Array = NDArray[np.float64]
 
 SPREADS: Final = ((0.0, 0.0), (0.5, 0.5), (1.0, 0.5), (0.5, 1.0), (1.0, 1.0))
 """How far the outer fixtures move from even spacing (0) to the edge of the bed (1), along x and y. Judgement."""
-THIN_RATIO: Final = 0.3
-"""A bar thinner than this share of its height is searched as a line; the choice itself is computed in full. Derived."""
 COUNT_OVER_RATIO: Final = 2.6
 """Most fixtures tried, over those needed if every photon landed on the bed. Judgement."""
 MOST_FIXTURES: Final = 400
@@ -37,8 +47,8 @@ ROUNDING: Final = 1e-9
 FINE_HEIGHTS: Final = 9
 FINE_CELLS: Final = 12
 """Heights and cells along half a side while settling the height. Judgement."""
-THIN_ERROR_FRAC: Final = 0.004
-"""What taking thin bars as lines may add to the mean. Derived."""
+COARSE_ERROR_FRAC: Final = 0.004
+"""What the coarse grid of the search may add to the mean. Derived."""
 NEAR_FRAC: Final = 0.06
 """A rough layout this far below the evenness held to may still reach it on the fine grid. Judgement."""
 
@@ -90,25 +100,30 @@ def arrangements(
 
 
 def _ways_round(bed: BedSize, beam: Beam, reach_m: float) -> list[bool]:
-    """Which ways round the fixture may hang: those that stand out little beyond the bed, or else the better one."""
-    if beam.length_m <= beam.width_m:
-        return [True]
-    spare = {True: bed.length_m - beam.length_m, False: bed.width_m - beam.length_m}
-    fitting = [way for way, room in spare.items() if room >= -2 * reach_m - ROUNDING]
-    return fitting or [max(spare, key=lambda way: spare[way])]
+    """Which ways round the fixture may hang: those that stand out no further than they may; none where it is too long.
+
+    Parameters: reach_m, how far it may stand out beyond the bed on either side.
+    """
+    ways = [True] if beam.length_m <= beam.width_m else [True, False]
+    return [way for way in ways if can_hang(bed, beam, Arrangement(1, 1, way), reach_m)]
+
+
+def fits(bed: BedSize, beam: Beam, reach_m: float) -> bool:
+    """Whether one fixture finds room over a bed; reach_m, how far it may stand out beyond it [m]."""
+    return bool(_ways_round(bed, beam, reach_m))
 
 
 def _fits(bed: BedSize, beam: Beam, along_x: bool, overhang_m: float) -> tuple[int, int]:
     """Columns and rows of fixtures that find room over the bed."""
-    size_x, size_y = (beam.length_m, beam.width_m) if along_x else (beam.width_m, beam.length_m)
-    return _fit(bed.length_m, size_x, overhang_m), _fit(bed.width_m, size_y, overhang_m)
+    (size_x, size_y), (gap_x, gap_y) = sizes_m(beam, along_x), gaps_m(beam, along_x)
+    return _fit(bed.length_m, size_x, gap_x, overhang_m), _fit(bed.width_m, size_y, gap_y, overhang_m)
 
 
-def _fit(side_m: float, size_m: float, overhang_m: float) -> int:
+def _fit(side_m: float, size_m: float, gap_m: float, overhang_m: float) -> int:
     """Fixtures that fit end to end along a side; always one."""
     if size_m <= 0:
-        return MOST_PER_SIDE
-    return max(int((side_m + 2 * overhang_m) / size_m + ROUNDING), 1)
+        return min(MOST_PER_SIDE, max(int((side_m + 2 * overhang_m) / gap_m + ROUNDING) + 1, 1))
+    return max(int((side_m + 2 * overhang_m + gap_m) / (size_m + gap_m) + ROUNDING), 1)
 
 
 def _lopsided(bed: BedSize, a: Arrangement) -> float:
@@ -116,21 +131,19 @@ def _lopsided(bed: BedSize, a: Arrangement) -> float:
     return float(abs(np.log(bed.length_m / a.columns_count * a.rows_count / bed.width_m)))
 
 
-def _spread_out(base: Arrangement) -> list[Arrangement]:
-    """The arrangement with its outer fixtures moved outwards by steps."""
+def spread_out(bed: BedSize, beam: Beam, base: Arrangement, reach_m: float) -> list[Arrangement]:
+    """The arrangement with its outer fixtures moved outwards by steps, as far as it can be hung so.
+
+    Parameters: bed; beam, for the size; base, evenly spaced; reach_m, how far a fixture may stand out [m].
+    """
     pairs = [(sx * (base.columns_count > 1), sy * (base.rows_count > 1)) for sx, sy in SPREADS]
-    return [base._replace(spread_x_frac=sx, spread_y_frac=sy) for sx, sy in dict.fromkeys(pairs)]
+    ways = [base._replace(spread_x_frac=sx, spread_y_frac=sy) for sx, sy in dict.fromkeys(pairs)]
+    return [way for way in ways if can_hang(bed, beam, way, reach_m)]
 
 
 def effort_w(layout: Layout) -> float:
     """Power of a layout plus what hanging and wiring its fixtures is worth [W]."""
     return layout.power_w + HANDLING_W * layout.fixtures_count
-
-
-def _thin(beam: Beam, height_m: float) -> Beam:
-    """The lamp as the search takes it: a thin bar as a line."""
-    thin = is_lambertian(beam) and beam.width_m < THIN_RATIO * height_m
-    return beam._replace(width_m=0.0) if thin else beam
 
 
 def _candidates(task: _Task) -> list[tuple[float, Lamp, Arrangement]]:
@@ -146,17 +159,33 @@ def _candidates(task: _Task) -> list[tuple[float, Lamp, Arrangement]]:
 
 
 def _bright_layouts(task: _Task, lamp: Lamp, base: Arrangement) -> list[Layout]:
-    """Rough layouts of one arrangement that are bright enough; empty if not even the lowest, evenly spaced one is."""
-    heights = task.heights_m
-    beam = _thin(lamp.beam, float(heights[0]))
-    at_lowest = evenness(task.bed, beam, base, heights[:1], SEARCH_CELLS)[0]
-    if at_lowest.mean_umol_m2_s < task.wanted_umol_m2_s:
-        return []
-    found = []
-    for a in _spread_out(base):
-        pairs = zip(heights, evenness(task.bed, beam, a, heights, SEARCH_CELLS), strict=True)
+    """Rough layouts of one arrangement that are bright enough; empty if not even the lowest one is."""
+    found: list[Layout] = []
+    for a in spread_out(task.bed, lamp.beam, base, task.reach_m):
+        pairs = list(zip(task.heights_m, _rough(task, lamp.beam, a), strict=True))
+        if not found and pairs[0][1].mean_umol_m2_s < task.wanted_umol_m2_s:
+            return []
         found += [Layout(lamp, a, float(h), e) for h, e in pairs if e.mean_umol_m2_s >= task.wanted_umol_m2_s]
     return found
+
+
+def _rough(task: _Task, beam: Beam, a: Arrangement) -> list[Evenness]:
+    """Light of an arrangement at all heights on the coarse grid, kept for the next round of the same search."""
+    key = (task.bed, *beam[1:5], None if beam.table is None else id(beam.table), a, *task.heights_m.tolist())
+    if key not in _KEPT:
+        if len(_KEPT) > MOST_KEPT:
+            _KEPT.clear()
+        one = beam._replace(ppf_umol_s=1.0)
+        _KEPT[key] = (beam.table, evenness(task.bed, one, a, task.heights_m, SEARCH_CELLS))
+    found = _KEPT[key][1]
+    ppf = beam.ppf_umol_s
+    return [e._replace(mean_umol_m2_s=e.mean_umol_m2_s * ppf, min_umol_m2_s=e.min_umol_m2_s * ppf,
+                       max_umol_m2_s=e.max_umol_m2_s * ppf) for e in found]  # fmt: skip
+
+
+_KEPT: Final[dict[object, tuple[object, list[Evenness]]]] = {}
+"""Light per photon of arrangements seen before, with the table it belongs to."""
+MOST_KEPT: Final = 20_000
 
 
 def _refined(task: _Task, layout: Layout) -> Layout:
@@ -165,8 +194,8 @@ def _refined(task: _Task, layout: Layout) -> Layout:
     index = int(np.argmin(np.abs(heights - layout.height_m)))
     low, high = heights[max(index - 1, 0)], heights[min(index + 1, heights.size - 1)]
     fine = search_heights_m(float(low), float(high), FINE_HEIGHTS)
-    rough = evenness(task.bed, _thin(layout.lamp.beam, float(low)), layout.arrangement, fine, FINE_CELLS)
-    least = task.wanted_umol_m2_s * (1 + THIN_ERROR_FRAC)
+    rough = evenness(task.bed, layout.lamp.beam, layout.arrangement, fine, FINE_CELLS)
+    least = task.wanted_umol_m2_s * (1 + COARSE_ERROR_FRAC)
     pairs = [(h, e) for h, e in zip(fine, rough, strict=True) if e.mean_umol_m2_s >= least]
     height = float(max(pairs, key=lambda p: p[1].min_mean_frac)[0]) if pairs else float(low)
     light = evenness(task.bed, layout.lamp.beam, layout.arrangement, [height])[0]
@@ -237,7 +266,8 @@ def _brightest(task: _Task) -> Choice:
     for lamp in task.lamps:
         for along_x in _ways_round(task.bed, lamp.beam, task.reach_m):
             columns, rows = _fits(task.bed, lamp.beam, along_x, task.overhang_m)
-            a = Arrangement(columns, rows, along_x, overhang_m=task.overhang_m)
-            tries.append(Layout(lamp, a, lowest, evenness(task.bed, lamp.beam, a, [lowest])[0]))
+            full = Arrangement(columns, rows, along_x, overhang_m=task.overhang_m)
+            ways = spread_out(task.bed, lamp.beam, full, task.reach_m)
+            tries += [Layout(lamp, a, lowest, evenness(task.bed, lamp.beam, a, [lowest])[0]) for a in ways]
     best = max(tries, key=lambda t: t.light.mean_umol_m2_s)
     return Choice(best, False, best.light.min_mean_frac >= task.evenness_frac, 0.0)

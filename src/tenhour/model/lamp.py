@@ -16,6 +16,9 @@ from tenhour.model.crop import Sourced
 
 Array = NDArray[np.float64]
 Shape = Literal["bar", "panel", "point"]
+SizedOn = Literal["mean", "dull"]
+RungName = Literal["seedlings", "least", "steady", "asked", "full", "dull"]
+RUNGS: Final[tuple[RungName, ...]] = ("seedlings", "least", "steady", "asked", "full", "dull")
 
 HOURS: int = 24
 REQUEST_BOUNDS: Final[Mapping[str, tuple[float, float]]] = {
@@ -29,6 +32,7 @@ REQUEST_BOUNDS: Final[Mapping[str, tuple[float, float]]] = {
     "panels_refl_frac": (0.0, 0.98),
     "windows_count": (1.0, 2.0),
     "tiers_count": (1.0, 50.0),
+    "worth_currency": (0.0, 10000.0),
 }
 """What may be asked of lamps, least and most."""
 LOW_VOLTS: Final = 150.0
@@ -169,8 +173,8 @@ class LampNeed:
     """Day length from which it runs to flower with no cold before."""
     bulb_h: float | None = None
     """Day length from which it makes bulbs."""
-    growth_g_mol: float | None = None
-    """Fresh mass harvested per mole of light on the bed."""
+    least_dli_mol_m2_d: float | None = None
+    """Light with which it just keeps growing."""
     note: str = ""
 
 
@@ -194,3 +198,9 @@ class LampRequest:
     """Reflectance of side panels hung round the bed from canopy to lamp; None without."""
     windows_count: int | None = None
     """Most windows a day; None: one, or two where the tariff rewards it."""
+    sized_on: SizedOn = "dull"
+    """Day of the darkest month on which the light wanted is reached."""
+    rung: RungName | None = None
+    """Rung of the ladder that is planned in full; None: steady, or the light asked for."""
+    worth_currency: float | None = None
+    """What a kilogram is worth to the grower (a plant, a tray)."""

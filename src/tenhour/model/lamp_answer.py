@@ -13,6 +13,7 @@ from tenhour.model.fields import (
     Clock,
     Count,
     Current,
+    Days,
     Energy,
     Flux,
     Hours,
@@ -28,6 +29,7 @@ from tenhour.model.fields import (
     Size,
     TempDifference,
 )
+from tenhour.model.lamp import RungName, SizedOn
 from tenhour.model.results import Answer
 
 Window = Annotated[tuple[Clock, Clock], About(keys=("on", "off"))]
@@ -47,6 +49,9 @@ class ClockMonth:
     energy_kwh: Annotated[Energy, About(heading="energy", shown=0)] = 0.0
     cost_currency: Annotated[Money | None, About(name="cost", heading="cost")] = None
     days_count: Annotated[Count, About(name="days", heading="days", wide_only=True)] = 0
+    """Days with lamps whose electricity is counted: from today on."""
+    ppfd_umol_m2_s: Annotated[Flux, About(heading="light", wide_only=True)] = 0.0
+    """Mean on the bed while they burn, as they are run."""
 
     @property
     def on(self) -> Annotated[Clock | None, About()]:
@@ -184,6 +189,76 @@ class LampSensor:
 
 
 @dataclass(frozen=True)
+class LampRung:
+    """One rung of the ladder: lamps for so much light, and what they bring from today to the end of the dark."""
+
+    name: Annotated[RungName, About(heading="light")]
+    power_w: Annotated[Power, About(heading="W")]
+    fixtures_count: Annotated[Count, About(name="fixtures", column="fixtures_count", heading="lamps", wide_only=True)]
+    dli_mol_m2_d: Annotated[Light, About(heading="mean")]
+    """Light of the mean day of the darkest month."""
+    dull_dli_mol_m2_d: Annotated[Light, About(heading="dull")]
+    bright_dli_mol_m2_d: Annotated[Light, About(heading="bright", wide_only=True)]
+    days_to_harvest: Annotated[Days | None, About(heading="days")]
+    """From sowing today, or when the dark begins, to harvest or setting out."""
+    energy_season_kwh: Annotated[Energy, About(heading="kWh", shown=0)]
+    """From today to the end of the dark; of one raising for plants, of one tray for trays, of one crop where it is
+    always dark."""
+    cost_season_currency: Annotated[Money | None, About(name="cost_season", heading="cost", shown=0)]
+    extra_kg: Annotated[float | None, About(kind="plain", digits=2, shown=1, heading="more kg")]
+    """Over the unlit bed in the same days; null for plants and trays."""
+    cost_per_kg_currency: Annotated[Money | None, About(name="cost_per_kg", heading="a kg")]
+    """Of each of those; null for plants and trays."""
+    energy_per_kg_kwh: Annotated[Energy | None, About(shown=0, heading="kWh a kg", wide_only=True)] = None
+    cost_per_hundred_plants_currency: Annotated[
+        Money | None, About(name="cost_per_hundred_plants", heading="100 plants")
+    ] = None
+    cost_per_tray_currency: Annotated[Money | None, About(name="cost_per_tray", heading="a tray")] = None
+    days_saved: Annotated[int | None, About(kind="days", heading="days saved", wide_only=True)] = None
+    """Over the unlit bed."""
+    heat_kwh: Annotated[Energy, About(heading="heat", shown=0, wide_only=True)] = 0.0
+    """Heat of the lamps that stays in the house."""
+    heat_replaced_frac: Annotated[Share | None, About(heading="heating replaced", wide_only=True)] = None
+    """Share of the electricity that heating need not give."""
+    min_mean_frac: Annotated[Share | None, About(kind="plain", shown=2, heading="darkest", wide_only=True)] = None
+    pays: Annotated[bool | None, About(heading="pays", wide_only=True)] = None
+    """Against what a kilogram, plant or tray is worth; null where nobody said."""
+
+
+@dataclass(frozen=True)
+class LampStep:
+    """One step in light on which the knee is found."""
+
+    dli_mol_m2_d: Annotated[Light, About(heading="mean day")]
+    energy_kwh: Annotated[Energy, About(heading="current", shown=0)]
+    harvest: Annotated[float, About(kind="plain", digits=3, shown=2)]
+    """Kilograms from today to the end of the dark, or raisings of plants."""
+    each_kwh: Annotated[float | None, About(kind="energy", digits=2, shown=0, heading="per one more")]
+    """Electricity for one more of those by this step; null where it adds none."""
+
+
+@dataclass(frozen=True)
+class UnlitBed:
+    """What the bed does without lamps."""
+
+    dli_mol_m2_d: Annotated[Light, About(heading="mean day")]
+    """Mean day of the darkest month."""
+    days_to_harvest: Annotated[Days | None, About(heading="days")]
+    harvest_kg: Annotated[float | None, About(kind="plain", digits=2)]
+    """From today to the end of the dark; null for plants and trays."""
+
+
+@dataclass(frozen=True)
+class TurnedTrays:
+    """The same light with less even lamps, for a bed whose trays are turned every week."""
+
+    power_w: Power
+    fixtures_count: Annotated[Count, About(name="fixtures", column="fixtures_count")]
+    height_m: Size
+    min_mean_frac: Share
+
+
+@dataclass(frozen=True)
 class LampAnswer(Answer):
     """Answer of ``tenhour lamps``: everything said about lamps over one bed."""
 
@@ -196,7 +271,8 @@ class LampAnswer(Answer):
     headline: Annotated[Prose, About(name="sentence")]
     target_dli_mol_m2_d: Light
     daylight_dli_mol_m2_d: Light
-    """Daylight counted on: the dull day of the darkest month, less its margin and the fixtures' shade."""
+    """Daylight counted on: the mean day of the darkest month, or the dull day less its margin; less the fixtures'
+    shade."""
     missing_dli_mol_m2_d: Light
     size_month: Month
     ppfd_umol_m2_s: Annotated[Flux, About(digits=2)]
@@ -211,6 +287,7 @@ class LampAnswer(Answer):
     off_from: date | None
     energy_day_kwh: Annotated[Energy, About(digits=3)]
     energy_season_kwh: Energy
+    """From today on, as in the ladder."""
     cost_season_currency: Annotated[Money | None, About(name="cost_season")]
     currency: str | None
     circuit: LampCircuit
@@ -223,6 +300,7 @@ class LampAnswer(Answer):
     changes: Annotated[tuple[ClockChange, ...], About(name="clock_changes")] = ()
     photons_mol_kwh: Number | None = None
     growth_g_kwh: Annotated[Number | None, About(digits=1)] = None
+    """Fresh harvest that a kilowatt-hour adds over the unlit bed, of the rung chosen."""
     heat_w: Annotated[Power, About(digits=0)] = 0.0
     warming_k: TempDifference | None = None
     sensor_on_umol_m2_s: Annotated[Flux | None, HIDDEN] = None
@@ -232,9 +310,26 @@ class LampAnswer(Answer):
     dim_frac: Share | None = None
     """Output to which the fixtures may be dimmed in the darkest month."""
     map: LampMap | None = None
+    verdict: Annotated[Prose | None, About()] = None
+    """Whether lamps pay here, and what the bed does without."""
+    ladder: tuple[LampRung, ...] = ()
+    chosen: RungName | None = None
+    """Rung that is planned in full."""
+    knee: tuple[LampStep, ...] = ()
+    """Steps in light by which the steady rung was found."""
+    unlit: UnlitBed | None = None
+    counted_from: date | None = None
+    counted_to: date | None = None
+    """First and last day over which the ladder counts harvest and electricity."""
+    heat_replaced_frac: Share | None = None
+    turned: TurnedTrays | None = None
+    urgent: Annotated[tuple[Prose, ...], HIDDEN] = ()
+    """Those of the warnings that no screen leaves out."""
     dark: Annotated[bool, HIDDEN] = False
     """No daylight at any time of the year."""
     us_units: Annotated[bool, HIDDEN] = False
+    sized_on: SizedOn = "dull"
+    """Day on which the light wanted is reached."""
 
     @property
     def height_m(self) -> Annotated[Size | None, About()]:

@@ -49,16 +49,20 @@ def room_of(solved: Solver) -> LitRoom:
     return LitRoom(solved.room, solved.exchange, solved.emitters, solved.tables)
 
 
-def bounced_light_umol_m2_s(lit: LitRoom, fixtures: Fixtures, points_m: Array) -> Array:
+def view_of(lit: LitRoom, points_m: Array) -> Array:
+    """What level points (p, 3) see of the patches of a room (p, n): form factors."""
+    return gather(lit.room, lit.emitters, lit.tables, points_m)[0]
+
+
+def bounced_light_umol_m2_s(lit: LitRoom, fixtures: Fixtures, view: Array) -> Array:
     """Light of the fixtures that reaches level points after at least one reflection.
 
-    Parameters: lit, the room; fixtures, in the axes of the room; points_m, (p, 3).
+    Parameters: lit, the room; fixtures, in the axes of the room; view, of the points, as of :func:`view_of` (p, n).
     Returns: extra photon flux density [µmol m⁻² s⁻¹], (p,).
     Method: direct light on every patch with shadows of boxes and beds, scaled so that all photons land somewhere, the
         radiosity the daylight uses, and the points' own view of the patches.
     """
     settled = settled_light_umol_m2_s(lit, fixtures)
-    view, _ = gather(lit.room, lit.emitters, lit.tables, points_m)
     return np.asarray(view @ (lit.exchange.refl_frac * settled))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
@@ -44,6 +44,8 @@ class LampCalendar:
     lit_h: Array
     """(12,) hours with the sun up or lamps on."""
     bill: Bill
+    billed: tuple[date, ...] = ()
+    """Those of the days whose electricity is counted."""
 
 
 def season_days(
@@ -119,24 +121,36 @@ def calendar(
     prices: Sequence[float] | None = None,
     windows_count: int | None = None,
 ) -> LampCalendar:
-    """Put lamp hours on calendar and clock and add them up.
+    """Put lamp hours on calendar and clock and add them up, from today or the first day on.
 
-    Parameters: season; sun; hours_h, (12,); limit_h; power_w of all fixtures; today; first, last; prices, (24,) by
-        local hour; windows_count.
+    Parameters: season; sun; hours_h, (12,); limit_h; power_w that all fixtures draw; today; first, last; prices, (24,)
+        by local hour; windows_count.
     Returns: LampCalendar. Months without a day in the season carry no plan.
     """
     days, on, off = season_days(season, today, first, last)
     counted = np.bincount([d.month - 1 for d in days], minlength=MONTHS) if days else np.zeros(MONTHS)
     plans = month_plans(sun, np.where(counted > 0, hours_h, 0.0), limit_h, prices, windows_count)
     days = tuple(d for d in days if plans[d.month - 1] is not None)
-    windows = [_windows(plans[d.month - 1]) for d in days]
-    slots = run_slots(days, windows, sun.zone)
+    billed = tuple(d for d in days if d >= (first or today))
+    slots = run_slots(billed, [_windows(plans[d.month - 1]) for d in billed], sun.zone)
     lit = np.array(
         [lit_union_h(_windows(plans[m]), float(sun.sunrise_h[m]), float(sun.daylength_h[m])) for m in range(MONTHS)]
     )
     if not days:
         on = off = None
-    return LampCalendar(days, on, off, plans, lit, bill(slots, power_w, prices, sun.zone))
+    return LampCalendar(days, on, off, plans, lit, bill(slots, power_w, prices, sun.zone), billed)
+
+
+def billed_until(
+    clock: LampCalendar, sun: SunClock, power_w: float, prices: Sequence[float] | None, last: date
+) -> LampCalendar:
+    """The calendar with the electricity of its days up to one alone.
+
+    Parameters: clock; sun; power_w drawn; prices, (24,) by local hour; last, last day counted.
+    """
+    days = tuple(day for day in clock.billed if day <= last)
+    slots = run_slots(days, [_windows(clock.plans[d.month - 1]) for d in days], sun.zone)
+    return replace(clock, bill=bill(slots, power_w, prices, sun.zone), billed=days)
 
 
 def _windows(plan: DayPlan | None) -> tuple[Window, ...]:

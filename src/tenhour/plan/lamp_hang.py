@@ -14,6 +14,8 @@ from tenhour.errors import NoAnswer
 from tenhour.lamps.beam import IntensityTable, beam_index_of_deg
 from tenhour.lamps.fixtures import Beam, Fixtures, shade_frac
 from tenhour.lamps.layout import (
+    SEARCH_CELLS,
+    Arrangement,
     BedSize,
     Evenness,
     Layout,
@@ -25,11 +27,11 @@ from tenhour.lamps.layout import (
     summary,
 )
 from tenhour.lamps.layout import Lamp as Hung
-from tenhour.lamps.search import STANDS_OUT_M, Choice, arrangements, choose, effort_w
+from tenhour.lamps.search import STANDS_OUT_M, Choice, arrangements, choose, effort_w, fits, spread_out
 from tenhour.lamps.sizing import ppf_needed_umol_s
 from tenhour.model.lamp import Lamp
 from tenhour.model.lamp_answer import HeightRow, Remedy
-from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, panel_box
+from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, panel_box, view_of
 from tenhour.units import ppfd_from_dli
 from tenhour.words import lamps as words
 
@@ -46,6 +48,8 @@ PANEL_GAIN: Final = 1.15
 """What white panels add to begin with; then computed. Derived (1.2 by 2.4 m bed: 16 to 22 %)."""
 WHITE_FRAC: Final = 0.9
 """Matt white paint or film in PAR. Practice."""
+EVEN_FRAC: Final = 0.7
+"""Lamps that are as even as this need not stand out beyond the bed. Practice."""
 LEAST_BEYOND_M: Final = 0.05
 DOWN_INDEX: Final = 1.0
 LAMBERT_DEG: Final = 120.0
@@ -88,11 +92,19 @@ class Hanging:
     bounced_share: float
     shade_share: float
     fixtures: Fixtures
+    panels_gain: float = 0.0
+    """Light with side panels over that without, less one."""
+    panels_share: float = 0.0
+    """Share of the lamp hours in which they hang in the month of the sizing."""
 
     @property
     def layout(self) -> Layout:
         """How they hang."""
         return self.choice.layout
+
+    def flux_ratio(self, panels_share: Array) -> Array:
+        """Light over that in the month of the sizing, where panels hang for other shares of the lamp hours [-]."""
+        return np.asarray((1 + self.panels_gain * panels_share) / (1 + self.panels_gain * self.panels_share))
 
 
 @dataclass(frozen=True)
@@ -103,6 +115,8 @@ class Gap:
     daylight_dli_mol_m2_d: float
     hours_h: float
     evenness_frac: float
+    panels_share: float = 1.0
+    """Share of the lamp hours in which side panels hang."""
 
     def ppfd_umol_m2_s(self, shade_share: float) -> float:
         """Level flux that fills it.
@@ -153,14 +167,17 @@ def hang(
     Errors: NoAnswer where there is no room for the lamp.
     """
     lowest, highest = heights_m(place, lamp, headroom_m)
-    beams = beams_of(lamp)
     beyond = place.stands_out_m if panels_refl_frac is None else 0.0
+    beams = [hung for hung in beams_of(lamp) if fits(place.size, hung.beam, beyond)]
+    if not beams:
+        least = min(size.length_m for size in lamp.sizes)
+        raise NoAnswer(words.TOO_LONG(lamp=lamp.title, length=least, bed=max(place.size), out=beyond))
     gain = 1.0
     wanted = gap.ppfd_umol_m2_s(0.0) / lamp.maintenance_frac
     best: Hanging | None = None
     for turn in range(ROUNDS):
         choice = _chosen(place, beams, wanted / gain, gap.evenness_frac, (lowest, highest), beyond)
-        found = with_bounces(place, choice, panels_refl_frac, gap.evenness_frac)
+        found = with_bounces(place, choice, panels_refl_frac, gap.evenness_frac, gap.panels_share)
         wanted = gap.ppfd_umol_m2_s(found.shade_share) / lamp.maintenance_frac
         enough = found.light.mean_umol_m2_s >= wanted * (1 - CLOSE_FRAC)
         if enough and (best is None or found.layout.power_w < best.layout.power_w):
@@ -183,18 +200,19 @@ def hang_given(place: Place, lamp: Lamp, count: int, height_m: float) -> Hanging
     """
     hung = beams_of(lamp)[0]
     reach = place.stands_out_m
-    ways = [
-        way
-        for out in dict.fromkeys((0.0, reach))
-        for way in arrangements(place.size, hung.beam, count, out, reach)
-        if way.columns_count * way.rows_count == count
-    ]
-    if not ways:
+    best: tuple[float, Arrangement] | None = None
+    for out in dict.fromkeys((0.0, reach)):
+        if best is not None and best[0] >= EVEN_FRAC:
+            break
+        bases = arrangements(place.size, hung.beam, count, out, reach)
+        bases = [base for base in bases if base.columns_count * base.rows_count == count]
+        ways = [way for base in bases for way in spread_out(place.size, hung.beam, base, max(out, reach))]
+        rated = [(evenness(place.size, hung.beam, w, height_m, SEARCH_CELLS)[0].min_mean_frac, w) for w in ways]
+        best = max([*([best] if best else []), *rated], key=lambda pair: pair[0], default=None)
+    if best is None:
         return None
-    lights = [evenness(place.size, hung.beam, way, height_m)[0] for way in ways]
-    best = max(range(len(ways)), key=lambda n: lights[n].min_mean_frac)
-    layout = Layout(hung, ways[best], height_m, lights[best])
-    return with_bounces(place, Choice(layout, True, True, 0.0), None, 0.0)
+    light = evenness(place.size, hung.beam, best[1], height_m)[0]
+    return with_bounces(place, Choice(Layout(hung, best[1], height_m, light), True, True, 0.0), None, 0.0)
 
 
 def _chosen(
@@ -210,31 +228,36 @@ def _chosen(
     return within
 
 
-def with_bounces(place: Place, choice: Choice, panels_refl_frac: float | None, evenness_frac: float) -> Hanging:
-    """Light of a layout with what walls or panels return, on a grid over the bed.
+def with_bounces(
+    place: Place, choice: Choice, panels_refl_frac: float | None, evenness_frac: float, panels_share: float = 1.0
+) -> Hanging:
+    """Light of a layout with what walls or panels return, on a grid over the bed; mean of the lamp hours.
 
-    Parameters: panels_refl_frac, reflectance of side panels, None without; evenness_frac, darkest over mean wanted.
+    Parameters: panels_refl_frac, reflectance of side panels, None without; evenness_frac, darkest over mean wanted;
+        panels_share, share of the lamp hours in which the panels hang.
     """
     layout = choice.layout
     x, y = grid_m(place.size, layout.height_m)
     hung = fixtures_of(layout, place.size, place.corner_m, place.canopy_m)
     points = _points(place, x, y)
-    middle = points[:, :2] - place.corner_m - np.array(place.size) / 2
-    mapped = light_map_umol_m2_s(place.size, layout.lamp.beam, layout.arrangement, layout.height_m, *middle.T)
-    direct = mapped[0].reshape(y.size, x.size)
-    extra = np.zeros_like(direct)
+    lines = x - place.size.length_m / 2, y - place.size.width_m / 2
+    direct = light_map_umol_m2_s(place.size, layout.lamp.beam, layout.arrangement, layout.height_m, *lines)[0].T
+    extra, gain, share = np.zeros_like(direct), 0.0, 0.0
+    bounce = place.bounce
+    if bounce is not None and (panels_refl_frac is None or panels_share < 1.0):
+        extra = _coarse(place, x, y, lambda at: bounce(hung, at))
     if panels_refl_frac is not None:
-        extra = _panel_light(place, layout, panels_refl_frac, x, y)
-    elif place.bounce is not None:
-        extra = _coarse(place, x, y, lambda at: place.bounce(hung, at) if place.bounce else at[:, 0] * 0)
+        panels, share = _panel_light(place, layout, panels_refl_frac, x, y), panels_share
+        gain = float((direct + panels).mean() / (direct + extra).mean()) - 1.0
+        extra = panels * share + extra * (1.0 - share)
     level = direct + extra
     emitted = layout.lamp.beam.ppf_umol_s * layout.fixtures_count
     light = summary(level, emitted, place.area_m2)
     beam = layout.lamp.beam
     shade = float(shade_frac(points, hung.centre_m, hung.turn_deg, beam.length_m, beam.width_m).mean())
-    share = float(extra.mean() / level.mean()) if level.mean() > 0 else 0.0
+    bounced = float(extra.mean() / level.mean()) if level.mean() > 0 else 0.0
     even = light.min_mean_frac >= evenness_frac
-    return Hanging(choice._replace(even_enough=even), light, share, shade, hung)
+    return Hanging(choice._replace(even_enough=even), light, bounced, shade, hung, gain, share)
 
 
 def _points(place: Place, x: Array, y: Array) -> Array:
@@ -244,10 +267,7 @@ def _points(place: Place, x: Array, y: Array) -> Array:
 
 def _coarse(place: Place, x: Array, y: Array, light: Callable[[Array], Array]) -> Array:
     """Bounced light, which is smooth, on fewer points and straight lines between them."""
-    sides = []
-    for line in (x, y):
-        count = max(2, min(line.size, int(np.ceil((line[-1] - line[0]) / COARSE_POINTS_M)) + 1))
-        sides.append(np.linspace(line[0], line[-1], count))
+    sides = [np.linspace(0.0, side, max(2, int(np.ceil(side / COARSE_POINTS_M)) + 1)) for side in place.size]
     points = _points(place, *sides)
     coarse = light(points).reshape(sides[1].size, sides[0].size)
     rows = np.array([np.interp(x, sides[0], row) for row in coarse])
@@ -260,7 +280,7 @@ def _panel_light(place: Place, layout: Layout, panels_refl_frac: float, x: Array
     hung = fixtures_of(layout, place.size)
     alone = Place(place.size)
     lift = np.array([0.0, 0.0, 1e-4])
-    return _coarse(alone, x, y, lambda at: bounced_light_umol_m2_s(box, hung, at + lift))
+    return _coarse(alone, x, y, lambda at: bounced_light_umol_m2_s(box, hung, view_of(box, at + lift)))
 
 
 @lru_cache(maxsize=8)
@@ -300,7 +320,7 @@ def remedies(
     found = []
     if not white:
         within = choose(place.size, [layout.lamp], need / PANEL_GAIN, wanted, lowest, highest, 0.0, 0.0)
-        panels = with_bounces(place, within, WHITE_FRAC, wanted)
+        panels = with_bounces(place, within, WHITE_FRAC, wanted, gap.panels_share)
         ratio = panels.light.mean_umol_m2_s / hanging.light.mean_umol_m2_s
         change = words.PANELS(count=panels.layout.fixtures_count)
         found.append(Remedy(change, panels.light.min_mean_frac, ratio, panels.choice.even_enough))

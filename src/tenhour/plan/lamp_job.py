@@ -16,7 +16,7 @@ from tenhour.lamps.timer import lamp_season
 from tenhour.model.lamp import Lamp, LampNeed, LampRequest
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.plan.lamp_clock import MONTHS, LampCalendar, SunClock, days_by_month, on_day, season_days
-from tenhour.plan.lamp_hang import Hanging, Place
+from tenhour.plan.lamp_hang import Gap, Hanging, Place
 from tenhour.plan.lamp_needs import Demand
 
 Array = NDArray[np.float64]
@@ -106,11 +106,25 @@ class Job:
         return out
 
     def counted(self, shade_frac: float) -> Array:
-        """Daylight counted on by month: the dull day, less its margin and the fixtures' shade.
+        """Daylight counted on by month: the mean day, or the dull day less its margin, less the fixtures' shade.
 
         shade_frac: share of daylight that the fixtures take.
         """
+        if self.request.sized_on == "mean":
+            return self.by_month(self.typical) * (1.0 - shade_frac)
         return sizing_daylight_dli(self.by_month(self.bed.class_dli_mol_m2_d[:, DULL]), shade_frac)
+
+    @cached_property
+    def panels_share(self) -> Array:
+        """Share of the lamp hours in which side panels hang, by month (12,): by day they are down, for the sun.
+
+        Method: lamps lengthen the day up to the longest the crops stand; only the rest burns by day.
+        """
+        day = np.clip(self.bed.sun.photoperiod_h, 0.0, 24.0)
+        if self.bed.closed or not self.typical.any():
+            return np.ones(MONTHS)
+        outside = np.clip(self.need.limit_h - day, 0.0, self.need.hours_h)
+        return np.asarray(outside / self.need.hours_h)
 
     def missing(self, shade_frac: float) -> Array:
         """Light short of the target by month (12,).
@@ -125,6 +139,7 @@ class Sizing:
     """What the sizing came to."""
 
     hanging: Hanging
+    gap: Gap
     month: int
     """Darkest month with lamps, 0-11."""
     missing_dli_mol_m2_d: float
@@ -133,6 +148,9 @@ class Sizing:
     """All fixtures at full power, after maintenance."""
     hours_h: float
     power_w: float
+    """All fixtures at full power."""
+    output_frac: float
+    """Output they are dimmed to; 1 where they are not."""
     fixtures_count: int
     clock: LampCalendar
     load: CircuitLoad
@@ -141,3 +159,8 @@ class Sizing:
     def run_umol_m2_s(self) -> float:
         """Flux the lamps are run at: what is needed, or all they have."""
         return min(self.needed_umol_m2_s, self.delivered_umol_m2_s)
+
+    @property
+    def drawn_w(self) -> float:
+        """Power they draw as they are run."""
+        return self.power_w * self.output_frac

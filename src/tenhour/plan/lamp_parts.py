@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tenhour.lamps.circuit import CircuitLoad, current_a
 from tenhour.lamps.fixtures import irradiance_on
@@ -18,10 +19,16 @@ from tenhour.plan.lamp_hang import Hanging, Place
 from tenhour.plan.lamp_job import BRIGHT, DULL, HALF, Job, Sizing
 from tenhour.units import dli_from_ppfd
 
+Array = NDArray[np.float64]
 
-def clock_of(clock: LampCalendar, sun: SunClock, priced: bool) -> tuple[ClockMonth, ...]:
-    """Lamp times, energy and cost by month."""
-    count = days_by_month(clock.days)
+
+def clock_of(found: Sizing, sun: SunClock, priced: bool, panels_share: Array) -> tuple[ClockMonth, ...]:
+    """Lamp times by month; energy, cost and days from today on.
+
+    panels_share: share of the lamp hours in which side panels hang, by month (12,).
+    """
+    clock, flux = found.clock, found.run_umol_m2_s * found.hanging.flux_ratio(panels_share)
+    count = days_by_month(clock.billed)
     rows = []
     for m, plan in enumerate(clock.plans):
         windows = tuple((clock_text(w.on_h), clock_text(w.off_h)) for w in plan.windows) if plan is not None else ()
@@ -36,6 +43,7 @@ def clock_of(clock: LampCalendar, sun: SunClock, priced: bool) -> tuple[ClockMon
                 energy_kwh=float(clock.bill.month_energy_kwh[m]),
                 cost_currency=cost if priced else None,
                 days_count=int(count[m]),
+                ppfd_umol_m2_s=float(flux[m]) if plan is not None else 0.0,
             )
         )
     return tuple(rows)

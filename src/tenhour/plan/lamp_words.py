@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from tenhour.lamps.circuit import CONTINUOUS_SHARE, CircuitLoad
-from tenhour.model.lamp import Lamp, LampRequest
-from tenhour.model.lamp_answer import LampAnswer
+from tenhour.model.lamp import Lamp, LampNeed, LampRequest
+from tenhour.model.lamp_answer import LampAnswer, LampRung
 from tenhour.words import lamps as words
 from tenhour.words.text import Text, joined, listed
 
@@ -15,6 +15,9 @@ HOT: Final = ("hps", "metal-halide", "incandescent")
 COLOURED: Final = ("red-blue-led", "red-led", "red-white-led")
 COUNTS_AS_DAY_UMOL_M2_S: Final = 1.5
 """Light that plants take for day when it lasts (threshold about 1 to 2). Memory."""
+PLANTS: Final = 100.0
+TOUCH_RATIO: Final = 1.02
+"""Light beyond a limit by less than this is not told apart. Judgement."""
 SHORT_RATIO: Final = 0.99
 WASTE_RATIO: Final = 1.5
 
@@ -36,8 +39,54 @@ def headline(answer: LampAnswer) -> Text:
     until = words.OFF_FROM(on=answer.off_from) if answer.off_from is not None else words.ALL_YEAR()
     hang = words.HANG(where=where, crops=crops, lamps=lamps, height=layout.height_m, total=answer.power_w)
     light = answer.days[0].total_dli_mol_m2_d
-    pattern = words.ON_EVERY_DAY if answer.dark else words.ON_IN_MONTH
+    if answer.sized_on == "mean":
+        light = answer.days[1].total_dli_mol_m2_d
+    pattern = words.ON_EVERY_DAY if answer.dark else words.ON_IN_MONTH[answer.sized_on]
     return joined([hang, pattern(month=month, times=times, until=until, light=light, target=target)])
+
+
+def verdict(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: float | None) -> Text:
+    """Whether lamps pay here, and what the bed does without them.
+
+    Parameters: answer; rung of it that was chosen; kind of what is counted, "kg", "plants" or "trays";
+        worth_currency, what one of those is worth to the grower, or None.
+    """
+    return joined([_pays(answer, rung, kind, worth_currency), _without_lamps(answer, kind)])
+
+
+def _pays(answer: LampAnswer, rung: LampRung, kind: str, worth: float | None) -> Text:
+    money = answer.currency or ""
+    cost = {
+        "kg": rung.cost_per_kg_currency,
+        "plants": rung.cost_per_hundred_plants_currency,
+        "trays": rung.cost_per_tray_currency,
+    }[kind]
+    if kind == "kg" and rung.extra_kg is None:
+        return words.UNTOLD(crops=listed(answer.crops))
+    if kind == "kg" and not rung.energy_per_kg_kwh:
+        return words.ADDS_NOTHING()
+    if cost is None:
+        return words.TAKES[kind](energy=rung.energy_per_kg_kwh or rung.energy_season_kwh)
+    if worth is None:
+        return words.COSTS[kind](cost=(cost, money))
+    if kind == "plants":
+        worth *= PLANTS
+    return (words.PAYS if rung.pays else words.PAYS_NOT)(
+        what=words.COSTS_SHORT[kind](cost=(cost, money)), worth=(worth, money)
+    )
+
+
+def _without_lamps(answer: LampAnswer, kind: str) -> Text:
+    unlit = answer.unlit
+    if unlit is None or answer.dark:
+        return words.UNLIT_DARK()
+    seen = words.UNLIT_LIGHT(light=unlit.dli_mol_m2_d, month=answer.size_month)
+    on, last = answer.counted_from, answer.counted_to
+    if unlit.days_to_harvest is None or on is None or last is None:
+        return words.UNLIT_NEVER(seen=seen)
+    if unlit.harvest_kg is None:
+        return words.UNLIT_READY(seen=seen, on=on, days=unlit.days_to_harvest)
+    return words.UNLIT_KILOS(seen=seen, on=on, days=unlit.days_to_harvest, kilos=unlit.harvest_kg, last=last)
 
 
 def warnings_of(
@@ -60,6 +109,16 @@ def warnings_of(
         yield words.TOO_BIG(lamp=lamp.title, given=delivered_umol_m2_s, needed=needed_umol_m2_s)
     if lamp.note:
         yield words.NOTE(lamp=lamp.title, note=lamp.note)
+
+
+def too_bright(needs: Sequence[LampNeed], answer: LampAnswer) -> Iterator[Text]:
+    """Crops that get more light than they use or stand: on a bright day, or in the brightest spot of a mean one."""
+    kinds = {day.kind: day.total_dli_mol_m2_d for day in answer.days}
+    spot = 0.0 if answer.map is None else max(max(row) for row in answer.map.dli_mol_m2_d)
+    for need in needs:
+        most = need.most_dli_mol_m2_d
+        if most is not None and max(kinds["bright"], spot) > most * TOUCH_RATIO and kinds["bright"] > 0:
+            yield words.TOO_BRIGHT(crop=need.name, most=most, bright=kinds["bright"], spot=spot)
 
 
 def _overloaded(load: CircuitLoad, request: LampRequest) -> Text:

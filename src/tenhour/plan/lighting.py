@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from tenhour.lamps.circuit import circuit_load
-from tenhour.lamps.cost import energy_kwh, growth_g_kwh, heat_w, photons_mol_kwh, warming_k
+from tenhour.lamps.cost import energy_kwh, heat_w, photons_mol_kwh, warming_k
 from tenhour.lamps.sizing import dim_day_dli, hours_needed_h, sizing_daylight_dli
 from tenhour.lamps.timer import SLOT_H, lamp_season, sensor_rule_umol_m2_s
 from tenhour.model.lamp import Lamp, LampNeed, LampRequest
@@ -52,25 +52,54 @@ def light_bed(
     Returns: LampAnswer; without fixtures where daylight suffices.
     Errors: FileProblem where the hours asked for would harm a crop; NoAnswer where the lamp finds no room.
     """
-    job = Job(bed, tuple(needs), lamp, request, today, demand(needs, request))
-    basis = replace(
+    job = job_of(bed, needs, lamp, request, today)
+    basis = basis_of(job, basis, cautions)
+    found = size_bed(job)
+    return answer_of(job, basis, found)
+
+
+def basis_of(job: Job, basis: Basis, cautions: Sequence[Mapping[str, str]]) -> Basis:
+    """What is stated beside the answer to a question, from what was stated so far.
+
+    Parameters: basis; cautions, rows with text and when.
+    """
+    request, lamp = job.request, job.lamp
+    return replace(
         basis,
         assumptions=(*basis.assumptions, *job.need.assumptions, *lamp.assumptions),
         warnings=(*job.need.warnings, *basis.warnings),
         cautions=(
             *basis.cautions,
-            *lamp_words.cautions_for(cautions, lamp, request.circuit.others_w > 0 or bed.heated),
+            *lamp_words.cautions_for(cautions, lamp, request.circuit.others_w > 0 or job.bed.heated),
         ),
     )
+
+
+def answer_of(job: Job, basis: Basis, found: Sizing | None) -> LampAnswer:
+    """Everything about one plan; None as its sizing: daylight suffices."""
+    return _without(job, basis) if found is None else _with(job, basis, found)
+
+
+def job_of(bed: BedUnderLamps, needs: Sequence[LampNeed], lamp: Lamp, request: LampRequest, today: date) -> Job:
+    """One question about lamps. Parameters and errors as of :func:`light_bed`."""
+    return Job(bed, tuple(needs), lamp, request, today, demand(needs, request))
+
+
+def size_bed(job: Job) -> Sizing | None:
+    """Fixtures, hours and electricity that fill the gap of a bed; None where daylight suffices.
+
+    Errors: NoAnswer where the lamp finds no room.
+    """
     months = job.lamp_months(0.0)
     if not months.any():
-        return _without(job, basis)
-    return _with(job, basis, int(np.argmax(np.where(months, job.missing(0.0), -1.0))))
-
-
-def _with(job: Job, basis: Basis, month: int) -> LampAnswer:
+        return None
+    month = int(np.argmax(np.where(months, job.missing(0.0), -1.0)))
     request, lamp, bed = job.request, job.lamp, job.bed
-    gap = Gap(job.need.target_dli_mol_m2_d, float(job.counted(0.0)[month]), job.need.hours_h, request.evenness_frac)
+    panels = job.panels_share
+    gap = Gap(
+        job.need.target_dli_mol_m2_d, float(job.counted(0.0)[month]), job.need.hours_h, request.evenness_frac,
+        float(panels[month]),
+    )  # fmt: skip
     hanging, _ = hang(bed.place, lamp, gap, request.headroom_m, request.panels_refl_frac)
     shade = hanging.shade_share
     missing = float(job.missing(shade)[month])
@@ -78,11 +107,14 @@ def _with(job: Job, basis: Basis, month: int) -> LampAnswer:
     hours = _hours(job, missing, delivered)
     needed = float(ppfd_from_dli(missing, hours))
     run = min(needed, delivered)
-    by_month = np.where(job.lamp_months(shade), hours_needed_h(job.missing(shade), run, hours), 0.0)
+    flux = run * hanging.flux_ratio(panels)
+    each = np.array([float(hours_needed_h(m, f, hours)) for m, f in zip(job.missing(shade), flux, strict=True)])
+    by_month = np.where(job.lamp_months(shade), each, 0.0)
     power = hanging.layout.power_w * bed.tiers_count
+    dim = run / delivered if lamp.dimmable and run < delivered * DIM_WORTH_FRAC else 1.0
     season = lamp_season(job.typical, job.need.target_dli_mol_m2_d)
     clock = calendar(
-        season, bed.sun, by_month, job.need.limit_h, power, job.today, request.first, request.last,
+        season, bed.sun, by_month, job.need.limit_h, power * dim, job.today, request.first, request.last,
         request.tariff.prices if request.tariff else None, request.windows_count,
     )  # fmt: skip
     count = hanging.layout.fixtures_count * bed.tiers_count
@@ -90,32 +122,43 @@ def _with(job: Job, basis: Basis, month: int) -> LampAnswer:
         power, request.circuit.others_w, request.circuit.mains_v, request.circuit.breaker_a, hours, count,
         lamp.power_factor,
     )  # fmt: skip
-    found = Sizing(hanging, month, missing, needed, delivered, hours, power, count, clock, load)
-    warnings = [*lamp_words.warnings_of(load, request, hanging.choice.bright_enough, lamp, needed, delivered)]
-    warnings += lamp_words.spill_warning(spill_of(job, found))
-    basis = replace(basis, warnings=(*warnings, *basis.warnings))
-    return _answer(job, basis, gap, found)
+    return Sizing(hanging, gap, month, missing, needed, delivered, hours, power, dim, count, clock, load)
+
+
+def _with(job: Job, basis: Basis, found: Sizing) -> LampAnswer:
+    bright_enough = found.hanging.choice.bright_enough
+    warnings = [
+        *lamp_words.warnings_of(
+            found.load, job.request, bright_enough, job.lamp, found.needed_umol_m2_s, found.delivered_umol_m2_s
+        )
+    ]
+    answer = _answer(job, basis, found)
+    urgent = (*warnings, *lamp_words.too_bright(job.needs, answer))
+    spill = tuple(lamp_words.spill_warning(spill_of(job, found)))
+    shown = urgent[1:] if found.load.overloaded else urgent
+    return replace(answer, basis=replace(basis, warnings=(*urgent, *spill, *basis.warnings)), urgent=shown)
 
 
 def _hours(job: Job, missing: float, delivered: float) -> float:
-    """Lamp hours in the darkest month: as asked, or as short as whole fixtures at full power allow, in quarters."""
-    if job.request.hours_h is not None or delivered <= 0:
+    """Lamp hours in the darkest month: as asked or long and dim, else as short as whole fixtures allow, in quarters.
+
+    Long dim days before short bright ones at the same light: Elkins & van Iersel 2020 (Agronomy 10:1659, abstract).
+    """
+    if job.request.hours_h is not None or delivered <= 0 or job.lamp.dimmable:
         return job.need.hours_h
     full = float(hours_needed_h(missing, delivered, job.need.hours_h))
     return min(float(np.ceil(full / SLOT_H - NO_LIGHT_MOL) * SLOT_H), job.need.hours_h)
 
 
-def _answer(job: Job, basis: Basis, gap: Gap, found: Sizing) -> LampAnswer:
+def _answer(job: Job, basis: Basis, found: Sizing) -> LampAnswer:
     request, lamp, bed, hanging = job.request, job.lamp, job.bed, found.hanging
     efficacy = hanging.layout.lamp.beam.ppf_umol_s / hanging.layout.lamp.power_w
     per_kwh = float(photons_mol_kwh(efficacy, hanging.light.cu_frac, lamp.maintenance_frac))
-    growth = next((need.growth_g_mol for need in job.needs if need.growth_g_mol is not None), None)
-    heat = float(heat_w(found.power_w, bed.closed))
+    heat = float(heat_w(found.drawn_w, bed.closed))
     target = job.need.target_dli_mol_m2_d
     lit = float(found.clock.lit_h[found.month])
     sensor = sensor_rule_umol_m2_s(target, lit) if lit > 0 and not bed.closed else (None, None)
     bright = float(job.by_month(bed.class_dli_mol_m2_d[:, BRIGHT])[found.month])
-    dim = found.needed_umol_m2_s / found.delivered_umol_m2_s if found.delivered_umol_m2_s > 0 else 1.0
     answer = LampAnswer(
         basis=basis,
         bed=bed.name,
@@ -132,10 +175,10 @@ def _answer(job: Job, basis: Basis, gap: Gap, found: Sizing) -> LampAnswer:
         ppf_umol_s=ppf_needed(hanging, lamp, bed.place, found.needed_umol_m2_s) * bed.tiers_count,
         fixtures_count=found.fixtures_count,
         power_w=found.power_w,
-        clock=clock_of(found.clock, bed.sun, request.tariff is not None),
+        clock=clock_of(found, bed.sun, request.tariff is not None, job.panels_share),
         on_from=found.clock.on_from,
         off_from=found.clock.off_from,
-        energy_day_kwh=float(energy_kwh(found.power_w, found.hours_h)),
+        energy_day_kwh=float(energy_kwh(found.drawn_w, found.hours_h)),
         energy_season_kwh=found.clock.bill.energy_kwh,
         cost_season_currency=found.clock.bill.cost_currency if request.tariff else None,
         currency=request.tariff.currency or None if request.tariff else None,
@@ -144,20 +187,22 @@ def _answer(job: Job, basis: Basis, gap: Gap, found: Sizing) -> LampAnswer:
         heights=height_rows(bed.place, hanging, lamp, request.headroom_m),
         days=days_of(job, found),
         half_enough_from=half_enough_of(job, found),
-        remedies=remedies(bed.place, hanging, lamp, gap, request.headroom_m, request.panels_refl_frac is not None),
+        remedies=remedies(
+            bed.place, hanging, lamp, found.gap, request.headroom_m, request.panels_refl_frac is not None
+        ),
         conflicts=job.need.conflicts,
         changes=changes_of(found.clock, bed.sun.zone),
         photons_mol_kwh=per_kwh,
-        growth_g_kwh=None if growth is None else float(growth_g_kwh(per_kwh, growth)),
         heat_w=heat,
         warming_k=None if bed.loss_w_k is None else float(warming_k(heat, bed.loss_w_k)),
         sensor_on_umol_m2_s=sensor[0],
         sensor_off_umol_m2_s=sensor[1],
         bright_day_rest_dli_mol_m2_d=dim_day_dli(target, bright, 1) if bright > target else None,
-        dim_frac=dim if lamp.dimmable and dim < DIM_WORTH_FRAC else None,
+        dim_frac=found.output_frac if found.output_frac < 1.0 else None,
         map=map_of(job, found),
         dark=not job.typical.any(),
         us_units=bed.us_units,
+        sized_on=request.sized_on,
     )
     return replace(answer, headline=lamp_words.headline(answer))
 
@@ -201,5 +246,6 @@ def _without(job: Job, basis: Basis) -> LampAnswer:
         circuit=circuit_of(load, job.request),
         conflicts=job.need.conflicts,
         us_units=job.bed.us_units,
+        sized_on=job.request.sized_on,
     )
     return replace(answer, headline=lamp_words.headline(answer))

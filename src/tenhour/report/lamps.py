@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from tenhour.model.lamp_answer import LampAnswer, LampLayout
 from tenhour.model.results import BedMap
-from tenhour.report.common import basis_lines, style_of
+from tenhour.report.common import GAS, MOST_CAUTIONS, basis_lines, style_of, told
 from tenhour.report.lamps_data import (
     clock_table,
     days_table,
     heights_table,
+    knee_table,
+    ladder_caption,
+    ladder_table,
     lamps_tables,
     places_table,
     remedies_table,
@@ -27,24 +30,82 @@ MOST_PLACES = 12
 """More fixtures than this are told by their grid, not one by one."""
 
 
-def lamps_text(answer: LampAnswer, width: int, *, style: Style | None = None, with_map: bool = False) -> str:
-    """Answer as text: what must be said first, the answer, then light, fixtures, clock, power and cautions."""
+def lamps_text(
+    answer: LampAnswer, width: int, *, style: Style | None = None, with_map: bool = False, everything: bool = False
+) -> str:
+    """Answer as text: what must be said first, whether it pays, the ladder, the plan, the cautions.
+
+    Parameters: everything, with light, fixtures, heights, clock and power as well; else one screen.
+    """
     chosen = style_of(answer.us_units, style)
     lines = _first(answer, width, chosen)
+    if answer.verdict is not None:
+        lines += wrap(written(answer.verdict, chosen), width)
+    if answer.ladder:
+        caption = wrap(written(ladder_caption(answer), chosen), width)
+        lines += ["", *table_lines(ladder_table(answer), width, chosen), *caption, ""]
     lines += wrap(written(answer.headline, chosen), width)
     for conflict in answer.conflicts:
         lines += wrap(written(CONFLICT(what=conflict), chosen), width)
-    if answer.layout is not None:
+    if answer.layout is not None and not everything:
+        lines += wrap(written(joined(_brief(answer, answer.layout)), chosen), width)
+    if answer.layout is not None and everything:
         lines += ["", *_light_lines(answer, answer.layout, width, chosen)]
         lines += ["", *_layout_lines(answer, answer.layout, width, chosen)]
         lines += ["", *_clock_lines(answer, width, chosen)]
         lines += ["", *_power_lines(answer, width, chosen)]
-        if with_map and answer.map is not None:
-            when = f"mean day of {MONTH_NAMES[answer.size_month - 1]} with the lamps"
-            grid = BedMap(answer.bed, when, answer.map.x_m, answer.map.y_m, answer.map.dli_mol_m2_d)
-            lines += ["", *map_lines(grid, width, chosen)]
-    lines += basis_lines(answer.basis, width, chosen)
-    return "\n".join(lines)
+        if answer.knee:
+            lines += ["", *_table(knee_table(answer), width, chosen)]
+    if with_map and answer.map is not None:
+        when = f"mean day of {MONTH_NAMES[answer.size_month - 1]} with the lamps"
+        grid = BedMap(answer.bed, when, answer.map.x_m, answer.map.y_m, answer.map.dli_mol_m2_d)
+        lines += ["", *map_lines(grid, width, chosen)]
+    if everything or chosen.all_notes or answer.layout is None:
+        return "\n".join(lines + basis_lines(answer.basis, width, chosen))
+    return "\n".join(lines + _closing(answer, width, chosen))
+
+
+def _brief(answer: LampAnswer, layout: LampLayout) -> list[str]:
+    """The plan in a few sentences: clock, dimming, circuit, evenness, what must be warned of."""
+    said: list[str] = [*answer.urgent, words.CLOCK(times=joined(_months(answer), ", "))]
+    if answer.dim_frac is not None:
+        said.append(words.DIMMED(share=answer.dim_frac))
+    circuit = answer.circuit
+    if not circuit.overloaded:
+        said.append(words.CIRCUIT(
+            power=answer.power_w, drawn=circuit.total_a, mains=circuit.mains_v, breaker=circuit.breaker_a,
+            allowed=circuit.allowed_a))  # fmt: skip
+    said.append(words.EVEN(share=f"{layout.min_mean_frac:.2f}"))
+    if answer.turned is not None:
+        turned = answer.turned
+        said.append(words.TURNED(power=turned.power_w, now=answer.power_w, share=f"{turned.min_mean_frac:.2f}"))
+    return said
+
+
+def _months(answer: LampAnswer) -> list[str]:
+    """Clock by month, from the month that comes first; neighbours with the same times together."""
+    start = answer.counted_from.month if answer.counted_from is not None else answer.size_month
+    rows = [row for row in answer.clock[start - 1 :] + answer.clock[: start - 1] if row.windows and row.days_count]
+    runs: list[tuple[int, int, str]] = []
+    for row in rows:
+        times = " and ".join(f"{on}-{off}" for on, off in row.windows)
+        if runs and runs[-1][2] == times and (row.month - runs[-1][1]) % 12 == 1:
+            runs[-1] = (runs[-1][0], row.month, times)
+        else:
+            runs.append((row.month, row.month, times))
+    return [f"{MONTH_NAMES[a - 1]}{'' if a == b else f' to {MONTH_NAMES[b - 1]}'} {times}" for a, b, times in runs]
+
+
+def _closing(answer: LampAnswer, width: int, style: Style) -> list[str]:
+    """The three cautions that apply, and where the rest is."""
+    basis = answer.basis
+    warned = basis.warnings[1:] if answer.circuit.overloaded else basis.warnings
+    gas = [text for text in basis.cautions if GAS in text]
+    others = [text for text in basis.cautions if GAS not in text]
+    shown = [*others[: max(MOST_CAUTIONS - len(gas[:1]), 0)], *gas[:1]]
+    lines = told("Cautions", shown, width, style)
+    rest = len(warned) - len(answer.urgent) + len(basis.cautions) - len(shown)
+    return lines + wrap(written(words.MORE(count=max(rest, 0)), style), width)
 
 
 def _first(answer: LampAnswer, width: int, style: Style) -> list[str]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tenhour.model.lamp_answer import ClockMonth, HeightRow, LampAnswer, LampLayout, LitDay, Remedy
+from tenhour.model.lamp_answer import ClockMonth, HeightRow, LampAnswer, LampLayout, LampRung, LampStep, LitDay, Remedy
 from tenhour.report.tables import Field, Table, columns, table_of
+from tenhour.words import lamps as words
 
 DAY_WORDS = {"dull": "dull (1 in 5 darker)", "mean": "mean", "bright": "bright (1 in 5 brighter)"}
 
@@ -13,11 +14,61 @@ DAY_WORDS = {"dull": "dull (1 in 5 darker)", "mean": "mean", "bright": "bright (
 def lamps_tables(answer: LampAnswer) -> tuple[Table, ...]:
     """Every table of the answer."""
     tables = [days_table(answer), clock_table(answer)]
+    if answer.ladder:
+        tables = [ladder_table(answer), knee_table(answer), *tables]
     if answer.layout is not None:
         tables += [heights_table(answer), places_table(answer.layout)]
     if answer.remedies:
         tables.append(remedies_table(answer))
     return tuple(tables)
+
+
+RUNG_WORDS = {
+    "seedlings": "seedlings only",
+    "least": "keeps growing",
+    "steady": "steady",
+    "asked": "as asked",
+    "full": "full, mean day",
+    "dull": "full, dull day",
+}
+
+
+def ladder_table(answer: LampAnswer) -> Table:
+    """The rungs: light, lamps, days, electricity and what they add."""
+    rungs = answer.ladder
+    names = ["dli_mol_m2_d", "dull_dli_mol_m2_d", "bright_dli_mol_m2_d", "power_w", "fixtures_count"]
+    names += ["days_to_harvest", "energy_season_kwh"]
+    chances = ["cost_season_currency", "extra_kg", "cost_per_kg_currency", "energy_per_kg_kwh"]
+    chances += ["cost_per_hundred_plants_currency", "cost_per_tray_currency", "days_saved", "heat_kwh"]
+    chances += ["heat_replaced_frac", "min_mean_frac", "pays"]
+    names += [name for name in chances if any(getattr(rung, name) is not None for rung in rungs)]
+    fields = [_in_money(field, answer.currency) for field in columns(LampRung, " ".join(names)).fields]
+    rows = (
+        (f"{'*' if rung.name == answer.chosen else ' '} {RUNG_WORDS[rung.name]}", *(getattr(rung, n) for n in names))
+        for rung in rungs
+    )
+    return table_of("ladder", ladder_caption(answer), rows, Field("rung", "light"), *fields)
+
+
+def ladder_caption(answer: LampAnswer) -> str:
+    """What the ladder counts, and over which days."""
+    if answer.counted_from is None or answer.counted_to is None:
+        return ""
+    return words.LADDER(first=answer.counted_from, last=answer.counted_to)
+
+
+def _in_money(field: Field, currency: str | None) -> Field:
+    if field.kind != "money":
+        return field
+    label = "" if field.key == "cost_season" else field.label
+    return replace(field, label=f"{currency or 'money'} {label}".strip())
+
+
+def knee_table(answer: LampAnswer) -> Table:
+    """The steps in light by which the steady rung was found."""
+    caption = "Steps in light: what one more kilo (or raising) takes at each."
+    rows = ((step,) for step in answer.knee)
+    return table_of("knee", caption, rows, columns(LampStep, "dli_mol_m2_d energy_kwh harvest each_kwh"))
 
 
 def days_table(answer: LampAnswer) -> Table:

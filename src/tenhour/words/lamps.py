@@ -13,9 +13,14 @@ ONE_LAMP = Sentence("one {lamp} of {each:power}")
 LAMPS = Sentence("{count:count} x {lamp} of {each:power}")
 HANG = Sentence("Over {where} for {crops}: {lamps}, {height:height} above the canopy, {total:power} in all.")
 ON_EVERY_DAY = Sentence("Every day on {times}{until}. A day then brings {light:mol} of the {target:dli} wanted.")
-ON_IN_MONTH = Sentence(
-    "In {month:month} on {times}{until}. A dull day then brings {light:mol} of the {target:dli} wanted."
-)
+ON_IN_MONTH = {
+    "dull": Sentence(
+        "In {month:month} on {times}{until}. A dull day then brings {light:mol} of the {target:dli} wanted."
+    ),
+    "mean": Sentence(
+        "In {month:month} on {times}{until}. A mean day then brings {light:mol} of the {target:dli} wanted."
+    ),
+}
 OFF_FROM = Sentence(", off from {on:date}")
 ALL_YEAR = Sentence(", all year")
 
@@ -44,13 +49,17 @@ TOO_LOW = Sentence(
     "{lamp}: needs {under:height} above the leaves and {over:height} below what is above, but only {there:height} are "
     "there. A flatter, cooler lamp (led-bar, a slim tube) needs least."
 )
+TOO_LONG = Sentence(
+    "{lamp}: the shortest is {length:length} long and would stand out too far over {bed:length} (at most {out:height} "
+    "on a side). Take a shorter lamp, or bulbs."
+)
 PANELS = Sentence("white side panels from canopy to lamps, down by day ({count:count} fixtures)")
 HEADROOM = Sentence("more headroom: lamps at {height:length} ({count:count} fixtures)")
 
 TRAYS_TURNED = Sentence("trays turned and swapped every week")
 
 PER_KWH = Sentence("{light:mol} on the bed per kWh")
-GROWTH_PER_KWH = Sentence("about {growth:fresh} of harvest per kWh of lamp light")
+GROWTH_PER_KWH = Sentence("about {growth:fresh} more of harvest per kWh than without lamps")
 HEAT = Sentence("{heat:power} of heat to the house")
 WARMING = Sentence("{heat:power} of heat to the house, {warming:warmer} warmer in steady state")
 
@@ -62,3 +71,50 @@ SHORT_DAY = Sentence(
     "{crop} {why} in days beyond {day:hours 0}, so all share that day; {others} could have {usual:hours 0} and "
     "a smaller lamp."
 )
+
+UNTOLD = Sentence("What lamps add to {crops} is not reckoned here: fruit has no growth model.")
+ADDS_NOTHING = Sentence("Lamps add nothing to the harvest here by the end of the dark.")
+TAKES = {
+    "kg": Sentence('One more kilo takes {energy:energy} of current; its price was not given (--price "0.30 EUR").'),
+    "plants": Sentence('One raising takes {energy:energy} of current; its price was not given (--price "0.30 EUR").'),
+    "trays": Sentence('One sowing takes {energy:energy} of current; its price was not given (--price "0.30 EUR").'),
+}
+COSTS = {
+    "kg": Sentence(
+        "One more kilo costs {cost:money} of current; whether it pays, nobody said: what is a kilo worth (--worth 15)?"
+    ),
+    "plants": Sentence(
+        "A hundred plants cost {cost:money} of current; whether it pays, nobody said: what is a plant worth "
+        "(--worth 0.50)?"
+    ),
+    "trays": Sentence(
+        "A tray costs {cost:money} of current; whether it pays, nobody said: what is a tray worth (--worth 5)?"
+    ),
+}
+COSTS_SHORT = {
+    "kg": Sentence("one more kilo costs {cost:money} of current"),
+    "plants": Sentence("a hundred plants cost {cost:money} of current"),
+    "trays": Sentence("a tray costs {cost:money} of current"),
+}
+PAYS = Sentence("Lamps pay here: {what} and {worth:money} is what you would give for it.")
+PAYS_NOT = Sentence("Lamps do not pay here: {what}, and {worth:money} is all you would give for it.")
+UNLIT_DARK = Sentence("Without lamps nothing grows there.")
+UNLIT_LIGHT = Sentence("Unlit, the mean day of {month:month} has {light:mol}")
+UNLIT_NEVER = Sentence("{seen}, and nothing sown now comes in.")
+UNLIT_READY = Sentence("{seen}; sown on {on:date} it takes {days:days}.")
+UNLIT_KILOS = Sentence("{seen}; sown on {on:date} it takes {days:days}, and {kilos:weight} are in by {last:date}.")
+LADDER = Sentence("mol a day; kWh and money from {first:date} to {last:date}; * is planned below.")
+TOO_BRIGHT = Sentence(
+    "{crop} gains little or is harmed beyond {most:mol}: here {bright:mol} on a bright day, and {spot:mol} in the "
+    "brightest spot of a mean one. Leave the lamps off on bright days."
+)
+
+CLOCK = Sentence("On {times}.")
+DIMMED = Sentence("Dimmed to {share:percent}.")
+CIRCUIT = Sentence(
+    "{power:power} draw {drawn:current} at {mains:volts} (a {breaker:current 0} breaker carries {allowed:current} for "
+    "hours)."
+)
+EVEN = Sentence("Darkest spot over mean: {share}.")
+TURNED = Sentence("Turn the trays weekly and {power:power} do instead of {now:power} ({share}).")
+MORE = Sentence("{count:count} more notes: --cautions. Heights, places and all numbers: --all.")

@@ -100,7 +100,7 @@ class Table:
     @cached_property
     def yield_g_m2(self) -> Array:
         """Fresh mass of the first harvest, median of the draws that give one [g m⁻²]."""
-        return _middle_mass(self.grown.yield_g_m2)
+        return middle_mass(self.grown.yield_g_m2)
 
     @cached_property
     def _young(self) -> tuple[Array, Array]:
@@ -126,7 +126,7 @@ class Table:
     @cached_property
     def young_yield_g_m2(self) -> Array:
         """Fresh mass of young leaf, median of the draws that give some [g m⁻²]."""
-        return _middle_mass(self._young[1])
+        return middle_mass(self._young[1])
 
     @cached_property
     def emergence_d(self) -> Array:
@@ -285,7 +285,7 @@ def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
     return Table(tuple(crops), world, climate, draws, growing.grow(crops, climate, SOWN_DOY, draws))
 
 
-def _middle_mass(mass_g_m2: Array) -> Array:
+def middle_mass(mass_g_m2: Array) -> Array:
     """Median over the draws that give a harvest [C, B, S, J], straight between sowings [C, B, 365]."""
     some = np.asarray(np.isfinite(mass_g_m2).any(axis=-1))
     middle = np.nanmedian(np.where(some[..., None], mass_g_m2, 0.0), axis=-1)

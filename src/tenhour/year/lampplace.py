@@ -16,7 +16,7 @@ from tenhour.house.trace import first_hit
 from tenhour.lamps.layout import BedSize
 from tenhour.model.house import Bed, House
 from tenhour.plan.dates import next_mid_month
-from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, room_of
+from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, room_of, view_of
 from tenhour.plan.lamp_clock import MONTHS, SunClock
 from tenhour.plan.lamp_hang import Bounce, Place
 from tenhour.sun import daylength
@@ -53,8 +53,13 @@ def place_of(scene: Scene, bed: Bed) -> Place:
 
 
 def _bounce(lit: LitRoom) -> Bounce:
+    views: dict[bytes, Array] = {}
+
     def bounce(fixtures: object, points_m: Array) -> Array:
-        return bounced_light_umol_m2_s(lit, fixtures, points_m)  # type: ignore[arg-type]
+        key = points_m.tobytes()
+        if key not in views:
+            views[key] = view_of(lit, points_m)
+        return bounced_light_umol_m2_s(lit, fixtures, views[key])  # type: ignore[arg-type]
 
     return bounce
 

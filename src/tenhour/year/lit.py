@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from tenhour.errors import FileProblem, Problem
 from tenhour.lamps.timer import Window, lamp_season, lit_union_h, span_h
 from tenhour.model.house import BedLamps, House, HungLamps
-from tenhour.model.lamp_answer import LampAnswer
+from tenhour.model.lamp_answer import ClockMonth, LampAnswer
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_clock import MONTHS, SunClock, month_plans
 from tenhour.plan.lamp_hang import Hanging, hang_given
@@ -46,13 +46,25 @@ def lit_house(house: House, plans: Sequence[LampAnswer]) -> House:
 
 
 def planned_lamps(plan: LampAnswer) -> BedLamps:
-    """Lamps of one plan by day; only the flux the plan asks for counts, not what a larger layout could give."""
-    clock = sorted(plan.clock, key=lambda month: month.month)
-    burns = np.array([bool(month.windows and month.days_count) for month in clock])
-    hang = _days_between(plan.on_from, plan.off_from)
-    months = [_Month(month.lamp_h, month.lit_h, month.photoperiod_h) for month in clock]
+    """Lamps of one plan by day, as they are run."""
     shade = 0.0 if plan.layout is None else plan.layout.shade_frac
-    return _by_day(plan.bed, hang & burns[MONTH_OF_DAY - 1], hang, months, plan.ppfd_umol_m2_s, shade)
+    return clocked_lamps(plan.bed, plan.clock, plan.on_from, plan.off_from, shade)
+
+
+def clocked_lamps(
+    bed: str, clock: Sequence[ClockMonth], on_from: date | None, off_from: date | None, shade_frac: float
+) -> BedLamps:
+    """Lamps over a bed by day, from their clock.
+
+    Parameters: bed, its name; clock of twelve months; on_from, off_from, days between which they hang; shade_frac, of
+        daylight that they then take.
+    """
+    clock = sorted(clock, key=lambda month: month.month)
+    burns = np.array([bool(month.windows) for month in clock])
+    hang = _days_between(on_from, off_from)
+    months = [_Month(month.lamp_h, month.lit_h, month.photoperiod_h) for month in clock]
+    flux = np.array([month.ppfd_umol_m2_s for month in clock])[MONTH_OF_DAY - 1]
+    return _by_day(bed, hang & burns[MONTH_OF_DAY - 1], hang, months, flux, shade_frac)
 
 
 def lamps_over(house: House, beds: Sequence[BedYear]) -> tuple[BedLamps, ...]:
@@ -153,7 +165,9 @@ def _days_between(first: date | None, end: date | None) -> Days:
     return out
 
 
-def _by_day(bed: str, on: Days, hang: Days, months: Sequence[_Month], ppfd_umol_m2_s: float, shade: float) -> BedLamps:
+def _by_day(
+    bed: str, on: Days, hang: Days, months: Sequence[_Month], ppfd_umol_m2_s: float | Array, shade: float
+) -> BedLamps:
     lamp_h, lit_h, photoperiod_h = (np.array(part)[MONTH_OF_DAY - 1] * on for part in zip(*months, strict=True))
     return BedLamps(
         bed=bed,

@@ -1,0 +1,78 @@
+"""How far up the ladder of light it is worth climbing: what each step costs for what it adds."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.plan.dates import DAYS
+
+Array = NDArray[np.float64]
+
+KNEE_RATIO: Final = 2.0
+"""A step is worth taking while its kilo costs less than this many times that of the cheapest step. Judgement."""
+NOTHING: Final = 1e-9
+
+
+class Step(NamedTuple):
+    """One step up in light: light reached on the mean day, electricity and harvest at it, and what the step adds."""
+
+    dli_mol_m2_d: float
+    energy_kwh: float
+    harvest: float
+    """Kilograms, or raisings of plants."""
+    each_kwh: float
+    """Electricity for one more of those by this step; infinite where it adds none."""
+
+
+def harvest_in(days_d: Array, each: Array, first: int, count_d: int) -> float:
+    """Harvest of a bed that is sown again whenever it is cleared, within some days.
+
+    Parameters: days_d [365], days to harvest by day of sowing, NaN where never; each [365], what one harvest gives;
+        first, day of the generic year on which sowing begins; count_d, days counted.
+    Returns: the sum of the harvests; the last stands in the bed unripe and counts for the share of its days gone by.
+    """
+    total, day = 0.0, 0
+    while day < count_d:
+        sown = (first + day) % DAYS
+        takes = float(days_d[sown])
+        if not np.isfinite(takes) or not np.isfinite(each[sown]):
+            break
+        takes = max(takes, 1.0)
+        share = min((count_d - day) / takes, 1.0)
+        total += share * float(each[sown])
+        day += max(round(takes), 1)
+    return total
+
+
+def steps_of(dli_mol_m2_d: Array, energy_kwh: Array, harvest: Array) -> tuple[Step, ...]:
+    """Steps between levels of light, from the unlit bed up.
+
+    Parameters: dli_mol_m2_d [L], rising; energy_kwh [L], 0 for the first, unlit one; harvest [L].
+    Returns: L - 1 steps. Harvest is taken never to fall with light: whole days make single levels uneven.
+    """
+    rising = np.maximum.accumulate(harvest)
+    found = []
+    for n in range(1, len(dli_mol_m2_d)):
+        more, power = float(rising[n] - rising[n - 1]), float(energy_kwh[n] - energy_kwh[n - 1])
+        each = power / more if more > NOTHING else np.inf
+        found.append(Step(float(dli_mol_m2_d[n]), float(energy_kwh[n]), float(harvest[n]), each))
+    return tuple(found)
+
+
+def knee_dli_mol_m2_d(steps: tuple[Step, ...]) -> float | None:
+    """Light of the highest step whose next unit costs less than twice that of the cheapest step; None without any.
+
+    Parameters: steps, rising in light. Method: from the cheapest step on, as long as the next one stays below the
+    limit (docs/method/lamps.md).
+    """
+    costs = np.array([step.each_kwh for step in steps])
+    if not len(costs) or not np.isfinite(costs).any():
+        return None
+    cheapest = int(np.argmin(costs))
+    last = cheapest
+    while last + 1 < len(costs) and costs[last + 1] < KNEE_RATIO * costs[cheapest]:
+        last += 1
+    return steps[last].dli_mol_m2_d
