@@ -4,6 +4,7 @@
 _.after_dark
 _.again_d
 _.allowed_a
+_.alone_h
 _.along
 _.also
 _.area_m2
@@ -11,6 +12,7 @@ _.ask
 _.assumed_factor
 _.assumptions
 _.at_m
+_.backup_kwh
 _.base_degc
 _.beam_frac
 _.because
@@ -62,6 +64,8 @@ _.count
 _.count_by_mark
 _.counted_from
 _.counted_to
+_.covered_floor_degc
+_.covered_hours_h
 _.covered_lowest_degc
 _.covered_share
 _.crop
@@ -122,6 +126,8 @@ _.extra_kg
 _.faces
 _.factor
 _.factors
+_.fan_error_k
+_.fan_k
 _.file
 _.filled_count
 _.finding
@@ -137,6 +143,7 @@ _.format
 _.free
 _.fresh_g
 _.frost
+_.frost_hours_less_h
 _.frost_tenth
 _.full_frac
 _.gain_dli_mol_m2_d
@@ -172,6 +179,7 @@ _.high_umol_m2_s
 _.hold_degc
 _.hold_from
 _.hold_to
+_.hour_h
 _.hours_below_0_h
 _.hours_h
 _.hours_h_week
@@ -195,6 +203,7 @@ _.lamp_share
 _.lamps
 _.lamps_a
 _.lamps_dli_mol_m2_d
+_.lamps_kwh
 _.largest_hour_w
 _.last
 _.last_frost
@@ -208,11 +217,15 @@ _.leaf_area_ratio
 _.leaves_count
 _.left_out
 _.length_azimuth_deg
+_.length_h
 _.length_m
 _.light
 _.light_lost_frac
+_.limit_degc
+_.limits
 _.lines
 _.lit_h
+_.loads
 _.longitude_deg
 _.looks_deg
 _.lost_days_count
@@ -252,6 +265,8 @@ _.money_currency
 _.month
 _.months
 _.most_count
+_.moved_gain_k
+_.moved_saved_kwh
 _.name
 _.named_in
 _.needs_dli_mol_m2_d
@@ -276,6 +291,7 @@ _.outdoor_dull_dli_mol_m2_d
 _.outdoor_lowest_degc
 _.overcast_ratio
 _.overloaded
+_.pairs
 _.pairs_count
 _.pays
 _.pays_from
@@ -311,9 +327,11 @@ _.refused
 _.remarks
 _.remedies
 _.remedy
+_.replaces_frac
 _.route
 _.rows
 _.rows_count
+_.saved_currency
 _.saved_kwh
 _.score
 _.seconds_s
@@ -326,6 +344,7 @@ _.sensor
 _.sentence
 _.served_frac
 _.serves
+_.set_degc
 _.set_out
 _.set_out_by
 _.set_out_from
@@ -359,6 +378,7 @@ _.sowings
 _.sown
 _.sown_on
 _.spans
+_.spot
 _.spots
 _.spread_frac
 _.spread_p90_frac
@@ -368,11 +388,16 @@ _.stands
 _.start
 _.state
 _.step_h
+_.still_error_k
+_.still_k
 _.stopped
+_.stove_lowest_degc
 _.stretch_score
 _.sturdy_dli_mol_m2_d
 _.successions
 _.suits
+_.sum_gain_k
+_.sum_saved_kwh
 _.surety
 _.target_dli_mol_m2_d
 _.tasks
@@ -383,6 +408,7 @@ _.there_count
 _.thermostat
 _.tiers_count
 _.timezone
+_.together
 _.tonight
 _.total_a
 _.total_dli_mol_m2_d

@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 import json
+from datetime import date
+from functools import lru_cache
+from itertools import pairwise
 from pathlib import Path
+from typing import Literal
 
 import pytest
 
 from helpers_cli import tenhour
+from tenhour.cli.loading import choose_crops
+from tenhour.door import sources_of
+from tenhour.files.house.read import house_from_text
+from tenhour.model.crop import Crop
+from tenhour.model.heat_answer import HeatAnswer
+from tenhour.model.house import House
+from tenhour.report.heat import heat_text
+from tenhour.year.sunlight import Sources
+from tenhour.year.year import Year
 
 HOUSE = """
 [site]
@@ -100,3 +113,118 @@ def test_a_set_point_above_the_vents_is_refused(tmp_path: Path) -> None:
     done = tenhour("heat", "--house", str(path))
     assert done.status == 2
     assert "air.night_set_degc: found 20 °C, above the 18 °C at which the vents open" in done.err
+
+
+@lru_cache(maxsize=1)
+def _full() -> HeatAnswer:
+    """Everything at once about the house with a stove: one run for many tests."""
+    year = Year(*_house(HOUSE + STOVE))
+    return year.heat(today=date(2027, 1, 20), tonight_degc=-12.0, cut_h=30, with_pairs=True)
+
+
+def _house(text: str) -> tuple[House, Sources, list[Crop]]:
+    house = house_from_text(text, "house.toml")
+    return house, sources_of(house), choose_crops(None, None)
+
+
+def test_the_stove_is_loaded_in_time_and_by_full_loads() -> None:
+    night = _full().tonight
+    assert night is not None
+    # the largest load whose peak E / (e τ) stays within 3000 W, at 4.0 kWh/kg and 0.65
+    assert [load.wood_kg for load in night.loads] == pytest.approx(
+        [3.0 * 2.71828 / (0.65 * 4.0)] * len(night.loads), rel=0.01
+    )
+    hours = [(load.hour_h - 12.0) % 24.0 for load in night.loads]
+    assert hours == sorted(hours)
+    assert min(b - a for a, b in pairwise(hours)) >= 0.75 - 1e-9
+    # in time: the air never falls much below the 3 °C it is held at, and nothing is left to another heater
+    assert night.stove_lowest_degc is not None
+    assert night.backup_kwh is not None
+    assert night.stove_lowest_degc > 2.5
+    assert night.backup_kwh < 0.5
+    assert night.alone_h is None or night.alone_h >= 22.0 or night.alone_h <= 12.0
+
+
+def test_a_cut_reaches_milder_limits_first_and_a_fleece_puts_them_off() -> None:
+    cut = _full().power_cut
+    assert cut is not None
+    assert cut.length_h == 30
+    assert cut.covered_floor_degc > cut.floor_degc + 1.0
+    never = 99.0
+    open_h = [never if limit.hours_h is None else limit.hours_h for limit in cut.limits]
+    laid_h = [never if limit.covered_hours_h is None else limit.covered_hours_h for limit in cut.limits]
+    limits = [limit.limit_degc for limit in cut.limits]
+    assert limits == sorted(limits, reverse=True)
+    assert open_h == sorted(open_h)
+    assert laid_h == sorted(laid_h)
+    assert all(laid >= open_ for laid, open_ in zip(laid_h, open_h, strict=True) if open_ > 1.0)
+    assert cut.hours_to_limit_h is not None
+    assert all((hours < cut.hours_to_limit_h) == (limit > 0.0) for hours, limit in zip(open_h, limits, strict=True))
+
+
+def test_what_helps_is_sorted_by_heat_if_heated_and_by_degrees_if_not(tmp_path: Path) -> None:
+    heated = _full()
+    saved = [measure.saved_kwh for measure in heated.measures]
+    assert saved == sorted(saved, reverse=True)
+    by_name = {str(measure.measure): measure for measure in heated.measures}
+    curtain = by_name["a tight curtain under all panes at night"]
+    assert curtain.saved_currency == pytest.approx(curtain.saved_kwh * 0.08 / 0.65, abs=0.02)
+    assert 0.0 < by_name["bubble film under the panes all winter"].light_lost_frac < 0.2
+    assert 0.0 < by_name["the north wall and roof insulated, 10 cm of foam"].light_lost_frac < 0.3
+    # ten pairs of the five best: no better together than their sum unless said why
+    assert len(heated.pairs) == 10
+    for pair in heated.pairs:
+        sums = pair.saved_kwh <= pair.sum_saved_kwh + 1.0 and pair.lowest_gain_k <= pair.sum_gain_k + 0.1
+        assert sums or pair.together.startswith("more than")
+    bare = HOUSE.replace("[air]\nnight_set_degc = 3\n", "")
+    path = tmp_path / "bare.toml"
+    path.write_text(bare)
+    unheated = json.loads(tenhour("heat", "--house", str(path), "--json").out)
+    gains = [measure["lowest_gain_k"] for measure in unheated["measures"]]
+    assert gains == sorted(gains, reverse=True)
+    assert unheated["power_cut"] is None
+
+
+def test_places_differ_most_where_the_glass_is_and_a_fan_evens_them() -> None:
+    spots = {str(spot.spot): spot for spot in _full().spots}
+    assert spots["in a corner, at the floor"].still_k < spots["10 cm from the glass"].still_k < 0.0
+    cold = [spots[name] for name in ("in a corner, at the floor", "10 cm from the glass", "under the ridge")]
+    assert all(abs(spot.fan_k) < abs(spot.still_k) for spot in cold)
+    assert all(spot.still_error_k > 0.0 for spot in spots.values())
+    # hung in the warm, it must be set higher to keep the coldest place at 3 °C
+    middle, corner = spots["in the middle, at the crops"], spots["in a corner, at the floor"]
+    assert middle.set_degc is not None
+    assert corner.set_degc is not None
+    assert middle.set_degc - corner.set_degc == pytest.approx(-corner.still_k, abs=0.1)
+    assert corner.set_degc == pytest.approx(4.0, abs=0.05)
+
+
+LAMPS = '[[lamps]]\nbed = "front"\nkind = "led-bar"\ncount = 4\nheight_m = 0.5\nhours = 14\n'
+
+
+def test_lamps_heat_is_part_of_the_balance() -> None:
+    dark, lit = _full(), Year(*_house(HOUSE + STOVE + LAMPS)).heat(today=date(2027, 1, 20))
+    assert dark.lamps is None
+    assert lit.lamps is not None
+    saved = dark.winter.energy_kwh - lit.winter.energy_kwh
+    assert 0.0 < lit.lamps.replaces_frac < 1.0
+    # four winters against twenty-four, October to April against the year
+    assert lit.lamps.replaces_frac * lit.lamps.lamps_kwh == pytest.approx(saved, rel=0.3)
+    assert lit.lamps.moved_saved_kwh >= 0.0
+
+
+@pytest.mark.parametrize(("part", "first"), [("helps", "each change"), ("places", "thermostat"), ("cut", "freezes")])
+def test_every_part_fits_a_screen(part: Literal["helps", "places", "cut"], first: str) -> None:
+    text = heat_text(_full(), 80, None, part)
+    assert first in " ".join(text.split())
+    assert max(map(len, text.splitlines())) <= 80
+    assert len(text.splitlines()) <= 60
+    assert "carbon monoxide" in " ".join(text.split())
+
+
+@pytest.mark.parametrize("hours", ["0", "400", "long"])
+def test_a_cut_beyond_a_week_is_refused_in_a_line(hours: str) -> None:
+    done = tenhour("heat", "--cut", hours)
+    assert done.status == 2
+    assert "--cut" in done.err
+    assert "168" in done.err

@@ -25,7 +25,7 @@ def test_examples_run_one_after_the_other(
     monkeypatch.chdir(tmp_path)
     (tmp_path / "house.toml").write_text(DEMO.read_text("utf-8"), "utf-8")
     (tmp_path / "station.epw").write_text(epw(made_up(NORTH)), "utf-8")
-    assert [int(number) for number, _, _ in EXAMPLES] == list(range(1, 11))
+    assert [int(number) for number, _, _ in EXAMPLES] == list(range(1, 12))
     names: dict[str, Any] = {}
     for number, _, code in EXAMPLES:
         exec(compile(code, f"python.md, example {number}", "exec"), names)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import pandas as pd
 
@@ -174,6 +174,39 @@ class Year:
             answer,
             lambda w, s: season_text(answer, w, style=s, everything=everything),
             lambda: season_tables(answer),
+        )
+
+    def heat(
+        self,
+        today: When,
+        *,
+        tonight_degc: float | None = None,
+        sky: Literal["clear", "half", "overcast"] = "clear",
+        wind: Literal["calm", "breeze", "windy"] = "calm",
+        cut_h: float = 12,
+        pairs: bool = False,
+    ) -> Answer:
+        """Whether the house is warm enough, and what that costs.
+
+        Parameters: today; tonight_degc, lowest outdoors of the coming night by the forecast, with its sky and wind;
+        cut_h, hours for which heat fails, 1 to 168; pairs, whether pairs of changes are run too (slow).
+        Returns: an answer with ``winter``, ``months``, ``heater``, ``measures``, ``pairs``, ``spots``, ``power_cut``,
+        ``tonight``.
+        Errors: FileProblem.
+        """
+        from tenhour.report.heat import heat_tables, heat_text
+
+        lowest = None if tonight_degc is None else number_of("tonight_degc", tonight_degc, -60.0, 30.0)
+        choice_of("sky", sky, ("clear", "half", "overcast"))
+        choice_of("wind", wind, ("calm", "breeze", "windy"))
+        answer = self._year.heat(
+            today=day_of("today", today), tonight_degc=lowest,
+            sky=sky,
+            wind=wind,
+            cut_h=int(number_of("cut_h", cut_h, 1, 168)), with_pairs=pairs,
+        )  # fmt: skip
+        return self._answer(
+            answer, lambda w, s: heat_text(answer, w, s, "helps" if pairs else "winter"), lambda: heat_tables(answer)
         )
 
     def feed(

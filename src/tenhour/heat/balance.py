@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 
 HOUR_S: Final = 3600.0
 FREEZING_J_KG: Final = 334e3
+NEVER_DEGC: Final = 1e6
+"""Where vents that nobody opens would open."""
 
 
 class _Legs(NamedTuple):
@@ -233,7 +235,7 @@ def _march(ready: Sequence[_Ready], step_s: float) -> list[_March]:
         share[b, 0, 0] = 1.0 - one.build.heater.radiant_frac
     by_heat, to_air = (p.inverse @ share)[..., 0], p.inverse[..., 0]
     wanted = _by_hour([one.drive.set_degc for one in ready], shape)
-    limit = _by_hour([one.drive.vent_degc for one in ready], shape)
+    limit = np.minimum(_by_hour([one.drive.vent_degc for one in ready], shape), NEVER_DEGC)
     most_wanted, least_limit = wanted.max(axis=(1, 2)).tolist(), limit.min(axis=(1, 2)).tolist()
     power_w = np.array([[one.build.heater.power_w] for one in ready])
     most_w_k = np.array([[one.build.vent_per_h * one.build.change_w_k] for one in ready])
@@ -308,19 +310,19 @@ def _read(one: _Ready, found: _March, step_s: float) -> Run:
         ],
         axis=-1,
     )
-    under, leaf = (
+    under, leaf, laid = (
         np.stack(
             [
                 mix[0] * zone[..., k] + mix[1] * air + mix[2] * radiant
-                for k, mix in enumerate(net.under if what == 0 else net.leaf for net in nets)
+                for k, mix in enumerate((net.under, net.leaf, net.laid)[what] for net in nets)
             ],
             axis=-1,
         )
-        for what in (0, 1)
+        for what in range(3)
     )
     account = _account(one, found, (air, cover), step_s)
     return Run(
-        air, zone, _upper(build, found, one.legs), under, leaf, cover, found.heat, found.vent,
+        air, zone, _upper(build, found, one.legs), under, leaf, laid, cover, found.heat, found.vent,
         account, found.final,
     )  # fmt: skip
 

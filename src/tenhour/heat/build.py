@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import Final, NamedTuple
+from collections.abc import Callable
+from dataclasses import dataclass, field, fields, replace
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -119,6 +120,21 @@ class Drive:
     vent_degc: Array | float = np.inf
     """Air above which vents open."""
 
+    def changed(self, change: Callable[[Array], Array]) -> Drive:
+        """The drive with every array by hour changed alike; numbers stay.
+
+        Parameters: change, of an array whose first axis are hours.
+        """
+
+        def one(value: Any) -> Any:
+            if isinstance(value, tuple):
+                return tuple(one(part) for part in value)
+            return change(value) if isinstance(value, np.ndarray) and value.ndim else value
+
+        names = {part.name for part in fields(self)} - {"latent_frac"}
+        new: dict[str, Any] = {name: one(getattr(self, name)) for name in names}
+        return replace(self, **new)
+
 
 class State(NamedTuple):
     """Where a run begins or ends, first axis W."""
@@ -141,6 +157,8 @@ class Run:
     """Air under each zone's inner cover; the house's air where none lies [H, W, K]."""
     leaf_degc: Array
     """Leaves of each zone [H, W, K]."""
+    laid_degc: Array
+    """Air under each zone's inner cover in any hour as if it lay; the house's air where it has none [H, W, K]."""
     cover_degc: Array
     """Inner face of each cover [H, W, J]."""
     heat_w: Array

@@ -49,6 +49,18 @@ def batch_kw(since_h: ArrayLike, batch_kwh: float, burn_h: float = BURN_H) -> Ar
     return np.asarray(batch_kwh / burn_h * t * np.exp(-t))
 
 
+def burnt_kwh(since_h: ArrayLike, batch_kwh: float, burn_h: float = BURN_H) -> Array:
+    """What one load has given by some time after it was lit.
+
+    Method: closed form, the integral of :func:`batch_kw`: E (1 - (1 + t/τ) exp(-t/τ)). Derived.
+
+    >>> burnt_kwh([0.0, 4.0, 99.0], 7.8).round(2).tolist()
+    [0.0, 7.09, 7.8]
+    """
+    t = np.maximum(np.asarray(since_h, dtype=np.float64), 0.0) / burn_h
+    return np.asarray(batch_kwh * (1.0 - (1.0 + t) * np.exp(-t)))
+
+
 def pump_ratio(temp_out_degc: ArrayLike) -> Array:
     """Heat over electricity of an air-to-air heat pump.
 

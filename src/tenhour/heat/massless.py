@@ -25,6 +25,8 @@ class Net(NamedTuple):
     under: tuple[Array, Array, Array]
     """Air beside the leaves as a mean of surface, air and star."""
     leaf: tuple[Array, Array, Array]
+    laid: tuple[float, float, float]
+    """The same as ``under`` in any hour as if its cover lay; the house's air where it has none."""
 
 
 def _bare(zone: Zone, star: float) -> tuple[float, ...]:
@@ -64,7 +66,7 @@ def eliminated_nets(build: Build, drive: Drive, star: Array) -> list[Net]:
     nets = []
     for k, zone in enumerate(build.zones):
         bare = np.array(_bare(zone, star[k]))
-        parts = np.broadcast_to(bare, (hours, 9))
+        parts, laid = np.broadcast_to(bare, (hours, 9)), bare
         over = drive.inner_m2_k_w[k] if drive.inner_m2_k_w else None
         if over is not None:
             kinds, which = np.unique(over, return_inverse=True)
@@ -72,10 +74,12 @@ def eliminated_nets(build: Build, drive: Drive, star: Array) -> list[Net]:
                 _under(zone, star[k], build.cover_film_w_m2_k, float(r)) if r > 0.0 else _bare(zone, star[k])
                 for r in kinds
             ]
-            parts = np.array(table)[which]
+            parts, laid = np.array(table)[which], np.array(table[-1])
         c = [parts[:, i : i + 1] for i in range(9)]
         area = zone.area_m2
-        nets.append(Net(c[0] * area, c[1] * area, c[2] * area, (c[3], c[4], c[5]), (c[6], c[7], c[8])))
+        nets.append(
+            Net(c[0] * area, c[1] * area, c[2] * area, (c[3], c[4], c[5]), (c[6], c[7], c[8]), tuple(laid[3:6]))
+        )
     return nets
 
 

@@ -45,7 +45,7 @@ class HeatMonth:
     soil_degc: Annotated[Temp, About(heading="soil")]
     """Of the beds at 5 cm."""
     energy_kwh: Annotated[Energy, About(heading="kWh", shown=0)]
-    hours_below_0_h: Annotated[LongHours, About(heading="h < 0 °C")]
+    hours_below_0_h: Annotated[LongHours, About(heading="frost h")]
     water_l_d: Annotated[Number, About(heading="l a day", shown=1)]
     """What beds give off by the sun, to be carried in again."""
     wet_leaf_nights: Annotated[int, About(kind="count", heading="wet nights")]
@@ -67,23 +67,95 @@ class HeaterSize:
 
 @dataclass(frozen=True)
 class Measure:
-    """One change and what it would do."""
+    """One change and what it would do from October to April (in the north)."""
 
     measure: Prose
-    saved_kwh: Energy
-    lowest_gain_k: TempDifference
-    """On the median lowest hour of the air, or under the cover."""
-    light_lost_frac: Share
+    saved_kwh: Annotated[float, About(kind="energy", digits=2, heading="kWh less", shown=0)]
+    """Heat it saves; below 0 it costs some."""
+    saved_currency: Annotated[float | None, About(kind="plain", digits=2, heading="money", wide_only=True)]
+    """None where no heater of the file has a price."""
+    lowest_gain_k: Annotated[TempDifference, About(heading="warmer", shown=1)]
+    """On the median lowest hour of the unheated air, or under the cover where it lies over beds."""
+    frost_hours_less_h: Annotated[float, About(kind="plain", digits=0, heading="frost h less")]
+    """Of the unheated house, a winter."""
+    light_lost_frac: Annotated[Share, About(heading="light lost")]
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two changes together, beside what they do one by one."""
+
+    measure: Annotated[Prose, About(wrap=True)]
+    saved_kwh: Annotated[float, About(kind="energy", digits=2, heading="kWh less", shown=0)]
+    lowest_gain_k: Annotated[TempDifference, About(heading="warmer", shown=1)]
+    sum_saved_kwh: Annotated[float, About(kind="energy", digits=2, heading="sum", shown=0)]
+    sum_gain_k: Annotated[TempDifference, About(heading="sum", shown=1)]
+    together: Annotated[Prose, About(wrap=True)]
+    """Whether they add, or why they do not."""
+
+
+@dataclass(frozen=True)
+class CropLimit:
+    """One limit of crops, and when a cut reaches it."""
+
+    limit_degc: Annotated[Temp, About(heading="limit")]
+    hours_h: Annotated[LongHours | None, About(digits=1, heading="hours")]
+    """In the open air of the house; none where it is not reached."""
+    covered_hours_h: Annotated[LongHours | None, About(digits=1, heading="under fleece")]
+    """Under a fleece laid over the bed at once."""
+    crops: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class PowerCut:
-    """If the heat fails on the coldest night of an ordinary winter."""
+    """If the heat fails at dusk before the coldest night of an ordinary winter, without sun."""
 
-    hours_to_limit_h: Annotated[Hours | None, About(digits=1)]
-    """Until the air falls to 0 °C; none where it does not within a day."""
+    hours_to_limit_h: Annotated[LongHours | None, About(digits=1)]
+    """Until the air falls to 0 °C; none where it does not."""
     floor_degc: Temp
-    """Lowest air twelve hours after it failed."""
+    """Lowest air while it lasts."""
+    length_h: LongHours
+    outdoor_lowest_degc: Temp
+    covered_floor_degc: Temp
+    """Lowest air under a fleece laid over the first bed at once."""
+    limits: tuple[CropLimit, ...]
+
+
+@dataclass(frozen=True)
+class LampHeat:
+    """What the heat of the file's lamps is worth from October to April."""
+
+    lamps_kwh: Energy
+    replaces_frac: Share
+    """Of it, what takes the place of heating."""
+    moved_saved_kwh: Annotated[float, About(kind="energy", digits=2)]
+    """Heat saved besides if each day's lamp hours lay at the end of the night; no light is lost."""
+    lowest_gain_k: TempDifference
+    """What lamps do for the coldest hour of the unheated house, and what moving them adds."""
+    moved_gain_k: TempDifference
+
+
+@dataclass(frozen=True)
+class StoveLoad:
+    """One load of wood."""
+
+    hour_h: Annotated[Hours, About(digits=1)]
+    """Of the sun's clock."""
+    wood_kg: Weight
+
+
+@dataclass(frozen=True)
+class NightSpot:
+    """One place in the house on a cold night, against its middle at the height of the crops."""
+
+    spot: Prose
+    still_k: Annotated[TempDifference, About(heading="still air", shown=1)]
+    still_error_k: Annotated[TempDifference, About(heading="±", shown=1)]
+    fan_k: Annotated[TempDifference, About(heading="with a fan", shown=1)]
+    fan_error_k: Annotated[TempDifference, About(heading="±", shown=1)]
+    set_degc: Annotated[Temp | None, About(heading="set to")]
+    """Set point of a thermostat there, in still air, that keeps the coldest bed at what the house is held at; none for
+    leaves."""
 
 
 @dataclass(frozen=True)
@@ -105,6 +177,14 @@ class Tonight:
     cost_currency: Annotated[Cost | None, About()]
     heat_from_h: Annotated[Hours | None, About(digits=0)]
     """Hour in which heat is first wanted: when to light the stove."""
+    loads: tuple[StoveLoad, ...]
+    """When to light and reload the stove."""
+    stove_lowest_degc: Temp | None
+    """Lowest air with these loads."""
+    alone_h: Annotated[Hours | None, About(digits=1)]
+    """Hour at which the house falls below what it is held at if nobody reloads after ten; none where it does not."""
+    backup_kwh: Annotated[Energy | None, About()]
+    """Heat that the stove leaves to a second heater."""
     harmed: tuple[str, ...]
     """Crops of the table that such a night would harm in the open air of the house."""
 
@@ -119,6 +199,10 @@ class HeatAnswer(Answer):
     months: tuple[HeatMonth, ...]
     heater: HeaterSize
     measures: tuple[Measure, ...]
+    pairs: tuple[Pair, ...]
+    """Where they were asked for."""
+    lamps: Annotated[LampHeat | None, About(optional=True)]
+    spots: tuple[NightSpot, ...]
     power_cut: PowerCut | None
     """None where nothing is heated."""
     tonight: Annotated[Tonight | None, About(optional=True)]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Final
+from typing import Final, Literal
 
-from tenhour.model.heat_answer import HeatAnswer, HeatMonth, Measure, Tonight
+from tenhour.model.heat_answer import CropLimit, HeatAnswer, HeatMonth, Measure, NightSpot, Pair, PowerCut, Tonight
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import heading, table_lines, wrap
@@ -13,10 +13,13 @@ from tenhour.words import heat as words
 from tenhour.words.style import Style
 from tenhour.words.text import written
 
+Part = Literal["winter", "helps", "places", "cut"]
 MOST_NAMED: Final = 6
 """Crops named of those a night harms."""
 MOST_MEASURES: Final = 2
+MOST_PAIRS: Final = 4
 LEAST_SAVED_KWH: Final = 5.0
+LEAST_BACKUP_KWH: Final = 0.05
 LEAST_GAIN_K: Final = 0.2
 """Measures that do less are left out of the text. Judgement."""
 
@@ -28,7 +31,12 @@ def heat_tables(answer: HeatAnswer) -> list[Table]:
         "month day_degc night_degc lowest_degc covered_lowest_degc soil_degc energy_kwh hours_below_0_h water_l_d "
         "wet_leaf_nights",
     )
-    helps = columns(Measure, "measure saved_kwh lowest_gain_k light_lost_frac")
+    helps = columns(Measure, "measure saved_kwh lowest_gain_k frost_hours_less_h light_lost_frac saved_currency")
+    pairs = columns(Pair, "measure saved_kwh sum_saved_kwh lowest_gain_k sum_gain_k together")
+    spots = columns(NightSpot, "spot still_k still_error_k fan_k fan_error_k set_degc")
+    limits = columns(CropLimit, "limit_degc hours_h covered_hours_h")
+    reached = () if answer.power_cut is None else answer.power_cut.limits
+    cut = [limit for limit in reached if limit.hours_h is not None or limit.covered_hours_h is not None]
     return [
         table_of(
             "months",
@@ -37,31 +45,64 @@ def heat_tables(answer: HeatAnswer) -> list[Table]:
             months,
         ),
         table_of("measures", "What helps.", ((measure,) for measure in answer.measures), helps),
+        table_of("pairs", "Two changes together, and their sum.", ((pair,) for pair in answer.pairs), pairs),
+        table_of("spots", "Places on a cold night, against the middle.", ((spot,) for spot in answer.spots), spots),
+        table_of("limits", "Hours from a failure to each limit of crops.", ((limit,) for limit in cut), limits),
     ]
 
 
-def heat_text(answer: HeatAnswer, width: int, style: Style | None = None) -> str:
-    """Answer as text."""
+def heat_text(answer: HeatAnswer, width: int, style: Style | None = None, part: Part = "winter") -> str:
+    """Answer as text: the winter (or tonight), or one part of it in full."""
     chosen = style_of(answer.us_units, style)
-    tables = heat_tables(answer)
+    months, helps, pairs, spots, limits = heat_tables(answer)
     lines = list(heading("Warm enough?", "", width))
-    if answer.tonight is not None:
-        lines += ["", *_paragraph(_tonight(answer.tonight), width, chosen)]
-    lines += ["", *_paragraph(_winter(answer), width, chosen)]
-    if answer.tonight is None:
-        lines += ["", *table_lines(_cold_half(tables[0]), width, chosen)]
-    lines += ["", *_paragraph(_heater(answer), width, chosen)]
-    helps = [
-        words.MEASURE(name=m.measure, saved=round(m.saved_kwh), gain=m.lowest_gain_k)
-        for m in answer.measures[:MOST_MEASURES]
-        if m.saved_kwh >= LEAST_SAVED_KWH or m.lowest_gain_k >= LEAST_GAIN_K
-    ]
-    lines += _paragraph([words.HELPS(), *helps], width, chosen) if helps else []
+    if part == "helps":
+        lines += ["", *_paragraph(_helps_in_full(answer), width, chosen), "", *table_lines(helps, width, chosen)]
+        lines += ["", *table_lines(replace(pairs, rows=pairs.rows[:MOST_PAIRS]), width, chosen)] if answer.pairs else []
+    elif part == "places":
+        advice = _paragraph([words.SPOTS(hold=answer.heater.hold_degc)], width, chosen)
+        lines += ["", *table_lines(spots, width, chosen), "", *advice]
+    elif part == "cut" and answer.power_cut is not None:
+        lines += ["", *_paragraph([*_cut(answer.power_cut), words.CUT_FIRST()], width, chosen)]
+        lines += ["", *table_lines(limits, width, chosen)] if answer.power_cut.limits else []
+    else:
+        lines += _usual(answer, months, width, chosen)
     basis = answer.basis
     if not chosen.all_notes:
         basis = replace(basis, cautions=basis.cautions[: answer.cautions_here])
     lines += basis_lines(basis, width, chosen)
     return "\n".join(lines)
+
+
+def _usual(answer: HeatAnswer, months: Table, width: int, style: Style) -> list[str]:
+    lines: list[str] = []
+    if answer.tonight is not None:
+        lines += ["", *_paragraph(_tonight(answer.tonight, answer.heater.hold_degc), width, style)]
+    lines += ["", *_paragraph(_winter(answer), width, style)]
+    if answer.tonight is None:
+        lines += ["", *table_lines(_cold_half(months), width, style)]
+    lines += ["", *_paragraph(_heater(answer), width, style)]
+    helps = [
+        _measure(m, heated=answer.winter.energy_kwh > 0.0)
+        for m in answer.measures[:MOST_MEASURES]
+        if m.saved_kwh >= LEAST_SAVED_KWH or m.lowest_gain_k >= LEAST_GAIN_K
+    ]
+    return [*lines, *(_paragraph([words.HELPS(), *helps], width, style) if helps else [])]
+
+
+def _measure(measure: Measure, *, heated: bool) -> str:
+    if not heated:
+        return words.MEASURE_UNHEATED(name=measure.measure, gain=measure.lowest_gain_k)
+    return words.MEASURE(name=measure.measure, saved=round(measure.saved_kwh), gain=measure.lowest_gain_k)
+
+
+def _helps_in_full(answer: HeatAnswer) -> list[str]:
+    out: list[str] = [words.HELPS_TITLE()]
+    if answer.lamps is not None:
+        lamps = answer.lamps
+        out.append(words.LAMPS(kwh=round(lamps.lamps_kwh), share=lamps.replaces_frac, gain=lamps.lowest_gain_k,
+                               moved=round(lamps.moved_saved_kwh)))  # fmt: skip
+    return out
 
 
 def _cold_half(months: Table) -> Table:
@@ -78,8 +119,10 @@ def _paragraph(sentences: list[str], width: int, style: Style) -> list[str]:
     return wrap(" ".join(written(sentence, style) for sentence in sentences), width)
 
 
-def _tonight(night: Tonight) -> list[str]:
-    out = [words.TONIGHT(out=night.outdoor_lowest_degc, low=night.lowest_air_degc, hour=round(night.lowest_hour_h))]
+def _tonight(night: Tonight, hold_degc: float) -> list[str]:
+    out: list[str] = [
+        words.TONIGHT(out=night.outdoor_lowest_degc, low=night.lowest_air_degc, hour=round(night.lowest_hour_h))
+    ]
     if night.lowest_covered_degc is not None:
         out.append(words.UNDER(low=night.lowest_covered_degc))
     if night.heat_kwh > 0.0:
@@ -87,17 +130,20 @@ def _tonight(night: Tonight) -> list[str]:
         out.append(words.NEEDS(energy=night.heat_kwh, power=night.largest_hour_w, hour=round(night.heat_from_h or 0)))
     if night.wood_kg is not None and night.wood_low_kg is not None and night.wood_high_kg is not None:
         out.append(words.WOOD(kg=round(night.wood_kg), low=round(night.wood_low_kg), high=round(night.wood_high_kg)))
+    out += _stove(night, hold_degc)
     if night.cost_currency is not None:
         out.append(words.COSTS(cost=(night.cost_currency, "")))
     if night.harmed:
         named = ", ".join(night.harmed[:MOST_NAMED])
         out.append(words.HARMED(count=len(night.harmed), names=named))
-    return list(out)
+    return out
 
 
 def _winter(answer: HeatAnswer) -> list[str]:
     w = answer.winter
-    out = [words.WINTER(low=w.lowest_air_degc, tenth=w.lowest_air_1in10_degc, hours=round(w.hours_below_0_h))]
+    out: list[str] = [
+        words.WINTER(low=w.lowest_air_degc, tenth=w.lowest_air_1in10_degc, hours=round(w.hours_below_0_h))
+    ]
     if w.energy_kwh > 0.0:
         held = words.HELD() if answer.held else words.SET()
         out.append(words.ENERGY(what=held, kwh=round(w.energy_kwh), low=round(w.energy_low_kwh),
@@ -105,19 +151,41 @@ def _winter(answer: HeatAnswer) -> list[str]:
     if answer.wood_kg is not None and answer.wood_low_kg is not None and answer.wood_high_kg is not None:
         out.append(words.WINTER_WOOD(kg=round(answer.wood_kg), low=round(answer.wood_low_kg),
                                      high=round(answer.wood_high_kg)))  # fmt: skip
-    return list(out)
+    return out
 
 
 def _heater(answer: HeatAnswer) -> list[str]:
     size = answer.heater
-    out = [words.HEATER(hold=size.hold_degc, out=size.design_outdoor_degc, power=size.power_w)]
+    out: list[str] = [words.HEATER(hold=size.hold_degc, out=size.design_outdoor_degc, power=size.power_w)]
     if size.enough is not None:
         out.append(words.ENOUGH() if size.enough else words.NOT_ENOUGH())
-    cut = answer.power_cut
-    if cut is not None:
-        out.append(
-            words.CUT_NEVER(low=cut.floor_degc)
-            if cut.hours_to_limit_h is None
-            else words.CUT(hours=cut.hours_to_limit_h, low=cut.floor_degc)
-        )
-    return list(out)
+    if answer.power_cut is not None:
+        out += _cut(answer.power_cut)
+    return out
+
+
+def _cut(cut: PowerCut) -> list[str]:
+    told = {"low": cut.floor_degc, "length": round(cut.length_h), "covered": cut.covered_floor_degc}
+    if cut.hours_to_limit_h is None:
+        return [words.CUT_NEVER(**told)]
+    return [words.CUT(hours=cut.hours_to_limit_h, **told)]
+
+
+def _stove(night: Tonight, hold_degc: float) -> list[str]:
+    """When to load, how long the last load holds, and what a second heater must give."""
+    if not night.loads or night.stove_lowest_degc is None:
+        return []
+    hours = ", ".join(_clock(load.hour_h) for load in night.loads)
+    out: list[str] = [words.LOADS(hours=hours, kg=night.loads[0].wood_kg, low=night.stove_lowest_degc)]
+    if night.alone_h is not None:
+        out.append(words.ALONE(hold=hold_degc, hour=_clock(night.alone_h)))
+    else:
+        out.append(words.ALONE_HOLDS())
+    if night.backup_kwh is not None and night.backup_kwh > LEAST_BACKUP_KWH:
+        out.append(words.BACKUP(kwh=night.backup_kwh))
+    return out
+
+
+def _clock(hour_h: float) -> str:
+    minutes = round(hour_h * 4.0) * 15 % (24 * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"

@@ -12,8 +12,8 @@ UNDER = Sentence("Under the covers over beds about {low:temp}.")
 BARE = Sentence("Without heat it would fall to {low:temp}.")
 NEEDS = Sentence("It takes {energy:energy}, at most {power:power}, from {hour:count} o'clock on.")
 WOOD = Sentence(
-    "In wood about {kg:weight} ({low:weight bare} to {high:weight}, by its moisture, the stove and the wind): a small "
-    "stove does not hold a night on one load, so reload every two hours."
+    "In wood about {kg:weight} ({low:weight bare} to {high:weight}, by its moisture, the stove and the wind); no small "
+    "stove holds a night on one load."
 )
 COSTS = Sentence("That costs about {cost:money}.")
 HARMED = Sentence("In the open air of the house it harms {count:count} crops of the table: {names}.")
@@ -24,8 +24,7 @@ WINTER = Sentence(
 HELD = Sentence("To hold the means you state")
 SET = Sentence("To hold the set points")
 ENERGY = Sentence(
-    "{what} takes about {kwh:count} kWh a winter ({low:count} to {high:count}, four winters in five and the model's "
-    "error), {power:power} in the largest hour."
+    "{what} takes about {kwh:count} kWh a winter ({low:count} to {high:count}), {power:power} in the largest hour."
 )
 WINTER_WOOD = Sentence("As dry wood that is about {kg:weight} ({low:weight bare} to {high:weight}).")
 HEATER = Sentence(
@@ -35,12 +34,56 @@ HEATER = Sentence(
 ENOUGH = Sentence("Yours suffice.")
 NOT_ENOUGH = Sentence("Yours do not.")
 CUT = Sentence(
-    "If the heat fails on the coldest night of a year, the air is at freezing after {hours:hours} and at "
-    "{low:temp} after twelve."
+    "If the heat fails at dusk of a year's coldest night, the air freezes after {hours:hours} and "
+    "falls to {low:temp} within {length:count} hours; beds under a fleece to {covered:temp}."
 )
-CUT_NEVER = Sentence("If the heat fails on the coldest night of a year, the air is at {low:temp} after twelve hours.")
-HELPS = Sentence("What helps most:")
-MEASURE = Sentence("{name} ({saved:count} kWh a winter, {gain:temp_difference} on the coldest hour);")
+CUT_NEVER = Sentence(
+    "If the heat fails at dusk of a year's coldest night, the air falls to {low:temp} within {length:count} "
+    "hours; beds under a fleece to {covered:temp}."
+)
+CUT_FIRST = Sentence(
+    "Do first: lay fleece or blankets over the tenderest beds, draw curtains, close every gap but the air of a fire; "
+    "carry trays indoors. Panes and soil give what they have within the first hour, so minutes count."
+)
+HELPS_TITLE = Sentence(
+    "What each change would do from autumn to spring: heat saved, how much warmer the coldest hour is without a "
+    "heater, hours of frost spared, light lost."
+)
+HELPS = Sentence("What helps most (--helps shows all, and pairs):")
+MEASURE = Sentence("{name} ({saved:count} kWh less, {gain:temp_difference} warmer if unheated);")
+MEASURE_UNHEATED = Sentence("{name} ({gain:temp_difference} warmer in the coldest hour);")
+CURTAIN = Sentence("a tight curtain under all panes at night")
+BUBBLE = Sentence("bubble film under the panes all winter")
+TIGHT = Sentence("gaps closed: a tight house")
+BOARD = Sentence("insulation in the ground round the house")
+BARRELS = Sentence("{water:count} l more water in drums, in the shade")
+FLEECE = Sentence("a fleece over the beds at night")
+FAN = Sentence("a fan that stirs the air all day")
+NORTH = Sentence("the north wall and roof insulated, 10 cm of foam")
+AND = Sentence("{one}; and {two}")
+PAIR_ADD = Sentence("add up")
+PAIR_LESS = Sentence("save in part the same heat")
+PAIR_MORE = Sentence("more than their sum: what one keeps in, the other stores or lets through less")
+LAMPS = Sentence(
+    "Of the {kwh:count} kWh your lamps use in the dark half of the year {share:percent} take the place of heating, and "
+    "make the coldest hour unheated {gain:temp_difference} warmer. Their hours moved to the end of the night would "
+    "save {moved:count} kWh more and lose no light; mind the day length of crops that bolt."
+)
+LOADS = Sentence("Load the stove at {hours} (by the sun), {kg:weight} each: the air then stays above {low:temp}.")
+ALONE = Sentence("With nobody to reload it after ten, the house falls below {hold:temp} at {hour}.")
+ALONE_HOLDS = Sentence("The last load at ten holds until noon.")
+BACKUP = Sentence("A second heater must give {kwh:energy} besides.")
+SPOTS = Sentence(
+    "Set there as in the last column, a thermostat keeps the coldest place at {hold:temp} on the coldest night. "
+    "Hang the thermostat in the middle of the house at the height of the crops, shaded, in a shield that air moves "
+    "through, not above the heater nor on a wall; a frost alarm with a battery beside the coldest bed."
+)
+MIDDLE = Sentence("in the middle, at the crops")
+BY_GLASS = Sentence("10 cm from the glass")
+CORNER = Sentence("in a corner, at the floor")
+RIDGE = Sentence("under the ridge")
+NEAR_HEATER = Sentence("1 m from the heater")
+LEAVES = Sentence("leaves beside the glass")
 CARBON_MONOXIDE = Sentence(
     "Whatever burns in a closed house can kill by carbon monoxide: a flue outdoors, air for it from outdoors, an "
     "alarm, never an unvented burner, never vents taped shut."

@@ -76,6 +76,12 @@ def sun_clock(house: House, today: date) -> SunClock:
     return SunClock(dawn, np.asarray(events.photoperiod_h), rise, np.asarray(events.daylength_h), site.timezone)
 
 
+def standard_offset_h(house: House) -> float:
+    """Hours of the house's clock ahead of UTC in winter: the least of the year."""
+    zone = ZoneInfo(house.site.timezone)
+    return min(_offset_h(date(2027, month, 15), zone) for month in (1, 7))
+
+
 def _offset_h(day: date, zone: ZoneInfo) -> float:
     offset = datetime(day.year, day.month, day.day, 12, tzinfo=zone).utcoffset()
     return offset.total_seconds() / 3600 if offset is not None else 0.0

@@ -19,7 +19,7 @@ from tenhour.plan.lamp_clock import MONTHS, SunClock, month_plans
 from tenhour.plan.lamp_hang import Hanging, hang_given
 from tenhour.units import dli_from_ppfd
 from tenhour.year.beds import BedYear
-from tenhour.year.lampplace import place_of, sun_clock
+from tenhour.year.lampplace import place_of, standard_offset_h, sun_clock
 from tenhour.year.scene import scene_of
 from tenhour.year.sunlight import CLOCK_YEAR
 
@@ -30,6 +30,9 @@ SHORT_OF_MOL_M2_D: Final = 12.0
 """Lamps without dates burn while daylight on the bed is below this (Plants 13:652, 2024: leafy greens 12 or more)."""
 LONGEST_H: Final = 16.0
 """Lamps with hours, but no clock, do not make the day longer than this with the sun's. Practice."""
+
+
+DAY_H: Final = 24
 
 
 class _Month(NamedTuple):
@@ -95,6 +98,39 @@ def with_lamps(bed: BedYear, over: Sequence[BedLamps]) -> BedYear:
                 unlit=bed,
             )
     return bed
+
+
+def lamp_heat_w(house: House, beds: Sequence[BedYear]) -> Array | None:
+    """Heat of the lamps of a house file by day of the year and hour of the sun's clock [365, 24]: all their watts.
+
+    Parameters: house; beds, whose daylight says on which days lamps without dates burn. None where none hang.
+    """
+    by_name = {bed.name: bed.daylight for bed in beds}
+    hanging = [hung for hung in house.lamps if hung.bed in by_name]
+    if not hanging:
+        return None
+    sun = sun_clock(house, date(CLOCK_YEAR, 1, 1))
+    ahead = standard_offset_h(house) - round(house.site.longitude_deg / 15.0 * 2.0) / 2.0
+    out = np.zeros((DAYS, DAY_H))
+    edge = np.arange(DAY_H + 1)
+    for hung in hanging:
+        power = hung.count * hung.lamp.sizes[0].power_w
+        shares = np.zeros((MONTHS, DAY_H))
+        for month, windows in enumerate(_windows_by_month(hung, sun)):
+            for window in windows:
+                for turn in (-DAY_H, 0, DAY_H):
+                    on, off = window.on_h - ahead + turn, window.off_h - ahead + turn
+                    shares[month] += np.diff(np.clip(edge, on, off))
+        out += power * shares[MONTH_OF_DAY - 1] * _burning_days(hung, by_name[hung.bed])[:, None]
+    return out
+
+
+def _windows_by_month(hung: HungLamps, sun: SunClock) -> list[tuple[Window, ...]]:
+    if hung.windows_h:
+        return [tuple(Window(*window) for window in hung.windows_h)] * MONTHS
+    wanted = hung.hours_h or 0.0
+    plans = month_plans(sun, np.full(MONTHS, wanted), max(LONGEST_H, wanted), None, None)
+    return [() if plan is None else plan.windows for plan in plans]
 
 
 def _hung_lamps(house: House, hung: HungLamps, bed: BedYear) -> BedLamps:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -58,6 +58,8 @@ CONDENSING_FRAC: Final = (0.7, 0.1)
 Judgement."""
 OFF_AFTER_H: Final = 2
 """Hours after sunrise when night covers and curtains come off: practice."""
+STAYS_DEGC: Final = 0.0
+"""Air of the house below which nobody takes a cover off the beds by day: practice."""
 BENCH_M: Final = 0.4
 """Soil that stands as high is in trays and as warm as the air. Judgement."""
 SILL_DAY_DEGC: Final = 20.0
@@ -101,7 +103,13 @@ class Winters:
     """The hourly balance of a house over some winters, ready to be read by bed, month and winter."""
 
     def __init__(
-        self, house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates, hours: skyhours.Hours
+        self,
+        house: House,
+        light: Sunlight,
+        found: bedlight.BedLight,
+        states: PaneStates,
+        hours: skyhours.Hours,
+        lamps_w: Array | None = None,
     ) -> None:
         self.house, self.light = house, light
         self.heat = unpacked(house)
@@ -112,6 +120,8 @@ class Winters:
         """Hours with the sun up [365, 24], first day of the winters first."""
         self._pieces = found.absorbed_by
         self.drive = self._drive(_absorbed_w(house, light, found, states))
+        if lamps_w is not None:
+            self.drive = replace(self.drive, gain_w=self.drive.gain_w + lamps_w[self.doy].reshape(-1, 1))
 
     @cached_property
     def run(self) -> parts.Run:
@@ -124,8 +134,10 @@ class Winters:
         return np.repeat(self.doy, DAY_H)
 
     def air_degc(self, bed: int) -> Array:
-        """Air at a bed, under what lies over it [8760, W]."""
-        return self.run.under_degc[..., self.heat.zone_of_bed[bed]]
+        """Air at a bed, under what lies over it [8760, W]; a night cover stays on while the house is below freezing."""
+        zone, run = self.heat.zone_of_bed[bed], self.run
+        frost = run.air_degc < STAYS_DEGC
+        return np.asarray(np.where(frost, run.laid_degc[..., zone], run.under_degc[..., zone]))
 
     def soil_degc(self, bed: int) -> Array:
         """Soil of a bed at 5 cm [8760, W]."""
@@ -234,7 +246,10 @@ class Winters:
         return out
 
     def closed_h(self, months: Sequence[int], by_day: bool) -> Array:
-        """1 in the hours a layer is there [8760]; what lies over night is taken off some time after sunrise."""
+        """1 in the hours a layer is there [8760]; what lies over night is taken off some time after sunrise.
+
+        Parameters: months; by_day, whether it stays all day.
+        """
         there = np.isin(MONTH_OF_DAY[self.hour_doy], months)
         lit = self.lit.ravel()
         late = lit & np.all([np.roll(lit, n) for n in range(1, OFF_AFTER_H + 1)], axis=0)

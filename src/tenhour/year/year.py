@@ -158,16 +158,22 @@ class Year:
         tonight_degc: float | None = None,
         sky: Literal["clear", "half", "overcast"] = "clear",
         wind: Literal["calm", "breeze", "windy"] = "calm",
+        cut_h: int = 12,
+        with_pairs: bool = False,
     ) -> HeatAnswer:
         """Whether the house is warm enough, and what that costs.
 
-        Parameters: today; tonight_degc, lowest outdoors by the forecast, with sky and wind of the night.
+        Parameters: today; tonight_degc, lowest outdoors by the forecast, with sky and wind of the night; cut_h, hours
+        for which heat fails; with_pairs, whether pairs of changes and an insulated north are run too (slow).
         Errors: see ``world``.
         """
         from tenhour.year.heat import heat_of
 
         crops = [crop for crop in self.crops if crop.way != "seed-fed"]
-        return heat_of(self.world, self.sources, crops, today=today, tonight_degc=tonight_degc, sky=sky, wind=wind)
+        return heat_of(
+            self.world, self.sources, crops, today=today, tonight_degc=tonight_degc, sky=sky, wind=wind,
+            cut_h=cut_h, with_pairs=with_pairs,
+        )  # fmt: skip
 
     def lamps(
         self,
