@@ -74,10 +74,10 @@ def test_identity_is_pinned() -> None:
 def test_what_it_holds() -> None:
     summaries = [summary for _, _, summary, _ in events(written()).values()]
     for wanted in (
-        "Last day to sow lettuce, loose-leaf on front for winter",
+        "Last day to sow lettuce loose leaf on front for winter",
         "Sowing kale on back pays again",
-        "lettuce, loose-leaf on front: stands ready",
-        "lettuce, loose-leaf on front: pick week by week",
+        "lettuce loose leaf on front: stands ready",
+        "lettuce loose leaf on front: pick week by week",
         "spinach on front: harvest",
         "Lamps on over front",
         "Sow lettuce, loose-leaf on front",

@@ -114,7 +114,7 @@ def test_three_sentences_for_today() -> None:
     assert light.startswith("On 15 Jan 2027 the day is 7.0 hours long")
     assert "front" in light
     assert "back, the dimmest bed" in light
-    assert sowing.startswith("Sow now: lettuce, loose-leaf")
+    assert sowing.startswith("Sow now: lettuce loose leaf")
     assert "To cut young: radish" in sowing
     assert following.startswith("Next: 10 Feb 2027, ")
 

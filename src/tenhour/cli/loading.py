@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from tenhour.cli.common import remark
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
@@ -132,8 +133,11 @@ def known_beds(house: House, names: Sequence[str] | None) -> tuple[str, ...]:
     return tuple(names or ())
 
 
-def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop, ...]:
-    """Load the crop table, with the user's own folder on top, and keep only those called by key or another name."""
+def choose_crops(folder: Path | None, names: Sequence[str] | None, *, all_types: bool = False) -> tuple[Crop, ...]:
+    """Load the crop table, with the user's own folder on top, and keep only those called by key or another name.
+
+    Parameters: all_types, whether a general name, as lettuce, means all its types (told on stderr), else the usual one.
+    """
     from tenhour.files.crop import crops_by_name, load_crops, plain_name
 
     crops = tuple(load_crops(folder))
@@ -144,7 +148,29 @@ def choose_crops(folder: Path | None, names: Sequence[str] | None) -> tuple[Crop
     problems = [unknown("--crop", name, keys) for name in names if plain_name(name) not in known]
     if problems:
         raise FileProblem(problems)
-    return tuple(dict.fromkeys(known[plain_name(name)] for name in names))
+    chosen: list[Crop] = []
+    for name in names:
+        types = types_of(crops, plain_name(name)) if all_types else []
+        if types:
+            remark(f"{name}: taken as {', '.join(crop.key for crop in types)}.")
+        chosen += types or [known[plain_name(name)]]
+    return tuple(dict.fromkeys(chosen))
+
+
+def types_of(crops: Sequence[Crop], name: str) -> list[Crop]:
+    """The crops that a general name means, as lettuce does; none where it is the key of one or means a single one."""
+    if any(crop.key == name for crop in crops):
+        return []
+    found = [crop for crop in crops if crop.way != "transplant" and _ends_in(crop, name)]
+    return found if len(found) > 1 else []
+
+
+def _ends_in(crop: Crop, name: str) -> bool:
+    """Whether the name a grower would say ends in a word: butterhead lettuce, lettuce cut young."""
+    from tenhour.files.crop import plain_name
+
+    words = (crop.key, plain_name(crop.name.split(",")[0]))
+    return any(word == name or word.endswith(f"-{name}") for word in words)
 
 
 def beds_and_crops(

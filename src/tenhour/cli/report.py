@@ -79,7 +79,7 @@ def report(
         in_use = load_house_in_use(house, lat, lon, elev, place)
         shown = known_beds(in_use, bed)
         style = output_of(in_use.us_units, units, dates).style
-        chosen = choose_crops(crops, crop)
+        chosen = choose_crops(crops, crop, all_types=True)
         wanted = wanted_lamps(in_use, lamps)
         check_lamps_wanted(
             wanted, {"--lamp": lamp != "led-bar", "--price": price is not None, "--volts": volts != "230"}

@@ -124,7 +124,7 @@ def season(
         )
         begin = parse_date("--from", start) or date.today()
         wanted = wanted_lamps(in_use, lamps)
-        chosen = choose_crops(crops, [*(crop or ()), *more_crops])
+        chosen = choose_crops(crops, [*(crop or ()), *more_crops], all_types=True)
         with working("Growing every crop on every bed through a year"):
             from tenhour.year.year import Year
 

@@ -89,7 +89,7 @@ def sow(
         in_use, shown, chosen = all_at_once(
             lambda: with_nursery(own, raise_bed, raise_dli, raise_hours, raise_day, raise_night),
             lambda: known_beds(own, [*(bed or ()), *more_beds]),
-            lambda: choose_crops(crops, [*(crop or ()), *more_crops]),
+            lambda: choose_crops(crops, [*(crop or ()), *more_crops], all_types=True),
         )
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         wanted = wanted_lamps(in_use, lamps)

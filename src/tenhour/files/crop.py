@@ -122,7 +122,7 @@ def _kinds() -> dict[str, str]:
 
     usual = household_data()
     tables = (usual["serves"], usual["serves_too"])
-    pairs = [(key, kind) for kind in reversed(WISHES) for table in tables for key in table.get(kind, ())]
+    pairs = [(key, kind) for kind in ("store", *reversed(WISHES)) for table in tables for key in table.get(kind, ())]
     return dict(pairs)
 
 

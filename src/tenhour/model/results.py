@@ -202,6 +202,10 @@ class Raising:
     """Days by which the median harvest comes sooner than from a sowing on the bed; None where that never comes in."""
     stretch_score: Score | None
     sentence: Prose = ""
+    where: Annotated[Prose, HIDDEN] = ""
+    """The place as it is said."""
+    stays: Annotated[bool, HIDDEN] = False
+    """Whether a tray stays there to the end: forced in the dark, or the bed is too cold to green it up."""
 
 
 @dataclass(frozen=True)
@@ -269,6 +273,8 @@ class CropVerdict:
     way: Annotated[str, About(heading="way of cropping")] = ""
     serves: Annotated[str, About(heading="serves as")] = ""
     """Salad, cooked, herbs or roots; empty of what nobody eats."""
+    flowers_from: date | None = None
+    """It may run to flower from about this day."""
 
 
 @dataclass(frozen=True)
@@ -283,6 +289,8 @@ class BedSowing:
     """Typical light of the day asked for."""
     cold_night_degc: Annotated[Temp | None, About(heading="coldest night")] = None
     """Coldest ordinary night of the four weeks from the day asked for."""
+    night_degc: Annotated[Temp | None, About(heading="night")] = None
+    """Mean of the dark hours of the day asked for."""
 
 
 @dataclass(frozen=True)
@@ -329,6 +337,10 @@ class SowAnswer(Answer):
     place: Annotated[str, HIDDEN] = ""
     where: Annotated[str, HIDDEN] = ""
     """Where seedlings are raised, as it is said; empty without a nursery."""
+    darkest: Annotated[date | None, HIDDEN] = None
+    """The next darkest day."""
+    missed: Annotated[bool, HIDDEN] = False
+    """Whether the days of the diary are too late for the winter ahead: its darkest day comes first."""
     now: tuple[SowNow, ...] = ()
     """The best few for the day asked for, most servings first."""
     later: tuple[SowDay, ...] = ()

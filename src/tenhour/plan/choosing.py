@@ -17,9 +17,11 @@ from tenhour.words import screen
 MOST_NOW: Final = 6
 MOST_TRAYS: Final = 2
 """Trays ask for one sowing a week, so that two kinds of them are enough for a list of six: judgement."""
+MOST_TRAYS_ALONE: Final = 4
+"""Where little else can be sown: judgement."""
 MOST_OF_YEAR: Final = 12
 MOST_DIARY: Final = 9
-LONG_D: Final = 150
+LONG_D: Final = 120
 """A sowing ready later than this is no answer to what to eat this winter: judgement."""
 SOON_D: Final = 60
 """A day to sow by that is nearer than this is not yet too late: judgement."""
@@ -31,7 +33,7 @@ SERVED: Final = {"salad": 1.0, "cooked": 1.5, "herbs": 0.3, "roots": 1.0}
 """How much a portion of a kind counts beside a salad, as in the plan of meals: judgement."""
 LEAST: Final = 0.5
 """Of a kind that is not asked for: judgement."""
-USUAL: Final = {"salad": 4.0, "cooked": 3.0, "herbs": 0.9, "roots": 1.0}
+USUAL: Final = {"salad": 4.0, "cooked": 3.0, "herbs": 0.9, "roots": 1.0, "store": 0.1}
 """Where the house file names no household; as the plan of meals has it, with some roots: judgement."""
 
 Row = TypeVar("Row")
@@ -41,7 +43,8 @@ def wishes_of(household: Household | None) -> dict[str, float]:
     """How much of a household's greens each kind of food is, by kind."""
     if household is None:
         return dict(USUAL)
-    return {kind: max(household.meals_per_week.get(kind, 0.0) * SERVED[kind], LEAST) for kind in WISHES}
+    asked = household.meals_per_week
+    return {**USUAL, **{kind: max(asked.get(kind, 0.0) * SERVED[kind], LEAST) for kind in WISHES}}
 
 
 def mixed(rows: Sequence[Row], kind: Callable[[Row], str], wishes: Mapping[str, float]) -> list[Row]:
@@ -65,7 +68,8 @@ def with_short(answer: SowAnswer, household: Household | None = None) -> SowAnsw
     doing = _doing(answer, household)
     done = {one.crop for one in doing}
     later, diary = _later(answer, done), _diary(answer, done)
-    return replace(answer, now=tuple(_chosen(doing)), later=tuple(later), diary=tuple(diary))
+    missed = bool(diary) and answer.darkest is not None and answer.on <= answer.darkest < diary[0].on
+    return replace(answer, now=tuple(_chosen(doing)), later=tuple(later), diary=tuple(diary), missed=missed)
 
 
 def _each(answer: SowAnswer) -> Iterable[tuple[BedSowing, CropVerdict]]:
@@ -77,7 +81,7 @@ def _doing(answer: SowAnswer, household: Household | None) -> list[SowNow]:
     best: dict[str, SowNow] = {}
     for bed, crop in _each(answer):
         one = _now(answer, bed, crop)
-        if one is None:
+        if one is None or _flowers_first(one, crop.flowers_from):
             continue
         kept = best.get(crop.crop)
         if kept is None or _rank(one, answer.on) < _rank(kept, answer.on):
@@ -94,7 +98,7 @@ def _doing(answer: SowAnswer, household: Household | None) -> list[SowNow]:
 
 def _rank(one: SowNow, on: date) -> tuple[int, float, str]:
     """Full crops first, then young leaf, slow ones, and those that hold a bed far into the next season."""
-    tier = TIERS.get(one.verdict, 0)
+    tier = 0 if one.where else TIERS.get(one.verdict, 0)
     if one.ready_to is None or (one.ready_to - on).days > LONG_D:
         tier = FAR
     return tier, -(one.meals_m2_week_count or 0.0), one.crop
@@ -107,10 +111,13 @@ def _now(answer: SowAnswer, bed: BedSowing, crop: CropVerdict) -> SowNow | None:
     if crop.verdict == "raise" and crop.set_out is not None:
         text = screen.RAISE_ON(where=answer.where, bed=bed.name, out=crop.set_out, ready=_ready(first, last))
         return replace(base, text=text, where=answer.where, set_out=crop.set_out, ready_from=first, ready_to=last)
-    if crop.verdict not in ("sow", "stand-small") and raising is not None and raising.harvest_to is not None:
+    tray = crop.way in TRAY_WAYS
+    better = tray or crop.verdict not in ("sow", "stand-small")
+    if better and raising is not None and raising.harvest_to is not None:
         first, last = raising.harvest_from, raising.harvest_to
-        where = answer.where or raising.nursery
-        text = screen.RAISE_ON(where=where, bed=bed.name, out=raising.set_out, ready=_ready(first, last))
+        where = raising.where or answer.where
+        said = screen.STAYS_IN if raising.stays else screen.SPROUT_ON if tray else screen.RAISE_ON
+        text = said(where=where, bed=bed.name, out=raising.set_out, ready=_ready(first, last))
         return replace(base, text=text, where=where, set_out=raising.set_out, ready_from=first, ready_to=last)
     if crop.verdict == "cut-young" and crop.young_from is not None and crop.young_to is not None:
         text = screen.YOUNG_ON(bed=bed.name, ready=screen.RANGE(first=crop.young_from, last=crop.young_to))
@@ -124,6 +131,13 @@ def _now(answer: SowAnswer, bed: BedSowing, crop: CropVerdict) -> SowNow | None:
     return None
 
 
+def _flowers_first(one: SowNow, flowers: date | None) -> bool:
+    """Whether it runs to flower before it is ready in half of the seasons."""
+    if flowers is None or one.ready_from is None:
+        return False
+    return flowers <= one.ready_from + ((one.ready_to or one.ready_from) - one.ready_from) / 2
+
+
 def _ready(first: date | None, last: date | None) -> str:
     if first is None:
         return ""
@@ -134,7 +148,7 @@ def _chosen(doing: Sequence[SowNow]) -> list[SowNow]:
     """The best few, of which only some are trays; more trays only where there is room."""
     trays = [one for one in doing if one.way in TRAY_WAYS]
     others = [one for one in doing if one.way not in TRAY_WAYS]
-    kept = trays[: max(MOST_TRAYS, MOST_NOW - len(others))] + others
+    kept = trays[: MOST_TRAYS if len(others) >= MOST_NOW - MOST_TRAYS else MOST_TRAYS_ALONE] + others
     return kept[:MOST_NOW]
 
 

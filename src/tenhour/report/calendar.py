@@ -13,6 +13,7 @@ from icalendar import Calendar, Event
 from tenhour import __version__
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SpanKind
 from tenhour.report.terminal import clean
+from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
 from tenhour.words.text import written
 
@@ -86,14 +87,14 @@ def _entries(answer: SeasonAnswer, lamps: tuple[Lamp, ...], style: Style) -> Ite
 def _crop_entries(bed: BedSeason, crop: CropSeason, style: Style) -> Iterator[_Entry]:
     note = written(crop.sentence, style)
     if crop.sow_by is not None:
-        words = f"Last day to sow {crop.name} on {bed.name} for winter"
+        words = f"Last day to sow {crop_name(crop.crop)} on {bed.name} for winter"
         yield _Entry("sow-by", crop.sow_by, crop.sow_by, words, note, bed.name, crop.crop)
     if crop.pays_from is not None:
-        words = f"Sowing {crop.name} on {bed.name} pays again"
+        words = f"Sowing {crop_name(crop.crop)} on {bed.name} pays again"
         yield _Entry("pays-from", crop.pays_from, crop.pays_from, words, note, bed.name, crop.crop)
     for span in crop.spans:
         if span.kind in SPAN_WORDS:
-            words = f"{crop.name} on {bed.name}: {SPAN_WORDS[span.kind]}"
+            words = f"{crop_name(crop.crop)} on {bed.name}: {SPAN_WORDS[span.kind]}"
             yield _Entry(span.kind, span.first, span.last, words, written(span.note, style), bed.name, crop.crop)
 
 

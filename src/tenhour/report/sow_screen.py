@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from tenhour.model.results import BedSowing, CropVerdict, SowAnswer, SowDay
@@ -16,30 +16,44 @@ from tenhour.words.text import joined, listed, written
 
 INDENT: Final = "  "
 NAME_COLUMNS: Final = 20
-MOST_LATER_LINES: Final = 4
-MOST_DIARY_LINES: Final = 3
-MOST_WATCH_LINES: Final = 5
+MOST_LINES: Final = 30
+ROOM: Final = ((3, 3, 5), (3, 3, 4), (2, 3, 4), (2, 2, 4), (2, 2, 3), (1, 1, 3), (1, 1, 0))
+"""Most lines of later days, diary and what to watch, from ample to tight."""
+COLD_SEED_DEGC: Final = 12.0
+"""Seed that takes long at warmer nights than this does so for another reason. Judgement."""
 COLD_NAMED: Final = 3
+FLOWERS_SOON: Final = timedelta(days=30)
+"""A stand that flowers later than this after its harvest is told of when it stands. Judgement."""
 
 
 def screen_lines(answer: SowAnswer, width: int, style: Style) -> list[str]:
     """The answer in a screen of 80 columns and at most 30 lines, closing remarks included."""
     title = screen.TITLE(on=answer.on, place=f", {answer.place}" if answer.place else "")
-    lines = heading(written(title, style), "", width)
-    lines += wrap(written(_beds_text(answer), style), width)
-    lines += [bold("Do now"), *now_lines(answer, width, style)]
-    if answer.later:
-        lines.append(bold("Not yet; first day that is worth it"))
-        lines += dated_lines(answer.later, MOST_LATER_LINES, width, style)
-    if answer.diary:
-        lines.append(bold("Too late for this winter; in your diary, to sow by"))
-        lines += dated_lines(answer.diary, MOST_DIARY_LINES, width, style)
-    watch = _watch_lines(answer, width, style)
-    if watch:
-        lines += [bold("Watch"), *watch]
+    head = heading(written(title, style), "", width)
+    head += wrap(written(_beds_text(answer), style), width)
+    head += [bold("Do now"), *now_lines(answer, width, style)]
     named = [one.crop for one in answer.now] or [crop.crop for _, crop in _each(answer)] or ["spinach"]
-    lines += wrap(written(screen.FURTHER(crop=named[0], bed=answer.beds[0].name), style), width)
-    return lines + brief_basis(answer.basis, width, style, answer.calibration)
+    bed = answer.beds[0].name
+    closing = wrap(
+        written(screen.FURTHER(crop=named[0], bed=f"'{bed}'" if " " in bed else bed), style), width
+    ) + brief_basis(answer.basis, width, style, answer.calibration)
+    lines: list[str] = []
+    for later, diary, watch in ROOM:
+        lines = [*_middle(answer, later, diary, width, style), *_watch_lines(answer, watch, width, style)]
+        if style.all_notes or len(head) + len(lines) + len(closing) <= MOST_LINES:
+            break
+    return [*head, *lines, *closing]
+
+
+def _middle(answer: SowAnswer, later: int, diary: int, width: int, style: Style) -> list[str]:
+    """Later days and the diary, each in so many lines at most."""
+    lines: list[str] = []
+    if answer.later:
+        lines += [bold(screen.LATER), *dated_lines(answer.later, later, width, style)]
+    if answer.diary:
+        title = screen.TOO_LATE if answer.missed else screen.DIARY
+        lines += [bold(title), *dated_lines(answer.diary, diary, width, style)]
+    return lines
 
 
 def _beds_text(answer: SowAnswer) -> str:
@@ -47,7 +61,7 @@ def _beds_text(answer: SowAnswer) -> str:
     text: list[str] = []
     if lit:
         (most, best), (least, dimmest) = max(lit), min(lit)
-        text.append(screen.BEST(bed=best, light=most))
+        text.append((screen.BEST if len(lit) > 1 else screen.ONLY)(bed=best, light=most))
         if len(lit) > 1:
             text.append(screen.DIMMEST(bed=dimmest, light=least))
         text.append(".")
@@ -72,16 +86,22 @@ def now_lines(answer: SowAnswer, width: int, style: Style, most: int | None = No
         text = wrap(written(one.text, style), width - NAME_COLUMNS - 2 * len(INDENT))
         lines.append(f"{name}{INDENT}{text[0]}")
         lines += [" " * (NAME_COLUMNS + 2 * len(INDENT)) + rest for rest in text[1:]]
+    if all(one.where for one in answer.now) and answer.later:
+        lines += wrap(written(_first_on_beds(answer), style), width, INDENT)
     return lines
+
+
+def _first_on_beds(answer: SowAnswer) -> str:
+    """From when on the beds can be sown, where they cannot today."""
+    first = answer.later[0]
+    return screen.NOTHING_YET(crop=crop_name(first.crop), bed=listed(first.bed.split(", ")), first=first.on)
 
 
 def _nothing_lines(answer: SowAnswer, width: int, style: Style) -> list[str]:
     if not answer.later:
         return wrap(written(screen.NOTHING(), style), width, INDENT)
-    first = answer.later[0]
     cure = screen.START_THERE(where=answer.where) if answer.where else screen.START_INSIDE()
-    beds = listed(first.bed.split(", "))
-    text = joined([screen.NOTHING_YET(crop=crop_name(first.crop), bed=beds, first=first.on), cure])
+    text = joined([_first_on_beds(answer), cure])
     return wrap(written(text, style), width, INDENT)
 
 
@@ -101,37 +121,50 @@ def dated_lines(items: Sequence[SowDay], most: int, width: int, style: Style) ->
     return lines
 
 
-def _watch_lines(answer: SowAnswer, width: int, style: Style) -> list[str]:
-    """What is too cold, until when and what helps; what may run to flower."""
+def _watch_lines(answer: SowAnswer, most: int, width: int, style: Style) -> list[str]:
+    """What is too cold, until when and what helps; what may run to flower; nothing where it does not fit."""
     lines = _cold_lines(answer, {one.crop for one in answer.now}, width, style)
+    if len(lines) > most:
+        lines = []
     named = {(one.bed, one.crop) for one in answer.now}
     for bed, crop in _each(answer):
-        for flag in crop.flags if (bed.name, crop.crop) in named else ():
-            more = wrap(written(screen.FLOWERS(crop=crop_name(crop.crop), flag=flag), style), width, INDENT)
-            if "flower" in flag and len(lines) + len(more) <= MOST_WATCH_LINES:
-                lines += more
-    return lines
+        if (bed.name, crop.crop) in named and _flowers_soon(crop):
+            more = wrap(written(screen.FLOWERS(crop=crop_name(crop.crop), on=crop.flowers_from), style), width, INDENT)
+            lines += more if len(lines) + len(more) <= most else []
+    return [bold("Watch"), *lines] if lines else []
+
+
+def _flowers_soon(crop: CropVerdict) -> bool:
+    """Whether it may run to flower not long after it is ready."""
+    last = crop.young_to if crop.verdict == "cut-young" else crop.harvest_to
+    return crop.flowers_from is not None and last is not None and crop.flowers_from <= last + FLOWERS_SOON
 
 
 def _cold_lines(answer: SowAnswer, done: set[str], width: int, style: Style) -> list[str]:
-    names: dict[str, tuple[date | None, CropVerdict]] = {}
-    warm = {crop.crop for _, crop in _each(answer) if crop.verdict != "too-cold"} | done
-    for _, crop in _each(answer):
-        if crop.verdict == "too-cold" and crop.crop not in warm:
-            before = names.get(crop.crop, (None, crop))[0]
-            days = [on for on in (before, crop.next_from) if on is not None]
-            names[crop.crop] = (min(days) if days else None, crop)
-    nights = [bed.cold_night_degc for bed in answer.beds if bed.cold_night_degc is not None]
-    if not names or not nights:
+    """Why most of what is too cold today is so, until when, and what helps."""
+    living = {crop.crop for _, crop in _each(answer) if crop.verdict != "too-cold" or crop.raising is not None} | done
+    cold = [crop for _, crop in _each(answer) if crop.verdict == "too-cold" and crop.crop not in living]
+    killed = [crop for crop in cold if crop.frost in ("dies", "chilled")]
+    ended = len({crop.crop for crop in killed}) * 2 >= len({crop.crop for crop in cold})
+    shown = _soonest(killed if ended else [crop for crop in cold if crop not in killed])
+    nights = [bed.night_degc for bed in answer.beds if bed.night_degc is not None]
+    lows = [crop.coldest_degc for crop in shown if crop.coldest_degc is not None]
+    if not shown or not (lows if ended else nights) or (not ended and max(nights) > COLD_SEED_DEGC):
         return []
-    rows = sorted(names.values(), key=lambda row: (row[0] or date.max, row[1].crop))
-    shown: list[str] = [crop_name(crop.crop) for _, crop in rows[:COLD_NAMED]]
-    if len(rows) > COLD_NAMED:
-        shown.append(screen.MORE(count=len(rows) - COLD_NAMED))
-    first, crop = rows[0]
-    said = joined(shown, ", ")
-    if first is None:
-        text = screen.COLD_UNDATED(crops=said, night=max(nights))
-    else:
-        text = screen.COLD(crops=said, night=max(nights), first=first, crop=crop_name(crop.crop))
-    return wrap(written(text, style), width, INDENT)
+    said: list[str] = [crop_name(crop.crop) for crop in shown[:COLD_NAMED]]
+    if len(shown) > COLD_NAMED:
+        said.append(screen.MORE(count=len(shown) - COLD_NAMED))
+    cure = screen.CURE_KILLS() if ended else screen.CURE_SEED()
+    first, named = shown[0].next_from, crop_name(shown[0].crop)
+    when = screen.COLD_NEVER(cure=cure) if first is None else screen.COLD_FIRST(first=first, crop=named, cure=cure)
+    pattern, night = (screen.COLD_KILLS, min(lows)) if ended else (screen.COLD_SEED, max(nights))
+    return wrap(written(pattern(night=night, crops=joined(said, ", "), when=when), style), width, INDENT)
+
+
+def _soonest(crops: Sequence[CropVerdict]) -> list[CropVerdict]:
+    """Each crop once, as on the bed where it can be sown soonest, by that day."""
+    best: dict[str, CropVerdict] = {}
+    for crop in crops:
+        kept = best.get(crop.crop, crop)
+        best[crop.crop] = min(kept, crop, key=lambda one: one.next_from or date.max)
+    return sorted(best.values(), key=lambda crop: (crop.next_from or date.max, crop.crop))

@@ -7,6 +7,7 @@ from typing import Final
 from tenhour.words.text import Sentence
 
 TITLE: Final = Sentence("Sowing on {on:date}{place}")
+ONLY: Final = Sentence("Light on {bed}: {light:dli} that day")
 BEST: Final = Sentence("Most light: {bed}, {light:dli} that day")
 DIMMEST: Final = Sentence("; least: {bed}, {light:dli}")
 COLDEST: Final = Sentence(" Coldest night of the four weeks ahead: about {night:temp} ({bed}).")
@@ -15,6 +16,8 @@ SOW_ON: Final = Sentence("{bed}: {ready}")
 SLOW_ON: Final = Sentence("{bed}: slow, {ready}")
 YOUNG_ON: Final = Sentence("{bed}, thickly: cut young {ready}")
 RAISE_ON: Final = Sentence("{where}: set out on {bed} about {out:date}, {ready}")
+SPROUT_ON: Final = Sentence("{where}, from {out:date} on {bed}: {ready}")
+STAYS_IN: Final = Sentence("{where}: {ready}")
 RANGE: Final = Sentence("{first:date} to {last:date}")
 FROM: Final = Sentence("from {first:date}")
 READY: Final = Sentence("ready {when}")
@@ -28,14 +31,15 @@ START_INSIDE: Final = Sentence(
 START_THERE: Final = Sentence("Until then sow {where} and set out as it gets milder.")
 
 BY_DAY: Final = Sentence("{on:date} {crops}")
-COLD: Final = Sentence(
-    "Too cold today: {crops}. At nights down to about {night:temp} it lies or is harmed; first again "
-    "{first:date} ({crop}). Cure: start seed at {15:temp bare} to {20:temp} indoors; by night keep a "
-    "fleece over what stands."
-)
-COLD_UNDATED: Final = Sentence(
-    "Too cold, and no day of the year is better: {crops}. Nights down to about {night:temp}: only in a warmer place."
-)
-FLOWERS: Final = Sentence("{crop}: {flag}")
+COLD_SEED: Final = Sentence("Seed would lie too cold (nights of {night:temp}): {crops}. {when}")
+COLD_KILLS: Final = Sentence("A night would kill or chill it before harvest (down to {night:temp}): {crops}. {when}")
+COLD_FIRST: Final = Sentence("First again {first:date} ({crop}). {cure}")
+COLD_NEVER: Final = Sentence("No day of the year is better. {cure}")
+CURE_SEED: Final = Sentence("Cure: start seed at {15:temp bare} to {20:temp} indoors.")
+CURE_KILLS: Final = Sentence("Cure: a fleece by night, some heat, or plants raised indoors for later.")
+FLOWERS: Final = Sentence("{crop}: may run to flower from about {on:date}.")
 MORE: Final = Sentence("and {count:count} more")
 FURTHER: Final = Sentence("Each crop's sentence: --crop {crop}; a bed: --bed {bed}; all: --all.")
+LATER: Final = "Not yet; first day that is worth it"
+TOO_LATE: Final = "Too late for this winter; in your diary, to sow by"
+DIARY: Final = "In your diary for winter, to sow by"

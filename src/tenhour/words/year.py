@@ -81,6 +81,8 @@ ROUTE_SPRING = Sentence("After the dark: sow there from {sow:date}, set out from
 ROUTE_NONE = Sentence("Raising it {where} does not bring it in either.")
 ROUTE_DRAWN = Sentence("Seedlings would be drawn there: give them more light or less warmth.")
 RAISED = Sentence("Raised {where} and set out about {out:date} it is {ready}, {gain}.")
+KEPT_THERE = Sentence("Kept {where} to the end it is {ready}, {gain}.")
+SPROUTED = Sentence("Sprouted {where} and greened up on the bed in its last days it is {ready}, {gain}.")
 GAIN_DAYS = Sentence("{days:days} sooner than sown on the bed")
 GAIN_ALL = Sentence("while sown on the bed it never comes in")
 
@@ -322,6 +324,12 @@ def raising_sentence(where: str, set_out: date, ready: Text, sooner_d: int | Non
     """
     gain = GAIN_ALL() if sooner_d is None else GAIN_DAYS(days=sooner_d)
     return RAISED(where=where, out=set_out, ready=ready, gain=gain)
+
+
+def tray_sentence_there(where: str, ready: Text, sooner_d: int | None, *, stays: bool) -> Text:
+    """Say what sprouting a tray in the warm does; stays, whether it stands there to the end, else as above."""
+    gain = GAIN_ALL() if sooner_d is None else GAIN_DAYS(days=sooner_d)
+    return (KEPT_THERE if stays else SPROUTED)(where=where, ready=ready, gain=gain)
 
 
 def plants_sentence(spans: Sequence[tuple[date, date]], days: Sequence[int], whole_year: bool) -> Text:

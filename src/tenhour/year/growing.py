@@ -190,12 +190,16 @@ def _with_stretch(
     return Grown(harvest, mass, emergence, score, temp, dif, starved)
 
 
+NO_YOUNG_LEAF: Final = ("Allium", "Apium", "Foeniculum", "Vicia")
+"""Genera of which nobody cuts a salad of young leaf: leek and onions, celery, fennel, beans. Practice."""
+
+
 def young_rows(crops: Sequence[Crop]) -> tuple[list[int], CropArrays | None]:
     """Crops that can be cut as young leaf, by number, and their arrays as they are then cut.
 
     Crops cut by length are cut as baby leaf; heads and plants that are picked at a share of their full size.
     """
-    rows = [n for n, crop in enumerate(crops) if crop.grows_by_carbon]
+    rows = [n for n, crop in enumerate(crops) if crop.grows_by_carbon and crop.latin.split(" ")[0] not in NO_YOUNG_LEAF]
     if not rows:
         return [], None
     found = CropArrays(**growth_columns([crops[n] for n in rows], young=True))

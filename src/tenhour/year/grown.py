@@ -34,7 +34,7 @@ from tenhour.year import growing
 from tenhour.year.flagging import BOLTS_ANYWAY, Threats, threats_of
 from tenhour.year.growing import SOWN_DOY
 from tenhour.year.nights import Nights
-from tenhour.year.nursery import RaisedYear, raised_year
+from tenhour.year.nursery import RaisedYear, TrayRoom, raised_year, tray_room_of
 from tenhour.year.sunlight import SEED
 from tenhour.year.world import World
 
@@ -169,6 +169,11 @@ class Table:
     def raised(self) -> RaisedYear | None:
         """Crops raised in the nursery, by day of sowing there; None where the house has none."""
         return raised_year(self.world, self.crops, self.climate, self.draws, SOWN_DOY)
+
+    @cached_property
+    def tray_room(self) -> TrayRoom:
+        """Where trays sprout, and how long they take there."""
+        return tray_room_of(self)
 
     @cached_property
     def first_dli_mol_m2_d(self) -> Array:

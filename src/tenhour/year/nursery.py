@@ -20,11 +20,11 @@ from tenhour.model.house import Nursery
 from tenhour.model.results import Raising
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, between_sowings, median_days, sorted_draws, straight
-from tenhour.plan.sowing import SOONER_D
+from tenhour.plan.sowing import SOONER_D, TRAY_SLOW_D
 from tenhour.sky.split import daily_means
 from tenhour.units import dli_from_ppfd
 from tenhour.words.sowing import ready_text
-from tenhour.words.year import raising_sentence
+from tenhour.words.year import raising_sentence, tray_sentence_there
 from tenhour.year import growing
 from tenhour.year.nights import Nights
 from tenhour.year.world import World
@@ -35,6 +35,14 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
+WARM_ROOM: Final = Nursery(
+    "warm room", dli_mol_m2_d=(1.0,) * 12, lit_h=(10.0,) * 12, day_degc=(19.0,) * 12, night_degc=(17.0,) * 12
+)
+"""A heated room with a window, which every household has: practice."""
+GREEN_D: Final = 3
+"""Last days of a tray, in which it greens up on the bed: practice."""
+GREEN_DEGC: Final = 4.0
+"""A bed with colder nights than this is no place to green up a tray: practice."""
 RAISED_WAYS: Final = ("head", "pick")
 SHORTEST_DAY_H: Final = 0.1
 
@@ -142,21 +150,66 @@ def plants_ready_d(table: Table, rows: tuple[int, ...]) -> tuple[Array, Array] |
     return straight(np.where(cold[:, None], np.nan, days), growing.SOWN_DOY), straight(score, growing.SOWN_DOY)
 
 
-def trays_there_d(table: Table, rows: tuple[int, ...]) -> Array | None:
-    """Days that trays of shoots take in the nursery, by day of sowing [R, 365]; None where the house has none."""
-    nursery = table.world.house.nursery
-    if nursery is None or not rows:
+def trays_there_d(table: Table, rows: tuple[int, ...], nursery: Nursery) -> Array | None:
+    """Days that trays of shoots take in a nursery, by day of sowing [R, 365]; None for no crops."""
+    if not rows:
         return None
     crops = [table.crops[n] for n in rows]
     climate = nursery_climate(table.world, nursery)
     return seedfed.seed_fed(growing.tray_arrays(crops), climate, np.arange(DAYS)).harvest_d[:, 0, :, 0]
 
 
+@dataclass(frozen=True)
+class TrayRoom:
+    """Where trays sprout: the nursery if it is warm, otherwise any heated room."""
+
+    name: str
+    where: str
+    """As it is said."""
+    own: bool
+    """Whether the house file names it."""
+    days: dict[int, Array]
+    """Days a tray takes there, by crop of the table and day of sowing [365]; NaN where never."""
+
+
+def tray_room_of(table: Table) -> TrayRoom:
+    """Trays in the nursery, or where the house has none or a cold one, in a heated room."""
+    rows = tuple(n for n, crop in enumerate(table.crops) if crop.grows_by_reserves)
+    nursery = table.world.house.nursery
+    there = None if nursery is None else trays_there_d(table, rows, nursery)
+    if nursery is not None and there is not None and bool((np.nan_to_num(there, nan=np.inf) <= TRAY_SLOW_D).any()):
+        return TrayRoom(nursery.name, nursery.where, True, dict(zip(rows, there, strict=True)))
+    warm = trays_there_d(table, rows, WARM_ROOM)
+    days = {} if warm is None else dict(zip(rows, warm, strict=True))
+    return TrayRoom(WARM_ROOM.name, "in a warm room", False, days)
+
+
+def _tray_advice(table: Table, crop: int, bed: int, on: date) -> Raising | None:
+    """What sprouting a tray in the warm does: in the house's own nursery where it gains a week, else where the bed is
+    too slow for it."""
+    room, day = table.tray_room, day_index(on)
+    took = float(room.days[crop][day])
+    direct = float(table.days[crop, bed, day])
+    if not np.isfinite(took) or (direct <= TRAY_SLOW_D and not (room.own and direct - took >= SOONER_D)):
+        return None
+    tray = table.crops[crop].tray
+    assert tray is not None
+    low, high = (took * part / tray.sum_degcday.value for part in (tray.sum_degcday.low, tray.sum_degcday.high))
+    first, last = on + timedelta(days=round(low)), on + timedelta(days=round(high))
+    sooner = round(direct - took) if np.isfinite(direct) else None
+    dark = tray.dark_d is not None and tray.dark_d.value >= took
+    stays = dark or float(table.world.air.cold_night_degc[bed, day]) < GREEN_DEGC
+    text = tray_sentence_there(room.where, ready_text(first, last), sooner, stays=stays)
+    return Raising(room.name, first - timedelta(days=GREEN_D), first, last, sooner, None, text, room.where, stays)
+
+
 def raising_advice(table: Table, crop: int, bed: int, on: date) -> Raising | None:
     """What raising in the nursery would do for a sowing on a date, where it gains a week or more.
 
-    A direct sowing that never comes in, or whose seedlings would be drawn, is always beaten.
+    A direct sowing that never comes in, or whose seedlings would be drawn, is always beaten. Trays sprout there.
     """
+    if table.crops[crop].grows_by_reserves:
+        return _tray_advice(table, crop, bed, on)
     found, day = table.raised, day_index(on)
     if found is None or crop not in found.rows:
         return None
@@ -173,7 +226,7 @@ def raising_advice(table: Table, crop: int, bed: int, on: date) -> Raising | Non
     out = on + timedelta(days=round(float(found.set_out_d[place, day])))
     first, last = _after(on, low), _after(on, high)
     text = raising_sentence(where, out, ready_text(first, last), sooner)
-    return Raising(name, out, first, last, sooner, float(found.stretch_score[place, day]), text)
+    return Raising(name, out, first, last, sooner, float(found.stretch_score[place, day]), text, where)
 
 
 def _after(on: date, days: float) -> date | None:

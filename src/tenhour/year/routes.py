@@ -21,7 +21,7 @@ from tenhour.plan.sowing import (
 )
 from tenhour.words.year import RouteWords, TrayWords, route_sentence, tray_route_sentence
 from tenhour.year.grown import Table
-from tenhour.year.nursery import RaisedYear, trays_there_d
+from tenhour.year.nursery import RaisedYear
 
 Array = NDArray[np.float64]
 
@@ -41,9 +41,8 @@ def routes_of(table: Table) -> Routes:
     """Routes of what is raised."""
     raised = table.raised
     sow_by = np.full((len(table.crops), len(table.climate)), np.nan)
-    rows = tuple(n for n, crop in enumerate(table.crops) if crop.grows_by_reserves)
-    there = trays_there_d(table, rows)
-    trays = {} if there is None else {row: there[place] for place, row in enumerate(rows)}
+    room = table.tray_room
+    trays = room.days if room.own else {}
     if raised is None:
         return Routes(None, sow_by, trays)
     for place, row in enumerate(raised.rows):

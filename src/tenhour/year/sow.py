@@ -61,6 +61,7 @@ def sow_of(
             _ranked(table, fruiting, number, on),
             (standing or {}).get(bed.name, ()),
             dli_mol_m2_d=float(bed.dli_mol_m2_d[day_index(on)]),
+            night_degc=float(world.air.night_degc[number, day_index(on)]),
             cold_night_degc=float(world.air.cold_night_degc[number, (day_index(on) + np.arange(AHEAD_D)) % DAYS].min()),
         )
         for number, bed in enumerate(world.beds)
@@ -82,6 +83,7 @@ def sow_of(
         us_units=house.us_units,
         place=house.name or house.site.place,
         where="" if house.nursery is None else house.nursery.where,
+        darkest=next_on_or_after(world.darkest_day, on),
     )
     return with_short(found, house.household)
 
@@ -129,12 +131,15 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
     shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
     rate = None if gives is None or shown is None else gives / shown
+    if raising is not None and chosen.tray is not None:
+        rate = chosen.tray.reserve_mass_g_m2.value / float(table.tray_room.days[crop][day])
     meal_g = meal_g_of(chosen)
     return CropVerdict(
         crop=chosen.key,
         name=chosen.name,
         way=chosen.way,
         serves=chosen.serves,
+        flowers_from=_after(on, _whole(float(table.sowings.bolting_d[crop, bed, day]))),
         verdict=verdict,
         sentence=sentence(verdict, facts),
         harvest_from=_after(on, low),

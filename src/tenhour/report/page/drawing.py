@@ -14,6 +14,7 @@ from tenhour.report.pictures.light import light_picture
 from tenhour.report.pictures.picture import Picture
 from tenhour.report.pictures.season import season_picture
 from tenhour.report.pictures.sun import sun_picture
+from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
 
 CROPS_A_PICTURE: Final = 25
@@ -74,7 +75,7 @@ def light_pictures(answer: ReportAnswer, style: Style) -> list[Picture]:
     drawn = []
     for n, bed in enumerate(answer.light.beds):
         needs = {
-            crop.name: crop.needs_dli_mol_m2_d
+            crop_name(crop.crop): crop.needs_dli_mol_m2_d
             for sown in answer.sow.beds
             if sown.name == bed.name
             for crop in sown.crops

@@ -20,6 +20,7 @@ from tenhour.report.page.today import today_sentences
 from tenhour.report.season_data import season_tables, successions_table
 from tenhour.report.sow import sow_tables
 from tenhour.report.tables import Field, Table, find_table
+from tenhour.words.crops import crop_name
 from tenhour.words.remarks import CONFLICT, STANDS_THERE
 from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
 from tenhour.words.text import joined, written
@@ -84,7 +85,7 @@ def _groups(bed: BedSowing, style: Style) -> list[Html]:
             continue
         listed = tag("ul", *(_crop(crop, style) for crop in crops), class_="crops")
         if look:
-            names = "; ".join(crop.name for crop in crops)
+            names = "; ".join(crop_name(crop.crop) for crop in crops)
             head = tag(
                 "summary", tag("span", f"{sign} {heading} ({len(crops)})", class_=f"verdict {look}"), f": {names}"
             )
@@ -96,7 +97,13 @@ def _groups(bed: BedSowing, style: Style) -> list[Html]:
 
 def _crop(crop: CropVerdict, style: Style) -> Html:
     said = joined([crop.sentence, *crop.flags])
-    return tag("li", tag("b", crop.name), ": ", written(said, style), tag("span", _facts(crop, style), class_="facts"))
+    return tag(
+        "li",
+        tag("b", crop_name(crop.crop)),
+        ": ",
+        written(said, style),
+        tag("span", _facts(crop, style), class_="facts"),
+    )
 
 
 def _facts(crop: CropVerdict, style: Style) -> str:
@@ -119,7 +126,7 @@ def season(answer: ReportAnswer, style: Style) -> Html:
     for n, bed in enumerate(answer.season.beds):
         parts.append(tag("h3", f"Bed {bed.name}"))
         parts.append(gap(f"season-{n}"))
-        absent = [crop.name for crop in bed.barren]
+        absent = [crop_name(crop.crop) for crop in bed.barren]
         if absent:
             parts.append(tag("p", f"No week of the year suits: {'; '.join(absent)}.", class_="quiet"))
         for key, words in (("crops", "Dates"), ("weeks", "Light and air by week"), ("spans", "Spans in the picture")):
@@ -183,8 +190,8 @@ def needs_table(answer: ReportAnswer) -> Table:
         Field("name", "crop"),
         *(Field(f"bed_{n}_dli_mol_m2_d", bed.name, "dli") for n, bed in enumerate(answer.sow.beds)),
     )
-    names = {crop.name: None for bed in answer.sow.beds for crop in bed.crops}
-    wants = [{crop.name: crop.needs_dli_mol_m2_d for crop in bed.crops} for bed in answer.sow.beds]
+    names = {crop_name(crop.crop): None for bed in answer.sow.beds for crop in bed.crops}
+    wants = [{crop_name(crop.crop): crop.needs_dli_mol_m2_d for crop in bed.crops} for bed in answer.sow.beds]
     rows = tuple((name, *(want.get(name) for want in wants)) for name in names)
     caption = (
         "Light wanted, mol m⁻² d⁻¹: the larger of what keeps seedlings sturdy at the bed's temperature and what brings "

@@ -9,6 +9,7 @@ from typing import Final
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import SowAnswer
 from tenhour.model.season import Task
+from tenhour.words.crops import crop_name
 from tenhour.words.style import Style, date_text
 from tenhour.words.text import written
 
@@ -49,9 +50,9 @@ def _sowing(sow: SowAnswer, style: Style) -> str:
     for bed in sow.beds:
         for crop in bed.crops:
             if crop.verdict in ("sow", "slow"):
-                found.setdefault(crop.name, []).append(bed.name)
+                found.setdefault(crop_name(crop.crop), []).append(bed.name)
             elif crop.verdict == "cut-young":
-                young.setdefault(crop.name, []).append(bed.name)
+                young.setdefault(crop_name(crop.crop), []).append(bed.name)
     if found:
         tail = f". To cut young: {_named(young, len(sow.beds))}" if young else ""
         return f"Sow now: {_named(found, len(sow.beds))}{tail}."
@@ -62,7 +63,10 @@ def _sowing(sow: SowAnswer, style: Style) -> str:
 
 def _nothing(sow: SowAnswer, style: Style) -> str:
     waiting = [
-        (crop.pays_from, crop.name, bed.name) for bed in sow.beds for crop in bed.crops if crop.pays_from is not None
+        (crop.pays_from, crop_name(crop.crop), bed.name)
+        for bed in sow.beds
+        for crop in bed.crops
+        if crop.pays_from is not None
     ]
     if not waiting:
         return "Nothing is worth sowing today without lamps or more warmth."

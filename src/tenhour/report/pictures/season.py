@@ -19,6 +19,7 @@ from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
 from tenhour.report.pictures.season_key import STREAMS, draw_key, roof
 from tenhour.report.terminal import wrap
+from tenhour.words.crops import crop_name
 from tenhour.words.style import QUANTITIES, Style, date_text, short_date
 
 WIDTH: Final = 720.0
@@ -175,10 +176,10 @@ def _draw_lane(page: Sheet, lane: _Lane, bed: BedSeason, style: Style, need: flo
 
 def _draw_name(page: Sheet, lane: _Lane) -> None:
     """Write a crop's name, on two lines where it is long."""
-    if len(lane.crop.name) <= WIDE_NAME_SIGNS:
-        page.text(4, lane.middle_px, lane.crop.name, "ink", middle=True)
+    if len(crop_name(lane.crop.crop)) <= WIDE_NAME_SIGNS:
+        page.text(4, lane.middle_px, crop_name(lane.crop.crop), "ink", middle=True)
         return
-    first, *rest = wrap(lane.crop.name, min(NAME_SIGNS, len(lane.crop.name) - 1))
+    first, *rest = wrap(crop_name(lane.crop.crop), min(NAME_SIGNS, len(crop_name(lane.crop.crop)) - 1))
     if not rest:
         page.text(4, lane.middle_px, first, "ink", size=SMALL + 0.5, middle=True)
         return
