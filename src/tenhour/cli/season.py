@@ -106,7 +106,15 @@ def season(
     """A year of every bed: sow-by dates for winter, what stands and is picked, when sowing pays again."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import beds_and_crops, choose_crops, known_beds, parse_date, parse_interval, sources
+        from tenhour.cli.loading import (
+            beds_and_crops,
+            choose_crops,
+            known_beds,
+            log_of,
+            parse_date,
+            parse_interval,
+            sources,
+        )
         from tenhour.report.season import season_tables, season_text
         from tenhour.year.supply import Wishes
 
@@ -131,7 +139,7 @@ def season(
             year = Year(in_use, sources(in_use), chosen)
             outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
-            answer = year.lit(plans).season(begin, beds=shown, wishes=wishes)
+            answer = year.lit(plans).season(begin, beds=shown, wishes=wishes, logged=log_of(in_use))
         out.give(
             answer,
             lambda width: season_text(

@@ -73,6 +73,7 @@ def sow(
             beds_and_crops,
             choose_crops,
             known_beds,
+            log_of,
             sources,
             sowing_date,
             stands_by_log,
@@ -98,7 +99,7 @@ def sow(
 
             year = Year(in_use, sources(in_use), chosen)
             plans = lamp_plans(year, crops, wanted, lamp="led-bar", price=None, volts="230", today=when)
-            answer = year.lit(plans).sow(when, beds=shown, standing=stands_by_log(in_use, when))
+            answer = year.lit(plans).sow(when, beds=shown, standing=stands_by_log(in_use, when), logged=log_of(in_use))
         out.give(
             answer,
             lambda width: sow_text(

@@ -123,7 +123,7 @@ class Year:
 
         day = day_of("on", on)
         named = self._beds(beds)
-        answer = self._year.sow(day, beds=named, standing=standing_by_bed(self._log(), day))
+        answer = self._year.sow(day, beds=named, standing=standing_by_bed(self._log(), day), logged=self._log())
         return self._answer(
             answer,
             lambda w, s: sow_text(answer, w, style=s, everything=self._named, by_bed=bool(named)),
@@ -168,7 +168,7 @@ class Year:
             meals = number_of("meals_per_week_count", meals, 0.1, 100)
         wishes = Wishes.of(every, meals, None if last_frost is None else day_of("last_frost", last_frost))
         named = self._beds(beds)
-        answer = self._year.season(day_of("start", start), beds=named, wishes=wishes)
+        answer = self._year.season(day_of("start", start), beds=named, wishes=wishes, logged=self._log())
         everything = self._named or bool(named)
         return self._answer(
             answer,
@@ -409,7 +409,12 @@ def sources_of(house: HouseModel) -> Sources:
         path = site.weather_path
         weather = load_weather(Path(path), site.latitude_deg, site.longitude_deg)
         weather = held_to_normals(weather, grid, path, elevation_m=site.elevation_m, trust=site.weather_trust)
-    return Sources(normals=grid, perez=perez_sky(), weather=weather, hours=weather_hours())
+    since = None
+    if site.weather_since:
+        from tenhour.files.weather.since import load_since
+
+        since = load_since(Path(site.weather_since), site.latitude_deg, site.longitude_deg)
+    return Sources(normals=grid, perez=perez_sky(), weather=weather, hours=weather_hours(), since=since)
 
 
 def _crops(asked: str | Path | Sequence[str] | None) -> tuple[tuple[Crop, ...], tuple[Crop, ...]]:

@@ -22,6 +22,7 @@ from tenhour.model.fields import (
     Share,
     Temp,
 )
+from tenhour.model.sofar import SoFar
 
 Verdict = Literal[
     "not-here", "too-hot", "raise", "too-cold", "stand-small", "set-out-grown", "cut-young", "needs-lamps", "wait",
@@ -42,6 +43,8 @@ class Basis:
     assumptions: tuple[Prose, ...] = ()
     warnings: tuple[Prose, ...] = ()
     cautions: tuple[Prose, ...] = ()
+    so_far: Annotated[SoFar | None, About(optional=True)] = None
+    """This winter so far, where the house file names a file of its days."""
 
 
 @dataclass(frozen=True)

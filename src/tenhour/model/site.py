@@ -65,6 +65,8 @@ class Site:
     weather_path: str = ""
     weather_trust: bool = False
     """Whether the user stands for the weather file even where it differs much from the normals."""
+    weather_since: str = ""
+    """A file of the days of this winter so far, which grows."""
     means: OwnMeans | None = None
 
     def __post_init__(self) -> None:

@@ -137,6 +137,17 @@ class WeatherYear:
         return f"{self.times[0]:%Y-%m-%d} to {self.times[-1]:%Y-%m-%d}"
 
 
+@dataclass(frozen=True, eq=False)
+class PastDays:
+    """Days as they were, in order: arrays [n]; NaN where a day is not whole."""
+
+    day: NDArray[np.datetime64]
+    ghi_w_m2: Array
+    """24 h mean of global horizontal irradiance."""
+    temp_degc: Array
+    source: str = ""
+
+
 @dataclass(frozen=True)
 class WeatherMonth:
     """Light and air of one calendar month, all years together."""

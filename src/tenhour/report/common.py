@@ -9,7 +9,7 @@ from tenhour.model.results import Basis
 from tenhour.report.terminal import notes, wrap
 from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND
 from tenhour.words.style import Style
-from tenhour.words.text import Sentence, listed, written
+from tenhour.words.text import Sentence, joined, listed, written
 
 MOST_WARNINGS: Final = 2
 MOST_CAUTIONS: Final = 3
@@ -20,8 +20,11 @@ GAS: Final = "carbon monoxide"
 
 
 def _learned(basis: Basis) -> list[str]:
-    """The line that says that an answer uses what the grower's log has taught; it is never only counted."""
-    return [text for text in basis.assumptions if text.startswith(LEARNED)]
+    """Lines that are never only counted: that an answer uses the grower's own log, and this winter so far."""
+    said = [text for text in basis.assumptions if text.startswith(LEARNED)]
+    if basis.so_far is not None:
+        said += [joined([basis.so_far.sentence, *basis.so_far.effects])]
+    return said
 
 
 def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str]:

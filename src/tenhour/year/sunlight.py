@@ -15,7 +15,7 @@ from scipy import sparse
 from tenhour.errors import OutOfRange
 from tenhour.model.house import House
 from tenhour.model.site import OwnMeans
-from tenhour.model.weather import WeatherYear
+from tenhour.model.weather import PastDays, WeatherYear
 from tenhour.plan.dates import COMMON_YEAR, DAYS, MONTH_OF_DAY, month_means
 from tenhour.sky import dome as skydome
 from tenhour.sky import normals as skynormals
@@ -51,6 +51,8 @@ class Sources:
     weather: WeatherYear | None = None
     hours: Any = None
     """Numbers of generated weather (files.packaged.weather_hours)."""
+    since: PastDays | None = None
+    """This winter so far."""
 
 
 @dataclass(frozen=True)

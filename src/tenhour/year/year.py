@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from threading import RLock
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from tenhour.model.learned import own_of
 from tenhour.year.sunlight import Sources
@@ -23,8 +23,9 @@ if TYPE_CHECKING:
     from tenhour.model.lamp_answer import LampAnswer
     from tenhour.model.log import LogLine
     from tenhour.model.report import ReportAnswer
-    from tenhour.model.results import LightAnswer, SowAnswer
+    from tenhour.model.results import Answer, LightAnswer, SowAnswer
     from tenhour.model.season import SeasonAnswer
+    from tenhour.model.sofar import SoFar
     from tenhour.model.week import WeekAnswer
     from tenhour.plan.feed.solve import Progress
     from tenhour.year.grown import Table
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from tenhour.year.whycase import Told, WhyTools
 
 Standing = Mapping[str, tuple[str, ...]]
+A = TypeVar("A", bound="Answer")
 
 
 class Year:
@@ -105,6 +107,23 @@ class Year:
 
         return Year(lit_house(self.house, plans), self.sources, self.crops)
 
+    def so_far(self, today: date, logged: Sequence[LogLine] = ()) -> SoFar | None:
+        """This winter so far, where the house file names a file of its days.
+
+        Parameters: today; logged, lines of the log, for what stands. Errors: as ``world``.
+        """
+        if self.sources.since is None:
+            return None
+        from tenhour.model.log import sowings
+        from tenhour.year.sofar import so_far_of
+
+        return so_far_of(self.world, self.sources.since, today, sowings(logged, today), self.crops)
+
+    def _told(self, answer: A, today: date | None, logged: Sequence[LogLine] = ()) -> A:
+        """The answer with this winter so far beside it."""
+        found = None if today is None else self.so_far(today, logged)
+        return answer if found is None else replace(answer, basis=replace(answer.basis, so_far=found))
+
     def light(
         self,
         *,
@@ -122,16 +141,25 @@ class Year:
         from tenhour.year.light import check_map_bed, light_of
 
         check_map_bed(self.house, map_bed)
-        return light_of(self.world, on=on, map_bed=map_bed, with_gains=with_gains, today=today)
+        answer = light_of(self.world, on=on, map_bed=map_bed, with_gains=with_gains, today=today)
+        return self._told(answer, today)
 
-    def sow(self, on: date, *, beds: Sequence[str] = (), standing: Standing | None = None) -> SowAnswer:
+    def sow(
+        self,
+        on: date,
+        *,
+        beds: Sequence[str] = (),
+        standing: Standing | None = None,
+        logged: Sequence[LogLine] = (),
+    ) -> SowAnswer:
         """Verdict of every crop on every bed at one date, best first.
 
-        Parameters: on, date of sowing; beds, names shown, all if none; standing, what the log says, by bed.
+        Parameters: on, date of sowing; beds, names shown, all if none; standing, what the log says, by bed; logged, its
+        lines, for this winter so far.
         """
         from tenhour.year.sow import sow_of
 
-        return sow_of(self.table(beds), self.fruiting, on=on, standing=standing)
+        return self._told(sow_of(self.table(beds), self.fruiting, on=on, standing=standing), on, logged)
 
     def week(self, on: date, *, log: Sequence[LogLine] = ()) -> WeekAnswer:
         """What to do in the seven days from a date.
@@ -140,16 +168,25 @@ class Year:
         """
         from tenhour.year.week import week_of
 
-        return week_of(self.table(), self.fruiting, on=on, log=log)
+        return self._told(week_of(self.table(), self.fruiting, on=on, log=log), on, log)
 
-    def season(self, start: date, *, beds: Sequence[str] = (), wishes: Wishes | None = None) -> SeasonAnswer:
+    def season(
+        self,
+        start: date,
+        *,
+        beds: Sequence[str] = (),
+        wishes: Wishes | None = None,
+        logged: Sequence[LogLine] = (),
+    ) -> SeasonAnswer:
         """A year of every crop on every bed.
 
-        Parameters: start, first day shown; beds, names shown (and supplied from), all if none; wishes, for a supply.
+        Parameters: start, first day shown; beds, names shown (and supplied from), all if none; wishes, for a supply;
+        logged, lines of the log, for this winter so far.
         """
         from tenhour.year.season import season_of
 
-        return season_of(self.table(beds), self.fruiting, start=start, wishes=wishes)
+        answer = season_of(self.table(beds), self.fruiting, start=start, wishes=wishes)
+        return self._told(answer, start, logged)
 
     def heat(
         self,

@@ -294,6 +294,7 @@ class WeatherTable(Section):
     """[weather]: the file that the light and air outdoors come from."""
 
     file: str | None = None
+    since: str | None = None
     trust: bool = False
 
 

@@ -45,6 +45,7 @@ class CheckedSite:
     climate: Literal["normals", "file", "means"]
     weather_path: str
     weather_trust: bool
+    weather_since: str
     ground_reflectance_frac: tuple[float, ...]
 
 
@@ -70,7 +71,10 @@ def check_site(
     if where is None or len(problems.found) > before:
         return None
     ground = _ground(given, ground_is_one_number, notes)
-    return CheckedSite(given, where, skyline, means, climate, path, weather.trust, ground)
+    since = "" if weather.since is None else _since(weather.since, folder, problems)
+    if len(problems.found) > before:
+        return None
+    return CheckedSite(given, where, skyline, means, climate, path, weather.trust, since, ground)
 
 
 def finish_site(site: CheckedSite, notes: list[str]) -> Site:
@@ -90,6 +94,7 @@ def finish_site(site: CheckedSite, notes: list[str]) -> Site:
         climate=site.climate,
         weather_path=site.weather_path,
         weather_trust=site.weather_trust,
+        weather_since=site.weather_since,
         means=site.means,
     )
 
@@ -233,6 +238,19 @@ def _weather_path(text: str, key: str, folder: Path | None, problems: Problems) 
         do = 'Did you mean "normals"?' if suggest(text, [NORMALS]).startswith("Did") else "Check the path."
         found = f"{show(text)}, no such file"
         problems.add(key, found, '"normals" or a weather file, its path seen from the house file', do)
+    return str(path)
+
+
+def _since(text: str, folder: Path | None, problems: Problems) -> str:
+    """Path of the file of this winter's days; it may be made later by 'tenhour weather fetch --since'."""
+    path = Path(text) if folder is None else folder / text
+    try:
+        there = path.is_file()
+    except (OSError, ValueError):
+        there = False
+    if not there:
+        do = "Write a table with a date and a dli_mol_m2_d or ghi column, a row a day."
+        problems.add("weather.since", f"{show(text)}, no such file", "a file of days, its path seen from here", do)
     return str(path)
 
 

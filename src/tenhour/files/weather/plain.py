@@ -22,11 +22,12 @@ from tenhour.files.weather.raw import (
     refuse,
     whole_stamps,
 )
+from tenhour.units import UMOL_PER_J_GLOBAL
 
 Stamp = Literal["auto", "start", "middle", "end"]
 
 TIME_NAMES: Final = ("time", "timestamp", "datetime", "date time", "date", "utc", "stamp")
-LIGHT_NAMES: Final = {"ghi": "ghi_w_m2", "global": "ghi_w_m2", "dni": "dni_w_m2", "dhi": "dhi_w_m2"}
+LIGHT_NAMES: Final = {"dli": "ghi_w_m2", "ghi": "ghi_w_m2", "global": "ghi_w_m2", "dni": "dni_w_m2", "dhi": "dhi_w_m2"}
 TEMP_NAMES: Final = ("temp", "temperature", "temp air", "t2m", "air temp")
 AIR_NAMES: Final = {
     "wind": "wind_m_s", "dew": "dew_degc", "dewpoint": "dew_degc", "infrared": "infrared_w_m2", "cloud": "cloud_frac",
@@ -43,10 +44,13 @@ WIND_UNITS: Final = {
 }
 """Metres a second in one unit, by definition."""
 CLOUD_UNITS: Final = {"frac": 1.0, "": 0.01, "percent": 0.01, "%": 0.01, "tenths": 0.1, "oktas": 0.125}
+MOL_WH_M2: Final = 1e6 / UMOL_PER_J_GLOBAL / 3600.0
+"""Energy of all daylight that carries a mole of photons for plants [Wh]."""
 LIGHT_UNITS: Final = {
     "": (1.0, False), "w m2": (1.0, False), "wh m2": (1.0, True), "kwh m2": (1000.0, True), "kw m2": (1000.0, False),
     "mj m2": (1e6 / 3600.0, True), "kj m2": (1e3 / 3600.0, True), "j cm2": (1e4 / 3600.0, True),
-    "kwh m2 d": (1000.0, True), "mj m2 d": (1e6 / 3600.0, True),
+    "kwh m2 d": (1000.0, True), "mj m2 d": (1e6 / 3600.0, True), "mol m2 d": (MOL_WH_M2, True),
+    "mol m2": (MOL_WH_M2, True),
 }  # fmt: skip
 """Factor to W m⁻² (or Wh m⁻²), and whether it is a sum over the step, to be divided by its hours."""
 LIGHT_CODES: Final = (9999.0, 99999.0, -999.0, -9999.0, -99.0)
@@ -189,6 +193,8 @@ def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:
     seconds: Array = np.asarray(stamps.to_numpy().astype("datetime64[s]").astype(np.int64), dtype=np.float64)
     gaps_h = np.diff(seconds) / 3600.0
     forward = gaps_h[gaps_h > 0]
+    if not forward.size and (stamps.normalize() == stamps).all():
+        return max(STEPS_H)
     if not forward.size:
         raise refuse(file, "", "a single row", "a year of hours or days", "")
     step_h = float(np.median(forward))
@@ -203,7 +209,7 @@ def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:
 
 def _values(table: _Table, name: str, ours: str, step_h: float) -> Array:
     plain = _plain(name)
-    unit = plain.split(" ", 1)[1] if " " in plain else ""
+    unit = plain.split(" ", 1)[1] if " " in plain else "mol m2 d" if plain == "dli" else ""
     if ours == "temp_degc":
         values = _without_codes(numbers(table.frame[name].to_numpy()), TEMP_CODES)
         return (values - 32.0) * 5.0 / 9.0 if unit.split(" ")[-1] in FAHRENHEIT else values
