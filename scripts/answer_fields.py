@@ -221,6 +221,7 @@ _.length_h
 _.length_m
 _.light
 _.light_lost_frac
+_.light_ratio
 _.limit_degc
 _.limits
 _.lines
@@ -365,6 +366,7 @@ _.skin_m2
 _.sky_frac
 _.smallest_breaker_a
 _.snow_months
+_.so_far
 _.soil_degc
 _.solver
 _.sooner_d
@@ -421,6 +423,7 @@ _.unit
 _.unlit
 _.used
 _.used_count
+_.usual_dli_mol_m2_d
 _.utc_offset_h
 _.value
 _.values
@@ -429,6 +432,7 @@ _.variety
 _.verdict
 _.waiting_cost_d
 _.wanted_count
+_.warmer_k
 _.warming_k
 _.warmth
 _.warnings
@@ -460,6 +464,7 @@ _.worst_short_frac
 _.worst_week
 _.x_m
 _.y_m
+_.year
 _.years_count
 _.yield_g_m2_d
 _.yield_kg_m2

@@ -431,7 +431,7 @@ class TestBroken:
             (b"[1, 2]", "a format that is not known"),
             (b"LOCATION,a,b,c,d,e,1,2,0,0\n", "an EPW file without hours"),
             (b"time,ghi\n", "a table without rows"),
-            (b"time,ghi\n2001-01-01 00:00,5\n", "a single row"),
+            (b"time,ghi\n2001-01-01 10:00,5\n", "a single row"),
             (b"-BEGIN HEADER-\n-END HEADER-\n", "a NASA POWER table that is broken"),
             (b'{"outputs": {"hourly": []}}', "a PVGIS answer that is broken"),
             (b'{"properties": {"parameter": {}}}', "a NASA POWER answer that is broken"),

@@ -81,7 +81,7 @@ def light(
             check_map_bed(in_use, map_bed)
             year = Year(in_use, sources(in_use))
             outputs.apart_from_inputs()
-            answer = year.light(on=day, map_bed=map_bed, with_gains=brighter)
+            answer = year.light(on=day, map_bed=map_bed, with_gains=brighter, today=day or date.today())
         out.give(
             answer,
             lambda width: light_text(

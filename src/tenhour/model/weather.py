@@ -146,6 +146,7 @@ class PastDays:
     """24 h mean of global horizontal irradiance."""
     temp_degc: Array
     source: str = ""
+    file: str = ""
 
 
 @dataclass(frozen=True)

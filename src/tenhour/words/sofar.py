@@ -17,5 +17,5 @@ FEW = Sentence(
 MISSING = Sentence(" ({days} missing)")
 MISSING_MANY = Sentence(" ({days} missing, the first {first:date})")
 DAY = Sentence("{on:date}")
-LATER = Sentence("{name} sown {on:date} will be {days:days} later for it.")
-SOONER = Sentence("{name} sown {on:date} will be {days:days} sooner for it.")
+LATER = Sentence("{name} sown {on:date} comes {days:days} later for it.")
+SOONER = Sentence("{name} sown {on:date} comes {days:days} sooner for it.")

@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from tenhour.errors import FileProblem, Problem
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, bed_climate
 from tenhour.model.crop import Crop
@@ -31,11 +32,14 @@ from tenhour.year.world import World
 
 Array = NDArray[np.float64]
 
-START_D: Final = -82
+START_D: Final = -81
 """Days from the darkest day on which a winter's count begins: the first of October in the north."""
 FEWEST_DAYS: Final = 7
 """Whole days before anything is said of a winter. Practice."""
 MOST_NAMED: Final = 3
+FEWEST_JUDGED: Final = 14
+POSSIBLE: Final = (0.3, 2.5)
+"""Shares of the usual light between which a fortnight or more can lie. Judgement."""
 LEAST_MOVED_D: Final = 2.0
 """Days of which nothing is said. Practice."""
 EVEN_FRAC: Final = 0.03
@@ -131,11 +135,16 @@ def so_far_of(
     """What a winter has been so far against the usual one; None without days of it.
 
     Parameters: world; given, days as they were; today; standing, sowings of the log; crops, those known.
+    Errors: FileProblem for light that no winter has.
     """
     past = None if given is None else past_of(world, given, today)
-    if past is None:
+    if given is None or past is None:
         return None
     found = _counted(world, past, today)
+    if found.days_count >= FEWEST_JUDGED and not POSSIBLE[0] < found.light_ratio < POSSIBLE[1]:
+        text = f"{found.light_ratio:.0%} of the usual light in {found.days_count} days"
+        do = "Is the unit right? A column ghi is W m⁻², dli mol m⁻² d⁻¹; others are named, as ghi_mj_m2_d."
+        raise FileProblem([Problem(given.file, "light", text, "what a winter can be", do)])
     return replace(found, sentence=_sentence(found), effects=_effects(world, past, standing, crops))
 
 
@@ -189,9 +198,14 @@ def _effects(world: World, past: Past, standing: Sequence[Sowing], crops: Sequen
     ]
     told = sorted((pair for pair in moved if abs(pair[0]) >= LEAST_MOVED_D), key=lambda pair: -abs(pair[0]))
     return tuple(
-        (words.LATER if days > 0 else words.SOONER)(name=known[one.crop].name, on=one.sown, days=abs(round(days)))
+        (words.LATER if days > 0 else words.SOONER)(name=_plain(one.crop), on=one.sown, days=abs(round(days)))
         for days, one in told[:MOST_NAMED]
     )
+
+
+def _plain(crop: str) -> str:
+    name = crop.replace("-", " ")
+    return name[:1].upper() + name[1:]
 
 
 def _sentence(found: SoFar) -> str:

@@ -11,7 +11,7 @@ from tenhour.errors import FileProblem, Problem
 from tenhour.files.weather.read import finished, read_raw
 from tenhour.model.weather import PastDays
 
-IMPOSSIBLE: Final = ("unit", "clear sky", "place")
+IMPOSSIBLE: Final = ("clear sky", "place")
 """Looks whose refusal stands for a short series too; months that are not there yet are no fault of it."""
 
 
@@ -33,4 +33,4 @@ def load_since(path: Path, latitude_deg: float, longitude_deg: float) -> PastDay
     years = np.array([f"{year}-01-01" for year in daily.year], dtype="datetime64[D]")
     days = years + (daily.day_doy - 1).astype("timedelta64[D]")
     order = np.argsort(days, kind="stable")
-    return PastDays(days[order], daily.ghi_w_m2[order], daily.temp_degc[order], weather.source)
+    return PastDays(days[order], daily.ghi_w_m2[order], daily.temp_degc[order], weather.source, str(path))

@@ -86,8 +86,8 @@ def _conflict(stamps: pd.Series, twice: pd.Series, file: str) -> Exception:
 
 def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:
     seconds = np.diff(stamps.to_numpy().astype("datetime64[s]").astype(np.int64))
-    if not seconds.size:
-        raise refuse(file, "", "a single row", "a year of hours or days", "")
+    if not seconds.size:  # a single hour was refused before: this is a first day
+        return 24.0
     step_h = float(np.median(seconds)) / 3600.0
     if step_h not in (1.0, 24.0):
         raise refuse(file, "time", f"steps of {step_h:g} h", "an hour or a day", "")

@@ -1,0 +1,125 @@
+"""This winter so far, through the house file: days past as they were, days ahead as usual."""
+
+from __future__ import annotations
+
+import json
+import re
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from helpers_cli import tenhour
+from helpers_once import build_once
+from helpers_world import PLAIN
+from tenhour.plan.dates import DAYS
+from tenhour.sky.spread import class_sequence
+
+HOUSE = PLAIN.format(
+    lat=48.0, lon=16.0, elev=200, zone="Europe/Vienna", azimuth=90.0, faces="", cover="glass-1",
+    air="day_set_degc = 12\nnight_set_degc = 5",
+)  # fmt: skip
+TODAY = "2026-11-28"
+FIRST, LAST = date(2026, 9, 20), date(2026, 11, 27)
+
+
+@pytest.fixture(autouse=True)
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    build_once(monkeypatch)
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "house.toml").write_text(HOUSE, encoding="utf-8")
+    (tmp_path / "sown.csv").write_text("date,what,crop,bed\n2026-09-25,sown,romaine,front\n", encoding="utf-8")
+    return tmp_path
+
+
+def usual() -> dict[int, float]:
+    """Outdoor light of each day as the model's own year has it, dull and bright days in its fixed order."""
+    import tenhour as th
+
+    out = th.Year(th.read_house("house.toml"))._year.world.outdoors
+    found = out.class_dli_mol_m2_d[np.arange(DAYS), class_sequence(DAYS)]
+    return {day + 1: float(light) for day, light in enumerate(found)}
+
+
+def write_days(
+    factor: float, *, last: date = LAST, without: tuple[date, ...] = (), column: str = "dli_mol_m2_d"
+) -> None:
+    light = usual()
+    rows, on = [f"date,{column}"], FIRST
+    while on <= last:
+        if on not in without:
+            rows.append(f"{on.isoformat()},{factor * light[on.timetuple().tm_yday]:.4f}")
+        on += timedelta(days=1)
+    Path("days.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    if "since" not in Path("house.toml").read_text(encoding="utf-8"):
+        Path("house.toml").write_text(HOUSE + '\n[weather]\nsince = "days.csv"\n', encoding="utf-8")
+
+
+def answer(*arguments: str) -> Any:
+    done = tenhour(*arguments, "--json")
+    assert done.status == 0, done.err
+    return json.loads(done.out)
+
+
+def test_the_months_are_the_files_and_the_winter_counts_from_october() -> None:
+    write_days(0.66, without=(date(2026, 10, 20),))
+    found = answer("sow", "--on", TODAY)["so_far"]
+    assert (found["from"], found["to"]) == ("2026-10-01", "2026-11-27")
+    assert found["missing"] == ["2026-10-20"]
+    assert found["light_ratio"] == pytest.approx(0.66, abs=0.01)
+    light = usual()
+    for month in found["months"]:
+        days = [FIRST + timedelta(days=n) for n in range((LAST - FIRST).days + 1)]
+        known = [day for day in days if day.month == month["month"] and day != date(2026, 10, 20)]
+        wanted = sum(0.66 * light[day.timetuple().tm_yday] for day in known) / len(known)
+        assert month["days_count"] == len(known)
+        assert month["dli_mol_m2_d"] == pytest.approx(wanted, rel=0.005)
+    text = " ".join(tenhour("sow", "--on", TODAY).out.split())
+    said = re.search(r"This winter so far: (\d+)% less light than usual from 2026-10-01 to 2026-11-27 (.*?);", text)
+    assert said is not None
+    assert int(said[1]) == pytest.approx(34, abs=1)
+    assert said[2] == "(2026-10-20 missing)"
+    assert "Romaine sown 2026-09-25 comes" in text
+    assert "later for it" in text
+
+
+def test_usual_days_move_nothing_and_dull_ones_what_stands_alone() -> None:
+    before = answer("sow", "--on", TODAY)
+    write_days(1.0)
+    plain = answer("sow", "--on", TODAY)
+    assert plain["so_far"]["effects"] == []
+    assert plain["so_far"]["light_ratio"] == pytest.approx(1.0, abs=0.015)
+    write_days(0.5)
+    dull = answer("sow", "--on", TODAY)
+    assert dull["beds"] == before["beds"]  # what is sown now grows in days to come, which are as usual
+    assert len(dull["so_far"]["effects"]) == 1
+    assert answer("sow", "--on", TODAY) == dull
+
+
+def test_only_days_before_the_day_asked_count() -> None:
+    write_days(0.5)
+    early = answer("sow", "--on", "2026-10-11")["so_far"]
+    assert early["to"] == "2026-10-10"
+    assert early["days_count"] == 10
+    assert "so_far" not in answer("sow", "--on", "2028-11-28")
+    assert answer("light")["so_far"]["light_ratio"] < 0.6
+
+
+def test_what_cannot_be_a_file_of_days_is_refused_in_one_line(folder: Path) -> None:
+    write_days(8.0)
+    done = tenhour("sow", "--on", TODAY)
+    assert done.status == 2
+    assert "days.csv: " in done.err
+    (folder / "days.csv").unlink()
+    done = tenhour("sow", "--on", TODAY)
+    assert done.status == 2
+    assert "weather.since" in done.err
+
+
+def test_a_grower_may_write_a_first_single_day(folder: Path) -> None:
+    write_days(0.8, last=FIRST)
+    found = answer("sow", "--on", "2026-09-25")["so_far"]
+    assert found["days_count"] <= 1
+    assert "too few" in found["sentence"]
