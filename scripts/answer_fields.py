@@ -41,6 +41,8 @@ _.check
 _.checks
 _.chill_degc
 _.chosen
+_.chunks
+_.chunks_kept
 _.circuit
 _.circuit_a
 _.circuits_count
@@ -129,6 +131,7 @@ _.factors
 _.fan_error_k
 _.fan_k
 _.file
+_.files
 _.filled_count
 _.finding
 _.findings
@@ -179,6 +182,7 @@ _.high_umol_m2_s
 _.hold_degc
 _.hold_from
 _.hold_to
+_.holes
 _.hour_h
 _.hours_below_0_h
 _.hours_h
@@ -359,6 +363,7 @@ _.shop_currency
 _.short
 _.short_frac
 _.site
+_.sites
 _.size_m
 _.size_month
 _.sized_on

@@ -17,6 +17,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from tenhour.model.atlas import AtlasAnswer
 from tenhour.model.crop_answer import CropAnswer, CropsAnswer
 from tenhour.model.described import Described
 from tenhour.model.diagnosis import WhyAnswer
@@ -52,6 +53,7 @@ ANSWERS: dict[str, type[Answer]] = {
     "learn": LearnAnswer,
     "log": LogAnswer,
     "feed": FeedAnswer,
+    "atlas": AtlasAnswer,
 }
 UNITS = (
     ("_mol_m2_d", "mol per square metre and day"),

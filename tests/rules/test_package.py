@@ -128,6 +128,7 @@ def test_every_data_file_from_others_has_its_notice() -> None:
     page = (ROOT / "docs/data.md").read_text("utf-8")
     own = {
         "demo-house.toml",
+        "standard-houses.toml",
         "household.toml",
         "learning.toml",
         "notices.toml",

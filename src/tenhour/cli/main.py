@@ -15,6 +15,7 @@ from typer.core import TyperGroup
 from typer.exceptions import TyperException
 
 from tenhour import __version__
+from tenhour.cli.atlas import atlas
 from tenhour.cli.check import check
 from tenhour.cli.common import EXIT_BAD_INPUT, EXIT_STOPPED, house_file, remark, to_nowhere
 from tenhour.cli.crops import crops
@@ -90,6 +91,10 @@ EXAMPLES: Final = {
     "read": ("tenhour read lux.csv", "tenhour read lux.csv --keep"),
     "open": ("tenhour open", "tenhour open --house mine.toml --no-browser", "tenhour open --share"),
     "learn": ("tenhour learn", "tenhour learn --keep", "tenhour learn --forget spinach"),
+    "atlas": (
+        "tenhour atlas --places places.txt --crop spinach -o here",
+        "tenhour atlas --box=55,-6,59,-2 --step 0.5 --ask light -o north",
+    ),
     "log": ("tenhour log", "tenhour log sown kale --bed front --on yesterday"),
 }
 """What one types first, shown under the help of each command."""
@@ -146,6 +151,7 @@ app.command(epilog=_examples("read"))(read)
 app.command(epilog=_examples("log"))(log)
 app.command("open", epilog=_examples("open"))(open_page)
 app.command(epilog=_examples("learn"))(learn)
+app.command(epilog=_examples("atlas"))(atlas)
 app.add_typer(weather_app)
 
 

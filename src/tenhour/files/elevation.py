@@ -30,11 +30,9 @@ def elevation_at(latitude_deg: float, longitude_deg: float) -> Elevation:
     Method: pvlib.location.lookup_altitude at the point and the cells around it.
     """
     near_m = _heights_around(latitude_deg, longitude_deg, 1)
-    here_m = near_m[len(near_m) // 2]
-    if here_m == NO_DATA_M:
+    here_m = _stepped_m(near_m[len(near_m) // 2])
+    if here_m is None:
         return Elevation(None, 0.0, "the height map has no value here: give elevation_m")
-    if abs(here_m) < MAP_HEIGHT_STEP_M:
-        here_m = 0.0
     relief_m = max(
         _relief(near_m) - RELIEF_NEAR_M, _relief(_heights_around(latitude_deg, longitude_deg, 2)) - RELIEF_FAR_M
     )
@@ -42,6 +40,22 @@ def elevation_at(latitude_deg: float, longitude_deg: float) -> Elevation:
         note = "mountains: the map cannot tell the valley from the slope, and their light differs: give elevation_m"
         return Elevation(None, here_m, note)
     return Elevation(here_m, here_m, words.MAP_HEIGHT(height=here_m))
+
+
+def ground_m(latitude_deg: float, longitude_deg: float) -> float | None:
+    """What the map says of the cell alone [m], whole metres; None where it has no value: at sea.
+
+    Parameters: latitude_deg -90 to 90, longitude_deg -180 to 180.
+    """
+    here_m = _stepped_m(_heights_around(latitude_deg, longitude_deg, 0)[0])
+    return None if here_m is None else float(round(here_m))
+
+
+def _stepped_m(height_m: float) -> float | None:
+    """A height of the map as it is meant; None where it has no value."""
+    if height_m == NO_DATA_M:
+        return None
+    return 0.0 if abs(height_m) < MAP_HEIGHT_STEP_M else height_m
 
 
 def _heights_around(latitude_deg: float, longitude_deg: float, cells: int) -> list[float]:

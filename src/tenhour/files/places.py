@@ -112,6 +112,17 @@ class Gazetteer:
             region_code=group.region_code,
         )
 
+    def rows_of(self, country_code: str) -> list[int]:
+        """Rows of all places of a country by its two letters."""
+        groups, starts = self._groups
+        own = [n for n, group in enumerate(groups) if group.country_code == country_code]
+        return [row for n in own for row in range(starts[n], starts[n + 1])]
+
+    @cached_property
+    def own_names(self) -> list[str]:
+        """The own name of every place, by row."""
+        return [line.split(b";", 1)[0].decode() for line in self._names.split(b"\n")[1:]]
+
     def named(self, folded: str) -> list[Place]:
         """Every place that goes by a folded name, the largest first."""
         key = re.escape(folded.encode(errors="surrogatepass"))  # odd bytes match nothing

@@ -72,9 +72,10 @@ def season_draws(
     """Draw n seasons that C crops share, and each crop's own numbers for itself.
 
     Parameters: crop_seeds, a number of each crop [C], so that its draws do not depend on which others are asked for;
-    light_sd_frac, standard deviation of a season's light by day of the year [365]; n, draws, at least 1; seed, of the
-    seasons; growth_spread_factor [C], on the spread of growth and leaf area, where a log has narrowed it.
-    Returns: :class:`Draws`, light_factor [365, n], temp_offset_k [n], the rest [C, n].
+    light_sd_frac, standard deviation of a season's light by day of the year [365], or [365, B] of each bed; n,
+    draws, at least 1; seed, of the seasons; growth_spread_factor [C], on the spread of growth and leaf area, where a
+    log has narrowed it.
+    Returns: :class:`Draws`, light_factor [365, n] or [365, B, n], temp_offset_k [n], the rest [C, n].
     Method: as :func:`latin_draws`; the order of a crop's own numbers is the one of 200 least correlated with the
     seasons' and with each other.
     """
@@ -85,7 +86,7 @@ def season_draws(
     growth = CROP_SD * np.broadcast_to(np.asarray(growth_spread_factor, dtype=np.float64), len(crop_seeds))[:, None]
     rgr, sla = (np.exp(growth * z) for z in own[:2])
     seedling, target = (np.exp(sd * z) for sd, z in zip((SEEDLING_SD, TARGET_SD), own[2:], strict=True))
-    light = np.exp(np.asarray(light_sd_frac, dtype=np.float64)[:, None] * season[0])
+    light = np.exp(np.asarray(light_sd_frac, dtype=np.float64)[..., None] * season[0])
     return Draws(light, TEMP_SD_K * season[1], rgr, sla, seedling, target)
 
 

@@ -113,9 +113,10 @@ def _run_block(crops: CropArrays, job: _Job, start: Floats | None) -> GrowthRun:
 def _tables(crops: CropArrays, job: _Job) -> engine.Tables:
     """Day coefficients [365, R], or [1, R] where all days are alike."""
     climate, draws = job.climate, job.draws
-    if draws.light_factor.ndim == 1 and climate.steady:
+    factor = draws.light_factor
+    if factor.ndim == 1 and climate.steady:
         climate = climate.day_of_steady()
-    light = draws.light_factor.reshape(-1, 1, len(draws))
+    light = factor if factor.ndim == 3 else factor.reshape(-1, 1, len(draws))
     dli = climate.dli_mol_m2_d.T[:, :, None] * light
     ten = climate.dli_ten_day_mol_m2_d.T[:, :, None] * light
     day = climate.temp_day_degc.T[:, :, None] + draws.temp_offset_k

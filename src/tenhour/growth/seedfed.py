@@ -71,6 +71,7 @@ def seed_fed(
     starts = np.broadcast_to(sowings[None, None, :, None] + np.rint(dark).astype(np.intp), days.shape)
     light = np.moveaxis(window_mean(climate.dli_mol_m2_d, np.moveaxis(starts, 1, 0), np.moveaxis(lit, 1, 0)), 0, 1)
     bright = draw.light_factor if draw.light_factor.ndim == 1 else draw.light_factor[sowings]
+    bright = np.moveaxis(bright, 1, 0) if bright.ndim == 3 else bright
     total = light * lit * bright
     most, half = trays.light_mass_g_m2[column], trays.half_light_mol_m2[column]
     own = np.atleast_2d(draw.target_factor)[:, None, None, :]

@@ -164,9 +164,9 @@ def bed_climate(
 class Draws:
     """What differs between J draws of one season; factors of 1 and an offset of 0 are the middle.
 
-    light_factor [J], or [365, J] by day of the year, multiplies the light of every day, temp_offset_k [J] is added to
-    air. The others multiply the crop's ceiling of growth, leaf area per mass, seedling mass and target mass: [J], or
-    [C, J] where each crop has its own.
+    light_factor [J], or [365, J] by day of the year, or [365, B, J] where beds differ, multiplies the light of every
+    day, temp_offset_k [J] is added to air. The others multiply the crop's ceiling of growth, leaf area per mass,
+    seedling mass and target mass: [J], or [C, J] where each crop has its own.
     """
 
     light_factor: Floats

@@ -27,13 +27,15 @@ class SunNodes(NamedTuple):
     """[n], numbers of the nodes on the whole net, rising."""
     direction: FloatArray
     """[n, 3] unit vectors in east, north, up."""
+    hour_angles: int = HOUR_ANGLES
+    """Nodes round the day."""
 
     def weights(self, sun: FloatArray, outside: Outside) -> sparse.csr_array:
         """Linear weights of the nodes for sun positions [n, 3]; see ``BedLight.sun_weights``.
 
         Errors: ValueError where a sun stands outside the nodes.
         """
-        corner, weight = _corners(self.latitude_deg, sun)
+        corner, weight = _corners(self.latitude_deg, sun, self.hour_angles)
         weight = weight * above_skyline(outside, sun)[:, None]
         column = np.minimum(np.searchsorted(self.cell, corner), len(self.cell) - 1)
         rows = np.repeat(np.arange(len(sun)), corner.shape[1])
@@ -44,19 +46,19 @@ class SunNodes(NamedTuple):
         return sparse.csr_array((weight.ravel(), (rows, column.ravel())), shape=shape)
 
 
-def sun_nodes(latitude_deg: float, sun: FloatArray) -> SunNodes:
+def sun_nodes(latitude_deg: float, sun: FloatArray, hour_angles: int = HOUR_ANGLES) -> SunNodes:
     """Nodes needed to reach all given sun positions.
 
-    Parameters: latitude_deg [degree]; sun [n, 3], unit vectors in east, north, up.
+    Parameters: latitude_deg [degree]; sun [n, 3], unit vectors in east, north, up; hour_angles, nodes round the day.
     Returns: SunNodes.
     Method: geometry; hour angle and declination on a net (docs/method/house.md, "What happens to a ray").
     """
-    corner, _ = _corners(latitude_deg, sun)
-    used = np.zeros(HOUR_ANGLES * (DECLINATIONS + 1), dtype=bool)
+    corner, _ = _corners(latitude_deg, sun, hour_angles)
+    used = np.zeros(hour_angles * (DECLINATIONS + 1), dtype=bool)
     used[corner] = True
     cell = np.flatnonzero(used)
-    declination = (cell // HOUR_ANGLES) * (np.pi / DECLINATIONS) - np.pi / 2
-    hour = (cell % HOUR_ANGLES) * (2 * np.pi / HOUR_ANGLES)
+    declination = (cell // hour_angles) * (np.pi / DECLINATIONS) - np.pi / 2
+    hour = (cell % hour_angles) * (2 * np.pi / hour_angles)
     phi = np.radians(latitude_deg)
     equator = np.cos(declination) * np.cos(hour)
     direction = np.column_stack(
@@ -66,22 +68,22 @@ def sun_nodes(latitude_deg: float, sun: FloatArray) -> SunNodes:
             np.sin(phi) * np.sin(declination) + np.cos(phi) * equator,
         ]
     )
-    return SunNodes(latitude_deg, cell, direction)
+    return SunNodes(latitude_deg, cell, direction, hour_angles)
 
 
-def _corners(latitude_deg: float, sun: FloatArray) -> tuple[IntArray, FloatArray]:
+def _corners(latitude_deg: float, sun: FloatArray, hour_angles: int) -> tuple[IntArray, FloatArray]:
     """The four nodes round each position and their weights, linear in hour angle and declination."""
     phi = np.radians(latitude_deg)
     east, north, up = sun.T
     declination = np.arcsin(np.clip(up * np.sin(phi) + north * np.cos(phi), -1.0, 1.0))
     hour = np.arctan2(-east, up * np.cos(phi) - north * np.sin(phi))
     d = np.clip((declination + np.pi / 2) * (DECLINATIONS / np.pi), 0.0, DECLINATIONS - NET_EDGE)
-    h = np.mod(hour * (HOUR_ANGLES / (2 * np.pi)), HOUR_ANGLES)
-    d_low, h_low = np.floor(d).astype(np.int64), np.floor(h).astype(np.int64) % HOUR_ANGLES
+    h = np.mod(hour * (hour_angles / (2 * np.pi)), hour_angles)
+    d_low, h_low = np.floor(d).astype(np.int64), np.floor(h).astype(np.int64) % hour_angles
     fd, fh = d - d_low, h - np.floor(h)
-    h_next = (h_low + 1) % HOUR_ANGLES
-    corner = np.stack([d_low * HOUR_ANGLES + h_low, d_low * HOUR_ANGLES + h_next], axis=1)
-    corner = np.concatenate([corner, corner + HOUR_ANGLES], axis=1)
+    h_next = (h_low + 1) % hour_angles
+    corner = np.stack([d_low * hour_angles + h_low, d_low * hour_angles + h_next], axis=1)
+    corner = np.concatenate([corner, corner + hour_angles], axis=1)
     weight = np.stack([(1 - fd) * (1 - fh), (1 - fd) * fh, fd * (1 - fh), fd * fh], axis=1)
     return corner, weight
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -118,6 +118,13 @@ class SowingYear:
         return np.asarray(np.where(np.isnan(self.days), np.inf, self.days) > self.bolting_d)
 
 
+class SowingDates(NamedTuple):
+    """Days of the generic year [C, B], NaN where none."""
+
+    pays_from: Array
+    sow_by: Array
+
+
 @dataclass(frozen=True)
 class Ruling:
     """What the rule book says of every sowing of the year; days are days of the generic year, NaN where none."""
@@ -148,20 +155,39 @@ def judge(year: SowingYear) -> Ruling:
     Method: docs/method/sowing.md; thresholds are the constants above, each with its mark. Short spells between two of
     the same verdict take the more cautious one, so that none comes back within two weeks.
     """
+    faults = _faults(year)
+    poor = _poor(year, faults)
+    dates = SowingDates(_pays_from(year, poor), _sow_by(year))
+    cost = _waiting_cost_d(year, dates.pays_from)
+    code = np.where(poor, _reasons(year, *faults, dates.pays_from, cost, dates.sow_by), SOW).astype(np.int8)
+    return Ruling(_settled(code), *dates, cost)
+
+
+def dates_of(year: SowingYear) -> SowingDates:
+    """The two dates of :func:`judge` alone; they ask nothing of young leaf, nursery, or the light that is missing."""
+    return SowingDates(_pays_from(year, _poor(year, _faults(year))), _sow_by(year))
+
+
+def _faults(year: SowingYear) -> tuple[Bools, Bools, Bools, Bools]:
+    """Sowings that never come to anything, come up late, are slow, are drawn."""
     late = ~(year.emergence_d <= LATE_EMERGENCE_D)
     usual = np.where(year.trays, TRAY_SLOW_D / SLOW_RATIO, year.best_days[..., None])
     slow = ~(year.days <= SLOW_RATIO * usual) | year.bolts
     drawn = np.nan_to_num(year.stretch_score) >= LEGGY_SCORE
     comes = np.isfinite(year.days) & ~year.bolts & ~late & ~year.harmed
     never = np.broadcast_to(~comes.any(axis=-1, keepdims=True), comes.shape)
+    return never, late, slow, drawn
+
+
+def _poor(year: SowingYear, faults: tuple[Bools, Bools, Bools, Bools]) -> Bools:
+    """Days of sowing that are not simply good, in spells of two weeks and more."""
+    never, late, slow, drawn = faults
     poor = never | year.hot | late | year.harmed | slow | drawn
-    poor |= _not_yet(year, poor)
-    poor = _settled_spells(poor)
-    pays = np.where(year.trays[..., 0], np.nan, first_steady(~poor, year.darkest_day))
-    cost = _waiting_cost_d(year, pays)
-    sow_by = _sow_by(year)
-    code = np.where(poor, _reasons(year, never, late, slow, drawn, pays, cost, sow_by), SOW).astype(np.int8)
-    return Ruling(_settled(code), pays, sow_by, cost)
+    return _settled_spells(poor | _not_yet(year, poor))
+
+
+def _pays_from(year: SowingYear, poor: Bools) -> Array:
+    return np.where(year.trays[..., 0], np.nan, first_steady(~poor, year.darkest_day))
 
 
 def waiting_costs(days: Array) -> Bools:

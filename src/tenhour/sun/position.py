@@ -104,6 +104,7 @@ class SlowSun(NamedTuple):
         return hour_angle, np.interp(unix_s, self.node_s, self.delta_deg)
 
 
+@lru_cache(maxsize=64)
 def slow_sun(first_s: float, last_s: float, step_s: float = NODE_STEP_S, delta_t_s: float = DELTA_T_S) -> SlowSun:
     """SPA hour angle and declination at nodes from first_s to past last_s [unix s], step_s apart [s].
 

@@ -117,9 +117,14 @@ def _suns(light: Sunlight) -> Array:
     return np.concatenate([light.drive.direction, light.sun.direction])
 
 
-def beds_of(house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates) -> tuple[BedYear, ...]:
-    """Light on every bed of a house that has been traced."""
-    return _beds(house, found, light.drive, states, light.sky)
+def beds_of(
+    house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates, *, grid: bool = True
+) -> tuple[BedYear, ...]:
+    """Light on every bed of a house that has been traced.
+
+    Parameters: grid, whether the light of each point is asked for; without it ``point_dli_mol_m2_d`` is empty.
+    """
+    return _beds(house, found, light.drive, states, light.sky, grid)
 
 
 def _beds(
@@ -128,14 +133,15 @@ def _beds(
     drive: Drive,
     states: PaneStates,
     sky: skydome.Dome,
+    grid: bool,
 ) -> tuple[BedYear, ...]:
     weights = light.sun_weights(drive.direction)
-    nodes = [(beam @ weights).tocsr() for beam in drive.beam]
-    usual = (sum(nodes[1:CLASSES], nodes[0]) / CLASSES).tocsr()
+    levels = len(drive.beam)
+    usual = (sum(drive.beam[1:CLASSES], drive.beam[0]) / CLASSES @ weights).tocsr() if grid else None
     mean = _mean_of_points(house, light)
-    shape = (DAYS, len(nodes), len(house.beds))
+    shape = (DAYS, levels, len(house.beds))
     beam, over, bounced = np.zeros(shape), np.zeros(shape), np.zeros(shape)
-    point = np.zeros((DAYS, len(light.point_m)))
+    point = np.zeros((DAYS, len(light.point_m) if grid else 0))
     for state, days, points in _alike(states, light.bed_index):
         here = np.unique(light.bed_index[points])
         share = mean[np.ix_(here, points)]
@@ -143,14 +149,17 @@ def _beds(
         over_sr, bounced_sr = (part[state][points] for part in (light.sky_direct_sr, light.sky_bounced_sr))
         from_ground = (light.ground_direct_sr[state] + light.ground_bounced_sr[state])[points]
         radiance, ground = drive.sky[days], drive.ground[days]
-        straight, thrown = ((share @ part).T for part in sun)
-        for level, node in enumerate(nodes):
+        # the mean of a bed by step first, then the sums over the steps of each day: no net of nodes by day and class
+        both = weights @ np.concatenate([share @ part for part in sun]).T
+        for level, part in enumerate(drive.beam):
             own = np.ix_(days, np.array([level]), here)
-            beam[own] = (node[days] @ straight)[:, None]
-            bounced[own] = (node[days] @ thrown)[:, None]
-        own = np.ix_(days, np.arange(len(nodes)), here)
+            of_day = part[days] @ both
+            beam[own], bounced[own] = of_day[:, None, : here.size], of_day[:, None, here.size :]
+        own = np.ix_(days, np.arange(levels), here)
         over[own] = radiance @ (share @ over_sr).T
         bounced[own] += radiance @ (share @ bounced_sr).T + ground[:, :, None] * (share @ from_ground)
+        if usual is None:
+            continue
         point[np.ix_(days, points)] = (
             usual[days] @ np.ascontiguousarray((sun[0] + sun[1]).T)
             + radiance[:, :CLASSES].mean(axis=1) @ (over_sr + bounced_sr).T
@@ -207,7 +216,7 @@ def _bed(
         x_m=light.point_m[own, 0],
         y_m=light.point_m[own, 1],
         class_dli_mol_m2_d=beam + over + bounced,
-        point_dli_mol_m2_d=point[:, own] * by_day[:, None],
+        point_dli_mol_m2_d=point[:, own[: point.shape[1]]] * by_day[:, None],
         beam_dli_mol_m2_d=beam[:, :CLASSES].mean(axis=1),
         sky_dli_mol_m2_d=over[:, :CLASSES].mean(axis=1),
         bounced_dli_mol_m2_d=bounced[:, :CLASSES].mean(axis=1),

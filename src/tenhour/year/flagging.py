@@ -93,7 +93,7 @@ def threats_of(
     follow = np.array([crop.way not in BOLTS_ANYWAY for crop in crops], dtype=np.bool_)[:, None, None]
     end = np.where(np.isfinite(days), days, growing.FIRST_D)
     bulb = growing.column(crops, growing.part("bolting", "bulbing_photoperiod_h", np.nan))
-    long_days = world.photoperiod_h[None, :] >= bulb[:, None]
+    long_days = np.atleast_2d(world.photoperiod_h)[None] >= bulb[:, None, None]
     limit = growing.column(crops, growing.part("climate", "most_mean_degc", np.nan))
     warm = growing.mean_temp_degc(climate)[None] > limit[:, None, None]
     carbon = np.array([crop.grows_by_carbon for crop in crops], dtype=np.bool_)[:, None, None]
@@ -104,7 +104,7 @@ def threats_of(
         risky=(least > 0.0) & (rare <= 0.0),
         chilled=chills & (least <= 0.0),
         bolts=follow & (bolting < np.where(np.isnan(days), np.inf, days)),
-        bulbs=_share_of(np.broadcast_to(long_days[:, None], warm.shape), sow_doy, zero, end) > 0.0,
+        bulbs=_share_of(np.broadcast_to(long_days, warm.shape), sow_doy, zero, end) > 0.0,
         hot=carbon & (_share_of(warm, sow_doy, zero, end) > HOT_SHARE),
         starved=starved,
         bolting_d=bolting,

@@ -115,12 +115,15 @@ def season_sd_frac(world: World) -> Array:
     return spread.season_light_sd_frac(ratio, np.asarray(out.climate.uncertainty_frac))
 
 
-def seasons_of(world: World, crops: Sequence[Crop], count: int, seed: int) -> Draws:
+def seasons_of(world: World | Sequence[World], crops: Sequence[Crop], count: int, seed: int) -> Draws:
     """Seasons whose light and air all crops share, with numbers of its own for each crop.
 
-    Parameters: crops, C; count, how many seasons; seed, of their order: answers use one, plans are judged by others.
+    Parameters: world, or one of each bed; crops, C; count, how many seasons; seed, of their order: answers use one,
+    plans are judged by others.
     """
-    spread = season_sd_frac(world)[MONTH_OF_DAY - 1]
+    each = [world] if isinstance(world, World) else world
+    spread = np.stack([season_sd_frac(own)[MONTH_OF_DAY - 1] for own in each], axis=-1)
+    spread = spread[:, 0] if isinstance(world, World) else spread
     own = column(crops, lambda crop: crop.own.spread_factor)
     return season_draws(
         [zlib.crc32(crop.key.encode()) for crop in crops], spread, count, seed, growth_spread_factor=own

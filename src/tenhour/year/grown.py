@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -29,7 +29,17 @@ from tenhour.plan.ranges import (
     sorted_draws,
     straight,
 )
-from tenhour.plan.sowing import LEGGY_SCORE, NIGHTS_D, SLOW_RATIO, Ruling, SowingYear, dark_season, judge
+from tenhour.plan.sowing import (
+    LEGGY_SCORE,
+    NIGHTS_D,
+    SLOW_RATIO,
+    Ruling,
+    SowingDates,
+    SowingYear,
+    dark_season,
+    dates_of,
+    judge,
+)
 from tenhour.year import growing
 from tenhour.year.flagging import BOLTS_ANYWAY, Threats, threats_of
 from tenhour.year.growing import SOWN_DOY
@@ -67,6 +77,8 @@ class Table:
     draws: Draws
     grown: growing.Grown
     """Sowings on ``growing.SOWN_DOY`` under all draws."""
+    lean: bool = False
+    """Whether no light needed is asked for, so that growth in steady light is followed round the target alone."""
 
     @cached_property
     def harvest_d(self) -> Array:
@@ -185,12 +197,16 @@ class Table:
     def _days_by_light(self) -> tuple[list[int], Array]:
         """Crops that live on light, and their days in steady light in the air of every month [R, B, 12, L]."""
         rows = [n for n, crop in enumerate(self.crops) if crop.grows_by_carbon]
+        return rows, self._steady_days(rows, NEED_LEVELS)
+
+    def _steady_days(self, rows: list[int], levels: Array) -> Array:
+        """Days of some crops in steady light of some levels, in the air of every month [R, B, 12, L]."""
         parts = (self.climate.temp_day_degc, self.climate.temp_night_degc, np.maximum(self.climate.lit_h, 1.0))
         air = np.stack([month_means(part).ravel() for part in parts])
         alike, which = np.unique(np.rint(air * SAME_AIR) / SAME_AIR, axis=1, return_inverse=True)
         arrays = growing.crop_arrays([self.crops[n] for n in rows])
-        took = days_by_light(arrays, NEED_LEVELS, *alike, horizon_d=NEED_HORIZON_D)
-        return rows, took[:, which.ravel()].reshape(len(rows), len(self.climate), 12, len(NEED_LEVELS))
+        took = days_by_light(arrays, levels, *alike, horizon_d=NEED_HORIZON_D)
+        return took[:, which.ravel()].reshape(len(rows), len(self.climate), 12, len(levels))
 
     @cached_property
     def target_dli_mol_m2_d(self) -> Array:
@@ -202,12 +218,24 @@ class Table:
         """Days at the crop's target light in the bed's air of its best month [C, B]; infinite where never."""
         out = np.full((len(self.crops), len(self.climate)), np.inf)
         if any(crop.grows_by_carbon for crop in self.crops):
-            rows, took = self._days_by_light
-            for place, row in enumerate(rows):
-                best = took[place].min(axis=1)
-                level = np.log(self.target_dli_mol_m2_d[row])
-                out[row] = [np.interp(level, np.log(NEED_LEVELS), own) for own in best]
+            for rows, levels, took in self._round_targets() if self.lean else [self._all_levels()]:
+                for place, row in enumerate(rows):
+                    best = took[place].min(axis=1)
+                    level = np.log(self.target_dli_mol_m2_d[row])
+                    out[row] = [np.interp(level, np.log(levels), own) for own in best]
         return out
+
+    def _all_levels(self) -> tuple[list[int], Array, Array]:
+        rows, took = self._days_by_light
+        return rows, NEED_LEVELS, took
+
+    def _round_targets(self) -> Iterator[tuple[list[int], Array, Array]]:
+        """Crops by the two levels their target light lies between, and their days at those two."""
+        rows = np.array([n for n, crop in enumerate(self.crops) if crop.grows_by_carbon])
+        above = np.searchsorted(NEED_LEVELS, self.target_dli_mol_m2_d[rows]).clip(1, len(NEED_LEVELS) - 1)
+        for top in np.unique(above).tolist():
+            own, levels = rows[above == top].tolist(), NEED_LEVELS[top - 1 : top + 1]
+            yield own, levels, self._steady_days(own, levels)
 
     @cached_property
     def needs_dli_mol_m2_d(self) -> Array:
@@ -242,33 +270,46 @@ class Table:
     @cached_property
     def sowings(self) -> SowingYear:
         """What the rule book asks about every sowing."""
-        shape = (len(self.crops), len(self.climate), DAYS)
-        raised_days, raised_score = np.full(shape, np.nan), np.full((shape[0], DAYS), np.nan)
+        known = self._dated
+        raised_days, raised_score = known.raised_days.copy(), known.raised_score.copy()
         if self.raised is not None:
             rows = list(self.raised.rows)
             raised_days[rows], raised_score[rows] = self.raised.days, self.raised.stretch_score
+        young = at_share(self.young_d, MIDDLE)
+        return replace(
+            known,
+            young_days=young,
+            young_harmed=self.nights.least_of_stays_k(EVERY_DAY, self.emergence_d, young) <= 0.0,
+            missing_dli_mol_m2_d=self.missing_dli_mol_m2_d,
+            raised_days=raised_days,
+            raised_score=raised_score,
+        )
+
+    @cached_property
+    def _dated(self) -> SowingYear:
+        """What the two dates ask; nothing of young leaf, light that is missing, or the nursery."""
+        shape = (len(self.crops), len(self.climate), DAYS)
         follow = np.array([crop.way not in BOLTS_ANYWAY for crop in self.crops], dtype=np.bool_)[:, None, None]
         picked = np.array([crop.way == "pick" for crop in self.crops], dtype=np.bool_)[:, None, None]
-        young = at_share(self.young_d, MIDDLE)
         none = np.zeros(shape)
         to_dark = none + (self.dark[:, :1] - EVERY_DAY) % DAYS
         return SowingYear(
             ways=tuple(crop.way for crop in self.crops),
             days=self.days,
-            young_days=young,
+            young_days=np.full(shape, np.nan),
             keeps_d=np.where(picked & np.isfinite(self.days), np.inf, self.keeps_d),
             emergence_d=self.emergence_d,
             stretch_score=self.stretch_score,
             harmed=self.threats.harmed,
-            young_harmed=self.nights.least_of_stays_k(EVERY_DAY, self.emergence_d, young) <= 0.0,
+            young_harmed=none > 0.0,
             chilled=self.nights.least_of_stays_k(EVERY_DAY, none, none + NIGHTS_D) <= 0.0,
             harmed_by_dark=self.nights.least_of_stays_k(EVERY_DAY, self.emergence_d, to_dark) <= 0.0,
             hot=self.threats.hot,
             too_warm=growing.too_warm_to_come_up(self.crops, self.climate),
             bolting_d=np.where(follow, self.threats.bolting_d, np.nan),
-            missing_dli_mol_m2_d=self.missing_dli_mol_m2_d,
-            raised_days=raised_days,
-            raised_score=raised_score,
+            missing_dli_mol_m2_d=np.zeros(shape),
+            raised_days=np.full(shape, np.nan),
+            raised_score=np.full((shape[0], DAYS), np.nan),
             best_days=self.best_days,
             dark=self.dark,
             darkest_day=self.world.darkest_day,
@@ -278,6 +319,11 @@ class Table:
     def ruling(self) -> Ruling:
         """Verdict of every sowing of the year, and the dates that go with it."""
         return judge(self.sowings)
+
+    @cached_property
+    def dates(self) -> SowingDates:
+        """The two dates of ``ruling`` alone, at a fraction of its work."""
+        return dates_of(self._dated)
 
 
 def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:

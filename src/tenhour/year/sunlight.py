@@ -114,13 +114,17 @@ class Sunlight:
     """Light outdoors of the five day classes, means of the hours of the day [365, 5, 24]."""
 
 
-def sunlight_at(house: House, sources: Sources) -> Sunlight:
-    """Sun, outdoor light and what they send on a house, by day. Errors: OutOfRange where there are no data near."""
+def sunlight_at(house: House, sources: Sources, sky_every_d: int = SKY_EVERY_D) -> Sunlight:
+    """Sun, outdoor light and what they send on a house, by day.
+
+    Parameters: house; sources; sky_every_d, days between those whose sky is computed in full.
+    Errors: OutOfRange where there are no data near.
+    """
     climate, source = site_climate(house, sources)
     sun = _sun_year(house)
     steps, out = _outdoors(house, climate, source, sun)
     sky = skydome.dome(DOME_DIVISION)
-    drive = _drive(house, out, steps, sun, sky, sources.perez)
+    drive = _drive(house, out, steps, sun, sky, sources.perez, sky_every_d)
     if has_own_hours(sources.weather, house.site):
         out, drive = _by_own_hours(house, sources, out, drive)
     return Sunlight(out, sun, sky, drive, _by_hour(steps))
@@ -275,7 +279,13 @@ def _outdoors(
 
 
 def _drive(
-    house: House, out: Outdoors, steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array
+    house: House,
+    out: Outdoors,
+    steps: split.OutdoorSteps,
+    sun: SunYear,
+    sky: skydome.Dome,
+    perez: Array,
+    every_d: int,
 ) -> Drive:
     photons = SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL / sun.zenith_deg.shape[1]
     shape, column = (DAYS, sun.day.size), np.arange(sun.day.size)
@@ -283,22 +293,22 @@ def _drive(
         sparse.csr_array((steps.dni_w_m2[:, level][sun.up] * photons, (sun.day, column)), shape=shape)
         for level in range(steps.ghi_w_m2.shape[1])
     ]
-    radiance = _sky_by_day(steps, sun, sky, perez) * photons
+    radiance = _sky_by_day(steps, sun, sky, perez, every_d) * photons
     albedo = np.array(house.site.ground_reflectance_frac)[MONTH_OF_DAY - 1]
     ground = out.class_dli_mol_m2_d * albedo[:, None] / np.pi
     return Drive(radiance, ground, tuple(beams), sun.direction)
 
 
-def _sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array) -> Array:
+def _sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array, every_d: int) -> Array:
     """Radiance of each sky patch summed over the steps of each day [365, K, P].
 
-    The day's distribution over the patches glides through the year, so it is computed on every third day and joined
+    The day's distribution over the patches glides through the year, so it is computed on every few days and joined
     by straight lines; each day keeps its own diffuse light exactly. Light of steps with the sun below the horizon
     (polar days round noon) comes from an overcast sky.
     """
     total = steps.dhi_w_m2.sum(axis=-1)
     flat = skydome.overcast_radiance(np.ones(1), sky)[0].astype(np.float64)
-    chosen = np.unique(np.append(np.arange(0, DAYS, SKY_EVERY_D), DAYS - 1))
+    chosen = np.unique(np.append(np.arange(0, DAYS, every_d), DAYS - 1))
     found = np.tile(flat, (chosen.size, total.shape[1], 1))
     used = sun.up & np.isin(np.arange(DAYS), chosen)[:, None]
     day = np.nonzero(used)[0]

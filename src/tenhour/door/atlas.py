@@ -1,0 +1,311 @@
+"""A run over many sites: chunks handed to workers, kept as they come, and put together in the end."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass, replace
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour import __version__
+from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
+from tenhour.files.atlas.parts import Parts
+from tenhour.files.house.read import house_at
+from tenhour.model.atlas import NO_DATA, AtlasData, Sites
+from tenhour.model.house import House
+from tenhour.model.site import OwnMeans
+from tenhour.plan.dates import DAYS, month_means
+from tenhour.sky.normals import DARK_SLACK_W_M2, J_PER_MJ, KT_CEILING
+from tenhour.sun.position import extraterrestrial_daily
+from tenhour.units import SECONDS_PER_DAY
+from tenhour.year.atlas import Ask, Standing, answers, standing
+
+if TYPE_CHECKING:
+    from tenhour.model.crop import Crop
+    from tenhour.year.sunlight import Sources
+
+Array = NDArray[np.float64]
+Values = dict[str, Array]
+Told = Callable[[int, int, float], None]
+"""Told how many sites are done, of how many, and the seconds since the beginning."""
+
+CHUNK_SITES: Final = 24
+"""Sites of a chunk: 10 s to half a minute of work, so that little is lost when a worker dies. Practice."""
+AHEAD: Final = 2
+"""Chunks handed out to each worker ahead of its work: bounds what waits in memory."""
+MEMORY: Final = "2GB"
+TRIES: Final = 3
+"""Times a chunk is tried whose worker dies."""
+NORTH, EQUATOR, SOUTH = 50.0, 5.0, -50.0
+"""Latitudes on either side of where months of snow change."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """What is asked of a region."""
+
+    sites: Sites
+    houses: tuple[House, ...]
+    crops: tuple[Crop, ...]
+    ask: Ask
+
+    def asked(self) -> dict[str, object]:
+        """Everything that bears on the result, in short."""
+        digest = sha256()
+        sites = self.sites
+        for part in (sites.latitude_deg, sites.longitude_deg, sites.elevation_m, sites.hole, sites.own_ghi_mj_m2_d,
+                     sites.own_temp_degc):  # fmt: skip
+            digest.update(b"none" if part is None else np.ascontiguousarray(part).tobytes())
+        houses = sha256("\n".join(repr(replace(house, path="")) for house in self.houses).encode())
+        crops = sha256("\n".join(repr(crop) for crop in self.crops).encode())
+        return {
+            "tenhour": __version__, "sites": digest.hexdigest(), "houses": houses.hexdigest(),
+            "crops": crops.hexdigest(), "ask": asdict(self.ask),
+        }  # fmt: skip
+
+
+def plain_house(house: House) -> House:
+    """A house as it is asked about in other places: without the weather and the means of its own.
+
+    Errors: FileProblem for a house with lamps, whose hours belong to one place.
+    """
+    if house.lamps:
+        found = f"{house.name or house.path}, a house with lamps"
+        raise FileProblem([Problem(ARGUMENT, "house", found, "houses by daylight", "Take [[lamps]] out of the file.")])
+    site = replace(house.site, climate="normals", weather_path="", means=None)
+    return replace(house, site=site, nursery=None)
+
+
+def check_means(sites: Sites, file: str) -> None:
+    """Hold the user's own light against what reaches the top of the air, as a weather file's is.
+
+    Parameters: sites; file, named in the problem.
+    Errors: FileProblem with the first month that is brighter than any month on earth.
+    """
+    if sites.own_ghi_mj_m2_d is None:
+        return
+    own = np.flatnonzero(sites.hole == 0)
+    lat = sites.latitude_deg[own][:, None]
+    beyond = extraterrestrial_daily(lat, np.arange(1, DAYS + 1)) * SECONDS_PER_DAY / J_PER_MJ
+    limit = KT_CEILING * np.stack([month_means(row) for row in beyond])
+    slack = DARK_SLACK_W_M2 * SECONDS_PER_DAY / J_PER_MJ
+    row, month = np.nonzero(sites.own_ghi_mj_m2_d[own] > limit + slack)
+    if row.size:
+        site, number = int(own[row[0]]), int(month[0])
+        where = f"{sites.latitude_deg[site]:g}, {sites.longitude_deg[site]:g}"
+        found = f"{sites.own_ghi_mj_m2_d[site, number]:.2f} MJ m-2 d-1 in month {number + 1} at {where}"
+        allowed = f"0 to {limit[row[0], number]:.2f}, four fifths of what reaches the top of the air"
+        raise FileProblem([Problem(file, "monthly light", found, allowed, "Is the unit right?")])
+
+
+@lru_cache(maxsize=1)
+def _sources() -> Sources:
+    from tenhour.files.packaged import normals, perez_sky, weather_hours
+    from tenhour.year.sunlight import Sources
+
+    return Sources(normals=normals(), perez=perez_sky(), hours=weather_hours())
+
+
+def standings_of(houses: Sequence[House]) -> tuple[Standing, ...]:
+    """Every house traced once, in the life of this process."""
+    found = []
+    for house in houses:
+        key = repr(house)
+        if key not in _STANDING:
+            moved = [house_at(house, latitude, 10.0, 0.0) for latitude in (NORTH, EQUATOR, SOUTH)]
+            _STANDING[key] = standing(house, moved)
+        found.append(_STANDING[key])
+    while len(_STANDING) > MOST_TRACED:
+        _STANDING.pop(next(iter(_STANDING)))
+    return tuple(found)
+
+
+_STANDING: Final[dict[str, Standing]] = {}
+MOST_TRACED: Final = 8
+"""Houses whose coefficients are kept, some 15 MB each. Judgement."""
+
+
+def chunk_answers(standings: Sequence[Standing], crops: Sequence[Crop], ask: Ask, sites: Mapping[str, Array]) -> Values:
+    """Answers of some sites: what a worker does.
+
+    Parameters: sites, latitude_deg, longitude_deg, elevation_m [N], and ghi_mj_m2_d, temp_degc [N, 12] where the user
+    gave means of his own.
+    """
+
+    def moved(house: House, number: int) -> House:
+        lat, lon, height = (float(sites[name][number]) for name in ("latitude_deg", "longitude_deg", "elevation_m"))
+        here = house_at(house, lat, lon, height)
+        if "ghi_mj_m2_d" not in sites:
+            return here
+        ghi, temp = (tuple(sites[name][number].tolist()) for name in ("ghi_mj_m2_d", "temp_degc"))
+        return replace(here, site=replace(here.site, climate="means", means=OwnMeans(ghi_mj_m2_d=ghi, temp_degc=temp)))
+
+    return answers(standings, moved, len(sites["latitude_deg"]), _sources(), crops, ask)
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a run found, and how it went."""
+
+    data: AtlasData
+    chunks: int
+    kept: int
+    damaged: tuple[int, ...]
+    seconds_s: float
+
+
+def run(
+    job: Job,
+    parts: Parts,
+    told: Told,
+    *,
+    workers: int = 0,
+    scheduler: str | None = None,
+    chunk: int = CHUNK_SITES,
+) -> Found:
+    """Answer for every site of a region, from where an earlier run of the same stopped.
+
+    Parameters: job; parts, the run's folder; told, about progress; workers, processes of a local cluster, 0 for this
+    process alone; scheduler, address of a Dask cluster instead; chunk, sites of one.
+    Errors: FileProblem for a scheduler that cannot be reached, a full disk; NoAnswer where every site is a hole, or a
+    chunk fails again and again.
+    """
+    begin = time.monotonic()
+    asked = np.flatnonzero(job.sites.hole == 0)
+    if not asked.size:
+        raise NoAnswer("Every site of this region is a hole: sea, or above 4000 m.")
+    blocks = [asked[first : first + chunk] for first in range(0, asked.size, chunk)]
+    done: dict[int, Values] = {}
+    for number in range(len(blocks)):
+        kept = parts.whole(number)
+        if kept is not None and len(kept["outdoor_dli_mol_m2_d"]) == len(blocks[number]):
+            done[number] = kept
+    kept_count, ready = len(done), sum(len(blocks[number]) for number in done)
+    left = [(number, blocks[number]) for number in range(len(blocks)) if number not in done]
+    if left:
+        for number, values in _computed(job, left, workers, scheduler):
+            parts.keep(number, values)
+            done[number] = values
+            ready += len(blocks[number])
+            told(ready, asked.size, time.monotonic() - begin)
+    values, hole = _whole(job, blocks, done)
+    data = AtlasData(
+        job.sites,
+        tuple(_called(house) for house in job.houses),
+        tuple((_called(house), bed.name) for house in job.houses for bed in house.beds),
+        tuple((crop.key, crop.name) for crop in job.crops),
+        values,
+        hole,
+        _method(job.ask),
+    )
+    return Found(data, len(blocks), kept_count, tuple(parts.damaged), time.monotonic() - begin)
+
+
+def _called(house: House) -> str:
+    return Path(house.path).stem if house.path else house.name or "house"
+
+
+def _method(ask: Ask) -> str:
+    seasons = "medians of all drawn seasons" if ask.all_draws else "of the middle season"
+    return f"tenhour {__version__}: dates {seasons}; air and heat of {ask.winters} winters by the hour"
+
+
+def _whole(job: Job, blocks: list[NDArray[np.intp]], done: dict[int, Values]) -> tuple[Values, NDArray[np.int8]]:
+    """All chunks as arrays over all sites."""
+    count = len(job.sites)
+    values = {name: np.full((count, *part.shape[1:]), np.nan, dtype=np.float64) for name, part in done[0].items()}
+    for number, block in enumerate(blocks):
+        for name, part in done[number].items():
+            values[name][block] = part
+    hole = job.sites.hole.copy()
+    hole[(hole == 0) & np.isnan(values["outdoor_dli_mol_m2_d"]).any(axis=1)] = NO_DATA
+    return values, hole
+
+
+def _slice(sites: Sites, block: NDArray[np.intp]) -> dict[str, Array]:
+    rows = {"latitude_deg": sites.latitude_deg, "longitude_deg": sites.longitude_deg, "elevation_m": sites.elevation_m}
+    if sites.own_ghi_mj_m2_d is not None and sites.own_temp_degc is not None:
+        rows |= {"ghi_mj_m2_d": sites.own_ghi_mj_m2_d, "temp_degc": sites.own_temp_degc}
+    return {name: values[block] for name, values in rows.items()}
+
+
+def _computed(
+    job: Job, left: list[tuple[int, NDArray[np.intp]]], workers: int, scheduler: str | None
+) -> Iterator[tuple[int, Values]]:
+    """Chunks as they are done, in any order."""
+    standings = standings_of(job.houses)
+    if scheduler is None and not workers:
+        for number, block in left:
+            yield number, chunk_answers(standings, job.crops, job.ask, _slice(job.sites, block))
+        return
+    with _client(workers, scheduler) as client:
+        yield from _spread(client, job, standings, left)
+
+
+@contextmanager
+def _client(workers: int, scheduler: str | None) -> Iterator[Any]:
+    """A cluster: that at an address, or processes of this machine."""
+    import dask
+    from distributed import Client, LocalCluster
+
+    quiet = {"distributed.scheduler.allowed-failures": TRIES, "distributed.comm.timeouts.connect": "20s"}
+    with dask.config.set(quiet):
+        if scheduler is not None:
+            try:
+                client = Client(scheduler, timeout="20s")
+            except (OSError, ValueError, TimeoutError) as error:
+                found = f"{scheduler!r}, which does not answer ({type(error).__name__})"
+                do = "Start one with: dask scheduler, and dask worker ADDRESS on every machine."
+                raise FileProblem([Problem("command line", "--scheduler", found, "tcp://HOST:PORT", do)]) from None
+            with client:
+                yield client
+            return
+        with (
+            LocalCluster(
+                n_workers=workers, threads_per_worker=1, memory_limit=MEMORY, dashboard_address=None,
+                silence_logs=50,
+            ) as cluster,
+            Client(cluster) as client,
+        ):  # fmt: skip
+            yield client
+
+
+def _spread(
+    client: Any, job: Job, standings: tuple[Standing, ...], left: list[tuple[int, NDArray[np.intp]]]
+) -> Iterator[tuple[int, Values]]:
+    from distributed import KilledWorker, as_completed
+
+    here, crops = client.scatter([standings, job.crops], broadcast=True)
+    width = AHEAD * max(len(client.scheduler_info(n_workers=-1)["workers"]), 1)
+    waiting, names = iter(left), {}
+
+    def hand_out() -> Any:
+        number, block = next(waiting)
+        future = client.submit(chunk_answers, here, crops, job.ask, _slice(job.sites, block), pure=False)
+        names[future.key] = number
+        return future
+
+    first = [hand_out() for _ in range(min(width, len(left)))]
+    running = as_completed(first)
+    for future in running:
+        number = names.pop(future.key)
+        try:
+            values = future.result()
+        except KilledWorker:
+            raise NoAnswer(
+                f"Chunk {number} ended its worker {TRIES} times: too little memory? Run it again with --chunk 8; "
+                "what is whole is kept."
+            ) from None
+        yield number, values
+        if len(names) < width:
+            try:
+                running.add(hand_out())
+            except StopIteration:
+                continue

@@ -1,0 +1,244 @@
+"""Many places at once against the answers on one house at each of them, and what a run leaves on disk."""
+
+from __future__ import annotations
+
+import csv
+import json
+from datetime import date
+from pathlib import Path
+
+import numpy as np
+import pytest
+import xarray as xr
+
+import tenhour as th
+from helpers_cli import tenhour
+from tenhour.files.house.standard import standard_houses
+
+CROPS = ("spinach", "head-lettuce", "radish")
+SITES = ((57.9, -5.2, 30.0), (60.2, 24.9, 10.0), (47.5, 8.5, 450.0), (41.3, -73.9, 60.0), (-45.9, 170.5, 20.0),
+         (64.8, -147.7, 140.0))  # fmt: skip
+LIGHT_FRAC, WORST_FRAC = 0.005, 0.012
+"""Two nets of sun positions and two steps of the sky: stated in docs/method/scale.md."""
+DARK_MOL_M2_D = 0.05
+"""Added to both lights, so that a dark month does not count for more than it gives."""
+HOUSE = """
+[site]
+latitude_deg = 50
+longitude_deg = 10
+elevation_m = 0
+[house]
+shape = "lean-to"
+length_m = 5
+width_m = 2.5
+front_m = 1.6
+back_m = 2.6
+cover = "twin-wall-10"
+[[bed]]
+name = "front"
+at_m = [0.3, 0.3]
+size_m = [4.4, 0.8]
+height_m = 0.5
+[[bed]]
+name = "back"
+at_m = [0.3, 1.4]
+size_m = [4.4, 0.8]
+height_m = 0.1
+[air]
+night_set_degc = 3
+"""
+
+
+def rows_of(path: Path) -> list[dict[str, str]]:
+    return list(csv.DictReader(path.read_text("utf-8").splitlines()))
+
+
+def places_file(folder: Path, sites: tuple[tuple[float, float, float], ...] = SITES) -> Path:
+    path = folder / "places.csv"
+    lines = [f"site {n},{lat},{lon},{high}" for n, (lat, lon, high) in enumerate(sites)]
+    path.write_text("\n".join(["place,latitude_deg,longitude_deg,elevation_m", *lines]))
+    return path
+
+
+@pytest.fixture(scope="module")
+def asked(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Six places, two beds, three crops, all draws."""
+    folder = tmp_path_factory.mktemp("atlas")
+    (folder / "mine.toml").write_text(HOUSE)
+    words = [word for crop in CROPS for word in ("--crop", crop)]
+    done = tenhour("atlas", "--places", places_file(folder), "--house", folder / "mine.toml", *words,
+                   "--draws", "all", "-o", folder / "out", "--json")  # fmt: skip
+    assert done.status == 0, done.err
+    told = json.loads(done.out)
+    assert (told["sites"], told["holes"], told["chunks"], told["chunks_kept"]) == (len(SITES), 0, 1, 0)
+    assert {Path(name).name for name in told["files"]} >= {"places.csv", "dates.csv", "atlas.nc", "atlas.zarr"}
+    return folder / "out"
+
+
+def test_places_in_the_atlas_have_the_light_and_dates_of_the_plain_answers(asked: Path) -> None:
+    """``pays_from`` hangs on steps (a fortnight of waiting that costs a week): light 0.2 % off moves it by more than
+    a day now and then. One in eight may; the rest, and every ``sow_by``, may not. Light agrees within 0.5 % but for
+    single months beyond 60 degrees, where the net of suns that one house has is itself 1 % off (docs/method/house.md).
+    """
+    light, apart = np.empty((0, 12)), list[tuple[str, float]]()
+    for number in range(len(SITES)):
+        ratio, days = held_against(asked, number)
+        light, apart = np.concatenate([light, ratio]), [*apart, *days]
+    assert np.abs(light - 1.0).mean() < LIGHT_FRAC / 3
+    assert (np.abs(light - 1.0) < LIGHT_FRAC).mean() > 0.97
+    assert np.abs(light - 1.0).max() < WORST_FRAC
+    assert len(apart) > 30
+    assert max(days for name, days in apart if name == "sow_by") <= 1
+    pays = np.array([days for name, days in apart if name == "pays_from"])
+    assert (pays <= 1).mean() >= 7 / 8
+
+
+def held_against(asked: Path, number: int) -> tuple[np.ndarray, list[tuple[str, float]]]:
+    """Light over that of the plain answer [beds, 12], and days between their dates, infinite where one has none."""
+    lat, lon, high = SITES[number]
+    year = th.Year(th.read_house(HOUSE).at(lat, lon, high), crops=list(CROPS))
+    light, season = year.light().to_dict(), year.season(date(2027, 1, 1)).to_dict()
+    own = [row for row in rows_of(asked / "places.csv") if row["place"] == f"site {number}"]
+    assert [row["bed"] for row in own] == ["front", "back"]
+    names = [name for name in own[0] if name.endswith("_dli_mol_m2_d")]
+    ratio = np.ones((len(own), 12))
+    for bed_number, (row, bed) in enumerate(zip(own, light["beds"], strict=True)):
+        light_on_bed = np.array([float(row[name]) for name in names])
+        wanted = np.array([month["dli_mol_m2_d"] for month in bed["months"]])
+        ratio[bed_number] = (light_on_bed + DARK_MOL_M2_D) / (wanted + DARK_MOL_M2_D)
+    found: list[tuple[str, float]] = []
+    dates = {(row["bed"], row["crop"]): row for row in rows_of(asked / "dates.csv") if row["place"] == f"site {number}"}
+    for bed in season["beds"]:
+        for crop in bed["crops"]:
+            row = dates[bed["name"], crop["crop"]]
+            for name in ("sow_by", "pays_from"):
+                if not row[name] and crop[name] is None:
+                    continue
+                if not row[name] or crop[name] is None:
+                    found.append((name, float("inf")))
+                    continue
+                apart = date.fromisoformat(f"2027-{row[name]}") - date.fromisoformat(f"2027-{crop[name][5:]}")
+                found.append((name, abs((apart.days + 182) % 365 - 182)))
+    return ratio, found
+
+
+def test_the_data_set_says_what_it_holds_by_the_cf_conventions(asked: Path) -> None:
+    with xr.open_dataset(asked / "atlas.nc", engine="h5netcdf") as found, xr.open_zarr(asked / "atlas.zarr") as same:
+        assert found.attrs["Conventions"].startswith("CF-")
+        assert {"title", "source", "history", "references"} <= set(found.attrs)
+        assert found["latitude"].attrs["units"] == "degrees_north"
+        assert found["longitude"].attrs["units"] == "degrees_east"
+        assert all(found[name].attrs["long_name"] for name in found.data_vars)
+        assert all("units" in found[name].attrs for name in found.data_vars if name != "hole")
+        xr.testing.assert_equal(found.load(), same.load())
+        row = rows_of(asked / "places.csv")[0]
+        assert float(found["bed_dli_mol_m2_d"][0, 0, 11]) == pytest.approx(float(row["dec_dli_mol_m2_d"]), rel=1e-5)
+
+
+def light_of(folder: Path, *words: str | Path) -> xr.Dataset:
+    done = tenhour("atlas", *words, "--ask", "light", "--house", "tunnel", "-o", folder)
+    assert done.status == 0, done.err
+    with xr.open_dataset(folder / "atlas.nc", engine="h5netcdf") as found:
+        return found.load()
+
+
+def test_a_run_that_was_broken_off_or_damaged_goes_on_to_the_same_end(tmp_path: Path) -> None:
+    places = places_file(tmp_path)
+    whole = light_of(tmp_path / "whole", "--places", places)
+    first = light_of(tmp_path / "parts", "--places", places, "--chunk", "2")
+    xr.testing.assert_equal(whole, first)
+    parts = sorted((tmp_path / "parts" / "parts").glob("part-*.npz"))
+    assert len(parts) == 3
+    parts[0].unlink()
+    broken = bytearray(parts[1].read_bytes())
+    broken[40] ^= 1
+    parts[1].write_bytes(bytes(broken))
+    done = tenhour("atlas", "--places", places, "--chunk", "2", "--ask", "light", "--house", "tunnel",
+                   "-o", tmp_path / "parts", "--force", "--json")  # fmt: skip
+    assert (json.loads(done.out)["chunks"], json.loads(done.out)["chunks_kept"]) == (3, 1)
+    assert "part 1 was damaged and is computed anew" in done.err
+    with xr.open_dataset(tmp_path / "parts" / "atlas.nc", engine="h5netcdf") as again:
+        xr.testing.assert_equal(whole, again.load())
+
+
+def test_the_sea_high_ground_and_places_without_data_are_holes(tmp_path: Path) -> None:
+    sites = ((57.0, -4.5, 100.0), (30.0, 85.0, 4800.0), (-89.0, 0.0, 2800.0))
+    found = light_of(tmp_path / "list", "--places", places_file(tmp_path, sites))
+    assert found["hole"].values.tolist() == [0, 2, 3]
+    assert np.isfinite(found["bed_dli_mol_m2_d"].values).all(axis=(1, 2)).tolist() == [True, False, False]
+    sea = light_of(tmp_path / "box", "--box=55,-6,57,-2", "--step", "2")
+    assert sea["hole"].dims == ("latitude", "longitude")
+    assert (sea["hole"].values == 1).any()
+    assert (sea["hole"].values == 0).any()
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ([], "found no region; allowed: one of --box, --places, --outline, --country, --grid"),
+        (["--box", "1,2,3"], "--box: found '1,2,3'; allowed: four numbers SOUTH,WEST,NORTH,EAST"),
+        (["--box", "60,2,50,3", "--step", "1"], "Is the south given first?"),
+        (["--box", "50,2,60,3"], "--step: found nothing; allowed: a step in degrees"),
+        (["--box", "50,2,60,3", "--step", "0.001"], "--step: found 0.001"),
+        (["--country", "XX"], "--country: found 'XX'; allowed: two or three letters"),
+        (["--box", "50,2,60,3", "--step", "1", "--ask", "lihgt"], "Did you mean light?"),
+        (["--places", "nowhere.csv"], "nowhere.csv: no such file"),
+        (["--places", "wrong.csv"], "place 2.latitude_deg: found '95'; allowed: a number from -90 to 90"),
+        (["--outline", "line.json", "--step", "1"], "no polygon; allowed: a GeoJSON Polygon"),
+        (["--grid", "wrong.csv"], "cannot be read as a data set"),
+        (["--box", "50,2,60,3", "--step", "1", "-o", "full"], "a folder with other things in it"),
+        (["--box", "0,-160,10,-150", "--step", "5"], "Every site of this region is a hole"),
+    ],
+)
+def test_what_cannot_be_understood_is_one_clear_line(
+    words: list[str], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("wrong.csv").write_text("place,latitude_deg,longitude_deg\nhere,50,10\nthere,95,10\n")
+    Path("line.json").write_text('{"type": "LineString", "coordinates": [[1, 2], [3, 4]]}')
+    Path("full").mkdir()
+    Path("full/other").write_text("mine")
+    done = tenhour("atlas", *words, *([] if "-o" in words else ["-o", "new"]), "--house", "frame")
+    assert done.status in (1, 2)
+    assert said in done.err
+    assert len(done.err.splitlines()) == 1
+    assert Path("full/other").read_text() == "mine"
+
+
+def test_another_question_does_not_go_into_the_folder_of_a_run(tmp_path: Path) -> None:
+    light_of(tmp_path / "out", "--places", places_file(tmp_path, SITES[:1]))
+    words = ["atlas", "--places", tmp_path / "places.csv", "--ask", "light", "-o", tmp_path / "out"]
+    done = tenhour(*words, "--house", "frame")
+    assert done.status == 2
+    assert "the run of another question" in done.err
+    same = tenhour(*words, "--house", "tunnel")
+    assert same.status == 2
+    assert "a finished run" in same.err
+
+
+def test_lamps_belong_to_one_place(tmp_path: Path) -> None:
+    lamps = '[[lamps]]\nbed = "front"\nkind = "led-bar"\ncount = 2\nheight_m = 0.4\nhours = 14\n'
+    (tmp_path / "lit.toml").write_text(HOUSE + lamps)
+    done = tenhour("atlas", "--places", places_file(tmp_path), "--house", tmp_path / "lit.toml", "-o", tmp_path / "o")
+    assert done.status == 2
+    assert "a house with lamps; allowed: houses by daylight" in done.err
+
+
+def test_an_outline_keeps_the_points_within_it(tmp_path: Path) -> None:
+    ring = [[-5, 56], [-3, 56], [-3, 58], [-5, 58], [-5, 56]]
+    hole = [[-4.4, 56.4], [-3.6, 56.4], [-3.6, 57.2], [-4.4, 57.2], [-4.4, 56.4]]
+    path = tmp_path / "outline.json"
+    path.write_text(json.dumps({"type": "Feature", "geometry": {"type": "Polygon", "coordinates": [ring, hole]}}))
+    found = light_of(tmp_path / "out", "--outline", path, "--step", "0.5")
+    inside = set(zip(found["latitude"].values.tolist(), found["longitude"].values.tolist(), strict=True))
+    assert (57.5, -4.0) in inside
+    assert not inside & {(56.5, -4.0), (57.0, -4.0), (55.5, -4.0), (57.0, -5.5)}
+
+
+def test_every_standard_house_stands_and_has_a_bed() -> None:
+    houses = standard_houses()
+    assert len(houses) == 4
+    for key, house in houses.items():
+        th.House(house).check()
+        assert house.path == key
+        assert len(house.beds) == 1
