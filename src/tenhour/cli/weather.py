@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Final
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from tenhour.model.site import Site
 
 DEFAULT_HOUSE: Final = "house.toml"
+MOST_DAYS: Final = 366
+"""Days of one winter and the autumn before it, for which --since may ask."""
 
 
 class FileOrCommand(TyperGroup):
@@ -117,6 +119,18 @@ def fetch(
     years: Annotated[
         str | None, typer.Option("--years", help="First and last year, as 2011-2020.", show_default=False)
     ] = None,
+    since: Annotated[
+        str | None,
+        typer.Option(
+            "--since",
+            help="Days of this winter from this day to yesterday (NASA POWER), added to a table of days.",
+            show_default=False,
+        ),
+    ] = None,
+    into: Annotated[
+        Path | None,
+        typer.Option("--into", help="With --since: the table of days; days.csv beside the house.", show_default=False),
+    ] = None,
     again: Annotated[bool, typer.Option("--again", help="Fetch even if the same is kept already.")] = False,
     write: Annotated[
         bool | None,
@@ -136,6 +150,11 @@ def fetch(
 
         out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         site, house_file = _site(house, lat, lon, elev)
+        if since is not None:
+            _fetch_days(site, since, _days_file(house_file, into), float(timeout), tries)
+            return
+        if into is not None:
+            raise FileProblem([Problem("command line", "--into", "without --since", "the two together", "")])
         request = _request(service, site, years, timeout, tries)
         path, weather = _fetched_or_kept(request, again)
         named_in = _name_in_house(house_file, path, write)
@@ -225,3 +244,51 @@ def _asked(house_file: Path, now: str) -> bool:
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         return False
     return typer.confirm(f"Name it in {house_file} in the place of climate = {now!r}?", default=False, err=True)
+
+
+def _days_file(house_file: Path | None, into: Path | None) -> Path:
+    if into is not None:
+        return into
+    return house_file.parent / "days.csv" if house_file is not None else Path("days.csv")
+
+
+def _fetch_days(site: Site, since: str, path: Path, timeout_s: float, tries: int) -> None:
+    """Fill a table of days month by month; each month is kept before the next is asked for, and nothing is replaced."""
+    from tenhour.cli.loading import parse_date
+    from tenhour.files.fetch import Request, fetch_days
+    from tenhour.files.weather.since import kept_days, with_days, write_days
+
+    first, last = parse_date("--since", since), date.today() - timedelta(days=1)
+    if first is None or not last - timedelta(days=MOST_DAYS) <= first <= last:
+        allowed = f"a day of the last {MOST_DAYS} up to {last.isoformat()}"
+        raise FileProblem([Problem("command line", "--since", since, allowed, "Write it as 2026-10-01.")])
+    rows = kept_days(path)
+    spans = _missing_spans(first, last, set(rows))
+    for number, (begin, end) in enumerate(spans, start=1):
+        remark(f"{number} of {len(spans)}: {begin.isoformat()} to {end.isoformat()}")
+        request = Request(
+            "power", site.latitude_deg, site.longitude_deg, site.elevation_m, begin.year, end.year, timeout_s, tries,
+            first_day=begin, last_day=end,
+        )  # fmt: skip
+        before = len(rows)
+        rows = with_days(rows, fetch_days(request, remark))
+        if len(rows) > before:
+            write_days(path, rows)
+    known = sum(first <= day <= last for day in rows)
+    remark(f"{path}: {known} of {(last - first).days + 1} days since {first.isoformat()}; a service is some days late.")
+    if site.weather_since != str(path):
+        remark(f'To use it, write under [weather] in the house file: since = "{path.name}"')
+
+
+def _missing_spans(first: date, last: date, there: set[date]) -> list[tuple[date, date]]:
+    """Stretches of days that are not there, cut where a month ends."""
+    spans: list[tuple[date, date]] = []
+    for number in range((last - first).days + 1):
+        day = first + timedelta(days=number)
+        if day in there:
+            continue
+        if spans and spans[-1][1] == day - timedelta(days=1) and day.day > 1:
+            spans[-1] = (spans[-1][0], day)
+        else:
+            spans.append((day, day))
+    return spans

@@ -10,23 +10,28 @@ import threading
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from email.utils import parsedate_to_datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal, TypeVar
+
+import numpy as np
 
 from tenhour.errors import FileProblem, NoAnswer
 from tenhour.files.weather.raw import RawWeather
 from tenhour.files.weather.read import finished
 from tenhour.files.weather.services import BROKEN, POWER_NAMES, pvgis_hourly, pvgis_typical, read_power_json
+from tenhour.files.weather.since import past_days
 from tenhour.files.weather.table import table_text
 from tenhour.files.write import write_text
-from tenhour.model.weather import WeatherYear
+from tenhour.model.weather import PastDays, WeatherYear
 
 if TYPE_CHECKING:
     import requests
 
 Service = Literal["pvgis", "pvgis-typical", "power"]
 Progress = Callable[[str], None]
+T = TypeVar("T")
 
 NAMES: Final = {"pvgis": "PVGIS", "pvgis-typical": "PVGIS", "power": "NASA POWER"}
 URL_VARIABLES: Final = {
@@ -74,6 +79,16 @@ class Request:
     timeout_s: float = TIMEOUT_S
     tries_count: int = TRIES
     wait_s: float = WAIT_S
+    first_day: date | None = None
+    last_day: date | None = None
+    """Days asked for in the place of whole years; of one service alone (power)."""
+
+    @property
+    def span(self) -> str:
+        """What is asked for, in words."""
+        if self.first_day is not None and self.last_day is not None:
+            return f"{self.first_day.isoformat()} to {self.last_day.isoformat()}"
+        return "a typical year" if self.service == "pvgis-typical" else f"{self.first_year}-{self.last_year}"
 
     @property
     def name(self) -> str:
@@ -121,7 +136,7 @@ def fetch(request: Request, progress: Progress, today: str = "") -> tuple[Path, 
     Errors: NoAnswer without a network, for a service that refuses, fails, is too slow, sends something broken or cut
         off, or light that the checks refuse; nothing is changed then. FileProblem when the cache cannot be written.
     """
-    weather = _tried(request, progress)
+    weather = _tried(request, progress, _judged)
     path = kept_path(request)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -131,13 +146,35 @@ def fetch(request: Request, progress: Progress, today: str = "") -> tuple[Path, 
     return path, weather
 
 
-def _tried(request: Request, progress: Progress) -> WeatherYear:
-    years = "a typical year" if request.service == "pvgis-typical" else f"{request.first_year}-{request.last_year}"
-    progress(f"Asking {request.name} for {request.latitude_deg:.3f}, {request.longitude_deg:.3f}, {years}.")
+def fetch_days(request: Request, progress: Progress) -> PastDays:
+    """Ask the service for some days; those it does not have yet are left out.
+
+    Parameters: request with first_day and last_day; progress, called with a line now and then.
+    Errors: NoAnswer as for ``fetch``.
+    """
+    return _tried(request, progress, _days_of)
+
+
+def _days_of(raw: RawWeather, request: Request) -> PastDays:
+    assert request.first_day is not None
+    assert request.last_day is not None
+    _check_place(raw, request)
+    try:
+        weather = finished(raw, request.name, (request.latitude_deg, request.longitude_deg))
+    except FileProblem as problem:
+        raise _Retry(f"an answer that cannot be used ({problem.problems[0].line()})") from None
+    days = past_days(weather)
+    inside = (days.day >= np.datetime64(request.first_day)) & (days.day <= np.datetime64(request.last_day))
+    there = inside & np.isfinite(days.ghi_w_m2)
+    return PastDays(days.day[there], days.ghi_w_m2[there], days.temp_degc[there], request.name)
+
+
+def _tried(request: Request, progress: Progress, judged: Callable[[RawWeather, Request], T]) -> T:
+    progress(f"Asking {request.name} for {request.latitude_deg:.3f}, {request.longitude_deg:.3f}, {request.span}.")
     reason = ""
     for number in range(1, request.tries_count + 1):
         try:
-            return _judged(_asked(request, progress), request)
+            return judged(_asked(request, progress), request)
         except _Retry as failed:
             reason, asked_s = str(failed), failed.wait_s
         if asked_s > LONGEST_WAIT_S:
@@ -201,9 +238,11 @@ def _address(request: Request) -> tuple[str, dict[str, Any]]:
 
     other = os.environ.get(URL_VARIABLES[request.service])
     if request.service == "power":
+        first = request.first_day or date(request.first_year, 1, 1)
+        last = request.last_day or date(request.last_year, 12, 31)
         return other or nasa_power.URL, {
             "latitude": request.latitude_deg, "longitude": request.longitude_deg, "community": "re",
-            "start": f"{request.first_year}0101", "end": f"{request.last_year}1231", "format": "json",
+            "start": first.strftime("%Y%m%d"), "end": last.strftime("%Y%m%d"), "format": "json",
             "parameters": ",".join(POWER_NAMES), "header": True, "time-standard": "utc",
             "site-elevation": request.elevation_m,
         }  # fmt: skip
@@ -318,6 +357,14 @@ def _check_whole(raw: RawWeather, request: Request) -> None:
 
 def _check_asked(raw: RawWeather, request: Request) -> None:
     """Refuse the weather of another place or of other years, which would be kept under the name of those asked for."""
+    _check_place(raw, request)
+    years = {raw.stamps[0].year, raw.stamps[-1].year}
+    if request.service != "pvgis-typical" and years != {request.first_year, request.last_year}:
+        found = "-".join(str(year) for year in sorted(years))
+        raise NoAnswer(f"{request.name} sent other years than asked for ({found}). {NO_NETWORK}")
+
+
+def _check_place(raw: RawWeather, request: Request) -> None:
     off_deg = [
         abs(got - wanted)
         for got, wanted in ((raw.latitude_deg, request.latitude_deg), (raw.longitude_deg, request.longitude_deg))
@@ -326,7 +373,3 @@ def _check_asked(raw: RawWeather, request: Request) -> None:
     if off_deg and not max(off_deg) <= MOST_OFF_DEG:
         where = f"{raw.latitude_deg:g}, {raw.longitude_deg:g}"
         raise NoAnswer(f"{request.name} sent the weather of another place ({where}). {NO_NETWORK}")
-    years = {raw.stamps[0].year, raw.stamps[-1].year}
-    if request.service != "pvgis-typical" and years != {request.first_year, request.last_year}:
-        found = "-".join(str(year) for year in sorted(years))
-        raise NoAnswer(f"{request.name} sent other years than asked for ({found}). {NO_NETWORK}")
