@@ -136,7 +136,7 @@ def test_every_problem_is_named_at_once() -> None:
         "date,min,max,lux,place\n2027-01-15,3,12,5,shelf\n2027-15-15,3,12,999999,front\n2027-01-15,3,12,-50,front\n"
     )
     text = "\n".join(lines)
-    assert 'line 3: found "2027-15-15"; allowed: a time like 2027-01-15 12:30, from 1980 to 2100' in text
+    assert 'line 3: found "2027-15-15"; allowed: a time like 2027-01-15 12:30, from 1980 to ' in text
     assert "column min: found no unit; allowed: degrees C or F" in text
     assert '"shelf", no bed of this house' in text
     assert "line 3: found 999999 lux; allowed: 0 to 200000" in text
@@ -151,7 +151,8 @@ def test_every_problem_is_named_at_once() -> None:
         ("time,lux\n", "headings but no readings"),
         ("time,comment\n2027-01-15 12:00,fine\n", "no column of light or temperature"),
         ("time,lux\n2027-01-15 12:00,100\n", "readings indoors of no named bed"),
-        ("time,place,lux\n9999-01-15 12:00,front,100\n", "from 1980 to 2100"),
+        ("time,place,lux\n9999-01-15 12:00,front,100\n", "from 1980 to "),
+        ("time,place,lux\n2099-01-15 12:00,front,100\n", "from 1980 to "),
         ("time,place,lux\n01/02/2027 12:00,front,100\n", "Say --date-order dmy"),
         ("time,place,lux\n2027-03-28 01:30,front,100\n", "an hour that clocks there skip"),
         ("time,x_m,y_m,lux\n2027-01-15 12:00,9,9,100\n", "in none of the beds"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import tzinfo
+from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from typing import Final
 
@@ -51,8 +51,7 @@ DARK_OFFSET: Final = -10.0
 OUTSIDE_WORDS: Final = frozenset({"outside", "outdoor", "outdoors", "out", "open", "external", "garden", "sky"})
 INSIDE_WORDS: Final = frozenset({"", "inside", "indoor", "indoors", "in", "house", "greenhouse", "internal"})
 FIRST_YEAR: Final = 1980
-LAST_YEAR: Final = 2100
-"""Readings of other years are slips of a clock or a pen. Judgement."""
+"""Readings of earlier years, or of later than the next, are slips of a clock or a pen. Judgement."""
 REGULAR_ROWS: Final = 24
 REGULAR_SHARE: Final = 0.9
 """A table of at least so many rows, nine in ten of them one even step apart, was written by a logger. Judgement."""
@@ -151,10 +150,11 @@ def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> Moments:
     if stamps.ambiguous:
         do = "Say --date-order dmy (day first) or --date-order mdy."
         problems.add(sheet.heads[date], "days and months that could be either way round", "", do)
-    values = [stamp if stamp is not None and FIRST_YEAR <= stamp.year <= LAST_YEAR else None for stamp in stamps.values]
+    last = datetime.now(tz=UTC).year + 1
+    values = [stamp if stamp is not None and FIRST_YEAR <= stamp.year <= last else None for stamp in stamps.values]
     bad = [i for i, stamp in enumerate(values) if stamp is None]
     for i in bad if not stamps.ambiguous else []:
-        allowed = f"a time like 2027-01-15 12:30, from {FIRST_YEAR} to {LAST_YEAR}"
+        allowed = f"a time like 2027-01-15 12:30, from {FIRST_YEAR} to {last}"
         problems.add(f"line {sheet.lines[i]}", show(texts[i]), allowed)
     found = moments(values, _zone(sheet, wishes, clock if clock is not None else date))
     for i in found.skipped[:1]:
