@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Literal, NamedTuple
@@ -172,7 +173,7 @@ class _Stoked(NamedTuple):
 
 def load_kg(stove: Heater) -> float:
     """The largest load whose peak does not go beyond the stove's power. Closed form: E = e P τ, see heat.fire."""
-    kwh = float(np.e) * stove.power_w / 1000.0 * fire.BURN_H
+    kwh = math.e * stove.power_w / 1000.0 * fire.BURN_H
     return kwh / float(fire.wood_kwh_kg(efficiency_frac=stove.efficiency_frac))
 
 
