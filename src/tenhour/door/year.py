@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from copy import copy
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -50,6 +51,17 @@ class Year:
         """Whether crops were asked for by name."""
         self._year = HouseYear(described, sources_of(described), chosen)
         self.house = House(described)
+
+    def rewarmed(self, house: House) -> Year | None:
+        """The year of a house that differs in its warmth alone (set points, heaters, curtains, draughts): light that
+        was traced already serves it too; None where more differs or nothing is traced yet.
+        """
+        found = self._year.rewarmed(house.model)
+        if found is None:
+            return None
+        year = copy(self)
+        year._year, year.house = found, house
+        return year
 
     @property
     def model(self) -> HouseYear:

@@ -41,7 +41,8 @@ class Desk:
         """The year of a house, kept by the text that describes it. Errors: FileProblem of its weather file."""
         with self._kept:
             if text not in self._years:
-                self._years[text] = Year(House(house))
+                traced = (year.rewarmed(House(house)) for year in reversed(self._years.values()))
+                self._years[text] = next((year for year in traced if year is not None), None) or Year(House(house))
             self._years.move_to_end(text)
             while len(self._years) > MOST_YEARS:
                 self._years.popitem(last=False)

@@ -19,12 +19,17 @@ from typing import Any, Final
 import bottle
 from waitress.server import create_server
 
+from tenhour.door import Answer
 from tenhour.errors import FileProblem, NoAnswer, OutOfRange, Problem
 from tenhour.files.house.draft import Draft
 from tenhour.files.house.edit import Edit
+from tenhour.files.keep import changed_text
+from tenhour.files.log import append_log, log_path
+from tenhour.files.textfile import read_text
+from tenhour.files.write import write_text
 from tenhour.model.house import House
 from tenhour.open import shown
-from tenhour.open.asked import asked
+from tenhour.open.asked import READINGS, asked, log_line, readings, told, with_reading
 from tenhour.open.desk import Desk, OvertakenError
 from tenhour.open.guard import MOST_BODY_BYTES, Guard
 from tenhour.open.session import ChangedElsewhereError, Session
@@ -83,6 +88,11 @@ def pages(session: Session, desk: Desk, today: Callable[[], date] = date.today) 
             "day": lambda of: _on_day(session, desk, of),
             "year": lambda of: _year(session, desk, of),
             "ask": lambda of: _answer(session, desk, of, today()),
+            "log": lambda of: _logged(session, of, today()),
+            "reading": lambda of: _reading(session, of),
+            "read": lambda of: _read(session, desk, of),
+            "keep": lambda of: _kept(session, desk, of),
+            "sky": lambda of: shown.sky_shown(session.tried(of.version, of.edits)[1], of.words),
         }
         return _told(lambda: calls[what](Request.of(_json())), what in calls, session)
 
@@ -221,6 +231,43 @@ def _answer(session: Session, desk: Desk, asked_for: Request, today: date) -> An
     question = asked_for.question
     work = lambda: asked(desk.year(text, house), question, asked_for.words, today)  # noqa: E731
     return desk.done(f"{asked_for.tab} {question}", asked_for.number, work)
+
+
+def _logged(session: Session, asked_for: Request, today: date) -> Any:
+    line, path = log_line(asked_for.words, today), log_path(str(session.path))
+    session.beside(path, f"{line.crop} {line.what}", lambda: append_log(path, line))
+    return shown.file_shown(session, session.seen())
+
+
+def _reading(session: Session, asked_for: Request) -> Any:
+    """Put one reading of a meter at the end of the table beside the house file."""
+    path = session.path.parent / READINGS
+    text = with_reading(read_text(path) if path.exists() else None, asked_for.words)
+    session.beside(path, "a reading", lambda: write_text(path, text, force=True))
+    return shown.file_shown(session, session.seen())
+
+
+def _read_answer(session: Session, desk: Desk, asked_for: Request) -> Answer:
+    text, house = session.tried(asked_for.version, ())
+    path = session.path.parent / READINGS
+    work = lambda: readings(desk.year(text, house), path, asked_for.words)  # noqa: E731
+    return desk.done(f"{asked_for.tab} read", asked_for.number, work)
+
+
+def _read(session: Session, desk: Desk, asked_for: Request) -> Any:
+    _, house = session.tried(asked_for.version, ())
+    answer = _read_answer(session, desk, asked_for)
+    return {**told(answer, house.us_units, asked_for.words), "keeps": answer.data.proposal is not None}  # type: ignore[attr-defined]
+
+
+def _kept(session: Session, desk: Desk, asked_for: Request) -> Any:
+    """Write what the readings say into the house file, as ``tenhour read --keep``."""
+    proposal = _read_answer(session, desk, asked_for).data.proposal  # type: ignore[attr-defined]
+    if proposal is None:
+        raise NoAnswer("Nothing to keep: the readings say too little yet.")
+    text, _ = session.tried(asked_for.version, ())
+    kept = changed_text(text, str(session.path), proposal.changes)
+    return shown.file_shown(session, session.replace(asked_for.version, kept, "readings kept"))
 
 
 def serve(path: Path, wishes: Wishes, ready: Callable[[Guard, str], None]) -> None:

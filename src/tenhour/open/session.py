@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -46,7 +46,9 @@ class Seen:
 @dataclass(frozen=True)
 class _Step:
     label: str
-    before: str
+    path: Path
+    before: str | None
+    """None where the file was not there."""
     after: str
 
 
@@ -69,7 +71,7 @@ class Session:
     def seen(self) -> Seen:
         """The file as it stands now."""
         with self._lock:
-            text = self._text()
+            text = _text_of(self.path)
             version = NOTHING if text is None else version_of(text)
             if self._seen is None or self._seen.version != version:
                 self._seen = self._judged(version, text)
@@ -79,14 +81,13 @@ class Session:
     def undo_label(self) -> str | None:
         """What would be taken back, None where nothing can be: the file must be as the last step left it."""
         with self._lock:
-            return self._steps[-1].label if self._steps and self._steps[-1].after == self._text() else None
+            return next((s.label for s in self._steps[-1:] if s.after == _text_of(s.path)), None)
 
     @property
     def redo_label(self) -> str | None:
         """What would be done again."""
         with self._lock:
-            back = self._taken_back
-            return back[-1].label if back and back[-1].before == self._text() else None
+            return next((s.label for s in self._taken_back[-1:] if s.before == _text_of(s.path)), None)
 
     def tried(self, version: str, edits: Sequence[Edit]) -> tuple[str, House]:
         """Text and house with changes that are not written.
@@ -106,9 +107,28 @@ class Session:
             after, _ = self.tried(version, edits)
             if after != before:
                 self._write(after)
-                self._steps = [*self._steps[1 - MOST_STEPS :], _Step(label, before, after)]
-                self._taken_back = []
+                self._step(_Step(label, self.path, before, after))
             return self.seen()
+
+    def replace(self, version: str, text: str, label: str) -> Seen:
+        """Write another text of the house. Errors: as ``change``."""
+        with self._alone():
+            before = self._known(version)
+            self._checked(text)
+            self._write(text)
+            self._step(_Step(label, self.path, before, text))
+            return self.seen()
+
+    def beside(self, path: Path, label: str, work: Callable[[], None]) -> None:
+        """Let some work write a file beside the house file, such as the log, as a step that can be taken back."""
+        with self._lock:
+            before = _text_of(path)
+            work()
+            self._step(_Step(label, path, before, _text_of(path) or ""))
+
+    def _step(self, step: _Step) -> None:
+        self._steps = [*self._steps[1 - MOST_STEPS :], step]
+        self._taken_back = []
 
     def begin(self, draft: Draft) -> Seen:
         """Write a new house file. Errors: FileProblem, named as the options of ``tenhour new``, or for one there."""
@@ -125,7 +145,7 @@ class Session:
             if self.undo_label is None:
                 raise _no_step("take back")
             step = self._steps.pop()
-            self._write(step.before)
+            self._restore(step.path, step.before)
             self._taken_back.append(step)
             return self.seen()
 
@@ -136,7 +156,7 @@ class Session:
             if self.redo_label is None:
                 raise _no_step("do again")
             step = self._taken_back.pop()
-            self._write(step.after)
+            self._restore(step.path, step.after)
             self._steps.append(step)
             return self.seen()
 
@@ -157,13 +177,8 @@ class Session:
             finally:
                 os.close(handle)
 
-    def _text(self) -> str | None:
-        if not self.path.exists():
-            return None
-        return read_text(self.path, MOST_HOUSE_BYTES)
-
     def _known(self, version: str) -> str:
-        text = self._text()
+        text = _text_of(self.path)
         if text is None or version_of(text) != version:
             raise ChangedElsewhereError
         return text
@@ -185,9 +200,21 @@ class Session:
         except OutOfRange as error:
             return Seen(version, text, None, (Problem(str(self.path), "", str(error), "", ""),))
 
+    def _restore(self, path: Path, text: str | None) -> None:
+        if path == self.path and text is not None:
+            self._write(text)
+        elif text is not None:
+            write_text(path, text, force=True)
+        else:  # made by the step that is taken back, and as that left it
+            path.unlink()
+
     def _write(self, text: str) -> None:
         ends = self.path.read_bytes().count(b"\r\n") > 0
         write_text(self.path, text.replace("\n", "\r\n") if ends else text, force=True)
+
+
+def _text_of(path: Path) -> str | None:
+    return read_text(path, MOST_HOUSE_BYTES) if path.exists() else None
 
 
 def _no_step(what: str) -> FileProblem:

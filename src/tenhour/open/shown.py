@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from tenhour.door import Year
-from tenhour.errors import Problem
+from tenhour.door.arguments import number_of
+from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.model.house import House
 from tenhour.model.outline import face_names, face_outline_m, looks_deg, profile_m
 from tenhour.open.session import Seen, Session
 from tenhour.year.preview import BedDay
 from tenhour.year.sunlight import DULL
+from tenhour.year.sunpaths import spot_paths
 
 HUNDREDTHS: Final = 100.0
 """Light is sent in whole hundredths of a mol: half of what is drawn differs by less than the eye sees."""
@@ -31,9 +33,14 @@ def file_shown(session: Session, seen: Seen) -> dict[str, Any]:
         "problems": lines_of(seen.problems),
         "undo": session.undo_label,
         "redo": session.redo_label,
-        "site_keys": [] if seen.house is None else list(tomllib.loads(seen.text)["site"]),
+        **{f"{table}_keys": _keys(seen, table) for table in ("site", "house")},
         "house": None if seen.house is None else house_shown(seen.house),
     }
+
+
+def _keys(seen: Seen, table: str) -> list[str]:
+    """Keys that a table of the file holds."""
+    return [] if seen.house is None else list(tomllib.loads(seen.text).get(table, {}))
 
 
 def lines_of(problems: Iterable[Problem]) -> list[str]:
@@ -195,3 +202,24 @@ def places_shown(text: str) -> list[dict[str, Any]]:
         {"label": p.label, "latitude_deg": p.latitude_deg, "longitude_deg": p.longitude_deg}
         for p in find_place(text, "place")[:SHOWN]
     ]
+
+
+def sky_shown(house: House, words: Mapping[str, Any]) -> dict[str, Any]:
+    """The sun's ways over a spot of a bed, and which directions reach it through a pane.
+
+    Parameters: house; words, ``bed`` (its number) and ``x_m``, ``y_m`` on the floor.
+    """
+    number = int(words.get("bed", 0))
+    if not 0 <= number < len(house.beds):
+        raise FileProblem([Problem(ARGUMENT, "bed", repr(number), "the number of a bed", "")])
+    spot = tuple(number_of(key, words.get(key, 0.0), -1000, 1000) for key in ("x_m", "y_m"))
+    paths = spot_paths(house, number, (spot[0], spot[1]))
+    return {
+        "tracks": [
+            {"on": t.on.isoformat(), "azimuth_deg": t.azimuth_deg, "height_deg": t.height_deg} for t in paths.tracks
+        ],
+        "skyline_deg": [paths.skyline_azimuth_deg, paths.skyline_height_deg],
+        "azimuth_deg": paths.beds[0].azimuth_deg,
+        "height_deg": paths.beds[0].height_deg,
+        "reached_frac": paths.beds[0].reached_frac,
+    }

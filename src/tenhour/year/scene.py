@@ -115,7 +115,8 @@ def _block(box: Box) -> shapes.Block:
     return shapes.Block(box.name, low, high, box.reflectance_frac)
 
 
-def _bed_plane(bed: Bed) -> BedPlane:
+def bed_plane(bed: Bed) -> BedPlane:
+    """A bed as light is traced to it."""
     high = (bed.at_m[0] + bed.size_m[0], bed.at_m[1] + bed.size_m[1])
     return BedPlane(bed.name, bed.at_m, high, bed.height_m, bed.canopy_m, bed.reflectance_frac)
 
@@ -144,7 +145,7 @@ def scene_of(house: House) -> Scene:
         surfaces=surfaces,
         openings=openings,
         blocks=tuple(_block(box) for box in house.boxes),
-        beds=tuple(_bed_plane(bed) for bed in house.beds),
+        beds=tuple(bed_plane(bed) for bed in house.beds),
         panes=panes.arrays(),
         outside=_outside(house),
         azimuth_deg=house.azimuth_deg,

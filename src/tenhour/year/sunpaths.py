@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Final
 
@@ -9,7 +10,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tenhour.house.bedlight import Scene, bed_points_m
+from tenhour.house.bedlight import BedPlane, Scene, bed_points_m
 from tenhour.house.outside import house_axes, near_face
 from tenhour.house.patches import Room
 from tenhour.house.shapes import OPAQUE
@@ -18,7 +19,7 @@ from tenhour.model.house import House
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
 from tenhour.plan.dates import COMMON_YEAR
 from tenhour.sun import position
-from tenhour.year.scene import scene_of
+from tenhour.year.scene import bed_plane, scene_of
 from tenhour.year.sunlight import standard_offset_h
 
 Array = NDArray[np.float64]
@@ -29,12 +30,34 @@ TRACK_DAY: Final = 21
 TRACK_STEP: Final = "10min"
 AZIMUTH_STEP_DEG: Final = 5.0
 HEIGHT_STEP_DEG: Final = 4.0
+SPOT_M: Final = 0.02
+"""Side of the bed that stands for a spot."""
 MOST_POINTS: Final = 20
 """Points of a bed that look at the sky: enough for a picture."""
 
 
 def sun_paths(house: House) -> SunPaths:
     """Ways of the sun and what of the sky each bed of a house sees through its panes."""
+    return _paths(house, {number: _few(bed) for number, bed in enumerate(scene_of(house).beds)})
+
+
+def spot_paths(house: House, number: int, at_m: tuple[float, float]) -> SunPaths:
+    """The same for one spot of a bed, at the height of its leaves.
+
+    Parameters: number, of the bed, from 0; at_m, the spot on the floor [m].
+    """
+    bed = house.beds[number]
+    spot = replace(bed, at_m=at_m, size_m=(SPOT_M, SPOT_M))
+    return _paths(house, {number: bed_points_m(bed_plane(spot))[:1]})
+
+
+def _few(bed: BedPlane) -> Array:
+    """Some points of a bed: enough for a picture."""
+    points = bed_points_m(bed)
+    return points[:: max(1, -(-len(points) // MOST_POINTS))]
+
+
+def _paths(house: House, points: dict[int, Array]) -> SunPaths:
     site = house.site
     tracks = tuple(_track(house, date(COMMON_YEAR, month, TRACK_DAY)) for month in TRACK_MONTHS)
     azimuth = np.arange(0.0, 360.0, AZIMUTH_STEP_DEG)
@@ -44,9 +67,12 @@ def sun_paths(house: House) -> SunPaths:
     room = scene.room()
     beds = tuple(
         BedSky(
-            bed.name, tuple(azimuth.tolist()), tuple(height.tolist()), _reached(scene, room, number, azimuth, height)
+            house.beds[number].name,
+            tuple(azimuth.tolist()),
+            tuple(height.tolist()),
+            _reached(scene, room, from_m, azimuth, height),
         )
-        for number, bed in enumerate(house.beds)
+        for number, from_m in points.items()
     )
     line = _skyline(house, azimuth)
     return SunPaths(site.latitude_deg, tracks, tuple(azimuth.tolist()), tuple(line.tolist()), beds)
@@ -80,13 +106,11 @@ def _skyline(house: House, azimuth: Array) -> Array:
     return np.asarray(np.maximum(np.interp(azimuth, at, height, period=360.0), 0.0))
 
 
-def _reached(scene: Scene, room: Room, number: int, azimuth: Array, height: Array) -> tuple[tuple[float, ...], ...]:
+def _reached(scene: Scene, room: Room, points: Array, azimuth: Array, height: Array) -> tuple[tuple[float, ...], ...]:
     """Share of the bed's points that see out through a pane in each direction [heights][azimuths]."""
     up, turn = np.meshgrid(np.radians(height), np.radians(azimuth), indexing="ij")
     world = np.stack([np.cos(up) * np.sin(turn), np.cos(up) * np.cos(turn), np.sin(up)], axis=-1).reshape(-1, 3)
     direction = house_axes(world, scene.azimuth_deg)
-    points = bed_points_m(scene.beds[number], scene.grid_m)
-    points = points[:: max(1, -(-len(points) // MOST_POINTS))]
     hits = first_hit(room, points[:, None, :], direction[None, :, :])
     where = points[:, None, :] + hits.distance_m[..., None] * direction
     open_sky = room.patch_pane_index[patch_at(room, hits.face, where)] != OPAQUE

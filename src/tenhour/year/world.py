@@ -153,6 +153,23 @@ def build(house: House, sources: Sources) -> World:
     return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
 
 
+def rewarmed(world: World, house: House) -> World | None:
+    """The world of a house that differs in its warmth alone (air, draughts, curtains, heaters), its light not traced
+    again; None where more differs.
+    """
+    own = world.house
+    if world.nursery_bed is not None:
+        return None
+    same = replace(
+        house, air=own.air, draughts=own.draughts, curtains=own.curtains, heaters=own.heaters,
+        household=own.household, assumptions=own.assumptions,
+    )  # fmt: skip
+    if same != own:
+        return None
+    notes, cautions = _assumptions(house, world.outdoors.source), cautions_of(house)
+    return replace(world, house=house, warmth=replace(world.warmth, house=house), assumptions=notes, cautions=cautions)
+
+
 def _with_nursery_bed(house: House) -> tuple[House, int | None]:
     """The house with the bed its nursery stands on, and that bed's number."""
     bed = None if house.nursery is None else house.nursery.bed

@@ -71,6 +71,18 @@ class Year:
                 self._world = build(self.house, self.sources)
             return self._world
 
+    def rewarmed(self, house: House) -> Year | None:
+        """The year of a house that differs in its warmth alone, traced already; None where there is no such thing."""
+        from tenhour.year.world import rewarmed
+
+        with self._lock:
+            world = None if self._world is None else rewarmed(self._world, house)
+        if world is None:
+            return None
+        year = Year(house, self.sources, self.crops)
+        year._world = world
+        return year
+
     def table(self, beds: Sequence[str] = ()) -> Table:
         """What grows on every bed, sown on fixed days of the year; fruiting crops are left out.
 

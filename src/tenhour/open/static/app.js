@@ -3,11 +3,23 @@
 import { h, put } from "./dom.js";
 import { load, onChange, redo, store, tellBy, undo, watch } from "./house-file.js";
 import { place } from "./place.js";
+import { house } from "./house.js";
 import { beds } from "./beds.js";
+import { warmth } from "./warmth.js";
+import { week } from "./week.js";
+import { lamps } from "./lamps.js";
+import { why } from "./why.js";
+import { readings } from "./readings.js";
 
 const SCREENS = [
   { key: "place", title: "Place", make: place, always: true },
+  { key: "house", title: "House", make: house },
   { key: "beds", title: "Beds", make: beds },
+  { key: "warmth", title: "Warmth", make: warmth },
+  { key: "week", title: "This week", make: week },
+  { key: "lamps", title: "Lamps", make: lamps },
+  { key: "why", title: "Why", make: why },
+  { key: "readings", title: "Readings", make: readings },
 ];
 
 const main = document.getElementById("main");

@@ -1,7 +1,7 @@
 // Beds: dragged in the plan, coloured by their light in one scale, on any day, dull or typical.
 
 import { ARROWS, bare, choice, dayText, DAYS, dragged, field, h, length, lengthUnit, light, radios, s, put as fill, snapped, step, today, typed, written } from "./dom.js";
-import { change, lightOfYear, lightOnDay, store, tell } from "./house-file.js";
+import { change, lightOfYear, lightOnDay, send, store, tell } from "./house-file.js";
 
 const CM = 100;
 const STEPS = 7;
@@ -24,12 +24,13 @@ export function beds() {
   const sky = radios("Sky", "sky", [["typical", "Typical day"], ["dull", "Dull day"]], kept.sky,
     (value) => { kept.sky = value; draw(); });
   const table = h("div", { className: "scroll", tabIndex: 0, role: "region", "aria-label": "Light on the beds" });
+  const over = h("section", { className: "over", "aria-label": "Sky over a spot" });
   const panel = h("section", { className: "panel", "aria-label": "The chosen bed" });
   const element = h("div", { className: "screen" },
     h("h2", {}, "Beds"),
-    h("p", { className: "quiet" }, "Drag a bed, or its corner; with the keyboard, arrows move it and Shift with arrows stretches it."),
+    h("p", { className: "quiet" }, "Drag a bed, or its corner; with the keyboard, arrows move it and Shift with arrows stretches it. Tap a spot, or press Enter, to see the sky over it."),
     h("div", { className: "controls" }, h("div", { className: "field wide" }, h("label", { htmlFor: "day-slider" }, "Day "), slider, date), sky, lampsLabel),
-    h("div", { className: "two" }, h("div", {}, plan, key, said), panel), table);
+    h("div", { className: "two" }, h("div", {}, plan, key, said), panel), table, over);
 
   const house = () => store.file.house;
   const bedsNow = () => house().beds.map((bed, index) => (moving?.index === index ? { ...bed, ...moving } : bed));
@@ -152,14 +153,53 @@ export function beds() {
     }, async (meant, dx, dy) => {
       const to = place(dx, dy);
       moving = null;
-      if (meant && !same(to)) await put(index, to.at_m, to.size_m);
-      else draw();
+      if (meant && !same(to)) return put(index, to.at_m, to.size_m);
+      draw();
+      if (meant && !stretch) skyOver(index, pointed(event));
     });
     plan.querySelector(`[data-bed="${index}"]`)?.focus({ preventScroll: true });
   }
 
+  /** Where on the floor a pointer is. */
+  function pointed(event) {
+    const scale = plan.getScreenCTM();
+    return [(event.clientX - scale.e) / scale.a / CM, -(event.clientY - scale.f) / scale.d / CM];
+  }
+
+  /** The sun's ways over a spot, and the directions from which light reaches it straight through a pane. */
+  async function skyOver(index, [x_m, y_m]) {
+    let told;
+    try {
+      told = await send("sky", { words: { bed: index, x_m, y_m } });
+    } catch { return; }
+    const wide = 720, top = Math.max(...told.height_deg), high = 260, left = 34, below = 24;
+    const south = house().latitude_deg >= 0;
+    const x = (az) => left + (south ? az : (az + 180) % 360) / 360 * (wide - left);
+    const y = (deg) => (1 - deg / top) * (high - below);
+    const da = 360 / told.azimuth_deg.length / 360 * (wide - left), dh = (told.height_deg[1] - told.height_deg[0]) / top * (high - below);
+    const svg = s("svg", { viewBox: `0 0 ${wide} ${high}`, class: "plan-drawing", role: "img", "aria-label": `Sky over a spot of ${house().beds[index].name}: ways of the sun, and where light comes straight through a pane` });
+    told.reached_frac.forEach((row, n) => row.forEach((share, m) => {
+      if (share > 0) svg.append(s("rect", { class: "reach", x: x(told.azimuth_deg[m]) - da / 2, y: y(told.height_deg[n]) - dh / 2, width: da + 0.5, height: dh + 0.5 }));
+    }));
+    const [round, heights] = told.skyline_deg;
+    const order = round.map((az, n) => [x(az), heights[n]]).sort((a, b) => a[0] - b[0]);
+    svg.append(s("path", { class: "horizon", d: `M${left} ${y(0)}${order.map(([px, deg]) => `L${px} ${y(deg)}`).join("")}L${wide} ${y(0)}Z` }));
+    for (const track of told.tracks) {
+      const points = track.azimuth_deg.map((az, n) => [x(az), y(track.height_deg[n])]);
+      const path = points.map(([px, py], n) => `${n === 0 || Math.abs(px - points[n - 1][0]) > wide / 2 ? "M" : "L"}${px.toFixed(1)} ${py.toFixed(1)}`).join("");
+      svg.append(s("path", { class: "track", d: path }));
+    }
+    for (const [word, az] of [["east", 90], [south ? "south" : "north", south ? 180 : 0], ["west", 270]]) svg.append(s("text", { class: "quiet-text mid", x: x(az), y: high - 6, "font-size": 15 }, word));
+    fill(over, h("h3", {}, `The sky over ${house().beds[index].name}, ${length(x_m)} from the left and ${length(y_m)} from the front`),
+      h("figure", {}, h("div", { className: "scroll", tabIndex: 0, role: "region", "aria-label": "Sky over the spot" }, svg), h("figcaption", {}, "Blue: light comes straight through a pane from there. Lines: the sun's way in the months from December to June; where a line leaves the blue, the spot lies in shade.")));
+  }
+
   function keyed(event, index) {
     const way = ARROWS[event.key];
+    if (event.key === "Enter") {
+      const bed = house().beds[index];
+      return void skyOver(index, bed.at_m.map((v, axis) => v + bed.size_m[axis] / 2));
+    }
     if (event.key === "Delete") return void remove(index);
     if (!way) return;
     event.preventDefault();

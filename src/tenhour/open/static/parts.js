@@ -1,0 +1,33 @@
+// What several screens share: an answer's tables and cautions, and the reader's way of writing dates.
+
+import { h } from "./dom.js";
+
+/** How the server writes dates in sentences and tables for this reader. */
+export const dates = () => (navigator.language === "en-US" ? "us" : "long");
+
+/** Tables that the server wrote with the parts of the report: its own markup, every text in it escaped there. */
+export function tablesOf(html, summary) {
+  const held = h("div", {});
+  held.insertAdjacentHTML("afterbegin", html);
+  return h("details", {}, h("summary", {}, summary), held);
+}
+
+/** The answer in the words of the command, folded. */
+export const printed = (text) => h("details", {}, h("summary", {}, "As the command prints it"),
+  h("pre", { className: "told", tabIndex: 0, role: "region", "aria-label": "The answer in words" }, text));
+
+export const cautionsOf = (list) => (list.length ? h("section", { className: "caution" }, h("h3", {}, "Cautions"), h("ul", {}, list.map((line) => h("li", {}, line)))) : null);
+
+/** Run something slow with words in the meantime; errors are told where the answer would stand. */
+export async function within(place, words, work) {
+  place.setAttribute("aria-busy", "true");
+  place.prepend(h("p", { className: "quiet", role: "status" }, words));
+  try {
+    return await work();
+  } catch (error) {
+    place.replaceChildren(...error.message.split("\n").map((line) => h("p", { className: "refused" }, line)));
+    return null;
+  } finally {
+    place.removeAttribute("aria-busy");
+  }
+}

@@ -1,0 +1,84 @@
+// This week: what to do, ticked off into the log; the months ahead as the plan of the beds.
+
+import { choice, dateText, field, h, isoToday, put } from "./dom.js";
+import { answer, load, send, store, tell } from "./house-file.js";
+import { cautionsOf, dates, tablesOf, within } from "./parts.js";
+
+export function week() {
+  const now = h("div", { className: "answer" }), plan = h("div", {});
+  const element = h("div", { className: "screen" }, h("h2", {}, "This week"), now, h("h2", {}, "Plan"),
+    h("p", { className: "quiet" }, "The year of every bed: what to sow, set out and take, with its dates."),
+    h("button", { type: "button", onclick: ahead }, "Show the year ahead"), plan);
+  let version = null;
+  const crop = (key) => store.words.crops.find((one) => one.key === key)?.name ?? key;
+
+  async function log(words, button) {
+    button.disabled = true;
+    try {
+      await send("log", { words });
+      version = null;
+      await load();
+    } catch (error) {
+      tell(error.message.split("\n"));
+      button.disabled = false;
+    }
+  }
+
+  const tick = (label, words) => {
+    const button = h("button", { type: "button", className: "tick", onclick: () => log(words, button) }, label);
+    return button;
+  };
+
+  function sowing(one) {
+    const when = one.ready_from ? `, ready ${dateText(one.ready_from)} to ${dateText(one.ready_to)}` : "";
+    const out = one.set_out ? `, ${one.where}, set out about ${dateText(one.set_out)}` : "";
+    return h("li", {}, h("b", {}, crop(one.crop)), ` on ${one.bed}${out}${when} `, tick("Sown", { what: "sown", crop: one.crop, bed: one.bed }));
+  }
+
+  function standing(one) {
+    const ready = one.ready_from ? `ready ${dateText(one.ready_from)} to ${dateText(one.ready_to)}` : "";
+    return h("li", {}, h("b", {}, crop(one.crop)), `${one.bed ? ` on ${one.bed}` : ""}, sown ${dateText(one.sown)}. ${ready} `,
+      tick("Harvested", { what: "harvested", crop: one.crop, bed: one.bed ?? "" }), " ", tick("Cleared", { what: "cleared", crop: one.crop, bed: one.bed ?? "" }));
+  }
+
+  function noting() {
+    const what = { what: "sown", crop: store.words.crops[0].key, bed: store.file.house.beds[0].name };
+    const day = h("input", { type: "date", value: isoToday(), max: isoToday() });
+    const button = h("button", { type: "button", onclick: () => log({ ...what, on: day.value }, button) }, "Write it into the log");
+    return h("details", {}, h("summary", {}, "Something else was done"), h("div", { className: "fields" },
+      field("What", choice(store.words.whats.map((w) => [w, w]), what.what, (v) => { what.what = v; })),
+      field("Crop", choice(store.words.crops.map((c) => [c.key, c.name]), what.crop, (v) => { what.crop = v; })),
+      field("Bed", choice(store.file.house.beds.map((b) => [b.name, b.name]), what.bed, (v) => { what.bed = v; })),
+      field("Day", day)), button);
+  }
+
+  async function fresh() {
+    const told = await within(now, "Growing every crop on every bed…", () => answer("week", { dates: dates() }));
+    if (!told) return;
+    const { json, said } = told;
+    put(now, h("div", { className: "today" }, json.sow.length ? h("p", {}, "Sow now:") : h("p", {}, "Nothing to sow on the beds this week."), h("ul", { className: "jobs" }, json.sow.map(sowing))),
+      json.stands.length ? [h("h3", {}, "What stands"), h("ul", { className: "jobs" }, json.stands.map(standing))] : null,
+      h("h3", {}, "Warmth and water"), h("p", {}, said.warmth), h("p", {}, said.care),
+      json.later.length ? [h("h3", {}, "Not yet; first day that is worth it"), h("ul", {}, json.later.map((one) => h("li", {}, `${dateText(one.date)}: ${crop(one.crop)} on ${one.bed}`)))] : null,
+      noting(), tablesOf(told.html, "All numbers of this week"), cautionsOf(told.cautions));
+    element.dataset.answered = store.file.version;
+  }
+
+  async function ahead() {
+    const told = await within(plan, "A year of every crop on every bed…", () => answer("season", { dates: dates() }));
+    if (!told) return;
+    const tasks = [...told.json.tasks].sort((a, b) => (a.date < b.date ? -1 : 1));
+    put(plan, h("div", { className: "months" }, tasks.length ? h("ul", {}, tasks.map((task) => h("li", {}, `${dateText(task.date)}, ${task.bed}: ${task.text}`))) : h("p", {}, "Nothing is planned in the year ahead.")),
+      tablesOf(told.html, "All tables of the year"));
+  }
+
+  return {
+    element,
+    update() {
+      if (version === store.file.version) return;
+      version = store.file.version;
+      put(plan);
+      fresh();
+    },
+  };
+}
