@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import tomllib
 from collections.abc import Iterator
+from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -12,6 +14,7 @@ import pytest
 
 import helpers_browser
 from helpers_browser import Browser, Page
+from helpers_cli import tenhour
 from helpers_open import Served, served
 
 pytestmark = pytest.mark.skipif(
@@ -129,3 +132,146 @@ def test_the_day_slider_redraws_from_what_is_there(chromium: Browser, running: S
     now = running.ask("GET", "api/version")[1]["version"]
     told = running.ask("POST", "api/ask", {"version": now, "question": "light", "words": {"on": "2027-01-15"}})[1]
     assert f", {told['json']['day']['beds'][0]['dli_mol_m2_d']:.1f} mol a day" in january
+
+
+SCREENS = ("place", "house", "beds", "warmth", "week", "lamps", "why", "readings")
+READY = {
+    "beds": "document.querySelector('.screen').dataset.traced",
+    "warmth": "document.querySelector('.screen').dataset.answered",
+    "week": "document.querySelector('.screen').dataset.answered",
+    "lamps": "document.querySelector('.screen').dataset.answered",
+    "why": "document.querySelector('.screen').dataset.answered",
+}
+TITLES = {"week": "This week", "why": "Why are they leggy?"}
+CUT = """(() => {
+  const bad = [];
+  const seen = el => el.getClientRects().length > 0 && !el.closest('.skip')
+    && !el.closest('details:not([open])');
+  if (document.documentElement.scrollWidth > innerWidth) bad.push('the page scrolls sideways');
+  for (const el of document.querySelectorAll('button, label, legend, h1, h2, h3, h4, p, dt, dd, figcaption, nav a')) {
+    if (seen(el) && el.scrollWidth > el.clientWidth + 1 && el.clientWidth > 0 && !el.closest('.scroll'))
+      bad.push('cut: ' + el.textContent.slice(0, 40));
+  }
+  const apart = (list, name) => { for (let i = 0; i < list.length; i++) for (let j = i + 1; j < list.length; j++) {
+    const a = list[i].getBoundingClientRect(), b = list[j].getBoundingClientRect();
+    const w = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+    const h = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+    const both = [list[i], list[j]].map(el => el.textContent.slice(0, 20) || el.name || el.type);
+    if (w > 2 && h > 2) bad.push(`${name} overlap: ${both.join(' / ')}`);
+  } };
+  apart([...document.querySelectorAll('button, input, select, .field > label, h2, h3, nav a')].filter(seen), 'parts');
+  for (const svg of document.querySelectorAll('svg.plan-drawing')) {
+    const frame = svg.getBoundingClientRect(), words = [...svg.querySelectorAll('text')].filter(t => t.textContent);
+    apart(words, 'words');
+    for (const t of words) { const b = t.getBoundingClientRect();
+      if (b.left < frame.left - 1 || b.right > frame.right + 1 || b.top < frame.top - 1 || b.bottom > frame.bottom + 1)
+        bad.push('outside its picture: ' + t.textContent); }
+  }
+  return bad })()"""
+
+
+def shown(page: Page, screen: str) -> None:
+    """Go to a screen and wait for its answer."""
+    page.run(f"location.hash = '{screen}'")
+    page.until(f"document.querySelector('.screen h2')?.textContent === {TITLES.get(screen, screen.capitalize())!r}")
+    if screen in ("lamps", "why"):
+        page.click(".main-button")
+    if screen in READY:
+        page.until(READY[screen], 240)
+
+
+@pytest.mark.parametrize("width", [1280, 768, 375])
+def test_no_screen_cuts_or_overlaps_anything(chromium: Browser, running: Served, house: Path, width: int) -> None:
+    page = opened(chromium, running, "place", width)
+    pictures = os.environ.get("TENHOUR_PICTURES")
+    for screen in SCREENS:
+        shown(page, screen)
+        page.run("document.querySelectorAll('details').forEach(d => d.open = false)")
+        assert page.run(CUT) == [], screen
+        if pictures:
+            page.size(width, min(page.run("document.documentElement.scrollHeight"), 3000))
+            page.picture(Path(pictures) / f"{screen}-{width}.png")
+            page.size(width, 900)
+    assert page.complaints() == []
+    assert {urlsplit(url).netloc for url in page.requests()} == {urlsplit(running.address).netloc}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_accessibility_has_no_finding_on_any_screen(
+    chromium: Browser, running: Served, house: Path, scheme: str
+) -> None:
+    axe = helpers_browser.axe_source()
+    if axe is None and not helpers_browser.IN_CI:
+        pytest.skip("axe-core is not installed (npm install axe-core)")
+    assert axe is not None, "the project's own checks install axe-core"
+    page = opened(chromium, running, "place", 375 if scheme == "dark" else 1280)
+    page.media(scheme=scheme)
+    page.run(axe + "; true")
+    for screen in SCREENS:
+        shown(page, screen)
+        found = page.run(
+            "axe.run({resultTypes: ['violations']}).then(r => r.violations.map(v => [v.id, v.nodes[0].html]))"
+        )
+        assert found == [], screen
+
+
+def test_a_newcomer_comes_from_an_empty_folder_to_the_answer_of_the_week(chromium: Browser, tmp_path: Path) -> None:
+    from tenhour.files.house.read import load_house
+
+    path, actions = tmp_path / "house.toml", 0
+    with served(tmp_path) as running:
+        page = chromium.page()
+        page.size(1280, 900)
+        page.media()
+        page.open(running.address)
+        page.until("document.querySelector('input[type=search]')")
+
+        def act(what: str, *words: str) -> None:
+            nonlocal actions
+            actions += 1
+            getattr(page, what)(*words)
+
+        def choose(selector: str, value: str) -> None:
+            nonlocal actions
+            actions += 1
+            page.run(
+                f"(el => {{ el.value = {value!r}; el.dispatchEvent(new Event('change')) }})"
+                f"(document.querySelector({selector!r}))"
+            )
+
+        act("click", "input[name=units][value=us]")
+        act("write", "input[type=search]", "Duluth, Minnesota")
+        act("click", ".search button")
+        page.until("document.querySelector('.found button')")
+        act("click", ".found button")
+        act("write", "input[name=length]", "16")
+        act("write", "input[name=width]", "10")
+        act("click", ".main-button")
+        page.until("document.querySelector('.faces')")
+        choose("#cover-north", "opaque")
+        page.until("document.getElementById('undo').title === 'back: opaque'")
+        act("click", "nav a[href='#beds']")
+        page.until("document.querySelector('.panel .buttons button')")
+        act("click", ".panel .buttons button")
+        page.until("document.querySelectorAll('.bed').length === 2")
+        act("click", "nav a[href='#week']")
+        page.until("document.querySelector('.screen').dataset.answered", 240)
+        assert page.run("document.querySelector('.answer .today').innerText").startswith(("Sow now", "Nothing to sow"))
+        act("click", ".answer details summary")
+        act("click", ".answer details button")
+        page.until("document.getElementById('undo').title.endsWith(' sown')")
+        assert (tmp_path / "sown.csv").read_text("utf-8").count("\n") == 2
+        assert actions <= 25
+        running.kill()
+    beds = tomllib.loads(path.read_text("utf-8"))["bed"]
+    sizes = [",".join(str(v) for v in (*bed["at_m"], *bed["size_m"], bed["height_m"])) for bed in beds]
+    flags = [f"--bed={bed['name']},{size}" for bed, size in zip(beds, sizes, strict=True)]
+    told = tenhour(
+        "new", "-o", tmp_path / "typed.toml", "--place", "Duluth, Minnesota, United States", "--shape", "gable", "--length", "16 ft",
+        "--width", "10 ft", "--eaves", "6 ft", "--ridge", "8.5 ft", "--opaque", "north", "--units", "us", *flags,
+    )  # fmt: skip
+    assert told.status == 0, told.err
+    drawn, typed = load_house(path), load_house(tmp_path / "typed.toml")
+    assert replace(drawn, path="") == replace(typed, path="")
+    assert [bed.name for bed in drawn.beds] == ["front", "back"]
+    assert drawn.dimensions_m["length"] == pytest.approx(16 * 0.3048, abs=1e-9)

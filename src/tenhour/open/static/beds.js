@@ -94,16 +94,31 @@ export function beds() {
     drawTable(all, found);
   }
 
+  /** The widest part of a bed along the front that no higher bed lies over: its name stands there. */
+  function open(index, bed) {
+    const over = bedsNow().filter((other, n) => n !== index && other.height_m > bed.height_m
+      && other.at_m[1] < bed.at_m[1] + bed.size_m[1] && other.at_m[1] + other.size_m[1] > bed.at_m[1]);
+    let from = bed.at_m[0], best = [from, from];
+    const end = from + bed.size_m[0];
+    const ends = over.map((other) => [other.at_m[0], other.at_m[0] + other.size_m[0]]).sort((a, b) => a[0] - b[0]);
+    for (const [low, high] of [...ends, [end, end]]) {
+      if (Math.min(low, end) - from > best[1] - best[0]) best = [from, Math.min(low, end)];
+      from = Math.max(from, high);
+    }
+    return best;
+  }
+
   function drawnBed(index, bed, found, most, size) {
     const [x, y] = bed.at_m, [dx, dy] = bed.size_m;
     const text = found ? `${bed.name} ${light(found.mean)}` : bed.name;
-    const fit = Math.min(size * 1.25, dx * CM / (text.length * 0.62), dy * CM * 0.8);
+    const [left, right] = open(index, bed);
+    const fit = Math.min(size * 1.25, (right - left) * CM / (text.length * 0.66), dy * CM * 0.8);
     const group = s("g", { tabindex: 0, role: "button", class: index === kept.bed ? "bed chosen" : "bed", "data-bed": index,
       "aria-label": `Bed ${bed.name}, ${found ? `${light(found.mean)} mol a day` : "light not known yet"}, ${length(dx)} by ${length(dy)}, ${length(x)} from the left, ${length(y)} from the front`,
       "aria-pressed": String(index === kept.bed) },
     cells(bed, found, most),
     s("rect", { class: "edge", x: x * CM, y: -(y + dy) * CM, width: dx * CM, height: dy * CM }),
-    s("text", { class: "bed-text mid", x: (x + dx / 2) * CM, y: -(y + dy / 2) * CM + fit * 0.35, "font-size": fit }, text),
+    fit > size / 4 ? s("text", { class: "bed-text mid", x: (left + right) / 2 * CM, y: -(y + dy / 2) * CM + fit * 0.35, "font-size": fit }, text) : null,
     s("rect", { class: "handle", x: (x + dx) * CM - size * 0.7, y: -(y + dy) * CM - size * 0.3, width: size, height: size }));
     group.addEventListener("pointerdown", (event) => press(event, index, event.target.classList.contains("handle")));
     group.addEventListener("focus", () => choose(index));
