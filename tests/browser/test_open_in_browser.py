@@ -267,8 +267,8 @@ def test_a_newcomer_comes_from_an_empty_folder_to_the_answer_of_the_week(chromiu
     sizes = [",".join(str(v) for v in (*bed["at_m"], *bed["size_m"], bed["height_m"])) for bed in beds]
     flags = [f"--bed={bed['name']},{size}" for bed, size in zip(beds, sizes, strict=True)]
     told = tenhour(
-        "new", "-o", tmp_path / "typed.toml", "--place", "Duluth, Minnesota, United States", "--shape", "gable", "--length", "16 ft",
-        "--width", "10 ft", "--eaves", "6 ft", "--ridge", "8.5 ft", "--opaque", "north", "--units", "us", *flags,
+        "new", "-o", tmp_path / "typed.toml", "--place", "Duluth, Minnesota, United States", "--shape", "gable",
+        "--length", "16 ft", "--width", "10 ft", "--eaves", "6 ft", "--ridge", "8.5 ft", "--opaque", "north", "--units", "us", *flags,
     )  # fmt: skip
     assert told.status == 0, told.err
     drawn, typed = load_house(path), load_house(tmp_path / "typed.toml")

@@ -2,6 +2,7 @@
 
 import { ARROWS, bare, choice, dayText, DAYS, dragged, field, h, length, lengthUnit, light, radios, s, put as fill, snapped, step, today, typed, written } from "./dom.js";
 import { change, lightOfYear, lightOnDay, send, store, tell } from "./house-file.js";
+import { openPart } from "./parts.js";
 
 const CM = 100;
 const STEPS = 7;
@@ -94,24 +95,10 @@ export function beds() {
     drawTable(all, found);
   }
 
-  /** The widest part of a bed along the front that no higher bed lies over: its name stands there. */
-  function open(index, bed) {
-    const over = bedsNow().filter((other, n) => n !== index && other.height_m > bed.height_m
-      && other.at_m[1] < bed.at_m[1] + bed.size_m[1] && other.at_m[1] + other.size_m[1] > bed.at_m[1]);
-    let from = bed.at_m[0], best = [from, from];
-    const end = from + bed.size_m[0];
-    const ends = over.map((other) => [other.at_m[0], other.at_m[0] + other.size_m[0]]).sort((a, b) => a[0] - b[0]);
-    for (const [low, high] of [...ends, [end, end]]) {
-      if (Math.min(low, end) - from > best[1] - best[0]) best = [from, Math.min(low, end)];
-      from = Math.max(from, high);
-    }
-    return best;
-  }
-
   function drawnBed(index, bed, found, most, size) {
     const [x, y] = bed.at_m, [dx, dy] = bed.size_m;
     const text = found ? `${bed.name} ${light(found.mean)}` : bed.name;
-    const [left, right] = open(index, bed);
+    const [left, right] = openPart(bedsNow(), index);
     const fit = Math.min(size * 1.25, (right - left) * CM / (text.length * 0.66), dy * CM * 0.8);
     const group = s("g", { tabindex: 0, role: "button", class: index === kept.bed ? "bed chosen" : "bed", "data-bed": index,
       "aria-label": `Bed ${bed.name}, ${found ? `${light(found.mean)} mol a day` : "light not known yet"}, ${length(dx)} by ${length(dy)}, ${length(x)} from the left, ${length(y)} from the front`,

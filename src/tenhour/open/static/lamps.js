@@ -41,7 +41,7 @@ export function lamps() {
     lit.forEach((row, n) => {
       const from = hours(row.on), to = hours(row.off);
       const spans = to > from ? [[from, to]] : [[from, 24], [0, to]];
-      svg.append(s("text", { class: "quiet-text", x: 0, y: n * high + 16, "font-size": 15 }, monthText(row.month)),
+      svg.append(s("text", { class: "quiet-text", x: 6, y: n * high + 17, "font-size": 14 }, monthText(row.month)),
         ...spans.map(([a, b]) => s("rect", { class: "burn", x: x(a), y: n * high + 4, width: x(b) - x(a), height: high - 8 })));
     });
     for (const hour of [0, 6, 12, 18, 24]) svg.append(s("text", { class: "quiet-text mid", x: x(hour), y: lit.length * high + 18, "font-size": 14 }, `${hour}:00`),

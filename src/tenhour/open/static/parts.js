@@ -31,3 +31,17 @@ export async function within(place, words, work) {
     place.removeAttribute("aria-busy");
   }
 }
+
+/** The widest part of a bed along the front that no higher bed lies over [m]: its name stands there. */
+export function openPart(beds, index) {
+  const bed = beds[index], start = bed.at_m[0], end = start + bed.size_m[0];
+  const over = beds.filter((other, n) => n !== index && other.height_m > bed.height_m
+    && other.at_m[1] < bed.at_m[1] + bed.size_m[1] && other.at_m[1] + other.size_m[1] > bed.at_m[1]);
+  let from = start, best = [start, start];
+  const ends = over.map((other) => [other.at_m[0], other.at_m[0] + other.size_m[0]]).sort((a, b) => a[0] - b[0]);
+  for (const [low, high] of [...ends, [end, end]]) {
+    if (Math.min(low, end) - from > best[1] - best[0]) best = [from, Math.min(low, end)];
+    from = Math.max(from, high);
+  }
+  return best;
+}

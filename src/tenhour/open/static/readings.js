@@ -2,7 +2,7 @@
 
 import { choice, field, h, put, radios, s } from "./dom.js";
 import { load, send, store, tell } from "./house-file.js";
-import { cautionsOf, dates, tablesOf, within } from "./parts.js";
+import { cautionsOf, dates, openPart, tablesOf, within } from "./parts.js";
 
 const CM = 100;
 
@@ -26,11 +26,12 @@ export function readings() {
     const [[x0, y0], [x1, y1]] = house.floor_m;
     const pad = Math.max(x1 - x0, y1 - y0) * 0.06, size = Math.max(x1 - x0, y1 - y0) * CM / 30;
     plan.setAttribute("viewBox", [(x0 - pad) * CM, (-y1 - pad) * CM, (x1 - x0 + 2 * pad) * CM, (y1 - y0 + 2 * pad) * CM].join(" "));
-    put(plan, s("rect", { class: "floor", x: x0 * CM, y: -y1 * CM, width: (x1 - x0) * CM, height: (y1 - y0) * CM }), house.beds.map((bed) => {
+    put(plan, s("rect", { class: "floor", x: x0 * CM, y: -y1 * CM, width: (x1 - x0) * CM, height: (y1 - y0) * CM }), house.beds.map((bed, index) => {
+      const [left, right] = openPart(house.beds, index);
       const [x, y] = bed.at_m, [dx, dy] = bed.size_m;
       const group = s("g", { tabindex: 0, role: "button", class: bed.name === one.place ? "bed chosen" : "bed", "aria-label": `Bed ${bed.name}`, "aria-pressed": String(bed.name === one.place) },
         s("rect", { class: "unknown", x: x * CM, y: -(y + dy) * CM, width: dx * CM, height: dy * CM }), s("rect", { class: "edge", x: x * CM, y: -(y + dy) * CM, width: dx * CM, height: dy * CM }),
-        s("text", { class: "ink-text mid", x: (x + dx / 2) * CM, y: -(y + dy / 2) * CM + size / 3, "font-size": Math.min(size, dx * CM / bed.name.length) }, bed.name));
+        s("text", { class: "ink-text mid", x: (left + right) / 2 * CM, y: -(y + dy / 2) * CM + size / 3, "font-size": Math.min(size, (right - left) * CM / (bed.name.length * 0.66)) }, bed.name));
       const take = (px, py) => { Object.assign(one, { place: bed.name, x_m: px, y_m: py }); draw(); drawForm(); };
       group.addEventListener("click", (event) => {
         const scale = plan.getScreenCTM();
