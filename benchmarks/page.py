@@ -1,4 +1,4 @@
-"""How long a grower waits at the page: light of a dragged bed, the fine year after it, a dragged floor; wheel and start.
+"""How long a grower waits at the page: light of a dragged bed, the year after it, a dragged floor; the files of it.
 
 Run: python benchmarks/page.py [HOUSE.toml]. Processor and wall time of each, of the demo house if none is named.
 """
