@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import json
+import subprocess
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -13,6 +15,7 @@ import xarray as xr
 
 import tenhour as th
 from helpers_cli import tenhour
+from helpers_long import many
 from tenhour.files.house.standard import standard_houses
 
 CROPS = ("spinach", "head-lettuce", "radish")
@@ -93,9 +96,11 @@ def test_places_in_the_atlas_have_the_light_and_dates_of_the_plain_answers(asked
     assert (pays <= 1).mean() >= 7 / 8
 
 
-def held_against(asked: Path, number: int) -> tuple[np.ndarray, list[tuple[str, float]]]:
+def held_against(
+    asked: Path, number: int, sites: tuple[tuple[float, float, float], ...] = SITES
+) -> tuple[np.ndarray, list[tuple[str, float]]]:
     """Light over that of the plain answer [beds, 12], and days between their dates, infinite where one has none."""
-    lat, lon, high = SITES[number]
+    lat, lon, high = sites[number]
     year = th.Year(th.read_house(HOUSE).at(lat, lon, high), crops=list(CROPS))
     light, season = year.light().to_dict(), year.season(date(2027, 1, 1)).to_dict()
     own = [row for row in rows_of(asked / "places.csv") if row["place"] == f"site {number}"]
@@ -242,3 +247,95 @@ def test_every_standard_house_stands_and_has_a_bed() -> None:
         th.House(house).check()
         assert house.path == key
         assert len(house.beds) == 1
+
+
+def test_maps_and_the_page_are_drawn_with_what_they_show_in_words(tmp_path: Path) -> None:
+    words = ["--box=46,6,50,12", "--step", "2", "--ask", "light", "--house", "tunnel", "-o", tmp_path / "out"]
+    done = tenhour("atlas", *words, "--json")
+    assert done.status == 0, done.err
+    names = {Path(name).name for name in json.loads(done.out)["files"]}
+    assert {"light-tunnel.svg", "light-tunnel.png", "atlas.html"} <= names
+    assert (tmp_path / "out/light-tunnel.png").read_bytes().startswith(b"\x89PNG")
+    assert "<svg" in (tmp_path / "out/light-tunnel.svg").read_text("utf-8")
+    page = (tmp_path / "out/atlas.html").read_text("utf-8")
+    december = [float(row["dec_dli_mol_m2_d"]) for row in rows_of(tmp_path / "out/places.csv")]
+    said = f"{len(december)} sites, from {min(december):.3g} to {max(december):.3g} mol m⁻² d⁻¹"
+    assert said in page.replace("\xa0", " ")
+    assert "Natural Earth" in page
+    assert "<script" not in page
+    again = tmp_path / "again"
+    assert tenhour("atlas", *words[:-1], again).status == 0
+    assert (again / "light-tunnel.svg").read_bytes() == (tmp_path / "out/light-tunnel.svg").read_bytes()
+
+
+def test_two_workers_give_what_one_process_gives(tmp_path: Path) -> None:
+    """Through the door as users do, with a cluster of processes and chunks of another size."""
+    places = places_file(tmp_path, SITES[:4])
+    alone = light_of(tmp_path / "alone", "--places", places)
+    words = ["atlas", "--places", places, "--ask", "light", "--house", "tunnel", "-o", tmp_path / "many"]
+    done = subprocess.run(
+        [sys.executable, "-m", "tenhour", *map(str, words), "--workers", "2", "--chunk", "1"],
+        capture_output=True, text=True, check=False, timeout=300,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert "4 of 4 sites" in done.stderr
+    with xr.open_dataset(tmp_path / "many" / "atlas.nc", engine="h5netcdf") as found:
+        xr.testing.assert_allclose(alone, found.load(), rtol=1e-6)  # stored in single precision
+    for one, other in zip(parts_of(tmp_path / "alone"), parts_of(tmp_path / "many"), strict=True):
+        assert one == pytest.approx(other, rel=1e-9, abs=1e-12, nan_ok=True)
+
+
+def parts_of(folder: Path) -> list[float]:
+    """Bed light of all chunks in order, in full precision."""
+    found = [np.load(path)["bed_dli_mol_m2_d"].ravel() for path in sorted((folder / "parts").glob("*.npz"))]
+    return list(np.concatenate(found))
+
+
+def grid_file(path: Path, light: float, unit: str = "W m-2") -> Path:
+    """Four points with the same light in every month."""
+    shape = (12, 2, 2)
+    found = xr.Dataset(
+        {
+            "rsds": (("month", "lat", "lon"), np.full(shape, light), {
+                "standard_name": "surface_downwelling_shortwave_flux_in_air", "units": unit}),
+            "tas": (("month", "lat", "lon"), np.full(shape, 283.15), {
+                "standard_name": "air_temperature", "units": "K"}),
+        },
+        {
+            "lat": ("lat", [50.0, 52.0], {"standard_name": "latitude"}),
+            "lon": ("lon", [10.0, 12.0], {"standard_name": "longitude"}),
+        },
+    )  # fmt: skip
+    found.to_netcdf(path, engine="h5netcdf")
+    return path
+
+
+def test_a_grid_of_ones_own_gives_its_own_light_and_is_checked(tmp_path: Path) -> None:
+    found = light_of(tmp_path / "out", "--grid", grid_file(tmp_path / "mine.nc", 20.0))
+    mean = 20.0 * 0.0864 * 2.018  # mol m-2 d-1 of 20 W m-2 (Faust and Logan 2018, as docs/method/sky.md)
+    assert found["outdoor_dli_mol_m2_d"].values == pytest.approx(mean, rel=0.01)
+    assert found["outdoor_temp_degc"].values == pytest.approx(10.0)
+    for light, unit, said in ((20.0, "furlong", "rsds.units: found"), (5000.0, "W m-2", "Is the unit"),
+                              (300.0, "W m-2", "four fifths of what reaches the top of the air")):  # fmt: skip
+        done = tenhour("atlas", "--grid", grid_file(tmp_path / "bad.nc", light, unit), "-o", tmp_path / "bad")
+        assert done.status == 2
+        assert said in done.err
+        (tmp_path / "bad.nc").unlink()
+
+
+@pytest.mark.long
+def test_two_hundred_places_agree_with_the_answers_on_one_house(tmp_path: Path) -> None:
+    """Places at random (seed 11) between 40 and 66 N, three crops, all draws; the few that differ are counted."""
+    rng = np.random.default_rng(11)
+    sites = tuple(
+        (round(float(lat), 2), round(float(lon), 2), 100.0)
+        for lat, lon in zip(rng.uniform(40, 66, many(6, 200)), rng.uniform(5, 40, many(6, 200)), strict=True)
+    )
+    (tmp_path / "mine.toml").write_text(HOUSE)
+    words = [word for crop in CROPS for word in ("--crop", crop)]
+    done = tenhour("atlas", "--places", places_file(tmp_path, sites), "--house", tmp_path / "mine.toml", *words,
+                   "--draws", "all", "-o", tmp_path / "out")  # fmt: skip
+    assert done.status == 0, done.err
+    apart = [own for n in range(len(sites)) for own in held_against(tmp_path / "out", n, sites)[1]]
+    assert np.mean([days <= 1 for name, days in apart if name == "sow_by"]) > 0.97
+    assert np.mean([days <= 1 for name, days in apart if name == "pays_from"]) > 0.85

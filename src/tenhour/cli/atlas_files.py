@@ -19,10 +19,14 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
 
     from tenhour.files.atlas.parts import DATA_FILE
     from tenhour.files.atlas.sets import save_netcdf, save_zarr
+    from tenhour.files.packaged import outlines
+    from tenhour.files.versions import notice_lines
     from tenhour.files.write import save_bytes
     from tenhour.model.atlas import AtlasAnswer
     from tenhour.model.results import Basis
     from tenhour.report.atlas.dataset import data_set
+    from tenhour.report.atlas.maps import drawn, maps_of
+    from tenhour.report.atlas.page import atlas_page
     from tenhour.report.atlas.sheets import place_tables
     from tenhour.report.spreadsheet import csv_text
     from tenhour.words import atlas as words
@@ -38,12 +42,24 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     save_zarr(folder / "atlas.zarr", found_set)
     save_netcdf(folder / DATA_FILE, found_set)
     files += [folder / "atlas.zarr", folder / DATA_FILE]
+    maps, pictures, lines = maps_of(found.data), {}, outlines()
+    for one in maps:
+        for ending, picture in drawn(one, found.data, lines).items():
+            path = folder / f"{one.key}.{ending}"
+            save_bytes(path, picture, force=True)
+            files.append(path)
+            pictures[one.key] = picture  # the last one stays: PNG
     own = job.sites.own_ghi_mj_m2_d is not None
     assumed = (words.OWN_GRID() if own else words.NORMALS(), words.PLACED())
     more = () if job.ask.all_draws else (words.MIDDLE(),)
     inputs: dict[str, object] = {"folder": str(folder), "houses": list(found.data.houses)}
     holes = int((found.data.hole != 0).sum())
-    return AtlasAnswer(
+    page = folder / "atlas.html"
+    files.append(page)
+    answer = AtlasAnswer(
         Basis(inputs, (*assumed, *more)), len(job.sites), holes, found.chunks, found.kept, found.seconds_s,
         tuple(str(path) for path in files),
     )  # fmt: skip
+    text = atlas_page(answer, found.data, maps, pictures, notice_lines())
+    save_bytes(page, text.encode("utf-8"), force=True)
+    return answer

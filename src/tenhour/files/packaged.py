@@ -66,6 +66,17 @@ def perez_sky() -> Array:
     return np.array(rows, dtype=np.float64)
 
 
+def outlines() -> list[tuple[Array, bool]]:
+    """Coasts and borders of the world: points [n, 2], longitude and latitude [°], and whether a line is a border.
+
+    Method: built by scripts/build_outlines.py; origin in docs/data.md.
+    """
+    with np.load(str(_data("outlines.npz"))) as stored:
+        points, lengths, border = (stored[name] for name in ("points", "lengths", "border"))
+    lines = np.split(points / PERCENT, np.cumsum(lengths)[:-1])
+    return [(line, bool(own)) for line, own in zip(lines, border, strict=True)]
+
+
 def weather_hours() -> dict[str, Any]:
     """Numbers of generated weather and of cold extremes by table, as tenhour.sky.hours and sky.extremes take them."""
     return tomllib.loads(_data("weather_hours.toml").read_text(encoding="utf-8"))
