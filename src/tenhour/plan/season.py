@@ -47,7 +47,7 @@ def least_within(levels: Singles, start: NDArray[np.intp], length_d: NDArray[np.
     """Least value of yearly series over windows that wrap round the year.
 
     Parameters: levels, of :func:`doublings`, [L, W, B, 365]; start, day of the year, and length_d, 1 to 365, both
-    [W, B, S]. Returns: [W, B, S]. Method: two overlapping windows of a power of two.
+    [W, B, S] or, alike for all W, [B, S]. Returns: [W, B, S]. Method: two overlapping windows of a power of two.
     """
     length = np.clip(length_d, 1, DAYS)
     level = np.log2(length).astype(np.intp)

@@ -233,20 +233,20 @@ def beam_ceiling(zenith_deg: Array, extraterrestrial_w_m2: Array, elevation_m: f
     return ceiling
 
 
-def clear_beam(airmass: Array, linke: float, elevation_m: float, extraterrestrial_w_m2: Array) -> Array:
+def clear_beam(airmass: Array, linke_ratio: float, elevation_m: float, extraterrestrial_w_m2: Array) -> Array:
     """Direct normal irradiance under a clear sky with the sun up [W m⁻²].
 
-    Parameters: airmass, absolute [-]; linke, turbidity [-]; elevation_m [m]; extraterrestrial_w_m2, normal to the sun;
-        arrays of one shape.
+    Parameters: airmass, absolute [-]; linke_ratio, turbidity [-]; elevation_m [m]; extraterrestrial_w_m2, normal to
+        the sun; arrays of one shape.
     Method: Ineichen & Perez 2002, doi 10.1016/S0038-092X(02)00045-2, read in pvlib, whose module of clear skies loads
         a library that nothing else here needs; tests hold it against that one.
     """
     low, high = math.exp(-elevation_m / 8000.0), math.exp(-elevation_m / 1250.0)
-    haze = linke - 1.0
+    haze = linke_ratio - 1.0
     dimmed = np.exp(-(3.92e-5 * elevation_m + 0.0387) * airmass * (low + high * haze))
     level = (5.09e-5 * elevation_m + 0.868) * extraterrestrial_w_m2 * dimmed
     beam = (0.664 + 0.163 / low) * extraterrestrial_w_m2 * np.exp(-0.09 * airmass * haze)
-    share = 1.0 - (0.1 - 0.2 * math.exp(-linke)) / (0.1 + 0.882 / low)
+    share = 1.0 - (0.1 - 0.2 * math.exp(-linke_ratio)) / (0.1 + 0.882 / low)
     return np.asarray(np.minimum(beam, level * max(share, 0.0)))
 
 
