@@ -410,8 +410,9 @@ def sources_of(house: HouseModel) -> Sources:
 
     Errors: FileProblem for a weather file that cannot be used.
     """
+    from tenhour.files.kept import Kept, kept_folder
     from tenhour.files.packaged import normals, perez_sky, weather_hours
-    from tenhour.year.sunlight import Sources
+    from tenhour.year.sunlight import Sources, made
 
     site, grid, weather = house.site, normals(), None
     if site.weather_path:
@@ -426,7 +427,9 @@ def sources_of(house: HouseModel) -> Sources:
         from tenhour.files.weather.since import load_since
 
         since = load_since(Path(site.weather_since), site.latitude_deg, site.longitude_deg)
-    return Sources(normals=grid, perez=perez_sky(), weather=weather, hours=weather_hours(), since=since)
+    folder = kept_folder()
+    keeper = made if folder is None else Kept(folder)
+    return Sources(normals=grid, perez=perez_sky(), weather=weather, hours=weather_hours(), since=since, kept=keeper)
 
 
 def _crops(asked: str | Path | Sequence[str] | None) -> tuple[tuple[Crop, ...], tuple[Crop, ...]]:

@@ -120,6 +120,9 @@ class Table:
 
         A cold bright stand that is heavy enough to cut in full before its leaves are long is cut then.
         """
+        return self.world.warmth.sources.kept("young", (*self.crops, self.climate, self.draws), self._cut_young)
+
+    def _cut_young(self) -> tuple[Array, Array]:
         shape = (len(self.crops), len(self.climate), len(SOWN_DOY), len(self.draws))
         days, mass = np.full(shape, np.nan), np.full(shape, np.nan)
         rows, arrays = growing.young_rows(self.crops)
@@ -333,7 +336,10 @@ def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
     """
     climate = growing.bed_climates(world)
     draws = growing.seasons_of(world, crops, DRAWS, seed)
-    return Table(tuple(crops), world, climate, draws, growing.grow(crops, climate, SOWN_DOY, draws))
+    kept = world.warmth.sources.kept
+    of = (*crops, climate, draws)
+    grown = kept("grown", of, lambda: growing.grow(crops, climate, SOWN_DOY, draws), (growing.Grown,))
+    return Table(tuple(crops), world, climate, draws, grown)
 
 
 def middle_mass(mass_g_m2: Array) -> Array:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any, Final
+from typing import Any, Final, Protocol, TypeVar
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -25,6 +26,7 @@ from tenhour.units import MICRO, SECONDS_PER_DAY, UMOL_PER_J_GLOBAL
 from tenhour.year.filelight import driven_by, has_own_hours
 
 Array = NDArray[np.float64]
+T = TypeVar("T")
 
 STEP_MIN: Final = 15
 CLASSES: Final = 5
@@ -42,6 +44,19 @@ SEED: Final = 20
 """Seed of the fixed order of day classes and of the draws: any number, the same for all crops."""
 
 
+class Keeper(Protocol):
+    """Gives what was kept of a kind for some things, or makes it."""
+
+    def __call__(self, kind: str, of: Sequence[object], make: Callable[[], T], types: Sequence[type] = ()) -> T:
+        """Return it."""
+        ...
+
+
+def made(kind: str, of: Sequence[object], make: Callable[[], T], types: Sequence[type] = ()) -> T:
+    """Keep nothing: every value is made."""
+    return make()
+
+
 @dataclass(frozen=True)
 class Sources:
     """Packaged and given data that the chain starts from."""
@@ -53,6 +68,8 @@ class Sources:
     """Numbers of generated weather (files.packaged.weather_hours)."""
     since: PastDays | None = None
     """This winter so far."""
+    kept: Keeper = made
+    """House-years kept between commands, where the user asks for that."""
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,9 @@ from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem
 from tenhour.house.bedlight import BedLight
+from tenhour.house.outside import Outside
+from tenhour.house.shapes import Block, Surface
+from tenhour.house.suntable import SunNodes
 from tenhour.model.house import BedLamps, House, cautions_of
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
@@ -31,6 +34,8 @@ from tenhour.year.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air
 
 Array = NDArray[np.float64]
 
+WAYS_OF_LIGHT: Final = (BedLight, SunNodes, Outside, Block, Surface, PaneStates)
+"""Classes that what was traced is made of."""
 FROST_CHANCES_FRAC: Final = (0.5, 0.1)
 SNOWY_DEGC: Final = -2.0
 """Months colder than this on the mean usually have a white ground. Practice."""
@@ -51,6 +56,9 @@ class Warmth:
     @cached_property
     def air(self) -> IndoorAir:
         """Warmth of every bed of ``house``."""
+        return self.sources.kept("air", (self.house, self.sources.weather, self.sources.since), self._air, (IndoorAir,))
+
+    def _air(self) -> IndoorAir:
         hours = year_hours(self.house, self.sources, self.light, count=FEW_WINTERS)
         return indoor_air(Winters(self.house, self.light, self.found, self.states, hours))
 
@@ -140,7 +148,9 @@ def build(house: House, sources: Sources) -> World:
     light = sunlight_at(house, sources)
     out = light.outdoors
     whole, place = _with_nursery_bed(house)
-    found, states = traced(whole, light)
+    found, states = sources.kept(
+        "light", (whole, sources.weather, sources.since), lambda: traced(whole, light), WAYS_OF_LIGHT
+    )
     beds = beds_of(whole, light, found, states)
     darkest = int(np.argmin(out.noon_height_deg))
     over = lamps_over(house, beds)

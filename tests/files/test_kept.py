@@ -1,0 +1,105 @@
+"""House-years kept in a folder: the same answers, and no file there, whatever is in it, that does harm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from helpers_world import crops, plain, sources
+from tenhour.files.kept import MOST_FILES, Kept
+from tenhour.house.bedlight import BedLight
+from tenhour.year.grown import table_of
+from tenhour.year.world import build
+
+SOME = [crops()["kale"], crops()["pea-shoots"]]
+
+
+@dataclass
+class Counted:
+    """Something that is made, and how often."""
+
+    made: int = 0
+
+    def __call__(self) -> tuple[np.ndarray, float]:
+        self.made += 1
+        return np.arange(6.0).reshape(2, 3), float("inf")
+
+
+def files(folder: Path) -> list[Path]:
+    return sorted(folder.glob("*"))
+
+
+def test_what_is_kept_is_made_once_and_comes_back_the_same(tmp_path: Path) -> None:
+    make = Counted()
+    first = Kept(tmp_path)("thing", ("house", np.ones(3)), make)
+    again = Kept(tmp_path)("thing", ("house", np.ones(3)), make)
+    assert make.made == 1
+    assert np.array_equal(first[0], again[0])
+    assert again[1] == np.inf
+    Kept(tmp_path)("thing", ("house", np.array(["2026-11-28"], dtype="datetime64[D]")), make)
+    Kept(tmp_path)("other", ("house", np.ones(3)), make)
+    assert make.made == 3
+
+
+@pytest.mark.parametrize("harm", ["cut short", "a bit turned", "empty", "words", "a folder", "another class"])
+def test_a_file_that_is_damaged_or_not_ours_is_made_anew(tmp_path: Path, harm: str) -> None:
+    make = Counted()
+    Kept(tmp_path)("thing", ("house",), make)
+    (path,) = files(tmp_path)
+    data = bytearray(path.read_bytes())
+    if harm == "a bit turned":
+        data[len(data) // 2] ^= 4
+    elif harm == "another class":
+        data = bytearray(data.replace(b'["tuple"', b'["named"'))
+    if harm == "a folder":
+        path.unlink()
+        path.mkdir()
+    else:
+        path.write_bytes(
+            {"cut short": bytes(data[: len(data) // 2]), "empty": b"", "words": b"house"}.get(harm, bytes(data))
+        )
+    found = Kept(tmp_path)("thing", ("house",), make)
+    assert make.made == 2
+    assert np.array_equal(found[0], np.arange(6.0).reshape(2, 3))
+
+
+def test_nothing_in_a_file_is_run(tmp_path: Path) -> None:
+    """An array of objects would have to be unpickled, a class of others to be loaded: neither is."""
+    make = Counted()
+    Kept(tmp_path)("thing", ("house",), make)
+    (path,) = files(tmp_path)
+    for tree in ('["array", "a0"]', '["of", "system", {}]', '["named", "Popen", ["true"]]'):
+        objects = np.array([object], dtype=object)
+        np.savez(path, tree=np.frombuffer(tree.encode(), dtype=np.uint8), a0=objects)
+        before = make.made
+        Kept(tmp_path)("thing", ("house",), make)
+        assert make.made == before + 1, tree
+
+
+def test_a_folder_that_cannot_be_written_is_no_error(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("here", encoding="utf-8")
+    make = Counted()
+    assert Kept(tmp_path / "file" / "below")("thing", ("house",), make)[1] == np.inf
+
+
+def test_the_folder_does_not_grow_without_end(tmp_path: Path) -> None:
+    kept = Kept(tmp_path)
+    for number in range(MOST_FILES + 5):
+        kept("thing", (number,), Counted())
+    assert len(files(tmp_path)) == MOST_FILES
+
+
+def test_answers_from_the_folder_are_the_same_to_the_last_digit(tmp_path: Path) -> None:
+    keeping = replace(sources(), kept=Kept(tmp_path))
+    tables = [table_of(build(plain(), given), SOME) for given in (sources(), keeping, keeping)]
+    for table in tables[1:]:
+        assert np.array_equal(table.days, tables[0].days, equal_nan=True)
+        assert np.array_equal(table.ruling.code, tables[0].ruling.code)
+        assert np.array_equal(table.world.air.lows_degc, tables[0].world.air.lows_degc)
+        for name in BedLight.__dataclass_fields__:
+            one, other = (getattr(own.world.warmth.found, name) for own in (tables[0], table))
+            assert not isinstance(one, np.ndarray) or np.array_equal(one, other)
+    assert {file.name.split("-")[0] for file in files(tmp_path)} == {"light", "air", "grown", "young"}
