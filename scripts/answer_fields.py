@@ -13,6 +13,7 @@ _.assumed_factor
 _.assumptions
 _.at_m
 _.backup_kwh
+_.backup_on
 _.base_degc
 _.beam_frac
 _.because
@@ -51,6 +52,7 @@ _.cleared
 _.climate
 _.clock
 _.cold_night_degc
+_.coldest
 _.coldest_degc
 _.coldest_tenth_degc
 _.columns_count
@@ -163,12 +165,14 @@ _.ground_reflectance_frac
 _.growth_g_kwh
 _.half_dli_mol_m2_d
 _.half_enough_from
+_.hang
 _.harmed
 _.harvest
 _.harvest_from
 _.harvest_kg
 _.harvest_to
 _.headline
+_.heat
 _.heat_from_h
 _.heat_kwh
 _.heat_replaced_frac
@@ -218,6 +222,9 @@ _.latin
 _.latitude_deg
 _.layout
 _.leaf_area_ratio
+_.leak_high_per_h
+_.leak_low_per_h
+_.leak_per_h
 _.leaves_count
 _.left_out
 _.length_azimuth_deg
@@ -233,6 +240,7 @@ _.lit_h
 _.loads
 _.longitude_deg
 _.looks_deg
+_.loss_factor
 _.lost_days_count
 _.low
 _.low_score
@@ -279,6 +287,7 @@ _.next_from
 _.next_reading
 _.night_degc
 _.night_k
+_.nights_count
 _.noon_height_deg
 _.note
 _.now
@@ -416,6 +425,7 @@ _.thermostat
 _.tiers_count
 _.timezone
 _.together
+_.told
 _.tonight
 _.total_a
 _.total_dli_mol_m2_d

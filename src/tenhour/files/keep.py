@@ -126,7 +126,14 @@ def _rest(house: House) -> House:
     """House without what measured values may change."""
     plain = tuple(replace(bed, day_degc=None, night_degc=None) for bed in house.beds)
     return replace(
-        house, light_factor={}, calibration_note="", air=type(house.air)(), beds=plain, assumptions=(), path=""
+        house,
+        light_factor={},
+        calibration_note="",
+        air=type(house.air)(),
+        draughts=type(house.draughts)(),
+        beds=plain,
+        assumptions=(),
+        path="",
     )
 
 

@@ -129,10 +129,13 @@ class Draughts:
     wind: Literal["sheltered", "open"] = "sheltered"
     edge: Literal["bare", "board"] = "bare"
     """Whether a board of insulation stands upright in the ground round the house."""
+    loss_factor: float = 1.0
+    """Loss through panes and walls over what is reckoned, fitted from nights."""
 
     def __post_init__(self) -> None:
         if self.leak_per_h is not None:
             check_between("heat: leak_ach", self.leak_per_h, 0.0, 20.0)
+        check_between("heat: loss_factor", self.loss_factor, 0.2, 5.0)
 
 
 @dataclass(frozen=True)

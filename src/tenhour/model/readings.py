@@ -151,12 +151,45 @@ class Spot:
 
 @dataclass(frozen=True)
 class Change:
-    """Values for one table of the house file: "calibration", "air", or "bed" with the bed's place in the list."""
+    """Values for one table of the house file; a bed by its place in the list."""
 
-    table: Literal["calibration", "air", "bed"]
+    table: Literal["calibration", "air", "bed", "heat"]
     values: Mapping[str, object]
     bed_index: int | None = None
     remark: str = ""
+
+
+@dataclass(frozen=True)
+class Hang:
+    """Where a thermostat follows the coldest place best."""
+
+    coldest: str
+    place: str | None
+    """None where the nights cannot tell."""
+    set_degc: Temp | None
+    """What to set it to there so that the coldest place keeps what the house is held at."""
+    error_k: TempDifference | None
+    backup_on: tuple[date, ...]
+    """Days on which a heater on it would have come on."""
+    told: Prose
+
+
+@dataclass(frozen=True)
+class HeatFit:
+    """What the lows of some nights say of the heat a house loses, over what was reckoned."""
+
+    nights_count: Annotated[Count, About(name="nights", column="nights_count")]
+    loss_factor: Annotated[float | None, About(digits=2, least=0)]
+    """Whole loss, draughts included; none where a heater held the house."""
+    low: Annotated[float | None, About(digits=2, least=0)]
+    high: Annotated[float | None, About(digits=2, least=0)]
+    """Nine times in ten."""
+    leak_per_h: Annotated[float | None, About(name="leak_ach", column="leak_ach", digits=2, least=0)]
+    """Air changes an hour in still air; none where the nights do not tell them from the rest."""
+    leak_low_per_h: Annotated[float | None, About(name="leak_low_ach", column="leak_low_ach", digits=2, least=0)]
+    leak_high_per_h: Annotated[float | None, About(name="leak_high_ach", column="leak_high_ach", digits=2, least=0)]
+    told: Prose
+    """What the nights can tell, and what not."""
 
 
 @dataclass(frozen=True)
@@ -196,6 +229,8 @@ class ReadAnswer(Answer):
     lamps: tuple[LampSpot, ...] = ()
     months: tuple[SpotMonth, ...] = ()
     spots: tuple[Spot, ...] = ()
+    heat: HeatFit | None = None
+    hang: Hang | None = None
     thermostat: Prose = ""
     """Where a sensor sees a typical temperature."""
     proposal: Proposal | None = None

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tenhour.model.readings import OUTSIDE, Spot, SpotMonth, TempReadings
+from tenhour.model.readings import OUTSIDE, Hang, Spot, SpotMonth, TempReadings
 from tenhour.words import remarks as words
 from tenhour.words.text import Text
 
@@ -27,6 +27,8 @@ COMMON_DAYS: Final = 3
 """Days on which two places must both have been read to be compared: judgement."""
 SPOT_K: Final = 1.0
 """Places closer together than a kelvin are one place to a plant: judgement."""
+EVEN_K: Final = 0.5
+"""A set point known no better says nothing of where to hang the thermostat: judgement."""
 SUNSTRUCK_K: Final = 4.0
 """A place so much warmer by day, and not at night, is usually a sensor in the sun: common practice."""
 HOUR: Final = "h"
@@ -179,6 +181,35 @@ def thermostat(found: Sequence[Spot]) -> str:
         return words.SENSOR_ANYWHERE(best=best.place, least=SPOT_K)
     off = words.OFF_BY(day=_gap_text(worst.day_k), night=_gap_text(worst.night_k))
     return words.SENSOR_AT(best=best.place, worst=worst.place, off=off)
+
+
+def hang(table: DayTable, hold_degc: float) -> Hang | None:
+    """Where a thermostat follows the coldest place best, and its set point; none where fewer than two were read.
+
+    Parameters: table, with the coldest reading of each date and place; hold_degc, what the coldest must keep [°C].
+    Method: the place whose lows differ from the coldest one's most evenly from night to night; its set point is what
+    must be kept and the mean difference; its error is the mean's, 19 times in 20 (Student's t within 2 %, derived).
+    Cannot tell with fewer than three nights, where the error is above EVEN_K, or where another place is as cold.
+    """
+    lows = table.coldest_degc.drop(columns=[OUTSIDE], errors="ignore").dropna()
+    if lows.shape[1] < 2:
+        return None
+    cold = str(lows.mean().idxmin())
+    gaps = lows.drop(columns=[cold]).sub(lows[cold], axis=0)
+    if len(gaps) < COMMON_DAYS:
+        return Hang(cold, None, None, None, (), words.FEW_NIGHTS(count=len(gaps), least=COMMON_DAYS))
+    freedom = len(gaps) - 1
+    errors = (1.96 + 2.4 / freedom + 4.5 / freedom**2) * gaps.std() / np.sqrt(len(gaps))
+    best = str(errors.idxmin())
+    if float(errors[best]) > EVEN_K:
+        return Hang(cold, None, None, None, (), words.UNEVEN(best=best, cold=cold, error=float(errors[best])))
+    doubtful = gaps.mean() < errors
+    if doubtful.any():
+        return Hang(cold, None, None, None, (), words.AS_COLD(cold=cold, other=str(doubtful.idxmax())))
+    set_degc = hold_degc + float(gaps[best].mean())
+    on = tuple(day.date() for day in lows.index[lows[best] < set_degc])
+    told = words.HANG(best=best, cold=cold, hold=hold_degc, set=set_degc, error=float(errors[best]), nights=len(on))
+    return Hang(cold, best, set_degc, float(errors[best]), on, told)
 
 
 def _gap_text(gap_k: float) -> Text:

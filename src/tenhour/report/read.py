@@ -9,6 +9,7 @@ from tenhour.model.readings import BedFactor, DayOfLight, ReadAnswer, Spot, Spot
 from tenhour.report.common import basis_lines
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
+from tenhour.words import heat as heatwords
 from tenhour.words.remarks import NEXT_READING, NO_FACTOR
 from tenhour.words.style import METRIC, QUANTITIES, Style, date_text
 from tenhour.words.text import written
@@ -25,7 +26,7 @@ def read_text(answer: ReadAnswer, width: int, style: Style = METRIC) -> str:
     for bed in answer.beds:
         lines += ["", *_bed_lines(bed, width, style)]
     lines += _day_lines(answer, width, style) + _lamp_lines(answer, width) + _warm_lines(answer, width, style)
-    lines += _proposal_lines(answer, width)
+    lines += _heat_lines(answer, width, style) + _proposal_lines(answer, width)
     return "\n".join(lines + basis_lines(answer.basis, width, style))
 
 
@@ -117,6 +118,22 @@ def _warm_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
     return ["", bold(warmth.caption), *table_lines(warmth, width, style), *_spot_lines(answer, width, style)]
 
 
+def _heat_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
+    fit = answer.heat
+    if fit is None:
+        return []
+    said = [fit.told]
+    if fit.leak_per_h is not None:
+        parts = (fit.leak_per_h, fit.leak_low_per_h or 0.0, fit.leak_high_per_h or 0.0)
+        said.insert(
+            0, heatwords.LEAKS(**dict(zip(("leak", "low", "high"), (f"{part:.2f}" for part in parts), strict=True)))
+        )
+    if fit.loss_factor is not None:
+        told = {"factor": f"{fit.loss_factor:.2f}", "low": f"{fit.low or 0.0:.2f}", "high": f"{fit.high or 0.0:.2f}"}
+        said.insert(0, heatwords.FITTED(nights=fit.nights_count, **told))
+    return ["", bold("Heat it loses"), *wrap(" ".join(written(text, style) for text in said), width)]
+
+
 def _spot_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
     if not answer.spots:
         return []
@@ -130,7 +147,8 @@ def _spot_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
             f"against the middle of all places, ± {error})."
         )
         lines += wrap(text + suits, width)
-    return lines + (wrap(written(answer.thermostat, style), width) if answer.thermostat else [])
+    said = [text for text in (answer.thermostat, "" if answer.hang is None else answer.hang.told) if text]
+    return [*lines, *(line for text in said for line in wrap(written(text, style), width))]
 
 
 def _signed(difference_k: float, style: Style) -> str:

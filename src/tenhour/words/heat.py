@@ -59,7 +59,7 @@ BOARD = Sentence("insulation in the ground round the house")
 BARRELS = Sentence("{water:count} l more water in drums, in the shade")
 FLEECE = Sentence("a fleece over the beds at night")
 FAN = Sentence("a fan that stirs the air all day")
-NORTH = Sentence("the north wall and roof insulated, 10 cm of foam")
+NORTH = Sentence("the north wall and roof insulated, foam a hand wide")
 AND = Sentence("{one}; and {two}")
 PAIR_ADD = Sentence("add up")
 PAIR_LESS = Sentence("save in part the same heat")
@@ -78,11 +78,24 @@ SPOTS = Sentence(
     "Hang the thermostat in the middle of the house at the height of the crops, shaded, in a shield that air moves "
     "through, not above the heater nor on a wall; a frost alarm with a battery beside the coldest bed."
 )
+FITTED = Sentence(
+    "By {nights:count} nights the house loses {factor} times the heat that was reckoned ({low} to {high}, nine times "
+    "in ten)."
+)
+LEAKS = Sentence("Draughts: {leak} air changes an hour in still air ({low} to {high}).")
+APART = Sentence("The nights tell draughts from the rest.")
+NOT_APART = Sentence(
+    "The nights cannot tell draughts from what goes through panes and walls: both are taken together. Nights with wind "
+    "and without would."
+)
+HELD_NIGHTS = Sentence(
+    "A heater held the house on these nights, so they say nothing of its loss: read some with the heater off, or lower."
+)
 MIDDLE = Sentence("in the middle, at the crops")
-BY_GLASS = Sentence("10 cm from the glass")
+BY_GLASS = Sentence("a hand from the glass")
 CORNER = Sentence("in a corner, at the floor")
 RIDGE = Sentence("under the ridge")
-NEAR_HEATER = Sentence("1 m from the heater")
+NEAR_HEATER = Sentence("a step from the heater")
 LEAVES = Sentence("leaves beside the glass")
 CARBON_MONOXIDE = Sentence(
     "Whatever burns in a closed house can kill by carbon monoxide: a flue outdoors, air for it from outdoors, an "

@@ -74,6 +74,22 @@ OVERFULL = Sentence(
 NO_SUPPLY = Sentence("No steady supply from this house without lamps or warmth: {crops}.")
 
 SENSOR_AT = Sentence("A sensor or thermostat sees a typical temperature at {best}; not at {worst}, which is {off}.")
+FEW_NIGHTS = Sentence(
+    "Where a thermostat hangs best cannot be told from {count:count} nights read in all places: read {least:count} or "
+    "more."
+)
+UNEVEN = Sentence(
+    "Where a thermostat hangs best cannot be told: even {best} differs from {cold} by now more, now less (± "
+    "{error:temp_difference}). Read more nights, or let a fan run."
+)
+AS_COLD = Sentence(
+    "Where a thermostat hangs best cannot be told: {cold} and {other} are as cold as each other within the errors. "
+    "Read more nights, or watch both."
+)
+HANG = Sentence(
+    "{best} follows {cold}, the coldest place, best: set to {set:temp} there (± {error:temp_difference}) a heater "
+    "keeps {cold} at {hold:temp}; on the nights that were read it would have come on {nights:count} times."
+)
 SENSOR_ANYWHERE = Sentence(
     "A sensor or thermostat sees a typical temperature at {best}; the places differ by less than {least:warmer 0}, so "
     "any of them will do."

@@ -83,9 +83,9 @@ def night_of(
     it begins; hours, how long; step_s. Method: docs/method/heat.md.
     """
     start = int(np.flatnonzero(winters.doy == doy % DAYS)[0]) * DAY_H + from_h
-    begin = balance.run(winters.heat.build, _mean_weather(winters, start, BEFORE_D * DAY_H)).final
+    begin = balance.run(winters.heat.build, mean_weather(winters, start, BEFORE_D * DAY_H)).final
     each = round(balance.HOUR_S / step_s)
-    drive = _finer(_mean_weather(winters, start + hours, hours), each)
+    drive = _finer(mean_weather(winters, start + hours, hours), each)
     hour = (from_h + np.arange(hours * each) / each) % DAY_H
     since = np.where(hour >= NOON_H, DAY_H - hour + COLDEST_H, np.abs(COLDEST_H - hour))
     out = (out_degc + EVENING_K * since / (NOON_H + COLDEST_H))[:, None]
@@ -99,8 +99,11 @@ def _finer(drive: parts.Drive, each: int) -> parts.Drive:
     return drive if each == 1 else drive.changed(lambda value: np.repeat(value, each, axis=0))
 
 
-def _mean_weather(winters: Winters, end: int, hours: int) -> parts.Drive:
-    """Hours up to another, round the year, as one winter: the mean of all."""
+def mean_weather(winters: Winters, end: int, hours: int) -> parts.Drive:
+    """Hours up to another, round the year, as one winter: the mean of all.
+
+    Parameters: winters; end, hour from their beginning; hours, how many.
+    """
     rows = np.arange(end - hours, end)
     count = winters.drive.temp_out_degc.shape[1]
 

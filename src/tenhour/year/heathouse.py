@@ -113,6 +113,7 @@ def unpacked(house: House) -> HeatHouse:
     more = len(zones) - len(shares)
     leak, per_wind = LEAK_PER_H[house.draughts.leak]
     stove = any(heater.kind == "stove" for heater in house.heaters)
+    skin = skin._replace(area_m2=skin.area_m2 * house.draughts.loss_factor)
     build = parts.Build(
         skin, tuple(zones), _volume_m3(scene), QUICK_J_M2_K * floor_m2,
         leak if house.draughts.leak_per_h is None else house.draughts.leak_per_h, per_wind, house.site.elevation_m,

@@ -13,6 +13,7 @@ from tenhour.model.house import House, cautions_of
 from tenhour.model.readings import BedFactor, Change, Proposal, ReadAnswer, Readings
 from tenhour.model.results import Basis
 from tenhour.year.panes import fitted_factor
+from tenhour.year.readheat import heat_found
 from tenhour.year.readlight import LightTools, light_found
 from tenhour.year.readwarmth import warmth_found
 from tenhour.year.year import Year
@@ -26,7 +27,8 @@ def read_answer(year: Year, readings: Readings, tools: LightTools) -> ReadAnswer
     house = year.house
     light = light_found(house, year.sources, readings, tools)
     warm = warmth_found(year, readings)
-    changes = (*_calibration(light.beds, readings, house), *warm.changes)
+    heat, loss = heat_found(year, readings.temperature)
+    changes = (*_calibration(light.beds, readings, house), *warm.changes, *loss)
     times = [part.time for part in (readings.light, readings.temperature) if part is not None]
     first, last = (_local(pick(np.concatenate([t.asi8 for t in times])), house) for pick in (np.min, np.max))
     notes = (*readings.notes, *light.notes, *warm.notes)
@@ -41,6 +43,8 @@ def read_answer(year: Year, readings: Readings, tools: LightTools) -> ReadAnswer
         lamps=light.lamps,
         months=warm.months,
         spots=warm.spots,
+        heat=heat,
+        hang=warm.hang,
         thermostat=warm.thermostat,
         proposal=Proposal(changes, tuple(line for change in changes for line in change_lines(change, house)))
         if changes

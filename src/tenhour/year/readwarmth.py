@@ -10,18 +10,20 @@ from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
 from tenhour.model.house import House
-from tenhour.model.readings import OUTSIDE, Change, Readings, Spot, SpotMonth
+from tenhour.model.readings import OUTSIDE, Change, Hang, Readings, Spot, SpotMonth
 from tenhour.plan.warmth import (
     LEAST_DAYS,
     SPOT_K,
     Needs,
     day_table,
+    hang,
     spot_months,
     spots,
     suits,
     thermostat,
     twelve_months,
 )
+from tenhour.year.coldnight import hold_degc
 from tenhour.year.growing import value_of
 from tenhour.year.moments import sun_at
 from tenhour.year.world import World, month_mean
@@ -44,6 +46,7 @@ class WarmthFound:
     changes: tuple[Change, ...]
     notes: tuple[str, ...]
     warnings: tuple[str, ...]
+    hang: Hang | None = None
 
 
 def warmth_found(year: Year, readings: Readings) -> WarmthFound:
@@ -65,7 +68,8 @@ def warmth_found(year: Year, readings: Readings) -> WarmthFound:
         )
     warnings = _warnings(months)
     changes = _changes(house, year.world, months, found) if _worth(months) else ()
-    return WarmthFound(months, found, thermostat(found), changes, tuple(notes), warnings)
+    place = hang(table, hold_degc(house))
+    return WarmthFound(months, found, thermostat(found), changes, tuple(notes), warnings, place)
 
 
 def _warnings(months: Sequence[SpotMonth]) -> tuple[str, ...]:

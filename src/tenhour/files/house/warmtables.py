@@ -17,6 +17,7 @@ PRICE: Final = Quantity("number", 0.0, 100.0)
 FLUE: Final = Quantity("number", 50.0, 400.0)
 RESISTANCE: Final = Quantity("number", 0.01, 5.0)
 LEAK: Final = Quantity("number", 0.0, 20.0)
+LOSS: Final = Quantity("number", 0.2, 5.0)
 
 
 class DraughtTable(Section):
@@ -26,6 +27,7 @@ class DraughtTable(Section):
     leak_ach: Annotated[float, BeforeValidator(LEAK)] | None = None
     wind: Literal["sheltered", "open"] | None = Field(default=None, examples=['"sheltered"'])
     edge: Literal["bare", "board"] | None = Field(default=None, examples=['"bare"'])
+    loss_factor: Annotated[float, BeforeValidator(LOSS)] | None = None
 
 
 class StoreTable(Section):

@@ -57,7 +57,8 @@ def build_draughts(parts: Parts, problems: Problems, notes: list[str]) -> Draugh
         notes.append(
             "Draughts as in an ordinary house, half an air change an hour and more in wind: no leak was given."
         )
-    return Draughts(given.leak or "ordinary", given.leak_ach, given.wind or "sheltered", given.edge or "bare")
+    loss = 1.0 if given.loss_factor is None else given.loss_factor
+    return Draughts(given.leak or "ordinary", given.leak_ach, given.wind or "sheltered", given.edge or "bare", loss)
 
 
 def build_stores(parts: Parts, problems: Problems, notes: list[str]) -> tuple[Store, ...]:

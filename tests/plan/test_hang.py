@@ -1,0 +1,65 @@
+"""Where a thermostat goes, found again in rooms that are layered and have a cold corner."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from tenhour.plan.warmth import DayTable, hang
+
+pytestmark = pytest.mark.quick
+HOLD_DEGC = 3.0
+PLACES = {"middle": 0.0, "corner": -2.5, "ridge": 3.0}
+
+
+def room(seed: int, nights: int, noise_k: float = 0.3, **places: float) -> DayTable:
+    """Lows of some nights: layering grows with the cold, the corner's pool with still air."""
+    random = np.random.default_rng(seed)
+    air = random.uniform(-4.0, 8.0, nights)
+    still = random.normal(1.0, 0.15, nights)
+    layers = (10.0 - air) / 10.0
+    dates = pd.date_range("2027-01-10", periods=nights)
+    offsets = places or PLACES
+    lows = {
+        name: air + k * (layers if k > 0.0 else still) + random.normal(0.0, noise_k, nights)
+        for name, k in offsets.items()
+    }
+    frame = pd.DataFrame(lows, index=dates)
+    return DayTable(frame + 5.0, frame + 1.0, frame.assign(outside=air - 6.0))
+
+
+def test_the_set_point_is_found_within_half_a_kelvin() -> None:
+    found = [hang(room(seed, 10), HOLD_DEGC) for seed in range(40)]
+    told = [one for one in found if one is not None and one.set_degc is not None]
+    assert len(told) > 30
+    assert all(one.coldest == "corner" for one in told)
+    middle = [one for one in told if one.place == "middle"]
+    assert len(middle) >= 0.9 * len(told)  # under the ridge it is only now and then as even, by chance
+    errors = np.array([one.set_degc - (HOLD_DEGC + 2.5) for one in middle if one.set_degc is not None])
+    assert (np.abs(errors) <= 0.5).mean() >= 0.95
+
+
+def test_the_days_a_backup_would_have_come_on_are_those_the_corner_was_too_cold() -> None:
+    table = room(3, 10, noise_k=0.01)
+    one = hang(table, HOLD_DEGC)
+    assert one is not None
+    corner = table.coldest_degc["corner"]
+    clear = (corner - HOLD_DEGC).abs() > 1.0
+    cold = {day.date() for day in corner.index[(corner < HOLD_DEGC) & clear]}
+    assert cold <= set(one.backup_on) <= {day.date() for day in corner.index[(corner < HOLD_DEGC) | ~clear]}
+
+
+@pytest.mark.parametrize(
+    ("nights", "places", "noise_k"),
+    [(2, PLACES, 0.3), (6, {"a": 0.0, "b": 0.05}, 0.3), (4, PLACES, 3.0)],
+    ids=["two nights", "alike", "noisy"],
+)
+def test_it_says_when_it_cannot_tell(nights: int, places: dict[str, float], noise_k: float) -> None:
+    for seed in range(10):
+        one = hang(room(seed, nights, noise_k, **places), HOLD_DEGC)
+        assert one is not None
+        if one.place is None:
+            assert "cannot be told" in one.told
+    silent = [hang(room(seed, nights, noise_k, **places), HOLD_DEGC) for seed in range(10)]
+    assert sum(one is not None and one.place is None for one in silent) >= 8
