@@ -69,7 +69,7 @@ class Standing:
     """States of the panes that any place can bring about."""
 
     def states_at(self, here: House, temp_month_degc: Array) -> PaneStates:
-        """States of the panes at a place, by their numbers among all."""
+        """States of the panes at a place, by their numbers among all; temp_month_degc, outdoor means [12] [°C]."""
         own = pane_states(here, temp_month_degc)
         place = np.array([self.factors.index(factor) for factor in own.factors], dtype=np.intp)
         return PaneStates(self.factors, place[own.of_bed], place[own.of_bed_month])
