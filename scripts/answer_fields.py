@@ -222,6 +222,7 @@ _.latin
 _.latitude_deg
 _.layout
 _.leaf_area_ratio
+_.leaf_g_m2
 _.leak_high_per_h
 _.leak_low_per_h
 _.leak_per_h
@@ -278,7 +279,10 @@ _.money_currency
 _.month
 _.months
 _.most_count
+_.move_by
+_.moved
 _.moved_gain_k
+_.moved_in
 _.moved_saved_kwh
 _.name
 _.named_in
@@ -314,6 +318,7 @@ _.people_count
 _.period
 _.photons_mol_kwh
 _.photoperiod_h
+_.pick_to
 _.picking_g_m2_week
 _.place
 _.plants_count

@@ -261,6 +261,9 @@ class CropVerdict:
     """Day from which its sentence says to sow: where waiting is better, or where it is too cold or too warm today."""
     meals_m2_week_count: Annotated[float | None, About(heading="servings", kind="count", digits=1, least=0)] = None
     """Servings from a square metre and week of bed held, by which the short answer is ranked."""
+    moved_in: Annotated[Prose, About(wrap=True)] = ""
+    """Of crops picked leaf by leaf: when to sow them outdoors and move them in grown; of fruiting crops that hang full
+    when they are moved in: what becomes of them."""
     keeps_to: Annotated[date | None, About(heading="good to")] = None
     """Last day on which the crop, ready in the middle season, still stands good: neither past its best, nor frozen, nor
     in flower; None where it is picked leaf by leaf or nobody gives that."""

@@ -99,6 +99,27 @@ class Route:
 
 
 @dataclass(frozen=True)
+class MovedIn:
+    """A crop raised outdoors over summer, in pots or the garden, and moved in grown before the dark."""
+
+    sow_by: Annotated[date, About(heading="sow outdoors by")]
+    """Last sowing outdoors that is grown by the move."""
+    move_by: Annotated[date, About(heading="move in by")]
+    """Before nights outdoors hurt its leaves in one autumn of ten, and before the bed's dark."""
+    pick_to: Annotated[date, About(heading="picked to")]
+    """Until a night kills it or its flower stalk rises."""
+    picking_g_m2_week: Annotated[tuple[float, ...], About(heading="new leaf", kind="picking", digits=1, least=0)] = ()
+    """New leaf of each week from the move; none in the first two, in which it stands still."""
+    leaf_g_m2: Annotated[float, About(heading="leaf brought along", kind="fresh_area", digits=0, least=0)] = 0.0
+    """Leaf that the grown stand can spare, to be picked down once over the winter."""
+    plants_count: Annotated[float | None, About(heading="plants for two servings", kind="count", digits=1, least=0)] = (
+        None
+    )
+    """Plants that give two servings a week round the darkest day, standing leaf counted."""
+    sentence: Annotated[Prose, About(heading="in words", wrap=True)] = ""
+
+
+@dataclass(frozen=True)
 class CropSeason:
     """One crop on one bed through a year."""
 
@@ -137,6 +158,8 @@ class CropSeason:
     flags: tuple[Prose, ...] = ()
     """What threatens sowings of which weeks, in words."""
     route: Route | None = None
+    moved: MovedIn | None = None
+    """Raised outdoors and moved in grown, of crops picked leaf by leaf; None where it is not grown in time."""
     meals_m2_week_count: Annotated[float | None, About(heading="servings", kind="count", digits=1, least=0)] = None
     """Servings from a square metre and week of bed held: of a stand for winter, else of the first sowing in spring."""
     serves: Annotated[str, About(heading="serves as")] = ""

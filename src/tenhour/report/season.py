@@ -76,7 +76,8 @@ def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -
 def _said(crop: CropSeason, style: Style) -> str:
     """Everything there is to say of a crop: its year, its route through the nursery, and what threatens it."""
     route = "" if crop.route is None else crop.route.sentence
-    text = joined([crop.sentence, route, *crop.flags])
+    moved = "" if crop.moved is None else crop.moved.sentence
+    text = joined([crop.sentence, route, moved, *crop.flags])
     return f"{crop_name(crop.crop)}: {written(text, style)}" if text else ""
 
 

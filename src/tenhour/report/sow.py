@@ -117,6 +117,7 @@ def _told(crop: CropVerdict, style: Style, width: int) -> str:
     """Sentence, flags and, where there is room, the numbers a grower compares."""
     sentence = after(f"{VERDICT_WORDS[crop.verdict]}: ", crop.sentence)
     parts = [sentence, *crop.flags, *([] if crop.raising is None else [crop.raising.sentence])]
+    parts.append(crop.moved_in)
     numbers = []
     if width >= ROOMY and crop.dli_mol_m2_d is not None:
         numbers.append(f"light {crop.dli_mol_m2_d:.1f}")

@@ -80,6 +80,12 @@ BED_FREE = Sentence(", which leaves the bed free {days:days} longer")
 ROUTE_SPRING = Sentence("After the dark: sow there from {sow:date}, set out from {out:date}.")
 ROUTE_NONE = Sentence("Raising it {where} does not bring it in either.")
 ROUTE_DRAWN = Sentence("Seedlings would be drawn there: give them more light or less warmth.")
+MOVED = Sentence(
+    "Moved in grown: sow it outdoors by {sow:date}, lift it and move it in by {move:date}; it stands still for "
+    "{check:days}, then gives {weekly:weekly} through the dark, with the leaf it brings along, and is picked to "
+    "{last:date}{plants}."
+)
+MOVED_PLANTS = Sentence("; {plants:count} plants give two servings a week in the darkest weeks")
 RAISED = Sentence("Raised {where} and set out about {out:date} it is {ready}, {gain}.")
 KEPT_THERE = Sentence("Kept {where} to the end it is {ready}, {gain}.")
 SPROUTED = Sentence("Sprouted {where} and greened up on the bed in its last days it is {ready}, {gain}.")
@@ -239,6 +245,26 @@ def _waste(words: YearWords) -> str:
 
 def _pays(words: YearWords) -> str:
     return "" if words.pays_from is None else PAYS(pays=words.pays_from)
+
+
+@dataclass(frozen=True)
+class MovedWords:
+    """What there is to say of plants moved in grown."""
+
+    sow: date
+    move: date
+    last: date
+    check_d: int
+    weekly_g_m2: float
+    plants_count: float | None
+
+
+def moved_sentence(words: MovedWords) -> Text:
+    """Say when to sow outdoors and to move in, and what that gives."""
+    plants = "" if words.plants_count is None else MOVED_PLANTS(plants=max(words.plants_count, 1.0))
+    return MOVED(
+        sow=words.sow, move=words.move, check=words.check_d, weekly=words.weekly_g_m2, last=words.last, plants=plants
+    )
 
 
 @dataclass(frozen=True)

@@ -30,6 +30,7 @@ from tenhour.words.year import (
     year_sentence,
 )
 from tenhour.year.grown import Table
+from tenhour.year.moved import moved_in
 from tenhour.year.routes import Routes, kept_count, route_of, tray_route
 from tenhour.year.sow import is_wanted, meal_g_of, pays_from_on
 from tenhour.year.stands import Stands
@@ -137,6 +138,7 @@ def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
         meals_m2_week_count=_meals(table, crop, bed, _days_that_count(sow_by, pays, year.sown[sown]), winter.picking),
         serves=chosen.serves,
         wanted=is_wanted(table, chosen),
+        moved=moved_in(table, table.moved, crop, bed, on),
         route=tray_route(table, year.routes, crop) if _tray(chosen) else _route(year, crop, bed),
     )
     return replace(base, sentence=_sentence(base, year, bed))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,6 +47,9 @@ from tenhour.year.nights import Nights
 from tenhour.year.nursery import RaisedYear, TrayRoom, raised_year, tray_room_of
 from tenhour.year.sunlight import SEED
 from tenhour.year.world import World
+
+if TYPE_CHECKING:
+    from tenhour.year.moved import Moved
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -317,6 +320,13 @@ class Table:
             dark=self.dark,
             darkest_day=self.world.darkest_day,
         )
+
+    @cached_property
+    def moved(self) -> Moved:
+        """Crops raised outdoors over summer and moved in grown."""
+        from tenhour.year.moved import moved_of
+
+        return moved_of(self)
 
     @cached_property
     def ruling(self) -> Ruling:

@@ -23,6 +23,7 @@ from tenhour.year import growing
 from tenhour.year.flagging import flags_of
 from tenhour.year.fruiting import fruiting_verdict
 from tenhour.year.grown import Table
+from tenhour.year.moved import moved_in
 from tenhour.year.nights import NO_HARVEST_SPAN_D, Stay
 from tenhour.year.nursery import raising_advice
 
@@ -127,6 +128,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     raising = raising_advice(table, crop, bed, on)
     stay = stay_of(table, crop, bed, day, verdict)
     facts = _facts(table, crop, bed, on, verdict, stay)
+    route = moved_in(table, table.moved, crop, bed, on)
     mass = table.young_yield_g_m2 if verdict == "cut-young" else table.yield_g_m2
     gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
     shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
@@ -162,6 +164,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
         flags=flags_of(table, crop, bed, on, None if verdict == "too-cold" else stay),
         frost=_frost(table, crop, stay.harm, stay.lowest_degc),
         frost_tenth=_frost(table, crop, stay.rare_harm, stay.rare_degc),
+        moved_in="" if route is None else route.sentence,
         keeps_to=_keeps_to(table, crop, bed, on),
         coldest_degc=stay.lowest_degc,
         coldest_tenth_degc=stay.rare_degc,

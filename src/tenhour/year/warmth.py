@@ -401,3 +401,22 @@ def indoor_air(winters: Winters) -> IndoorAir:
     cold = np.median(np.where(stated[:, None], lows, window), axis=0)
     used = winters.heat_kwh_d(), winters.water_l_d()
     return IndoorAir(day, night, cold, soil, lows, warm, winters.first, *used)
+
+
+def open_air(hours: skyhours.Hours, light: Sunlight) -> IndoorAir:
+    """Warmth of open ground as one bed; its soil has the mean of the days around.
+
+    Parameters: hours, of some winters; light, of the place.
+    """
+    lit = _lit_hours(light)
+    some, dark = (np.where(part.any(axis=1, keepdims=True), part, True) for part in (lit, ~lit))
+    temp = hours.temp_degc
+    lows = temp.min(axis=2)[:, None]
+    warm = ((temp * some).sum(axis=2) / some.sum(axis=1))[:, None]
+    night = (temp * dark).sum(axis=2) / dark.sum(axis=1)
+    even = _evened(np.ones(DAYS))
+    day, cool, soil = (_evened(part.mean(axis=0)) / even for part in (warm[:, 0], night, temp.mean(axis=2)))
+    first = (int(np.argmin(light.outdoors.noon_height_deg)) - HALF_YEAR_D) % DAYS
+    cold = np.median(np.min([np.roll(lows, n, axis=2) for n in range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)], axis=0), axis=0)
+    nothing = np.zeros(DAYS)
+    return IndoorAir(day[None], cool[None], cold, soil[None], lows, warm, first, nothing, nothing)

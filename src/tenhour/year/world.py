@@ -20,7 +20,7 @@ from tenhour.model.house import BedLamps, House, cautions_of
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
 from tenhour.plan.dates import COMMON_YEAR, month_means
-from tenhour.sky.hours import last_frost_days
+from tenhour.sky.hours import Hours, last_frost_days
 from tenhour.words import remarks as words
 from tenhour.words.learning import USES
 from tenhour.words.text import counted
@@ -30,7 +30,7 @@ from tenhour.year.lit import lamps_over, with_lamps
 from tenhour.year.panes import PaneStates
 from tenhour.year.scene import room_problems
 from tenhour.year.sunlight import Outdoors, Sources, Sunlight, sunlight_at
-from tenhour.year.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air
+from tenhour.year.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air, open_air
 
 Array = NDArray[np.float64]
 
@@ -54,13 +54,22 @@ class Warmth:
     """Where light goes in the house, and the states of its panes."""
 
     @cached_property
+    def hours(self) -> Hours:
+        """Hours outdoors of the winters behind every answer."""
+        return year_hours(self.house, self.sources, self.light, count=FEW_WINTERS)
+
+    @cached_property
     def air(self) -> IndoorAir:
         """Warmth of every bed of ``house``."""
         return self.sources.kept("air", (self.house, self.sources.weather, self.sources.since), self._air, (IndoorAir,))
 
     def _air(self) -> IndoorAir:
-        hours = year_hours(self.house, self.sources, self.light, count=FEW_WINTERS)
-        return indoor_air(Winters(self.house, self.light, self.found, self.states, hours))
+        return indoor_air(Winters(self.house, self.light, self.found, self.states, self.hours))
+
+    @cached_property
+    def outdoor_air(self) -> IndoorAir:
+        """Warmth of open ground, as one bed, over the same winters."""
+        return open_air(self.hours, self.light)
 
     @cached_property
     def frost_doy(self) -> tuple[float, float]:

@@ -1,0 +1,134 @@
+"""What every winter grower knows, asked through the door of every answer.
+
+All of it is common practice: growers at 44-48° N with unheated tunnels and an inner cover, and with houses kept free of
+frost. The house is ours.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import tenhour as th
+from helpers_long import LONG
+
+HOOP = """schema = 1
+name = "hoop"
+[site]
+latitude_deg = 48.0
+longitude_deg = 16.0
+timezone = "UTC"
+[house]
+shape = "hoop"
+length_m = 14.0
+width_m = 7.0
+ridge_m = 3.3
+length_azimuth_deg = 90
+cover = "film-1"
+[[bed]]
+name = "bed"
+at_m = [2.0, 3.0]
+size_m = [10.0, 1.0]
+{rest}
+"""
+UNHEATED = 'layers = [{ cover = "fleece", months = [11, 12, 1, 2, 3], by_day = false }]'
+FROST_FREE = "[air]\nnight_set_degc = 5\nday_set_degc = 12"
+DEEP_FROST = "[air]\nnight_min_degc = [-15, -15, -8, -2, 3, 6, 8, 8, 4, 0, -6, -12]"
+CROPS = ["spinach", "claytonia", "corn-salad", "kale", "parsley", "head-lettuce", "romaine", "leaf-lettuce", "celery"]
+BED_CROPS = set(CROPS)
+
+
+def asked(folder: Path, rest: str) -> th.Year:
+    file = folder / "house.toml"
+    file.write_text(HOOP.format(rest=rest), encoding="utf-8")
+    return th.Year(th.read_house(file), crops=CROPS)
+
+
+@pytest.fixture(scope="module")
+def unheated(tmp_path_factory: pytest.TempPathFactory) -> th.Year:
+    return asked(tmp_path_factory.mktemp("unheated"), UNHEATED)
+
+
+def sown(year: th.Year, on: str) -> dict[str, Any]:
+    return {crop["crop"]: crop for crop in year.sow(on).to_dict()["beds"][0]["crops"]}
+
+
+@pytest.fixture(scope="module")
+def season(unheated: th.Year) -> dict[str, Any]:
+    return {crop["crop"]: crop for crop in unheated.season("2026-08-01").to_dict()["beds"][0]["crops"]}
+
+
+def weeks_of(season: dict[str, Any], crop: str, first: str, last: str) -> list[float | None]:
+    weeks = season[crop]["weeks"]
+    return [
+        grams
+        for week, grams in zip(weeks, season[crop]["picking_g_m2_week"], strict=True)
+        if first <= week["start"] <= last
+    ]
+
+
+def test_hardy_plants_that_stand_in_early_october_are_picked_slowly_all_winter_under_an_inner_cover(
+    season: dict[str, Any],
+) -> None:
+    for crop in ("kale", "parsley"):
+        winter = weeks_of(season, crop, "2026-11-28", "2027-02-28")
+        assert all(grams is not None and grams > 0.0 for grams in winter), crop
+        assert sum(g or 0.0 for g in winter) / len(winter) < 200.0  # slow: spring gives several times that
+        assert max(g or 0.0 for g in weeks_of(season, crop, "2027-03-01", "2027-04-30")) > 300.0
+
+
+@pytest.mark.parametrize("on", ["2026-10-07", "2026-10-12", "2026-10-15"])
+def test_spinach_of_the_first_half_of_october_stands_small_and_is_cut_from_february(unheated: th.Year, on: str) -> None:
+    found = sown(unheated, on)["spinach"]
+    assert found["verdict"] in {"stand-small", "slow"}
+    assert found["frost"] != "dies"
+    assert date(2027, 2, 1) <= date.fromisoformat(found["harvest_to"]) <= date(2027, 4, 30)
+    if on > "2026-10-10":
+        assert found["verdict"] == "stand-small"
+        assert "stand small through the dark" in found["sentence"]
+
+
+def test_claytonia_corn_salad_and_spinach_stand_from_october_to_spring(unheated: th.Year) -> None:
+    found = sown(unheated, "2026-10-12")
+    for crop in ("claytonia", "corn-salad", "spinach"):
+        assert found[crop]["frost"] in {"safe", "outer leaves scorch"}, crop
+        assert found[crop]["keeps_to"] >= "2027-03-01", crop
+
+
+def test_nothing_sown_in_a_cold_bed_on_the_fifth_of_december_is_eaten_in_january(unheated: th.Year) -> None:
+    for crop, found in sown(unheated, "2026-12-05").items():
+        first = found["young_from"] or found["harvest_from"]
+        assert first is None or first > "2027-01-31", crop
+
+
+def test_plants_raised_outdoors_and_moved_in_grown_stand_and_are_picked(season: dict[str, Any]) -> None:
+    for crop in ("kale", "parsley", "celery"):
+        moved = season[crop]["moved"]
+        assert moved["sow_by"] < "2026-08-31" < moved["move_by"] < "2026-12-01", crop
+        assert moved["picking_g_m2_week"][:2] == [0.0, 0.0]  # it stands still after lifting
+        assert sum(moved["picking_g_m2_week"][2:8]) > 0.0, crop
+        assert moved["leaf_g_m2"] > 0.0
+        assert "Moved in grown" in moved["sentence"]
+
+
+@pytest.mark.skipif(not LONG, reason="a second house")
+def test_full_size_lettuce_does_not_outlive_fifteen_degrees_of_frost(tmp_path: Path) -> None:
+    found = sown(asked(tmp_path, DEEP_FROST), "2026-10-01")
+    for crop in ("head-lettuce", "romaine", "leaf-lettuce"):
+        ended = found[crop]["frost"] == "dies" or "Cold nights end it before" in found[crop]["sentence"]
+        assert ended, crop
+        assert found[crop]["verdict"] in {"too-cold", "cut-young"}
+
+
+@pytest.mark.skipif(not LONG, reason="a third house")
+def test_kale_and_celery_moved_into_a_frost_free_house_go_on_making_leaves(tmp_path: Path) -> None:
+    year = asked(tmp_path, FROST_FREE)
+    crops = {crop["crop"]: crop for crop in year.season("2026-08-01").to_dict()["beds"][0]["crops"]}
+    for crop in ("kale", "celery"):
+        moved = crops[crop]["moved"]
+        first = date.fromisoformat(moved["move_by"])
+        january = round((date(2027, 1, 4) - first).days / 7)
+        assert all(grams > 0.0 for grams in moved["picking_g_m2_week"][january : january + 4]), crop
