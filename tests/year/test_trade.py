@@ -38,7 +38,6 @@ UNHEATED = 'layers = [{ cover = "fleece", months = [11, 12, 1, 2, 3], by_day = f
 FROST_FREE = "[air]\nnight_set_degc = 5\nday_set_degc = 12"
 DEEP_FROST = "[air]\nnight_min_degc = [-15, -15, -8, -2, 3, 6, 8, 8, 4, 0, -6, -12]"
 CROPS = ["spinach", "claytonia", "corn-salad", "kale", "parsley", "head-lettuce", "romaine", "leaf-lettuce", "celery"]
-BED_CROPS = set(CROPS)
 
 
 def asked(folder: Path, rest: str) -> th.Year:
@@ -132,3 +131,12 @@ def test_kale_and_celery_moved_into_a_frost_free_house_go_on_making_leaves(tmp_p
         first = date.fromisoformat(moved["move_by"])
         january = round((date(2027, 1, 4) - first).days / 7)
         assert all(grams > 0.0 for grams in moved["picking_g_m2_week"][january : january + 4]), crop
+
+
+@pytest.mark.skipif(not LONG, reason="a fourth house")
+def test_a_crop_that_fails_at_thirty_six_degrees_is_told_of_shade_and_vents_and_not_of_lamps(tmp_path: Path) -> None:
+    for crop, found in sown(asked(tmp_path, "[air]\nday_degc = 36\nnight_degc = 28"), "2026-12-05").items():
+        assert found["verdict"] in {"too-hot", "not-here"}, crop
+        cures = ("Shade", "somewhere cooler")
+        assert any(cure in found["sentence"] for cure in cures), crop
+        assert "more light or warmth" not in found["sentence"], crop

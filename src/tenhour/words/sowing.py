@@ -50,6 +50,8 @@ class Facts:
     """Daily mean above which the seed does not come up; given where it is that which fails."""
     most_degc: float | None = None
     """Daily mean above which the crop itself is too hot."""
+    hot: bool = False
+    """Whether a sowing now is too hot for too much of its days, or its seed lies too warm."""
     harmed: bool = False
     """Whether a cold night ends it before it is ready at full size."""
     flowers: bool = False
@@ -99,6 +101,11 @@ TOO_HOT_AIR = Sentence("Too hot: for weeks its days would be above {limit:temp} 
 TOO_HOT = Sentence("Too hot: the seed fails above about {limit:temp} on average.")
 SOW_AGAIN = Sentence("Sow from {again:date}, or start it somewhere cooler.")
 START_COOLER = Sentence("Start it somewhere cooler.")
+SHADE = Sentence("Shade and open vents cool it, lamps do not help.")
+NOT_HERE_HOT = Sentence(
+    "Not in this house as it is: it is too hot for it in summer and nothing comes of the other sowings. Shade and open "
+    "vents are the cure for heat, not lamps."
+)
 TOO_COLD_SEED = Sentence("Too cold to come up: at nights of about {coldest:temp} the seed lies for weeks and may rot.")
 TOO_COLD_NIGHT = Sentence(
     "Too cold at night: expect about {coldest:temp} before it is ready; below {limit:temp} it is harmed."
@@ -203,7 +210,7 @@ def _raise(facts: Facts) -> Text:
 def _too_hot(facts: Facts) -> Text:
     cure = START_COOLER() if facts.again_from is None else SOW_AGAIN(again=facts.again_from)
     hot = TOO_HOT_AIR(limit=facts.most_degc) if facts.seed_max_degc is None else TOO_HOT(limit=facts.seed_max_degc)
-    return joined([hot, cure])
+    return joined([hot, cure, SHADE() if facts.seed_max_degc is None else ""])
 
 
 def _too_cold(facts: Facts) -> Text:
@@ -220,7 +227,7 @@ def _too_cold(facts: Facts) -> Text:
 
 
 _SENTENCES: dict[str, Callable[[Facts], Text]] = {
-    "not-here": lambda facts: NOT_HERE(),
+    "not-here": lambda facts: NOT_HERE_HOT() if facts.hot else NOT_HERE(),
     "too-hot": _too_hot,
     "raise": _raise,
     "too-cold": _too_cold,

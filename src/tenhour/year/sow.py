@@ -230,6 +230,7 @@ def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict, stay: 
         again_from=None if again is None else next_on_or_after(again, on),
         seed_max_degc=seed,
         most_degc=most,
+        hot=bool(table.threats.hot[crop, bed, day] | table.sowings.too_warm[crop, bed, day]),
         harmed=bool(table.threats.harmed[crop, bed, day]),
         flowers=bool(table.sowings.bolts[crop, bed, day]),
         where=where or "",
