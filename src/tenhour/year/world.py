@@ -69,7 +69,8 @@ class Warmth:
     @cached_property
     def outdoor_air(self) -> IndoorAir:
         """Warmth of open ground, as one bed, over the same winters."""
-        return open_air(self.hours, self.light)
+        key = (self.house.site, self.sources.weather, self.sources.since)
+        return self.sources.kept("outdoor-air", key, lambda: open_air(self.hours, self.light), (IndoorAir,))
 
     @cached_property
     def frost_doy(self) -> tuple[float, float]:
