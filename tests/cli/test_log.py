@@ -45,7 +45,7 @@ def test_lines_are_added_and_shown(folder: Path) -> None:
         (date(2021, 11, 1), "harvested", 300.0),
     ]
     shown = tenhour("log", "--on", "2021-11-05")
-    assert "front  kale" in shown.out
+    assert "front: kale (sown 2021-09-01)" in shown.out
     answer = json.loads(tenhour("log", "--on", "2021-11-05", "--json").out)
     assert schema_faults("log", answer) == []
     assert answer["standing"] == [

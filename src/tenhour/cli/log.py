@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any, Final
 
 import typer
 
@@ -19,19 +19,25 @@ from tenhour.cli.common import (
     user_errors,
 )
 from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.progress import working
 from tenhour.errors import FileProblem, Problem
 from tenhour.words.style import FT_PER_M
 
 if TYPE_CHECKING:
-    from tenhour.model.log import LogLine
+    from tenhour.model.house import House
+    from tenhour.model.log import LogAnswer, LogLine
 
 
 def log(
     what: Annotated[
         str | None,
-        typer.Argument(help="sown, set-out, ready, harvested, stands, cleared; nothing to see what stands."),
+        typer.Argument(
+            help="sown, set-out, ready, harvested, stands, cleared; undo, edit, import, export; or nothing."
+        ),
     ] = None,
-    crop: Annotated[str | None, typer.Argument(help="The crop, as in 'tenhour crops'.")] = None,
+    crop: Annotated[
+        str | None, typer.Argument(help="The crop; the number of a line to edit; a file to import or export.")
+    ] = None,
     bed: Annotated[str | None, typer.Option("--bed", help="The bed.", show_default=False)] = None,
     on: Annotated[str | None, typer.Option("--on", help="The day; today if not given.", show_default=False)] = None,
     density: Annotated[str | None, typer.Option("--density", help="Plants a square metre.", show_default=False)] = None,
@@ -63,38 +69,137 @@ def log(
     units: UnitsOption = None,
     dates: DatesOption = "iso",
 ) -> None:
-    """Note what was sown, set out, ready, harvested or cleared; without arguments, show what stands where."""
+    """Note what was sown, set out, ready, harvested or cleared; alone: what stands, when it is ready, what to do."""
     with user_errors():
         from tenhour.cli.loading import known_beds, parse_date
         from tenhour.files.log import append_log, log_path, read_log
-        from tenhour.model.log import log_answer
         from tenhour.report.log import log_tables, log_text
 
         in_use = load_house_in_use(house)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
         path = file if file is not None else log_path(in_use.path)
-        when = parse_date("--on", on) or date.today()
-        if what is not None:
-            if bed is not None:
-                known_beds(in_use, [bed])
-            line = _line(what, crop, bed, when, density, grams, note, crops)
+        when = parse_date("--on", on)
+        typed = {
+            "--bed": bed, "--density": density, "--grams": grams, "--note": note or None, "--area": area,
+            "--plants": plants, "--variety": variety or None, "--because": because, "--of": of,
+        }  # fmt: skip
+        if bed is not None:
+            known_beds(in_use, [bed])
+        known = what.strip().lower() if what is not None else None
+        if known in ("undo", "import", "export"):
+            _refuse_unused({**typed, "--on": on, **({"CROP": crop} if known == "undo" else {})})
+            _whole(known, path, crop, crops, [one.name for one in in_use.beds])
+        elif known == "edit":
+            _edit(path, crop, typed, when)
+        elif what is not None:
+            line = _line(what, crop, bed, when or date.today(), density, grams, note, crops)
             line = _with_more(line, area, plants, variety, because, parse_date("--of", of))
             append_log(path, line)
-            remark(f"Added to {path}.")
-            when = date.today()
+            remark(f"Added to {path}. Not so? tenhour log undo")
         else:
-            _refuse_unused(
-                {
-                    "--bed": bed, "--density": density, "--grams": grams, "--note": note or None, "--area": area,
-                    "--plants": plants, "--variety": variety or None, "--because": because, "--of": of,
-                }
-            )  # fmt: skip
+            _refuse_unused(typed)
+        if what is not None or when is None:
+            when = date.today()
         lines = read_log(path, must_exist=file is not None and what is None)
-        out.give(
-            log_answer(lines, when, str(path)),
-            lambda width: log_text(lines, when, str(path), width, out.style),
-            lambda: log_tables(lines, when),
-        )
+        answer = _shown(in_use, crops, lines, when, str(path), forecast=what is None)
+        out.give(answer, lambda width: log_text(answer, when, str(path), width, out.style), lambda: log_tables(answer))
+
+
+def _shown(
+    in_use: House, folder: Path | None, lines: tuple[LogLine, ...], when: date, path: str, *, forecast: bool
+) -> LogAnswer:
+    """What stands; with forecasts where it was asked for and there is a house to grow in."""
+    from tenhour.cli.loading import choose_crops, sources
+    from tenhour.model.log import log_answer, standing
+
+    there = {stand.crop for stand in standing(lines, when)} if forecast and in_use.path else set()
+    grown = [crop for crop in choose_crops(folder, None) if crop.key in there] if there else []
+    if not grown:
+        return log_answer(lines, when, path)
+    from tenhour.year.year import Year
+
+    with working("Growing what stands"):
+        return Year(in_use, sources(in_use), grown).log(when, lines=lines, path=path)
+
+
+def _whole(what: str, path: Path, name: str | None, folder: Path | None, beds: list[str]) -> None:
+    """Undo, import, export."""
+    from tenhour.files.log import read_log
+    from tenhour.files.logedit import export_text, import_log, undo_log
+    from tenhour.files.write import write_text
+
+    if what == "undo":
+        gone = undo_log(path)
+        remark(f"Taken back: {gone.on.isoformat()} {gone.what} {gone.crop}.")
+        return
+    if name is None:
+        do = f"Say which: tenhour log {what} table.csv."
+        raise FileProblem([Problem("command line", "FILE", "nothing", "the name of a file", do)])
+    if what == "export":
+        write_text(Path(name), export_text(read_log(path, must_exist=True)))
+        remark(f"Written to {name}.")
+        return
+    found = _known(read_log(Path(name), must_exist=True), folder, beds, name)
+    remark(f"Added to {path}: {import_log(path, found)} of {len(found)} lines; the rest was there.")
+
+
+def _known(lines: tuple[LogLine, ...], folder: Path | None, beds: list[str], file: str) -> list[LogLine]:
+    """Lines with the keys of their crops; those of unknown crops or beds are refused, with the nearest name.
+
+    Errors: FileProblem with every such line.
+    """
+    from tenhour.cli.loading import choose_crops, unknown
+    from tenhour.files.crop import crops_by_name, plain_name
+
+    table = choose_crops(folder, None)
+    names = crops_by_name(table)
+    out, problems = [], []
+    for number, line in enumerate(lines, 1):
+        crop = names.get(plain_name(line.crop))
+        if crop is None:
+            problems.append(
+                replace(unknown("crop", line.crop, [one.key for one in table]), file=f"{file}, row {number}")
+            )
+        elif line.bed and line.bed not in beds:
+            problems.append(replace(unknown("bed", line.bed, beds), file=f"{file}, row {number}"))
+        else:
+            out.append(replace(line, crop=crop.key))
+    if problems:
+        raise FileProblem(problems)
+    return out
+
+
+def _edit(path: Path, number: str | None, typed: dict[str, str | None], when: date | None) -> None:
+    """Change what was typed of one line."""
+    from tenhour.cli.loading import parse_date
+    from tenhour.files.log import read_log
+    from tenhour.files.logedit import edit_log
+
+    lines = read_log(path, must_exist=True)
+    which = number_option("NUMBER", number, 1, max(len(lines), 1))
+    if which is None:
+        do = "Say which line, by its number in tenhour log: tenhour log edit 3 --bed front."
+        raise FileProblem([Problem("command line", "NUMBER", "nothing", f"1 to {len(lines)}", do)])
+    old = lines[round(which) - 1]
+    told = {option: text for option, text in typed.items() if text is not None}
+    changes: dict[str, Any] = {} if when is None else {"on": when}
+    changes |= {name: told[option] for option, name in _PLAIN.items() if option in told}
+    if "--density" in told:
+        changes["plants_per_m2"] = number_option("--density", told["--density"], 0.0, 100_000.0)
+    if "--grams" in told:
+        changes["fresh_g"] = number_option("--grams", told["--grams"], 0.0, 1e6)
+    of = parse_date("--of", told.get("--of"))
+    more = _with_more(old, told.get("--area"), told.get("--plants"), "", told.get("--because"), of)
+    changes |= {name: getattr(more, name) for option, name in _MORE.items() if option in told}
+    if not changes:
+        do = "Say what is to change: --on, --bed, --area, --note ..."
+        raise FileProblem([Problem("command line", "edit", "nothing to change", "", do)])
+    line = edit_log(path, round(which), changes)
+    remark(f"Line {which:.0f} is now: {line.on.isoformat()} {line.what} {line.crop}.")
+
+
+_PLAIN: Final = {"--bed": "bed", "--note": "note", "--variety": "variety"}
+_MORE: Final = {"--area": "area_m2", "--plants": "plants_count", "--because": "because", "--of": "sown_on"}
 
 
 def _refuse_unused(typed: dict[str, str | None]) -> None:

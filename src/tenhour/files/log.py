@@ -42,7 +42,7 @@ def log_path(house_path: str) -> Path:
     return Path(house_path).parent / LOG_NAME if house_path else Path(LOG_NAME)
 
 
-def _separator(first_line: str) -> str:
+def separator_of(first_line: str) -> str:
     """Spreadsheets in many countries save with semicolons."""
     return max(",;\t", key=first_line.count)
 
@@ -64,7 +64,7 @@ def parse_log(text: str, file: str) -> tuple[LogLine, ...]:
     Errors: FileProblem with every line that cannot be understood.
     """
     problems = Problems(file)
-    separator = _separator(text.split("\n", 1)[0])
+    separator = separator_of(text.split("\n", 1)[0])
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
     try:
         rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
@@ -277,7 +277,7 @@ def _lacks_columns(handle: int, path: Path, line: LogLine) -> bool:
     text = read_text(path)
     head, _, rest = text.partition("\n")
     parse_log(head + "\n", str(path))
-    separator = _separator(head)
+    separator = separator_of(head)
     names = [cell.strip().lower() for cell in next(csv.reader([head], delimiter=separator))]
     cells = dict(zip(HEADINGS, next(csv.reader([line_text(line)])), strict=True))
     new = [name for name in HEADINGS if cells[name] and name not in names]
@@ -304,7 +304,7 @@ def _write_whole(handle: int, path: Path, line: LogLine) -> None:
         parse_log(head + "\n", str(path))
         os.lseek(handle, -1, os.SEEK_END)
         ended = os.read(handle, 1) in (b"\n", b"\r")
-        data = ("" if ended else "\n") + _in_columns(line, head)
+        data = ("" if ended else "\n") + in_columns(line, head)
     raw = data.encode(errors="backslashreplace")
     try:
         if os.write(handle, raw) != len(raw):
@@ -317,9 +317,9 @@ def _write_whole(handle: int, path: Path, line: LogLine) -> None:
         _flush_folder(path)
 
 
-def _in_columns(line: LogLine, head: str) -> str:
+def in_columns(line: LogLine, head: str) -> str:
     """Return the line in the columns and with the separator the file has."""
-    separator = _separator(head)
+    separator = separator_of(head)
     names = [cell.strip().lower() for cell in next(csv.reader([head], delimiter=separator))]
     cells = dict(zip(HEADINGS, next(csv.reader([line_text(line)])), strict=True))
     out = io.StringIO()

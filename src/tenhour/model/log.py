@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Annotated, Final, Literal, get_args
 
-from tenhour.model.fields import About, Area, Count, Density, Fresh
+from tenhour.model.fields import About, Area, Count, Density, Fresh, Prose
 from tenhour.model.results import Answer, Basis
+from tenhour.model.week import StandDo
 from tenhour.words.remarks import SOWN
 
 What = Literal["sown", "set-out", "ready", "harvested", "stands", "cleared"]
@@ -216,6 +217,27 @@ def last_sowing(lines: Iterable[LogLine], crop: str, before: date) -> LogLine | 
 
 
 @dataclass(frozen=True)
+class LogStand:
+    """What stands by the log, when it is ready and what to do with it."""
+
+    crop: str
+    bed: Annotated[str, About(empty_null=True)]
+    sown: date
+    do: Annotated[StandDo, About(heading="to do")]
+    text: Annotated[Prose, About(heading="in words", wrap=True)]
+    ready_from: date | None = None
+    ready_to: date | None = None
+    """Ready between these days in eight seasons of ten, as ``season`` has it for this sowing."""
+    flowers_from: date | None = None
+    verdict: Annotated[str, About(empty_null=True)] = ""
+    """What the rule book says of sowing it on that day."""
+    set_out: date | None = None
+    variety: Annotated[str, About(empty_null=True)] = ""
+    ask: Annotated[Prose, About(empty_null=True)] = ""
+    """Asked until it is answered once: it should long have been ready, and nobody logged what became of it."""
+
+
+@dataclass(frozen=True)
 class LogAnswer(Answer):
     """Answer of ``tenhour log``: what stands where on a day, and every line."""
 
@@ -223,9 +245,11 @@ class LogAnswer(Answer):
 
     standing: tuple[Stand, ...]
     lines: tuple[LogLine, ...]
+    stands: tuple[LogStand, ...] = ()
+    """The same with forecasts; empty right after a line was added, and without a house file."""
 
 
-def log_answer(lines: Iterable[LogLine], on: date, path: str) -> LogAnswer:
-    """Return a log as an answer; ``path`` is where it is kept."""
+def log_answer(lines: Iterable[LogLine], on: date, path: str, stands: tuple[LogStand, ...] = ()) -> LogAnswer:
+    """Return a log as an answer; ``path`` is where it is kept, ``stands`` what the growth table says of it."""
     every = tuple(lines)
-    return LogAnswer(Basis({"log": path, "on": on.isoformat()}), standing(every, on), every)
+    return LogAnswer(Basis({"log": path, "on": on.isoformat()}), standing(every, on), every, stands)

@@ -6,26 +6,34 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Final
 
-from tenhour.model.log import LogLine, Stand, standing
+from tenhour.model.log import LogAnswer, LogLine, LogStand, Stand
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
+from tenhour.words import log as words
 from tenhour.words.style import METRIC, Style, date_text, quantity_text
+from tenhour.words.text import written
 
 LAST_LINES: Final = 12
 EMPTY: Final = "Nothing is logged yet. Begin with: tenhour log sown kale --bed front"
 
 
-def log_tables(lines: Sequence[LogLine], on: date) -> tuple[Table, ...]:
-    """Return what stands and every line as data."""
-    return standing_table(lines, on), lines_table(lines)
+def log_tables(answer: LogAnswer) -> tuple[Table, ...]:
+    """Return what stands, what to do with it, and every line as data."""
+    return standing_table(answer.standing), stands_table(answer), lines_table(answer.lines)
 
 
-def standing_table(lines: Sequence[LogLine], on: date) -> Table:
+def standing_table(stands: Sequence[Stand]) -> Table:
     """Return what stands on a day."""
     (cut,) = columns(Stand, "fresh_g").fields
-    rows = ((stand.bed or "-", stand, stand.fresh_g or None) for stand in standing(lines, on))
+    rows = ((stand.bed or "-", stand, stand.fresh_g or None) for stand in stands)
     names = columns(Stand, "crop sown plants_per_m2")
     return table_of("standing", "What stands", rows, Field("bed", "bed"), names, cut)
+
+
+def stands_table(answer: LogAnswer) -> Table:
+    """Return what stands with its forecast."""
+    names = "crop bed sown set_out variety do ready_from ready_to flowers_from verdict text ask"
+    return table_of("stands", "When it is ready", ((one,) for one in answer.stands), columns(LogStand, names))
 
 
 def lines_table(lines: Sequence[LogLine]) -> Table:
@@ -34,16 +42,22 @@ def lines_table(lines: Sequence[LogLine]) -> Table:
     return table_of("lines", "The log", ((line,) for line in lines), columns(LogLine, names))
 
 
-def log_text(lines: Sequence[LogLine], on: date, path: str, width: int, style: Style = METRIC) -> str:
-    """Log as text: what stands, then the last lines."""
-    if not lines:
+def log_text(answer: LogAnswer, on: date, path: str, width: int, style: Style = METRIC) -> str:
+    """Log as text: what stands and what to do with it, then the last lines by number."""
+    if not answer.lines:
         return "\n".join(wrap(EMPTY, width))
     out = [bold(f"Standing on {date_text(on, style)} by {path}")]
-    stands = standing_table(lines, on)
-    out += table_lines(stands, width, style) if stands.rows else ["nothing"]
+    if answer.stands:
+        for one in answer.stands:
+            text = words.TO_DO(bed=one.bed or "-", crop=one.crop, sown=one.sown, text=one.text)
+            out += wrap(written(text, style), width)
+            out += wrap(written(one.ask, style), width) if one.ask else []
+    else:
+        stands = standing_table(answer.standing)
+        out += table_lines(stands, width, style) if stands.rows else ["nothing"]
     out += ["", bold("Last lines")]
-    last = sorted(lines, key=lambda line: line.on)[-LAST_LINES:]
-    return "\n".join(out + [_line_text(line, style) for line in last])
+    last = sorted(enumerate(answer.lines, 1), key=lambda pair: pair[1].on)[-LAST_LINES:]
+    return "\n".join(out + [f"{number:3} {_line_text(line, style)}" for number, line in last])
 
 
 def _line_text(line: LogLine, style: Style) -> str:

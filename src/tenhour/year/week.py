@@ -54,7 +54,7 @@ def week_of(table: Table, fruiting: Sequence[Crop] = (), *, on: date, log: Seque
         on=on,
         days=WEEK_D,
         sow=sow,
-        stands=tuple(_stand(table, stand, on, beds) for stand in standing(log, on)),
+        stands=tuple(stand_of(table, stand, on) for stand in standing(log, on)),
         beds=beds,
         lamps=tuple(_lamps(world, on)),
         water_l_d=water,
@@ -92,8 +92,12 @@ def stand_dates(table: Table, crop: int, bed: int, sown: date) -> tuple[date | N
     return first, last, flowers
 
 
-def _stand(table: Table, stand: Stand, on: date, beds: Sequence[WeekBed]) -> WeekStand:
-    keys, names = [crop.key for crop in table.crops], [bed.name for bed in beds]
+def stand_of(table: Table, stand: Stand, on: date) -> WeekStand:
+    """When one logged sowing is ready, and what to do with it now.
+
+    Parameters: table; stand, of the log; on, the day asked for.
+    """
+    keys, names = [crop.key for crop in table.crops], table.world.bed_names
     base = (stand.crop, stand.bed, stand.sown)
     if stand.crop not in keys or stand.bed not in names:
         return WeekStand(*base, "ask", words.NO_FORECAST(on=stand.sown))

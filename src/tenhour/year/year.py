@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from tenhour.model.household import Household
     from tenhour.model.lamp import Lamp, LampRequest
     from tenhour.model.lamp_answer import LampAnswer
-    from tenhour.model.log import LogLine
+    from tenhour.model.log import LogAnswer, LogLine
     from tenhour.model.report import ReportAnswer
     from tenhour.model.results import Answer, LightAnswer, SowAnswer
     from tenhour.model.season import SeasonAnswer
@@ -181,6 +181,16 @@ class Year:
         from tenhour.year.week import week_of
 
         return self._told(week_of(self.table(), self.fruiting, on=on, log=log), on, log)
+
+    def log(self, on: date, *, lines: Sequence[LogLine], path: str = "") -> LogAnswer:
+        """What stands by the log, with forecasts, and every line.
+
+        Parameters: on; lines; path, where the log is kept.
+        """
+        from tenhour.model.log import log_answer
+        from tenhour.year.logged import stands_of_log
+
+        return log_answer(lines, on, path, stands_of_log(self.table(), lines, on))
 
     def season(
         self,
