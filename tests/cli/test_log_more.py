@@ -22,7 +22,11 @@ HOUSE = PLAIN.format(
     lat=48.0, lon=16.0, elev=200, zone="Europe/Vienna", azimuth=90.0, faces="", cover="glass-1",
     air="day_set_degc = 12\nnight_set_degc = 5",
 )  # fmt: skip
-OLD = "date,what,crop,bed,plants_per_m2,fresh_g,note\n2021-09-10,sown,spinach,back,,,\n2021-09-01,sown,kale,front,9,,first\n"
+OLD = (
+    "date,what,crop,bed,plants_per_m2,fresh_g,note\n"
+    "2021-09-10,sown,spinach,back,,,\n"
+    "2021-09-01,sown,kale,front,9,,first\n"
+)
 
 
 @pytest.fixture(autouse=True)
