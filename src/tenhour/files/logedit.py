@@ -8,7 +8,7 @@ import os
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.files.filelock import PATIENCE_S, StillLockedError, held
@@ -16,9 +16,6 @@ from tenhour.files.log import HEADINGS, check_line, in_columns, line_text, parse
 from tenhour.files.textfile import read_text
 from tenhour.files.write import write_text
 from tenhour.model.log import LogLine
-
-NEAR_DATES: Final = 5
-"""Lines of a log named when a number is wrong."""
 
 
 def undo_log(path: Path, patience_s: float = PATIENCE_S) -> LogLine:
