@@ -138,7 +138,9 @@ def test_a_killed_writer_leaves_whole_lines_and_every_line_it_told_of(tmp_path: 
         assert process.stdout.readline() == "up\n"
         time.sleep(pause.uniform(0.0, 0.05))
         process.send_signal(signal.SIGKILL)
-        told = len(process.communicate(timeout=60)[0].split("\n")) - 1
+        # not communicate(): with a timeout it loses what readline has read ahead
+        told = len(process.stdout.read().split("\n")) - 1
+        process.wait(timeout=60)
         lines = read_log(path) if path.exists() else ()
         mine = [line.note for line in lines if line.note.startswith(f"run{n} ")]
         assert mine == [f"run{n} {i}" for i in range(len(mine))]

@@ -137,6 +137,7 @@ def test_every_data_file_from_others_has_its_notice() -> None:
         "cautions.toml",
         "spectra.toml",
         "meters.toml",
+        "grower.toml",
         "signs.toml",
         "weather_hours.toml",
     }

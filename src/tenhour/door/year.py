@@ -410,6 +410,7 @@ def sources_of(house: HouseModel) -> Sources:
 
     Errors: FileProblem for a weather file that cannot be used.
     """
+    from tenhour.files.grower import load_grower_lines
     from tenhour.files.kept import Kept, kept_folder
     from tenhour.files.packaged import normals, perez_sky, weather_hours
     from tenhour.year.sunlight import Sources, made
@@ -429,7 +430,10 @@ def sources_of(house: HouseModel) -> Sources:
         since = load_since(Path(site.weather_since), site.latitude_deg, site.longitude_deg)
     folder = kept_folder()
     keeper = made if folder is None else Kept(folder)
-    return Sources(normals=grid, perez=perez_sky(), weather=weather, hours=weather_hours(), since=since, kept=keeper)
+    return Sources(
+        normals=grid, perez=perez_sky(), weather=weather, hours=weather_hours(), since=since, kept=keeper,
+        grower=load_grower_lines(),
+    )  # fmt: skip
 
 
 def _crops(asked: str | Path | Sequence[str] | None) -> tuple[tuple[Crop, ...], tuple[Crop, ...]]:

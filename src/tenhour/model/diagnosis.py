@@ -180,5 +180,7 @@ class WhyAnswer(Answer):
     """What to measure where the two disagree."""
     doubts: tuple[Prose, ...] = ()
     """Where the model is in doubt about this answer."""
+    grower_lines: tuple[Prose, ...] = ()
+    """What every grower is told, where it applies; at most two."""
     standing: tuple[Prose, ...] = ()
     """What the log says stands in the bed."""

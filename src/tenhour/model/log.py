@@ -247,6 +247,8 @@ class LogAnswer(Answer):
     lines: tuple[LogLine, ...]
     stands: tuple[LogStand, ...] = ()
     """The same with forecasts; empty right after a line was added, and without a house file."""
+    grower_lines: tuple[Prose, ...] = ()
+    """What every grower is told, where it applies; at most two."""
 
 
 def log_answer(lines: Iterable[LogLine], on: date, path: str, stands: tuple[LogStand, ...] = ()) -> LogAnswer:

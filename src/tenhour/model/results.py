@@ -353,3 +353,5 @@ class SowAnswer(Answer):
     """Crops to wait for, by the first day worth it."""
     diary: tuple[SowDay, ...] = ()
     """Sowings that feed a winter and are too late for this one, by the day by which they must be made."""
+    grower_lines: tuple[Prose, ...] = ()
+    """What every grower is told, where it applies; at most two."""

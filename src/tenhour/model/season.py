@@ -281,3 +281,5 @@ class SeasonAnswer(Answer):
     garden: tuple[GardenPlants, ...] = ()
     chosen: tuple[Chosen, ...] = ()
     """The crops the screen shows, by what the household eats and then by servings."""
+    grower_lines: tuple[Prose, ...] = ()
+    """What every grower is told, where it applies; at most two."""

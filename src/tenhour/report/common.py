@@ -32,6 +32,16 @@ def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str
     return notes(title, [written(text, style) for text in texts], width)
 
 
+def grower_lines(texts: Sequence[str], width: int, style: Style, most: int | None = None) -> list[str]:
+    """Return what every grower is told, a dash before each; only as many as fit into ``most`` lines."""
+    out: list[str] = []
+    for text in texts:
+        lines = wrap(written(text, style), width - 2)
+        if most is None or len(out) + len(lines) <= most:
+            out += [f"- {lines[0]}", *(f"  {line}" for line in lines[1:])]
+    return out
+
+
 def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -> list[str]:
     """Return the closing remarks of an answer: warnings, cautions, what was assumed.
 

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.log import LogAnswer, LogLine, LogStand, Stand
+from tenhour.report.common import grower_lines
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import log as words
@@ -57,7 +58,9 @@ def log_text(answer: LogAnswer, on: date, path: str, width: int, style: Style = 
         out += table_lines(stands, width, style) if stands.rows else ["nothing"]
     out += ["", bold("Last lines")]
     last = sorted(enumerate(answer.lines, 1), key=lambda pair: pair[1].on)[-LAST_LINES:]
-    return "\n".join(out + [f"{number:3} {_line_text(line, style)}" for number, line in last])
+    out += [f"{number:3} {_line_text(line, style)}" for number, line in last]
+    told = grower_lines(answer.grower_lines, width, style)
+    return "\n".join([*out, *(["", *told] if told else [])])
 
 
 def _line_text(line: LogLine, style: Style) -> str:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import Final
 
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer
-from tenhour.report.common import brief_basis
+from tenhour.report.common import brief_basis, grower_lines
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.strips import NARROW_NAME_WIDTH, STATE_MARKS, legend_lines, month_letters
 from tenhour.report.terminal import Column, bars, bold, fit, heading, table, wrap
@@ -32,6 +32,7 @@ def screen_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
     lines += ["", *_date_lines(chosen, width, style)]
     closing = wrap(written(words.FURTHER(bed=answer.beds[0].name), style), width)
     closing += brief_basis(answer.basis, width, style, answer.calibration)
+    closing = [*grower_lines(answer.grower_lines, width, style), *closing]
     return [*lines, *_next_lines(answer, chosen, width, style, MOST_LINES - len(lines) - len(closing)), *closing]
 
 

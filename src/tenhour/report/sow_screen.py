@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import Final
 
 from tenhour.model.results import BedSowing, CropVerdict, SowAnswer, SowDay
-from tenhour.report.common import brief_basis
+from tenhour.report.common import brief_basis, grower_lines
 from tenhour.report.terminal import bold, fit, heading, wrap
 from tenhour.words import screen
 from tenhour.words.crops import crop_name
@@ -22,6 +22,8 @@ ROOM: Final = ((3, 3, 5), (3, 3, 4), (2, 3, 4), (2, 2, 4), (2, 2, 3), (1, 1, 3),
 COLD_SEED_DEGC: Final = 12.0
 """Seed that takes long at warmer nights than this does so for another reason. Judgement."""
 COLD_NAMED: Final = 3
+MOST_TOLD: Final = 3
+"""Lines for what every grower is told, where the rest leaves room."""
 FLOWERS_SOON: Final = timedelta(days=30)
 """A stand that flowers later than this after its harvest is told of when it stands. Judgement."""
 
@@ -37,11 +39,15 @@ def screen_lines(answer: SowAnswer, width: int, style: Style) -> list[str]:
     closing = wrap(
         written(screen.FURTHER(crop=named[0], bed=f"'{bed}'" if " " in bed else bed), style), width
     ) + brief_basis(answer.basis, width, style, answer.calibration)
+    told = grower_lines(answer.grower_lines, width, style, MOST_TOLD)
+    closing = [*told, *closing]
     lines: list[str] = []
     for later, diary, watch in ROOM:
         lines = [*_middle(answer, later, diary, width, style), *_watch_lines(answer, watch, width, style)]
         if style.all_notes or len(head) + len(lines) + len(closing) <= MOST_LINES:
             break
+    else:
+        closing = closing[len(told) :]
     return [*head, *lines, *closing]
 
 

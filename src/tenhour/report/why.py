@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from tenhour.model.diagnosis import Cause, Match, Remedy, WhyAnswer
-from tenhour.report.common import GAS, basis_lines, told
+from tenhour.report.common import GAS, basis_lines, grower_lines, told
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import why as words
@@ -15,6 +15,7 @@ from tenhour.words.text import Text, joined, written
 
 LEAST_SHARE: Final = 0.03
 STURDY: Final = 25.0
+SCREEN_LINES: Final = 12
 
 
 def why_text(answer: WhyAnswer, width: int, style: Style = METRIC, *, everything: bool = True) -> str:
@@ -23,7 +24,9 @@ def why_text(answer: WhyAnswer, width: int, style: Style = METRIC, *, everything
     head = f"{answer.name}{where}, sown {date_text(answer.sown, style)}, seen {date_text(answer.seen, style)}"
     lines = [bold(head), *wrap(written(answer.sentence, style), width)]
     if not (everything or style.all_notes):
-        return "\n".join(lines + _closing(answer, width, style))
+        closing = _closing(answer, width, style)
+        room = SCREEN_LINES - len(lines) - len(closing)
+        return "\n".join([*lines, *grower_lines(answer.grower_lines, width, style, room), *closing])
     if answer.score is not None:
         lines += ["", *_stage_lines(answer, width, style)]
         lines += _cause_lines(answer, width, style) + _remedy_lines(answer, width, style)
@@ -32,6 +35,7 @@ def why_text(answer: WhyAnswer, width: int, style: Style = METRIC, *, everything
     )
     lines += told("Signs and numbers that do not fit together", answer.conflicts, width, style)
     lines += told("Where the model is in doubt", answer.doubts, width, style)
+    lines += told("What every grower is told", answer.grower_lines, width, style)
     lines += told("Stands on the bed by your log", answer.standing, width, style)
     return "\n".join(lines + basis_lines(answer.basis, width, style))
 

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from scipy import sparse
 
 from tenhour.errors import OutOfRange
+from tenhour.model.grower import GrowerLine
 from tenhour.model.house import House
 from tenhour.model.site import OwnMeans
 from tenhour.model.weather import PastDays, WeatherYear
@@ -70,6 +71,8 @@ class Sources:
     """This winter so far."""
     kept: Keeper = made
     """House-years kept between commands, where the user asks for that."""
+    grower: tuple[GrowerLine, ...] = ()
+    """What every grower is told."""
 
 
 @dataclass(frozen=True)

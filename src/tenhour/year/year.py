@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tenhour.model.sofar import SoFar
     from tenhour.model.week import WeekAnswer
     from tenhour.plan.feed.solve import Progress
+    from tenhour.year.grower import Answered
     from tenhour.year.grown import Table
     from tenhour.year.supply import Wishes
     from tenhour.year.whycase import Told, WhyTools
@@ -82,6 +83,12 @@ class Year:
         year = Year(house, self.sources, self.crops)
         year._world = world
         return year
+
+    def _with_lines(self, answer: Answered, on: date) -> Answered:
+        """An answer with the lines that every grower is told, where they apply."""
+        from tenhour.year.grower import with_grower_lines
+
+        return with_grower_lines(answer, self.world, self.crops, self.sources.grower, on)
 
     def table(self, beds: Sequence[str] = ()) -> Table:
         """What grows on every bed, sown on fixed days of the year; fruiting crops are left out.
@@ -171,7 +178,8 @@ class Year:
         """
         from tenhour.year.sow import sow_of
 
-        return self._told(sow_of(self.table(beds), self.fruiting, on=on, standing=standing), on, logged)
+        answer = sow_of(self.table(beds), self.fruiting, on=on, standing=standing)
+        return self._told(self._with_lines(answer, on), on, logged)
 
     def week(self, on: date, *, log: Sequence[LogLine] = ()) -> WeekAnswer:
         """What to do in the seven days from a date.
@@ -190,7 +198,7 @@ class Year:
         from tenhour.model.log import log_answer
         from tenhour.year.logged import stands_of_log
 
-        return log_answer(lines, on, path, stands_of_log(self.table(), lines, on))
+        return self._with_lines(log_answer(lines, on, path, stands_of_log(self.table(), lines, on)), on)
 
     def season(
         self,
@@ -208,7 +216,7 @@ class Year:
         from tenhour.year.season import season_of
 
         answer = season_of(self.table(beds), self.fruiting, start=start, wishes=wishes)
-        return self._told(answer, start, logged)
+        return self._told(self._with_lines(answer, start), start, logged)
 
     def heat(
         self,
@@ -264,9 +272,11 @@ class Year:
 
         Parameters: crop; told, what the grower says; tools, packaged tables; log, lines of sowings and harvests.
         """
+        from tenhour.year.grower import with_grower_lines
         from tenhour.year.why import why_of
 
-        return why_of(self.world, self._taught([crop])[0], told, tools, log)
+        answer = why_of(self.world, self._taught([crop])[0], told, tools, log)
+        return with_grower_lines(answer, self.world, [crop], self.sources.grower, told.seen)
 
     def report(
         self,
