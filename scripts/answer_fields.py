@@ -162,6 +162,7 @@ _.glazed_m2
 _.gloomy_week_dli_mol_m2_d
 _.grams_g
 _.ground_reflectance_frac
+_.grower_lines
 _.growth_g_kwh
 _.half_dli_mol_m2_d
 _.half_enough_from
