@@ -285,7 +285,7 @@ def test_nobody_who_sees_trouble_or_stands_too_cold_is_told_that_nothing_needs_m
     assert text.startswith("You see pale, yellow-green and leaning towards the glass: that speaks for too little light")
     assert "Measure their light for a day" in text
     assert "coldest and warmest among them" in text
-    assert "how many stand on a square metre" in text
+    assert "how close they stand" in text
     assert score(bright.as_seen or PLAIN) == pytest.approx(45.0, abs=0.01)
     cold = diagnose(Evidence(6.6, 13.0, 11.0, 9.0, 9.0), CHECKS)
     lift = warmer(cold.evidence, 18.3)
