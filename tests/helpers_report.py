@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import date, timedelta
 
 from tenhour.files.lamp_kinds import load_cautions
 from tenhour.model.crop import Source
 from tenhour.model.lamp_answer import ClockMonth, LampAnswer, LampCircuit, LampLayout, LampMap
-from tenhour.model.report import ReportAnswer
+from tenhour.model.report import HousePlan, PlanBed, ReportAnswer
 from tenhour.model.results import (
     Basis,
     BedLight,
@@ -35,6 +36,7 @@ from tenhour.model.season import (
     Task,
 )
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
+from tenhour.plan.choosing import chosen_of, with_short
 from tenhour.words.text import Sentence
 
 TODAY = date(2027, 1, 15)
@@ -118,11 +120,11 @@ def verdict(i: int, name: str) -> CropVerdict:
 
 def sow_answer(bed_names: tuple[str, ...] = ("front", "back"), crops: int = 9, *, us_units: bool = False) -> SowAnswer:
     names = crop_names(crops)
-    return SowAnswer(
-        BASIS, TODAY,
-        tuple(BedSowing(bed, tuple(verdict(i, name) for i, name in enumerate(names))) for bed in bed_names),
-        date(2026, 10, 25), date(2027, 2, 16), us_units=us_units,
-    )  # fmt: skip
+    beds = tuple(
+        BedSowing(bed, tuple(verdict(i, name) for i, name in enumerate(names)), cold_night_degc=-2.0)
+        for bed in bed_names
+    )
+    return with_short(SowAnswer(BASIS, TODAY, beds, date(2026, 10, 25), date(2027, 2, 16), us_units=us_units))
 
 
 def week_start(i: int) -> date:
@@ -206,15 +208,31 @@ def season_answer(
     successions = (
         Succession(bed_names[0], names[0], date(2027, 2, 20), date(2027, 4, 5), date(2027, 4, 25), 0.6, 1.2, "made up"),
     )
-    return SeasonAnswer(
-        BASIS, START, tuple(beds), tasks, successions, date(2026, 10, 25), date(2027, 2, 16), date(2027, 5, 10),
+    answer = SeasonAnswer(
+        BASIS,
+        START,
+        tuple(beds),
+        tasks,
+        successions,
+        date(2026, 10, 25),
+        date(2027, 2, 16),
+        date(2027, 5, 10),
         us_units=us_units,
         seeds=(SeedNeed(names[0], names[0], 0.6, 1.2),),
         garden=(
-            GardenPlants("made-up-plants", "made-up plants", "front", date(2027, 3, 8), date(2027, 4, 20), 40, 22.0,
-                         "Sow made-up plants about 2027-03-08 (front), to set out in the garden about 2027-04-20."),
+            GardenPlants(
+                "made-up-plants",
+                "made-up plants",
+                "front",
+                date(2027, 3, 8),
+                date(2027, 4, 20),
+                40,
+                22.0,
+                "Sow made-up plants about 2027-03-08 (front), to set out in the garden about 2027-04-20.",
+            ),
         ),
-    )  # fmt: skip
+    )
+    return replace(answer, chosen=chosen_of(answer.beds, None))  # fmt: skip
 
 
 def _hill_deg(azimuth_deg: float) -> float:
@@ -307,7 +325,15 @@ def report_answer(
         (Source("INV", "An invented table", "invented"),),
         (("judgement", 12),),
         us_units,
+        house_plan(bed_names),
     )
+
+
+def house_plan(bed_names: tuple[str, ...]) -> HousePlan:
+    """Beds side by side along a made-up house, a shelf over the first."""
+    beds = [PlanBed(name, (0.2 + 1.5 * n, 0.3), (1.4, 0.8), (1.0, 5.0, 15.0)) for n, name in enumerate(bed_names)]
+    shelf = PlanBed("shelf", (0.3, 0.4), (1.2, 0.3), (0.5, 3.0, 9.0))
+    return HousePlan(0.4 + 1.5 * len(bed_names), 2.0, ("December", "February", "April"), (*beds, shelf))
 
 
 HOSTILE = (

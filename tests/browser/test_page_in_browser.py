@@ -69,7 +69,7 @@ def test_pictures_are_there_and_not_empty(page: Page) -> None:
              return {width: box.width, height: box.height, seen: seen.length, words: words};
            })"""
     )
-    assert len(boxes) == 2 * (2 + 1 + 3 + 1) + 2  # 30 crops need two season pictures a bed
+    assert len(boxes) == 2 * (2 + 1 + 3 + 1) + 2 + 3  # 30 crops need two season pictures a bed; three plans
     assert all(box["width"] > 250 and box["height"] > 90 for box in boxes)
     assert all(box["seen"] >= 4 and box["words"] >= 6 for box in boxes)
 
@@ -215,6 +215,41 @@ def test_print_has_whole_pictures_and_no_navigation(page: Page) -> None:
     for words in ("06:00-09:15", "Cautions", *(caution[:25] for caution in made_up.lamp_answer().basis.cautions)):
         assert words in flat, "a lamp plan is not split from its clock and cautions"
     assert "Skip to the answer" not in " ".join(pages)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_sheet_to_pin_up_is_the_first_printed_page_and_no_more(page: Page, paper: str) -> None:
+    document = pypdfium2.PdfDocument(page.pdf(*PAPERS[paper]))
+    pages = [" ".join(part.get_textpage().get_text_range().split()) for part in document]
+    for heading in ("Sow now", "In the diary: sow by, for winter", "Coldest night", "All beds, mean of December"):
+        assert heading in pages[0], heading
+    assert "What to sow now" not in pages[0]
+    assert pages[1].startswith("What to sow now"), "the sheet is one page"
+
+
+@pytest.mark.parametrize("width", [1280, 768, 375])
+def test_cards_of_the_sheet_do_not_overlap_nor_cut_their_words(page: Page, width: int) -> None:
+    page.size(width)
+    boxes = page.run(
+        """[...document.querySelectorAll('.card')].map(card => { const b = card.getBoundingClientRect();
+             return [b.left, b.top, b.right, b.bottom, card.scrollWidth - card.clientWidth] })"""
+    )
+    assert len(boxes) >= 5
+    for n, (left, top, right, bottom, cut) in enumerate(boxes):
+        assert cut <= 0
+        assert 0 <= left < right <= width
+        for other in boxes[n + 1 :]:
+            apart = other[0] >= right - 1 or other[2] <= left + 1 or other[1] >= bottom - 1 or other[3] <= top + 1
+            assert apart, "two cards overlap"
+    small = page.run(
+        "Math.min(...[...document.querySelectorAll('.card li')].map(t => parseFloat(getComputedStyle(t).fontSize)))"
+    )
+    assert small >= 14.0
+    words = page.run(
+        """Math.min(...[...document.querySelectorAll('.card svg.picture text')].map(t =>
+             parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a))"""
+    )
+    assert words >= 9.0, "the plan of the house, at its narrowest column"
 
 
 def test_hostile_house_opens_safely(chromium: Browser, tmp_path: Path) -> None:

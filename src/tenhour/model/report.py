@@ -13,6 +13,27 @@ from tenhour.model.sunpaths import SunPaths
 
 
 @dataclass(frozen=True)
+class PlanBed:
+    """One bed in the plan of the house: its south-west corner, its size, and its light by the months of the maps."""
+
+    name: str
+    at_m: tuple[float, float]
+    size_m: tuple[float, float]
+    dli_mol_m2_d: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class HousePlan:
+    """The house seen from above, x along its length and y to its back."""
+
+    length_m: float
+    width_m: float
+    months: tuple[str, ...]
+    """Of the light on the beds, the darkest first."""
+    beds: tuple[PlanBed, ...]
+
+
+@dataclass(frozen=True)
 class ReportAnswer:
     """Answer of ``tenhour report``."""
 
@@ -31,3 +52,5 @@ class ReportAnswer:
     marks: tuple[tuple[str, int], ...] = ()
     """How many crop numbers were read in a source, judged, and so on."""
     us_units: bool = False
+    plan: HousePlan | None = None
+    """All beds in one drawing; None where there is nothing to draw."""

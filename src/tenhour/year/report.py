@@ -10,8 +10,9 @@ from typing import Final
 
 from tenhour.model.crop import Crop, Source
 from tenhour.model.lamp_answer import LampAnswer
-from tenhour.model.report import ReportAnswer
+from tenhour.model.report import HousePlan, PlanBed, ReportAnswer
 from tenhour.model.results import Basis, BedMap
+from tenhour.plan.dates import MONTH_OF_DAY
 from tenhour.year.grown import Table
 from tenhour.year.light import bed_map, light_of
 from tenhour.year.season import season_of
@@ -53,7 +54,28 @@ def report_of(
         sources=_cited(crops, cited or {}),
         marks=_marks(crops),
         us_units=house.us_units,
+        plan=_plan(world),
     )
+
+
+def _plan(world: World) -> HousePlan:
+    """The house from above with the light of its beds in the months of the maps."""
+    house = world.house
+    months = NORTH_MAPS if house.site.latitude_deg >= 0.0 else SOUTH_MAPS
+    beds = tuple(
+        PlanBed(
+            own.name,
+            own.at_m,
+            own.size_m,
+            tuple(float(bed.dli_mol_m2_d[month == MONTH_OF_DAY].mean()) for month, _ in months),
+        )
+        for own, bed in zip(house.beds, world.beds, strict=True)
+    )
+    ends = [max(bed.at_m[axis] + bed.size_m[axis] for bed in beds) for axis in (0, 1)]
+    length, width = (
+        max(house.dimensions_m.get(name, 0.0), end) for name, end in zip(("length", "width"), ends, strict=True)
+    )
+    return HousePlan(length, width, tuple(name for _, name in months), beds)
 
 
 def _cited(crops: Sequence[Crop], works: Mapping[str, Source]) -> tuple[Source, ...]:

@@ -12,6 +12,7 @@ from tenhour.report.pictures.bedmap import map_picture
 from tenhour.report.pictures.lamps import clock_picture, hang_picture
 from tenhour.report.pictures.light import light_picture
 from tenhour.report.pictures.picture import Picture
+from tenhour.report.pictures.plan import plan_picture
 from tenhour.report.pictures.season import season_picture
 from tenhour.report.pictures.sun import sun_picture
 from tenhour.words.crops import crop_name
@@ -26,6 +27,7 @@ def draw(answer: ReportAnswer, style: Style) -> Drawings:
     groups = {
         **_numbered("season", season_pictures(answer, style)),
         "light": light_pictures(answer, style),
+        **({"plan": plan_pictures(answer)[:1], "plans": plan_pictures(answer)[1:]} if answer.plan else {}),
         "maps": map_pictures(answer, style),
         "sun": sun_pictures(answer),
         **_numbered("lamps", lamp_pictures(answer, style)),
@@ -86,8 +88,24 @@ def light_pictures(answer: ReportAnswer, style: Style) -> list[Picture]:
 
 
 def map_pictures(answer: ReportAnswer, style: Style) -> list[Picture]:
-    """One picture per bed and month."""
-    return [map_picture(bed_map, f"map-{n}", style) for n, bed_map in enumerate(answer.maps)]
+    """One picture per bed and month, all in one scale of light."""
+    top = brightest(answer)
+    return [map_picture(bed_map, f"map-{n}", style, top) for n, bed_map in enumerate(answer.maps)]
+
+
+def plan_pictures(answer: ReportAnswer) -> list[Picture]:
+    """All beds of the house in one drawing for each month of the maps, in the same scale of light."""
+    if answer.plan is None:
+        return []
+    top = brightest(answer)
+    return [plan_picture(answer.plan, n, f"plan-{n}", top) for n in range(len(answer.plan.months))]
+
+
+def brightest(answer: ReportAnswer) -> float:
+    """The brightest point of all maps and plans."""
+    values = [value for bed_map in answer.maps for row in bed_map.dli_mol_m2_d for value in row if value == value]
+    beds = () if answer.plan is None else answer.plan.beds
+    return max([*values, *(value for bed in beds for value in bed.dli_mol_m2_d)], default=0.0)
 
 
 def sun_pictures(answer: ReportAnswer) -> list[Picture]:

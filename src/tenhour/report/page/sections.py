@@ -16,6 +16,7 @@ from tenhour.report.light import ten_hour_sentence
 from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.page.drawn import gap
 from tenhour.report.page.html import Html, bullets, folded, join, table_html, tag
+from tenhour.report.page.sheet import sheet_cards
 from tenhour.report.page.today import today_sentences
 from tenhour.report.season_data import season_tables, successions_table
 from tenhour.report.sow import sow_tables
@@ -41,8 +42,10 @@ GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
 
 
 def today(answer: ReportAnswer, style: Style) -> Html:
-    """Three sentences."""
-    return tag("div", *(tag("p", text) for text in today_sentences(answer, style)), class_="today")
+    """The sheet to pin up: three sentences, what to sow, this month, dates to keep, the coldest nights, a plan."""
+    sentences = tag("div", *(tag("p", text) for text in today_sentences(answer, style)), class_="today")
+    plan = [] if answer.plan is None else [tag("div", gap("plan"), class_="card")]
+    return join(sentences, tag("div", *plan, *sheet_cards(answer, style), class_="sheet"))
 
 
 def sow_now(answer: ReportAnswer, style: Style) -> Html:
@@ -208,7 +211,8 @@ def maps(answer: ReportAnswer, style: Style) -> Html:
         for bed, group in groupby(answer.maps, key=lambda bed_map: bed_map.bed)
     ]
     return join(
-        tag("p", "Seen from above. Shades are shares of the brightest point of each drawing.", class_="quiet"),
+        tag("p", "Seen from above, all drawings of the page in one scale of light.", class_="quiet"),
+        *([] if answer.plan is None else [tag("div", gap("plans"), class_="pictures maps")]),
         drawn,
         *tables,
     )

@@ -26,6 +26,12 @@ nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;list-style:none;padding:0;ma
 nav a{display:inline-block;padding:.25rem 0}
 .today{font-size:1.22rem;line-height:1.45;border-left:4px solid var(--sun);padding-left:1rem}
 .today p{max-width:44rem;margin:.3rem 0 .7rem}
+.sheet{columns:17rem 3;column-gap:1.6rem}
+.card{break-inside:avoid;margin:0 0 .9rem}
+.card h3{margin:.2rem 0 .2rem}
+.card ul{list-style:none;padding:0;margin:0}
+.card li{padding:.12rem 0;border-bottom:1px solid var(--hair)}
+.card figure{margin:0}
 .crops{list-style:none;padding:0;margin:.2rem 0 .6rem;columns:24rem 2;column-gap:2rem}
 .crops li{break-inside:avoid;padding:.35rem 0;border-bottom:1px solid var(--hair)}
 .crops b{font-weight:650}
@@ -34,7 +40,7 @@ nav a{display:inline-block;padding:.25rem 0}
 .verdict.later{color:var(--dull)}
 .verdict.no{color:var(--quiet)}
 .pictures{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,27rem),1fr));gap:1.2rem;align-items:start}
-.maps{grid-template-columns:repeat(auto-fill,minmax(min(100%,19rem),1fr))}
+.maps{grid-template-columns:repeat(auto-fill,minmax(min(100%,21rem),1fr))}
 figure{margin:.6rem 0 1rem;min-width:0}
 figcaption{max-width:46rem}
 svg.picture{display:block;width:100%;height:auto;font-family:FONTS;stroke-linejoin:round}
@@ -60,6 +66,7 @@ footer{margin-top:3rem;padding-bottom:2rem;color:var(--quiet);font-size:.9rem;bo
 h1{font-size:1.7rem}
 .wide svg.picture{min-width:42rem}
 .scroll svg.picture{min-width:25rem}
+.card .scroll svg.picture{min-width:0}
 .wide .scroll svg.picture{min-width:42rem}
 .maps .scroll svg.picture{min-width:19rem}
 }
@@ -81,7 +88,12 @@ svg.picture{max-height:240mm;-webkit-print-color-adjust:exact;print-color-adjust
 .pictures{grid-template-columns:repeat(2,1fr)}
 .maps{grid-template-columns:repeat(3,1fr)}
 .wide svg.picture{max-height:235mm}
-.today{font-size:13pt}
+.today{font-size:11pt;line-height:1.3}
+#today{break-after:page}
+.sheet{columns:2;font-size:9pt;line-height:1.3}
+.card{margin:0 0 .5rem}
+.card h3{font-size:11pt}
+.card svg.picture{max-height:62mm}
 .months{columns:3}
 .months ul{font-size:8.5pt}
 table{font-size:8.5pt}

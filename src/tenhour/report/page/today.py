@@ -13,9 +13,7 @@ from tenhour.words.crops import crop_name
 from tenhour.words.style import Style, date_text
 from tenhour.words.text import written
 
-MOST_NAMED: Final = 5
 SOON: Final = timedelta(days=45)
-GOOD: Final = ("sow", "cut-young", "slow")
 
 
 def today_sentences(answer: ReportAnswer, style: Style) -> tuple[str, str, str]:
@@ -45,20 +43,14 @@ def _light(answer: ReportAnswer, style: Style) -> str:
 
 
 def _sowing(sow: SowAnswer, style: Style) -> str:
+    if not sow.now:
+        return _nothing(sow, style)
     found: dict[str, list[str]] = {}
-    young: dict[str, list[str]] = {}
-    for bed in sow.beds:
-        for crop in bed.crops:
-            if crop.verdict in ("sow", "slow"):
-                found.setdefault(crop_name(crop.crop), []).append(bed.name)
-            elif crop.verdict == "cut-young":
-                young.setdefault(crop_name(crop.crop), []).append(bed.name)
-    if found:
-        tail = f". To cut young: {_named(young, len(sow.beds))}" if young else ""
-        return f"Sow now: {_named(found, len(sow.beds))}{tail}."
-    if young:
-        return f"Too dark for full-size crops; sow thickly and cut young: {_named(young, len(sow.beds))}."
-    return _nothing(sow, style)
+    for one in sow.now:
+        where = str(one.where) or (one.bed if len(sow.beds) > 1 else "")
+        found.setdefault(where, []).append(crop_name(one.crop))
+    said = [f"{', '.join(names)}{f' ({where})' if where else ''}" for where, names in found.items()]
+    return f"Sow now: {'; '.join(said)}."
 
 
 def _nothing(sow: SowAnswer, style: Style) -> str:
@@ -75,18 +67,6 @@ def _nothing(sow: SowAnswer, style: Style) -> str:
         "Nothing is worth sowing today without lamps or more warmth; sowing pays again first with "
         f"{name} on {bed_name}, from {date_text(on, style)}."
     )
-
-
-def _named(found: dict[str, list[str]], beds: int) -> str:
-    """Crops with their beds; the beds are left out where it is all of them."""
-    parts = [
-        name if len(where) == beds else f"{name} ({', '.join(where)})"
-        for name, where in list(found.items())[:MOST_NAMED]
-    ]
-    more = len(found) - MOST_NAMED
-    if more > 0:
-        return f"{'; '.join(parts)}; and {more} more"
-    return "; ".join(parts)
 
 
 def _next(answer: ReportAnswer, style: Style) -> str:

@@ -6,7 +6,7 @@ import math
 from typing import Final
 
 from tenhour.model.results import BedMap
-from tenhour.report.pictures.canvas import SMALL, Sheet
+from tenhour.report.pictures.canvas import FONT, SMALL, Sheet
 from tenhour.report.pictures.palette import MAP_STEPS
 from tenhour.report.pictures.picture import Picture, shorten
 from tenhour.words.style import QUANTITIES, Style
@@ -18,12 +18,15 @@ RIGHT_PX: Final = 322.0
 TOP_PX: Final = 48.0
 LEAST_CELL_PX: Final = 15.0
 MOST_CELL_PX: Final = 40.0
-NUMBER_PX: Final = 25.0
+NUMBER_PX: Final = 30.0
 """Room a number needs; in narrower cells only every second, third ... carries one."""
 
 
-def map_picture(bed_map: BedMap, key: str, style: Style) -> Picture:
-    """Draw one bed in one month or on one day; shades are shares of the brightest point of this drawing."""
+def map_picture(bed_map: BedMap, key: str, style: Style, top_mol_m2_d: float | None = None) -> Picture:
+    """Draw one bed in one month or on one day; shades are shares of a brightest point.
+
+    Parameters: top_mol_m2_d, the brightest point of all drawings beside it; None for that of this one.
+    """
     rows, columns = len(bed_map.y_m), len(bed_map.x_m)
     wide = (RIGHT_PX - LEFT_PX) / columns
     tall = min(max(wide, LEAST_CELL_PX), MOST_CELL_PX)
@@ -35,11 +38,12 @@ def map_picture(bed_map: BedMap, key: str, style: Style) -> Picture:
     page.text(4, 14, shorten(bed_map.bed), "ink", strong=True)
     page.text(4, 29, f"{when}, mol m⁻² d⁻¹", "quiet", size=SMALL)
     page.text((LEFT_PX + RIGHT_PX) / 2, TOP_PX - 5, "back of the house", "quiet", anchor="center", size=SMALL)
-    _draw_cells(page, bed_map, wide, tall, high)
+    top = high if top_mol_m2_d is None else top_mol_m2_d
+    _draw_cells(page, bed_map, wide, tall, top)
     page.boxes([(LEFT_PX, TOP_PX, RIGHT_PX - LEFT_PX, bottom - TOP_PX)], edge="line", width=1.0)
     _draw_sizes(page, bed_map, wide, tall, bottom, style)
     page.text((LEFT_PX + RIGHT_PX) / 2, bottom + 26, "front", "quiet", anchor="center", size=SMALL)
-    _draw_key(page, bottom + 40.0, high)
+    draw_key(page, bottom + 40.0, top)
     desc = (
         f"Seen from above, the back of the house at the top. From {low:.1f} at the dimmest point to {high:.1f} "
         f"mol m⁻² d⁻¹ at the brightest. The table that follows says the same."
@@ -69,7 +73,7 @@ def _draw_cells(page: Sheet, bed_map: BedMap, wide: float, tall: float, high: fl
         for i in range(every // 2, len(row), every):
             text = "-" if math.isnan(row[i]) else f"{row[i]:.1f}"
             x = min(max(LEFT_PX + (i + 0.5) * wide, LEFT_PX + NUMBER_PX / 2), RIGHT_PX - NUMBER_PX / 2)
-            page.text(x, middle, text, "mapink", anchor="center", size=8.5, middle=True)
+            page.text(x, middle, text, "mapink", anchor="center", size=FONT, middle=True)
 
 
 def _draw_sizes(page: Sheet, bed_map: BedMap, wide: float, tall: float, bottom: float, style: Style) -> None:
@@ -89,9 +93,10 @@ def _draw_sizes(page: Sheet, bed_map: BedMap, wide: float, tall: float, bottom: 
         )  # fmt: skip
 
 
-def _draw_key(page: Sheet, top: float, high: float) -> None:
+def draw_key(page: Sheet, top: float, high: float) -> None:
+    """The shades and how much light each stands for."""
     wide = (RIGHT_PX - LEFT_PX) / MAP_STEPS
     for n in range(MAP_STEPS):
         page.boxes([(LEFT_PX + n * wide, top, wide, 13.0)], fill=f"map{n}", edge="line", width=0.5)
-        text = f"to {(n + 1) * high / MAP_STEPS:.1f}"
-        page.text(LEFT_PX + (n + 0.5) * wide, top + 6.5, text, "mapink", anchor="center", size=8.5, middle=True)
+        text = f"≤{(n + 1) * high / MAP_STEPS:.1f}"
+        page.text(LEFT_PX + (n + 0.5) * wide, top + 6.5, text, "mapink", anchor="center", size=FONT, middle=True)
