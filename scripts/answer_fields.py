@@ -77,6 +77,7 @@ _.crops
 _.cu_frac
 _.currency
 _.dark_d
+_.dawn
 _.day
 _.day_degc
 _.day_k
@@ -107,6 +108,7 @@ _.dli_target_mol_m2_d
 _.do
 _.doubts
 _.dull_dli_mol_m2_d
+_.dusk
 _.each_count
 _.each_kwh
 _.eat
@@ -293,6 +295,7 @@ _.next_reading
 _.night_degc
 _.night_k
 _.nights_count
+_.noon
 _.noon_height_deg
 _.note
 _.now
@@ -420,6 +423,8 @@ _.successions
 _.suits
 _.sum_gain_k
 _.sum_saved_kwh
+_.sunrise
+_.sunset
 _.surety
 _.target_dli_mol_m2_d
 _.tasks

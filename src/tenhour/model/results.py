@@ -10,6 +10,7 @@ from tenhour.model.fields import (
     HIDDEN,
     About,
     Angle,
+    Clock,
     Days,
     Hours,
     Irradiance,
@@ -159,6 +160,12 @@ class DayLight:
     outdoor_dull_dli_mol_m2_d: Annotated[Light, About(name="dull_dli_mol_m2_d", heading="dull day", inside="outdoor")]
     beds_dli_mol_m2_d: Annotated[dict[str, float], HIDDEN]
     beds_dull_dli_mol_m2_d: Annotated[dict[str, float], HIDDEN]
+    dawn: Annotated[Clock | None, About(inside="clock")] = None
+    sunrise: Annotated[Clock | None, About(inside="clock")] = None
+    noon: Annotated[Clock | None, About(inside="clock")] = None
+    sunset: Annotated[Clock | None, About(inside="clock")] = None
+    dusk: Annotated[Clock | None, About(inside="clock")] = None
+    """On the clock of the place; none where the sun does not get so high or so low. Dawn and dusk are civil."""
 
     @property
     def beds(self) -> Annotated[tuple[BedDay, ...], About()]:

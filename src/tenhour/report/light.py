@@ -149,6 +149,9 @@ def _wide_chart(places: list[tuple[str, list[float]]], top: float) -> list[str]:
 
 def _day_lines(day: DayLight, places: Table | None, width: int, style: Style) -> list[str]:
     text = f"{date_text(day.on, style)}: {day.daylength_h:.1f} h of day, noon sun {day.noon_height_deg:.0f}°."
+    if day.sunrise is not None and day.sunset is not None:
+        text += f" Sun up {day.sunrise} to {day.sunset}, noon {day.noon}"
+        text += "." if day.dawn is None or day.dusk is None else f"; light from {day.dawn} to {day.dusk}."
     if places is None:
         return wrap(text, width)
     own = Table("day", "", places.fields[1:], tuple(row[1:] for row in places.rows))

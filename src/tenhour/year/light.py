@@ -8,11 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import ARGUMENT, FileProblem, Problem
+from tenhour.lamps.timer import clock_text
 from tenhour.model.house import House
 from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, Gain, LightAnswer, OutdoorMonth
 from tenhour.plan.dates import MONTH_OF_DAY, day_index, month_means
 from tenhour.sky import spread
 from tenhour.sun import daylength
+from tenhour.sun.clock import clock_times
 from tenhour.units import ghi_from_dli
 from tenhour.words import remarks as words
 from tenhour.year.beds import BedYear
@@ -147,6 +149,9 @@ def _share(part: float, whole: float) -> float:
 def _day(world: World, on: date) -> DayLight:
     index = day_index(on)
     out = world.outdoors
+    site = world.house.site
+    clock = clock_times(site.latitude_deg, site.longitude_deg, on, site.timezone)
+    dawn, sunrise, noon, sunset, dusk = (clock_text(hour) if hour == hour else None for hour in clock)
     return DayLight(
         on=on,
         daylength_h=float(out.daylength_h[index]),
@@ -156,6 +161,11 @@ def _day(world: World, on: date) -> DayLight:
         outdoor_dull_dli_mol_m2_d=float(out.class_dli_mol_m2_d[index, DULL]),
         beds_dli_mol_m2_d={bed.name: float(bed.daylight.dli_mol_m2_d[index]) for bed in world.beds},
         beds_dull_dli_mol_m2_d={bed.name: float(bed.daylight.class_dli_mol_m2_d[index, DULL]) for bed in world.beds},
+        dawn=dawn,
+        sunrise=sunrise,
+        noon=noon,
+        sunset=sunset,
+        dusk=dusk,
     )
 
 

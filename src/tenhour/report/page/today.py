@@ -37,9 +37,16 @@ def _light(answer: ReportAnswer, style: Style) -> str:
     dimmest = min(beds, key=lambda bed: bed[1])
     least = "" if len(beds) == 1 else f", and {dimmest[1]:.1f} on {dimmest[0]}, the dimmest bed"
     return (
-        f"On {date_text(answer.on, style)} the day is {hours:.1f} hours long and brings {outdoors:.1f} mol m⁻² of "
-        f"light outdoors: {brightest[1]:.1f} on {brightest[0]} ({brightest[2]:.1f} on a dull day){least}."
+        f"On {date_text(answer.on, style)} the day is {hours:.1f} hours long{_clock(answer)} "
+        f"and brings {outdoors:.1f} mol m⁻² of light outdoors: {brightest[1]:.1f} on {brightest[0]} "
+        f"({brightest[2]:.1f} on a dull day){least}."
     )
+
+
+def _clock(answer: ReportAnswer) -> str:
+    """Sunrise and sunset in brackets, where the day has both."""
+    day = answer.light.day
+    return f" ({day.sunrise} to {day.sunset})" if day is not None and day.sunrise and day.sunset else ""
 
 
 def _sowing(sow: SowAnswer, style: Style) -> str:
