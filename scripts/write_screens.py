@@ -1,7 +1,7 @@
 """Write the sowing screens of eight unlike houses on five days, to be read by eye; ``--check`` only compares.
 
 The texts stand in tests/screens beside their house files. What was struck or mended on reading, and why, stands in
-docs/method/sowing-read.md. Run: python scripts/write_screens.py [--check] [HOUSE ...]
+tests/screens/README.md. Run: python scripts/write_screens.py [--check] [HOUSE ...]
 """
 
 from __future__ import annotations

@@ -353,7 +353,11 @@ def raising_sentence(where: str, set_out: date, ready: Text, sooner_d: int | Non
 
 
 def tray_sentence_there(where: str, ready: Text, sooner_d: int | None, *, stays: bool) -> Text:
-    """Say what sprouting a tray in the warm does; stays, whether it stands there to the end, else as above."""
+    """Say what sprouting a tray in the warm does.
+
+    Parameters: where, as "in a warm room"; ready, when it is ready; sooner_d, days gained, None where the bed never
+    brings it in; stays, whether it stands there to the end.
+    """
     gain = GAIN_ALL() if sooner_d is None else GAIN_DAYS(days=sooner_d)
     return (KEPT_THERE if stays else SPROUTED)(where=where, ready=ready, gain=gain)
 
