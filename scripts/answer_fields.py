@@ -198,6 +198,7 @@ _.hours_to_limit_h
 _.inputs
 _.judgement_share
 _.keeps_to
+_.kept
 _.kept_high_count
 _.kept_in
 _.kept_low_count
@@ -242,6 +243,7 @@ _.limits
 _.lines
 _.lit_h
 _.loads
+_.longest_h
 _.longitude_deg
 _.looks_deg
 _.loss_factor
@@ -330,6 +332,7 @@ _.plants_per_m2
 _.plants_per_meal_count
 _.portions_count
 _.power_cut
+_.power_factor_ratio
 _.power_w
 _.ppf_umol_s
 _.ppfd_ratio

@@ -56,8 +56,16 @@ def test_lamps_lengthen_the_day_before_they_double_it() -> None:
     plan = timer.plan_day(dawn_h=8.0, daylight_h=8.0, lamp_h=6.0, limit_h=16.0)
     assert plan.photoperiod_h == 14.0
     assert timer.lit_union_h(plan.windows, 8.0, 8.0) == pytest.approx(14.0, abs=0.01)
-    full = timer.plan_day(dawn_h=8.0, daylight_h=8.0, lamp_h=12.0, limit_h=16.0)
+    full = timer.plan_day(dawn_h=6.0, daylight_h=8.0, lamp_h=12.0, limit_h=16.0)
     assert full.photoperiod_h == 16.0
+
+
+def test_lamps_do_not_run_past_bedtime_where_the_same_light_fits_earlier() -> None:
+    """Twelve hours in a day that begins at eight: until ten at night, from ten in the morning, not noon to midnight."""
+    assert timer.plan_day(8.0, 8.0, 12.0, 16.0).windows == (Window(10.0, 22.0),)
+    dear_day = np.where((np.arange(24) >= 9) & (np.arange(24) < 16), 0.4, 0.1)
+    (window,) = timer.plan_day(8.0, 8.0, 12.0, 16.0, dear_day).windows
+    assert window.on_h >= 12.0 or window.off_h <= 16.0, "a tariff comes before the evening"
 
 
 def test_one_window_ends_in_the_evening_and_joins_the_dusk() -> None:

@@ -128,6 +128,38 @@ def test_one_plan_is_one_light_in_every_answer(tmp_path: Path) -> None:
     assert december == pytest.approx(delivered * 14.0 * 0.0036, rel=0.05)
 
 
+def test_kept_lamps_are_the_plan_in_every_answer(tmp_path: Path) -> None:
+    """``--keep`` writes them into the file; light and days to harvest are then those of the plan, month by month."""
+    house = _house(tmp_path)
+    before = Path(house).read_text(encoding="utf-8")
+    plan = _json("lamps", "front", "--house", house, "--crop", "spinach", "--from", "2026-11-20", "--keep")
+    after = Path(house).read_text(encoding="utf-8")
+    assert after.startswith(before.rstrip()), "comments and all else stay as they are"
+    assert plan["kept"] == str(house)
+    lit = _json("light", "--house", house)["beds"][0]["months"]
+    for month, row in zip(lit, plan["clock"], strict=True):
+        whole = month["month"] in (12, 1)
+        if whole and row["on"]:
+            added = row["lamp_h"] * row["ppfd_umol_m2_s"] * 0.0036
+            assert month["lamps_dli_mol_m2_d"] == pytest.approx(added, rel=0.01, abs=0.01)
+    sow = _json("sow", "--house", house, "--crop", "spinach", "--on", "2026-11-20")["beds"][0]["crops"][0]
+    rung = next(row for row in plan["ladder"] if row["name"] == plan["chosen"])
+    assert sow["days_median"] == pytest.approx(rung["days_to_harvest"], abs=2)
+    _json("lamps", "front", "--house", house, "--crop", "spinach", "--rung", "full", "--keep")
+    again = Path(house).read_text(encoding="utf-8")
+    assert again.count("[[lamps]]") == 1, "in place of those that hung there"
+
+
+def test_lamps_without_a_name_cannot_be_kept(tmp_path: Path) -> None:
+    words = ("--lamp", "40 W 104 umol/s 1.15 m", "--keep")
+    done = tenhour("lamps", "front", "--house", _house(tmp_path), "--crop", "spinach", *words)
+    assert done.status == 2
+    assert "lamp file" in done.err
+    nowhere = tenhour("lamps", "front", "--crop", "spinach", "--keep")
+    assert nowhere.status == 2
+    assert "no house file of your own" in nowhere.err
+
+
 def test_lamps_are_planned_for_the_bed_without_those_that_hang(tmp_path: Path) -> None:
     plain, hung = (
         _json("lamps", "front", "--house", _house(tmp_path, lamps, name), "--crop", "spinach")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -23,6 +24,11 @@ from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOpti
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, Problem
+
+if TYPE_CHECKING:
+    from tenhour.model.house import House
+    from tenhour.model.lamp import Lamp
+    from tenhour.model.lamp_answer import LampAnswer
 
 
 def lamps(
@@ -92,6 +98,7 @@ def lamps(
         typer.Option("--shelf", help="A shelf without daylight instead of a bed: 1.2x0.5.", show_default=False),
     ] = None,
     tiers: Annotated[str, typer.Option("--tiers", help="Shelves of a rack, each with its own lamps.")] = "1",
+    keep: Annotated[bool, typer.Option("--keep", help="Write the lamps into the house file.")] = False,
     show_map: Annotated[bool, typer.Option("--map", help="Show the lit bed's grid.")] = False,
     crops: CropsOption = None,
     house: HouseOption = None,
@@ -149,11 +156,28 @@ def lamps(
                     name, chosen, kind, asked.request,
                     cautions=cautions, harvest_by=by, tiers_count=asked.tiers_count,
                 )  # fmt: skip
+        if keep:
+            answer = _kept(answer, kind, in_use)
         out.give(
             answer,
             lambda width: lamps_text(answer, width, style=out.style, with_map=show_map, everything=everything),
             lambda: lamps_tables(answer),
         )
+
+
+def _kept(answer: LampAnswer, lamp: Lamp, house: House | None) -> LampAnswer:
+    """Write the plan into the house file, or say why there is nothing to write or nowhere."""
+    from dataclasses import replace
+
+    from tenhour.files.keep import keep_lamps
+    from tenhour.year.lit import hung_values
+
+    if house is None or not house.path:
+        do = "Write one with 'tenhour new', or name yours with --house."
+        raise FileProblem([Problem("command line", "--keep", "no house file of your own to write in", "", do)])
+    remark = f"planned by tenhour lamps for {' and '.join(answer.crops)}"
+    keep_lamps(Path(house.path), hung_values(answer, lamp), remark)
+    return replace(answer, kept=house.path)
 
 
 def _refuse_house(typed: dict[str, object]) -> None:

@@ -57,6 +57,51 @@ def forget_lessons(path: Path, crop: str) -> None:
     _edit_lessons(path, lambda document: _drop_lessons(document, crop, str(path)))
 
 
+def keep_lamps(path: Path, lamps: Mapping[str, Any], remark: str) -> None:
+    """Write the lamps over one bed into a house file, in place of those it had over that bed.
+
+    Parameters: path, of a house file; lamps, keys and values of one [[lamps]]; remark, a comment beside its first key.
+    Method: edited in place with comments kept, read back and compared, then replaced in one step.
+    Errors: FileProblem where the file cannot be read, edited or written; it is then as it was.
+    """
+    text = read_text(path)
+    before = house_from_text(text, str(path), path.parent)
+    do = "Copy the lines into it by hand."
+    try:
+        document = tomlkit.parse(text)
+        _put_lamps(document, lamps, remark)
+        new = tomlkit.dumps(document)
+    except (ParseError, TOMLKitError) as error:
+        raise FileProblem([Problem(str(path), "lamps", f"a file that cannot be edited ({error})", "", do)]) from None
+    after = house_from_text(new, str(path), path.parent)
+    if replace(before, lamps=(), assumptions=()) != replace(after, lamps=(), assumptions=()):
+        raise FileProblem([Problem(str(path), "lamps", "a file whose tables cannot be edited safely", "", do)])
+    ends = path.read_bytes().count(b"\r\n") > 0
+    write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
+
+
+def _put_lamps(document: tomlkit.TOMLDocument, lamps: Mapping[str, Any], remark: str) -> None:
+    hung: Any = document.get("lamps")
+    if hung is None:
+        hung = tomlkit.aot()
+        document.add(tomlkit.nl())
+        document.append("lamps", hung)
+    table: Any = next((one for one in hung if one.get("bed") == lamps["bed"]), None)
+    after: list[Any] = []
+    if table is None:
+        table = tomlkit.table()
+        hung.append(table)
+        table = hung[-1]
+    else:
+        after = trailing(table)
+        for key in [key for key in table if key not in lamps]:
+            table.remove(key)
+    for key, value in lamps.items():
+        table[key] = tomlkit.item(value)
+    table[next(iter(lamps))].comment(remark)
+    table.value.body.extend(after)
+
+
 def _edit_lessons(path: Path, edit: Callable[[tomlkit.TOMLDocument], None]) -> None:
     text = read_text(path)
     before = house_from_text(text, str(path), path.parent)

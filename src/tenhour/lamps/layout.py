@@ -259,7 +259,8 @@ def search_heights_m(lowest_m: float, highest_m: float, count: int = SEARCH_HEIG
     """Hanging heights [m] from the lowest to the highest, evenly spaced in ratio, to the centimetre."""
     if highest_m <= lowest_m:
         return np.array([lowest_m])
-    return np.unique(np.round(np.geomspace(lowest_m, highest_m, count) / FINE_HEIGHT_M) * FINE_HEIGHT_M)
+    whole = np.round(np.geomspace(lowest_m, highest_m, count) / FINE_HEIGHT_M) * FINE_HEIGHT_M
+    return np.unique(np.clip(whole, lowest_m, highest_m))
 
 
 def height_table(bed: BedSize, layout: Layout, lowest_m: float, highest_m: float) -> list[tuple[float, Evenness]]:

@@ -83,6 +83,8 @@ def plan_day(
     if wanted <= 0:
         return DayPlan((), 0.0, frame.daylight_h)
     plans = _placements(frame, wanted)
+    if prices is None or len(set(np.asarray(prices, dtype=np.float64).tolist())) == 1:
+        plans += _earlier(plans, frame)
     plans = [p for p in plans if len(p) <= max(windows_count, 1)] or plans
     tariff = np.zeros(int(DAY_H)) if prices is None else np.asarray(prices, dtype=np.float64)
     best = min(plans, key=lambda p: (round(_cost(p, tariff), 9), _quiet_slots(p), len(p), -p[0].on_h))
@@ -105,6 +107,18 @@ def _placements(frame: DayFrame, wanted: int) -> list[tuple[Window, ...]]:
             found.append(tuple(w for w in (morning, evening) if w is not None))
     if wanted >= _slots(frame.limit_h - ONE_BLOCK_H):
         found += _one_block(frame, wanted)
+    return found
+
+
+def _earlier(plans: Sequence[tuple[Window, ...]], frame: DayFrame) -> list[tuple[Window, ...]]:
+    """Single evening windows moved forward into the day until people sleep: the same light, a shorter day."""
+    bedtime, dawn, dusk = QUIET_HOURS[0], _slots_up(frame.dawn_h), _slots(frame.dawn_h + frame.daylight_h)
+    found: list[tuple[Window, ...]] = []
+    for plan in plans:
+        late = _slots_up(plan[-1].off_h - bedtime)
+        start, end = round(plan[0].on_h / SLOT_H) - late, round(plan[-1].off_h / SLOT_H) - late
+        if len(plan) == 1 and late > 0 and start >= dawn and end >= dusk:
+            found.append((Window(start * SLOT_H, end * SLOT_H),))
     return found
 
 

@@ -231,8 +231,8 @@ class HungLamps:
     count: int
     height_m: float
     """Above the canopy."""
-    hours_h: float | None = None
-    """Hours a day, joined to the daylight; None where the clock is given."""
+    hours_h: tuple[float, ...] = ()
+    """Hours a day by month (12), joined to the daylight; none where the clock is given."""
     windows_h: tuple[tuple[float, float], ...] = ()
     """On and off on the local clock; off beyond 24 is on the next day."""
     burn_from: tuple[int, int] | None = None
@@ -240,6 +240,10 @@ class HungLamps:
     """First and last (month, day); None: while the bed's daylight falls short."""
     key: str = "lamps"
     """Where it stands in the house file."""
+    longest_h: float | None = None
+    """Longest day that hours make with the sun's; None: the usual."""
+    ppfd_umol_m2_s: float | None = None
+    """Mean on the bed while they burn, where that is known: measured, dimmed or planned."""
 
 
 @dataclass(frozen=True)

@@ -168,6 +168,8 @@ class LampCircuit:
     overloaded: bool
     smallest_breaker_a: Annotated[Current | None, About(digits=1)]
     circuits_count: Annotated[Count, About(name="circuits", column="circuits_count")]
+    power_factor_ratio: Annotated[Ratio, About()] = 1.0
+    """Real over apparent power of the lamps, counted in their amperes."""
 
 
 @dataclass(frozen=True)
@@ -330,6 +332,10 @@ class LampAnswer(Answer):
     us_units: Annotated[bool, HIDDEN] = False
     sized_on: SizedOn = "dull"
     """Day on which the light wanted is reached."""
+    longest_h: Hours | None = None
+    """Longest day that sun and lamps together make."""
+    kept: str | None = None
+    """House file into which the lamps were written."""
 
     @property
     def height_m(self) -> Annotated[Size | None, About()]:

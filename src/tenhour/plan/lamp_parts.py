@@ -49,8 +49,8 @@ def clock_of(found: Sizing, sun: SunClock, priced: bool, panels_share: Array) ->
     return tuple(rows)
 
 
-def circuit_of(load: CircuitLoad, request: LampRequest) -> LampCircuit:
-    """The load as the answer states it."""
+def circuit_of(load: CircuitLoad, request: LampRequest, power_factor: float = 1.0) -> LampCircuit:
+    """The load as the answer states it; power_factor of the lamps [-]."""
     circuit = request.circuit
     return LampCircuit(
         mains_v=circuit.mains_v,
@@ -62,6 +62,7 @@ def circuit_of(load: CircuitLoad, request: LampRequest) -> LampCircuit:
         overloaded=load.overloaded,
         smallest_breaker_a=load.smallest_breaker_a,
         circuits_count=load.circuits_count,
+        power_factor_ratio=power_factor,
     )
 
 

@@ -182,7 +182,7 @@ def _answer(job: Job, basis: Basis, found: Sizing) -> LampAnswer:
         energy_season_kwh=found.clock.bill.energy_kwh,
         cost_season_currency=found.clock.bill.cost_currency if request.tariff else None,
         currency=request.tariff.currency or None if request.tariff else None,
-        circuit=circuit_of(found.load, request),
+        circuit=circuit_of(found.load, request, lamp.power_factor),
         layout=layout_of(lamp, bed.place, hanging, request.evenness_frac),
         heights=height_rows(bed.place, hanging, lamp, request.headroom_m),
         days=days_of(job, found),
@@ -203,6 +203,7 @@ def _answer(job: Job, basis: Basis, found: Sizing) -> LampAnswer:
         dark=not job.typical.any(),
         us_units=bed.us_units,
         sized_on=request.sized_on,
+        longest_h=job.need.limit_h,
     )
     return replace(answer, headline=lamp_words.headline(answer))
 

@@ -39,6 +39,8 @@ def lamps_text(
     """
     chosen = style_of(answer.us_units, style)
     lines = _first(answer, width, chosen)
+    if answer.kept is not None:
+        lines += wrap(written(words.KEPT(bed=answer.bed, file=answer.kept), chosen), width)
     if answer.verdict is not None:
         lines += wrap(written(answer.verdict, chosen), width)
     if answer.ladder:
@@ -75,6 +77,10 @@ def _brief(answer: LampAnswer, layout: LampLayout) -> list[str]:
         said.append(words.CIRCUIT(
             power=answer.power_w, drawn=circuit.total_a, mains=circuit.mains_v, breaker=circuit.breaker_a,
             allowed=circuit.allowed_a))  # fmt: skip
+    if circuit.power_factor_ratio < 1.0:
+        said.append(words.POWER_FACTOR(factor=circuit.power_factor_ratio))
+    if answer.heat_replaced_frac:
+        said.append(words.REPLACED(share=answer.heat_replaced_frac))
     said.append(words.EVEN(share=f"{layout.min_mean_frac:.2f}"))
     if answer.turned is not None:
         turned = answer.turned

@@ -109,12 +109,15 @@ TOO_BRIGHT = Sentence(
     "brightest spot of a mean one. Leave the lamps off on bright days."
 )
 
+KEPT = Sentence("Written into {file}: [[lamps]] over {bed}. sow, season and report count them from now on.")
 CLOCK = Sentence("On {times}.")
 DIMMED = Sentence("Dimmed to {share:percent}.")
 CIRCUIT = Sentence(
     "{power:power} draw {drawn:current} at {mains:volts} (a {breaker:current 0} breaker carries {allowed:current} for "
     "hours)."
 )
+POWER_FACTOR = Sentence("Their power factor of {factor:plain} is counted.")
+REPLACED = Sentence("{share:percent} of the current is heating you need not pay for.")
 EVEN = Sentence("Darkest spot over mean: {share}.")
 TURNED = Sentence("Turn the trays weekly and {power:power} do instead of {now:power} ({share}).")
 MORE = Sentence("{count:count} more notes: --cautions. Heights, places and all numbers: --all.")

@@ -21,9 +21,9 @@ from tenhour.model.lamp import Lamp, LampNeed, LampRequest, RungName, SizedOn
 from tenhour.model.lamp_answer import LampAnswer, LampRung, LampStep, TurnedTrays, UnlitBed
 from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
-from tenhour.plan.lamp_clock import billed_until, season_days
+from tenhour.plan.lamp_clock import billed_until, days_by_month, season_days
 from tenhour.plan.lamp_job import BedUnderLamps, Job, Sizing
-from tenhour.plan.lamp_ladder import Step, harvest_in, knee_dli_mol_m2_d, steps_of
+from tenhour.plan.lamp_ladder import Step, harvest_in, heat_replaced_frac, knee_dli_mol_m2_d, steps_of
 from tenhour.plan.lamp_parts import clock_of, days_of
 from tenhour.plan.lamp_words import verdict
 from tenhour.plan.lighting import answer_of, basis_of, job_of, size_bed
@@ -176,6 +176,7 @@ def answered(case: Case) -> LampAnswer:
         counted_from=case.counted[0],
         counted_to=case.counted[1],
         growth_g_kwh=None if not rung.energy_per_kg_kwh else G_PER_KG / rung.energy_per_kg_kwh,
+        heat_replaced_frac=rung.heat_replaced_frac,
         turned=_turned(case, plan),
     )
     return replace(answer, verdict=verdict(answer, rung, case.kind, case.request.worth_currency))
@@ -342,9 +343,21 @@ def _rung(case: Case, plan: _Plan, found: Sequence[Harvests], light: int) -> Lam
         cost_per_tray_currency=trays,
         days_saved=round(before - days) if np.isfinite(before) and np.isfinite(days) else None,
         heat_kwh=float(heat_w(bill.energy_kwh, case.bed.closed)),
+        heat_replaced_frac=_replaced(case, sizing),
         min_mean_frac=sizing.hanging.light.min_mean_frac,
         pays=None if worth is None or each is None else each <= worth,
     )
+
+
+def _replaced(case: Case, sizing: Sizing) -> float | None:
+    """Share of the electricity counted that heating need not give; None where nothing is known of heating."""
+    wanted, clock = case.ground.heat_kwh_d, sizing.clock
+    if wanted is None or not clock.billed:
+        return None
+    each = clock.bill.month_energy_kwh / np.maximum(days_by_month(clock.billed), 1)
+    lamps = np.array([each[day.month - 1] for day in clock.billed])
+    heat = wanted[[day_index(day) for day in clock.billed]]
+    return heat_replaced_frac(heat_w(lamps, case.bed.closed), heat, clock.bill.energy_kwh)
 
 
 def _extra(case: Case, found: Sequence[Harvests], light: int, days: float) -> float | None:

@@ -10,9 +10,10 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.errors import FileProblem, Problem
-from tenhour.lamps.timer import Window, lamp_season, lit_union_h, span_h
+from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
+from tenhour.lamps.timer import DayPlan, Window, lamp_season, lit_union_h, span_h
 from tenhour.model.house import BedLamps, House, HungLamps
+from tenhour.model.lamp import Lamp
 from tenhour.model.lamp_answer import ClockMonth, LampAnswer
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_clock import MONTHS, SunClock, month_plans
@@ -52,6 +53,37 @@ def planned_lamps(plan: LampAnswer) -> BedLamps:
     """Lamps of one plan by day, as they are run."""
     shade = 0.0 if plan.layout is None else plan.layout.shade_frac
     return clocked_lamps(plan.bed, plan.clock, plan.on_from, plan.off_from, shade)
+
+
+def hung_values(plan: LampAnswer, lamp: Lamp) -> dict[str, object]:
+    """The lamps of a plan as the keys and values of one [[lamps]] of a house file, with the light they are run at.
+
+    Parameters: plan, with lamps; lamp, the kind or file it was made with.
+    Errors: FileProblem for a lamp that no house file can name, or shelves above one another.
+    """
+    layout = plan.layout
+    if layout is None:
+        raise NoAnswer("Nothing to keep, and nothing was written: no lamp is needed.")
+    if lamp.origin and not lamp.origin.endswith(".toml"):
+        do = "Write it into a lamp file, NAME.toml, beside the house file first."
+        raise FileProblem([Problem(ARGUMENT, "lamp", lamp.title, "a kind of lamp, or a lamp file", do)])
+    if plan.tiers_count > 1:
+        raise FileProblem([Problem(ARGUMENT, "tiers", str(plan.tiers_count), "one bed", "Keep them bed by bed.")])
+    ends = plan.on_from, plan.off_from
+    first, last = (date(CLOCK_YEAR, 1, 1), date(CLOCK_YEAR, 12, 31)) if ends[0] is None or ends[1] is None else (
+        ends[0], ends[1] - timedelta(days=1))  # fmt: skip
+    return {
+        "bed": plan.bed,
+        **({"file": lamp.origin} if lamp.origin else {"kind": lamp.key}),
+        "power_w": layout.fixture_w,
+        "count": layout.each_count,
+        "height_m": round(layout.height_m, 2),
+        "hours": [round(month.lamp_h, 2) for month in plan.clock],
+        **({} if plan.longest_h is None else {"longest_h": round(plan.longest_h, 2)}),
+        "ppfd_umol_m2_s": round(max(month.ppfd_umol_m2_s for month in plan.clock), 1),
+        "burn_from": f"{first:%m-%d}",
+        "burn_to": f"{last:%m-%d}",
+    }
 
 
 def clocked_lamps(
@@ -137,8 +169,12 @@ def _hung_lamps(house: House, hung: HungLamps, bed: BedYear) -> BedLamps:
     hanging = _hanging(house, hung)
     sun = sun_clock(house, date(CLOCK_YEAR, 1, 1))
     days = _burning_days(hung, bed)
-    ppfd = hanging.light.mean_umol_m2_s * hung.lamp.maintenance_frac
-    return _by_day(hung.bed, days, days, _months(hung, sun), ppfd, hanging.shade_share)
+    ppfd = hung.ppfd_umol_m2_s
+    if ppfd is None:
+        ppfd = hanging.light.mean_umol_m2_s * hung.lamp.maintenance_frac
+    months = _months(hung, sun)
+    burns = np.array([month.lamp_h > 0 for month in months])[MONTH_OF_DAY - 1]
+    return _by_day(hung.bed, days & burns, days, months, ppfd, hanging.shade_share)
 
 
 def _hanging(house: House, hung: HungLamps) -> Hanging:
@@ -162,8 +198,7 @@ def _months(hung: HungLamps, sun: SunClock) -> list[_Month]:
         hours = sum(window.off_h - window.on_h for window in windows)
         spans = [span_h(windows, float(sun.dawn_h[m]), float(sun.photoperiod_h[m])) for m in range(MONTHS)]
         return [_Month(hours, _lit_h(windows, sun, m), span) for m, span in enumerate(spans)]
-    wanted = hung.hours_h or 0.0
-    plans = month_plans(sun, np.full(MONTHS, wanted), max(LONGEST_H, wanted), None, None)
+    plans = _plans(hung, sun)
     return [
         _Month() if plan is None else _Month(plan.lamp_h, _lit_h(plan.windows, sun, m), plan.photoperiod_h)
         for m, plan in enumerate(plans)
@@ -174,10 +209,15 @@ def windows_on(house: House, hung: HungLamps, on: date) -> tuple[Window, ...]:
     """When lamps of the house file burn on a day, on the local clock; hours without a clock join the day's."""
     if hung.windows_h:
         return tuple(Window(*window) for window in hung.windows_h)
-    wanted = hung.hours_h or 0.0
-    plans = month_plans(sun_clock(house, on), np.full(MONTHS, wanted), max(LONGEST_H, wanted), None, None)
-    plan = plans[on.month - 1]
+    plan = _plans(hung, sun_clock(house, on))[on.month - 1]
     return () if plan is None else plan.windows
+
+
+def _plans(hung: HungLamps, sun: SunClock) -> tuple[DayPlan | None, ...]:
+    """Windows of each month of lamps that are told by their hours."""
+    wanted = np.array(hung.hours_h)
+    longest = hung.longest_h or max(LONGEST_H, float(wanted.max()))
+    return month_plans(sun, wanted, longest, None, None)
 
 
 def _lit_h(windows: Sequence[Window], sun: SunClock, month: int) -> float:

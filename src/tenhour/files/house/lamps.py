@@ -38,8 +38,9 @@ def build_lamps(
         if lamp is None or len(problems.found) > before:
             continue
         one = replace(lamp, sizes=(_size(key, lamp, known[given.bed], given.power_w, notes),))
-        times = given.hours, given.clock or (), given.burn_from, given.burn_to
-        found.append(HungLamps(given.bed, one, given.count, given.height_m, *times, key))
+        times = given.hours or (), given.clock or (), given.burn_from, given.burn_to
+        more = given.longest_h, given.ppfd_umol_m2_s
+        found.append(HungLamps(given.bed, one, given.count, given.height_m, *times, key, *more))
         if given.burn_from is None:
             notes.append(f"{key}: they burn while daylight on the bed is below 12 mol: no burn_from was given.")
     return tuple(found)

@@ -48,6 +48,7 @@ GHI_MEAN: Final = Quantity("number", 0.0, 50.0)
 DLI_MEAN: Final = Quantity("number", 0.0, 100.0)
 INDEX: Final = Quantity("number", 1.0, 2.5)
 LAMP_HOURS: Final = Quantity("number", 0.5, 24.0)
+LAMP_MONTH_HOURS: Final = Quantity("number", 0.0, 24.0)
 LIT_HOURS: Final = Quantity("number", 0.0, 24.0)
 LAMP_POWER: Final = Quantity("number", 0.1, 5000.0)
 LAMP_HEIGHT: Final = Quantity("length", 0.02, 10.0)
@@ -215,6 +216,9 @@ Months = Annotated[tuple[Month, ...], BeforeValidator(ListOf(0, MONTHS, "a list 
 AirMonthly = Annotated[tuple[Annotated[float, BeforeValidator(AIR_MEAN)], ...], BeforeValidator(TwelveOf(AIR_MEAN))]
 SetMonthly = Annotated[tuple[Annotated[float, BeforeValidator(SET_POINT)], ...], BeforeValidator(TwelveOf(SET_POINT))]
 GroundMonthly = Annotated[tuple[Fraction, ...], BeforeValidator(TwelveOf(FRACTION))]
+LampHours = Annotated[
+    tuple[Annotated[float, BeforeValidator(LAMP_MONTH_HOURS)], ...], BeforeValidator(TwelveOf(LAMP_MONTH_HOURS))
+]
 DliMonthly = Annotated[tuple[Annotated[float, BeforeValidator(DLI_MEAN)], ...], BeforeValidator(TwelveOf(DLI_MEAN))]
 LitMonthly = Annotated[tuple[Annotated[float, BeforeValidator(LIT_HOURS)], ...], BeforeValidator(TwelveOf(LIT_HOURS))]
 GhiTwelve = Annotated[
@@ -406,8 +410,10 @@ class LampsTable(Section):
     power_w: Annotated[float, BeforeValidator(LAMP_POWER)] | None = None
     count: Annotated[int, BeforeValidator(CountOf(1, 400))] = Field(examples=["4"])
     height_m: Annotated[float, BeforeValidator(LAMP_HEIGHT)] = Field(examples=["0.4"])
-    hours: Annotated[float, BeforeValidator(LAMP_HOURS)] | None = None
+    hours: LampHours | None = None
+    longest_h: Annotated[float, BeforeValidator(LAMP_HOURS)] | None = None
     clock: Clocks | None = None
+    ppfd_umol_m2_s: Annotated[float, BeforeValidator(LAMP_PPFD)] | None = None
     burn_from: YearDay | None = None
     burn_to: YearDay | None = None
 
