@@ -75,20 +75,19 @@ SHORT_DAY = Sentence(
 UNTOLD = Sentence("What lamps add to {crops} is not reckoned here: fruit has no growth model.")
 ADDS_NOTHING = Sentence("Lamps add nothing to the harvest here by the end of the dark.")
 TAKES = {
-    "kg": Sentence('One more kilo takes {energy:energy} of current; its price was not given (--price "0.30 EUR").'),
-    "plants": Sentence('One raising takes {energy:energy} of current; its price was not given (--price "0.30 EUR").'),
-    "trays": Sentence('One sowing takes {energy:energy} of current; its price was not given (--price "0.30 EUR").'),
+    "kg": Sentence("One more kilo takes {energy:energy} of current; what that costs was not given (--price)."),
+    "plants": Sentence("One raising takes {energy:energy} of current; what that costs was not given (--price)."),
+    "trays": Sentence("One sowing takes {energy:energy} of current; what that costs was not given (--price)."),
 }
 COSTS = {
     "kg": Sentence(
-        "One more kilo costs {cost:money} of current; whether it pays, nobody said: what is a kilo worth (--worth 15)?"
+        "One more kilo costs {cost:money} of current; whether that pays, nobody said: what is a kilo worth (--worth)?"
     ),
     "plants": Sentence(
-        "A hundred plants cost {cost:money} of current; whether it pays, nobody said: what is a plant worth "
-        "(--worth 0.50)?"
+        "A hundred plants cost {cost:money} of current; whether it pays, nobody said: what is a plant worth (--worth)?"
     ),
     "trays": Sentence(
-        "A tray costs {cost:money} of current; whether it pays, nobody said: what is a tray worth (--worth 5)?"
+        "A tray costs {cost:money} of current; whether that pays, nobody said: what is a tray worth (--worth)?"
     ),
 }
 COSTS_SHORT = {

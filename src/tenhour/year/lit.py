@@ -160,9 +160,7 @@ def lamp_heat_w(house: House, beds: Sequence[BedYear]) -> Array | None:
 def _windows_by_month(hung: HungLamps, sun: SunClock) -> list[tuple[Window, ...]]:
     if hung.windows_h:
         return [tuple(Window(*window) for window in hung.windows_h)] * MONTHS
-    wanted = hung.hours_h or 0.0
-    plans = month_plans(sun, np.full(MONTHS, wanted), max(LONGEST_H, wanted), None, None)
-    return [() if plan is None else plan.windows for plan in plans]
+    return [() if plan is None else plan.windows for plan in _plans(hung, sun)]
 
 
 def _hung_lamps(house: House, hung: HungLamps, bed: BedYear) -> BedLamps:
