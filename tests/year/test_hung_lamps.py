@@ -122,6 +122,7 @@ def test_one_plan_is_one_light_in_every_answer(tmp_path: Path) -> None:
     assert f"{sow['days_median']:.0f}" in page.read_text(encoding="utf-8")
     hung = LAMPS.replace("count = 6", f"count = {plan['fixtures']}").replace("0.4\nhours", f"{plan['height_m']}\nhours")
     power = f"power_w = {plan['layout']['fixture_w'] if 'layout' in plan else plan['power_w'] / plan['fixtures']}\n"
+    power += f"ppfd_umol_m2_s = {plan['layout']['delivered_ppfd_umol_m2_s']}\n"
     lit = _json("light", "--house", _house(tmp_path, hung + power, "hung"))
     december = lit["beds"][0]["months"][11]["lamps_dli_mol_m2_d"]
     delivered = plan["layout"]["delivered_ppfd_umol_m2_s"] if "layout" in plan else plan["ppfd_umol_m2_s"]

@@ -15,10 +15,10 @@ from tenhour.lamps.beam import IntensityTable, beam_index_of_deg
 from tenhour.lamps.fixtures import Beam, Fixtures, shade_frac
 from tenhour.lamps.layout import (
     SEARCH_CELLS,
-    Arrangement,
     BedSize,
     Evenness,
     Layout,
+    can_hang,
     evenness,
     fixtures_of,
     grid_m,
@@ -48,8 +48,6 @@ PANEL_GAIN: Final = 1.15
 """What white panels add to begin with; then computed. Derived (1.2 by 2.4 m bed: 16 to 22 %)."""
 WHITE_FRAC: Final = 0.9
 """Matt white paint or film in PAR. Practice."""
-EVEN_FRAC: Final = 0.7
-"""Lamps that are as even as this need not stand out beyond the bed. Practice."""
 LEAST_BEYOND_M: Final = 0.05
 DOWN_INDEX: Final = 1.0
 LAMBERT_DEG: Final = 120.0
@@ -200,15 +198,13 @@ def hang_given(place: Place, lamp: Lamp, count: int, height_m: float) -> Hanging
     """
     hung = beams_of(lamp)[0]
     reach = place.stands_out_m
-    best: tuple[float, Arrangement] | None = None
-    for out in dict.fromkeys((0.0, reach)):
-        if best is not None and best[0] >= EVEN_FRAC:
-            break
-        bases = arrangements(place.size, hung.beam, count, out, reach)
-        bases = [base for base in bases if base.columns_count * base.rows_count == count]
-        ways = [way for base in bases for way in spread_out(place.size, hung.beam, base, max(out, reach))]
-        rated = [(evenness(place.size, hung.beam, w, height_m, SEARCH_CELLS)[0].min_mean_frac, w) for w in ways]
-        best = max([*([best] if best else []), *rated], key=lambda pair: pair[0], default=None)
+    bases = arrangements(place.size, hung.beam, count, 0.0, reach)
+    bases = [base for base in bases if base.columns_count * base.rows_count == count]
+    # evenly spaced as people hang them; drawn apart only where they would touch
+    ways = [base for base in bases if can_hang(place.size, hung.beam, base, reach)]
+    ways = ways or [way for base in bases for way in spread_out(place.size, hung.beam, base, reach)]
+    rated = [(evenness(place.size, hung.beam, way, height_m, SEARCH_CELLS)[0].min_mean_frac, way) for way in ways]
+    best = max(rated, key=lambda pair: pair[0], default=None)
     if best is None:
         return None
     light = evenness(place.size, hung.beam, best[1], height_m)[0]
