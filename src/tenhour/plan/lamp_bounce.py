@@ -50,7 +50,10 @@ def room_of(solved: Solver) -> LitRoom:
 
 
 def view_of(lit: LitRoom, points_m: Array) -> Array:
-    """What level points (p, 3) see of the patches of a room (p, n): form factors."""
+    """What level points see of the patches of a room: form factors (p, n).
+
+    Parameters: lit; points_m, in the axes of the room [m], (p, 3).
+    """
     return gather(lit.room, lit.emitters, lit.tables, points_m)[0]
 
 

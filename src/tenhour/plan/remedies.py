@@ -134,7 +134,10 @@ def options(evidence: Evidence, situation: Situation) -> tuple[Option, ...]:
 
 
 def warmer(evidence: Evidence, least_mean_degc: float) -> Option:
-    """Option for plants that stand below what their crop goes on at; it lengthens, so it is not among the others."""
+    """Option for plants that stand below what their crop goes on at; it lengthens, so it is not among the others.
+
+    Parameters: evidence; least_mean_degc, mean below which the crop does not go on [°C].
+    """
     lift = least_mean_degc + WARMER_OVER_K - evidence.mean_degc
     there = replace(evidence, day_degc=evidence.day_degc + lift, night_degc=evidence.night_degc + lift)
     enough = light_for(WORKABLE_SCORE, there)

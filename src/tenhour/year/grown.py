@@ -353,7 +353,10 @@ def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
 
 
 def middle_mass(mass_g_m2: Array) -> Array:
-    """Median over the draws that give a harvest [C, B, S, J], straight between sowings [C, B, 365]."""
+    """Median over the draws that give a harvest, straight between sowings [C, B, 365].
+
+    Parameters: mass_g_m2, of the sowings on SOWN_DOY under every draw [g m⁻²], (C, B, S, J).
+    """
     some = np.asarray(np.isfinite(mass_g_m2).any(axis=-1))
     middle = np.nanmedian(np.where(some[..., None], mass_g_m2, 0.0), axis=-1)
     return straight(np.where(some, middle, np.nan), SOWN_DOY)

@@ -95,11 +95,11 @@ def _packed(values: Mapping[str, Array]) -> bytes:
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
         for name in sorted(values):
             inner = io.BytesIO()
-            np.lib.format.write_array(inner, np.ascontiguousarray(values[name]), allow_pickle=False)
+            np.lib.format.write_array(inner, np.ascontiguousarray(values[name]))
             archive.writestr(zipfile.ZipInfo(f"{name}.npy"), inner.getvalue(), zipfile.ZIP_DEFLATED)
     return stream.getvalue()
 
 
 def _unpacked(data: bytes) -> dict[str, Array]:
-    with np.load(io.BytesIO(data), allow_pickle=False) as stored:
+    with np.load(io.BytesIO(data)) as stored:
         return {name: stored[name] for name in stored.files}
