@@ -32,7 +32,7 @@ CALLS = {
     "log": ["log", "sown", "kale"],
     "learn": ["learn"],
     "week": ["week"],
-    "atlas": "atlas --box 51,12,52,13 --step 1 --ask light --workers 0 -o region".split(),
+    "atlas": ["atlas", "--box", "51,12,52,13", "--step", "1", "--ask", "light", "--workers", "0", "-o", "region"],
     "feed": ["feed", "--on", "2026-08-17", "--every", "8w", "--seconds", "2"],
     "heat": ["heat", "--on", "2027-01-15"],
     "open": ["open", "--no-browser", "--idle", "0.001"],
