@@ -170,7 +170,7 @@ _.half_dli_mol_m2_d
 _.half_enough_from
 _.hang
 _.harmed
-_.harvest
+_.harvest_count
 _.harvest_from
 _.harvest_kg
 _.harvest_to

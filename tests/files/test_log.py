@@ -140,6 +140,7 @@ def test_a_killed_writer_leaves_whole_lines_and_every_line_it_told_of(tmp_path: 
         process.send_signal(signal.SIGKILL)
         # not communicate(): with a timeout it loses what readline has read ahead
         told = len(process.stdout.read().split("\n")) - 1
+        process.stdout.close()
         process.wait(timeout=60)
         lines = read_log(path) if path.exists() else ()
         mine = [line.note for line in lines if line.note.startswith(f"run{n} ")]

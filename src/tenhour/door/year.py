@@ -368,7 +368,7 @@ class Year:
         check_told(told)
         asked = young(self._crop("crop", crop), self._table)
         answer = self._year.why(asked, told, WhyTools(checks, spectra, load_troubles()), self._log())
-        return self._answer(answer, lambda w, s: why_text(answer, w, s), lambda: why_tables(answer))
+        return self._answer(answer, lambda w, s: why_text(answer, w, s, everything=False), lambda: why_tables(answer))
 
     def learn(self, today: When, since: When | None = None) -> Answer:
         """What the log beside the house file has taught: growth and yield against the table, and what they change.

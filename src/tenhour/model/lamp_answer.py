@@ -233,7 +233,7 @@ class LampStep:
 
     dli_mol_m2_d: Annotated[Light, About(heading="mean day")]
     energy_kwh: Annotated[Energy, About(heading="current", shown=0)]
-    harvest: Annotated[float, About(kind="plain", digits=3, shown=2)]
+    harvest_count: Annotated[float, About(name="harvest", heading="harvest", kind="plain", digits=3, shown=2)]
     """Kilograms from today to the end of the dark, or raisings of plants."""
     each_kwh: Annotated[float | None, About(kind="energy", digits=2, shown=0, heading="per one more")]
     """Electricity for one more of those by this step; null where it adds none."""

@@ -90,7 +90,7 @@ class Hanging:
     bounced_share: float
     shade_share: float
     fixtures: Fixtures
-    panels_gain: float = 0.0
+    panels_gain_frac: float = 0.0
     """Light with side panels over that without, less one."""
     panels_share: float = 0.0
     """Share of the lamp hours in which they hang in the month of the sizing."""
@@ -102,7 +102,7 @@ class Hanging:
 
     def flux_ratio(self, panels_share: Array) -> Array:
         """Light over that in the month of the sizing, where panels hang for other shares of the lamp hours [-]."""
-        return np.asarray((1 + self.panels_gain * panels_share) / (1 + self.panels_gain * self.panels_share))
+        return np.asarray((1 + self.panels_gain_frac * panels_share) / (1 + self.panels_gain_frac * self.panels_share))
 
 
 @dataclass(frozen=True)

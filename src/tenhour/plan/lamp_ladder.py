@@ -21,7 +21,7 @@ class Step(NamedTuple):
 
     dli_mol_m2_d: float
     energy_kwh: float
-    harvest: float
+    harvest_count: float
     """Kilograms, or raisings of plants."""
     each_kwh: float
     """Electricity for one more of those by this step; infinite where it adds none."""

@@ -12,6 +12,8 @@ from tenhour.model.fields import Entry, Shape, entries
 from tenhour.model.results import Answer
 
 DTYPES: Final = {"number": "float64", "date": "datetime64[s]", "flag": "bool"}
+BESIDE: Final = ("so_far",)
+"""Stands in JSON beside every answer and is no table of it."""
 BETWEEN: Final = "; "
 
 
@@ -73,6 +75,8 @@ def _named(kind: type[Answer], rows: _Rows) -> dict[str, pd.DataFrame]:
 
 def _lists(record: type[Any], above: _Rows, path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], pd.DataFrame]]:
     for entry in entries(record):
+        if entry.name in BESIDE:
+            continue
         where, shape = (*path, entry.name), entry.shape
         if shape.base == "record" and shape.record is not None:
             held = ((cells, entry.of(around)) for cells, around in above.rows)

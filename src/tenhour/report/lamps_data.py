@@ -68,7 +68,7 @@ def knee_table(answer: LampAnswer) -> Table:
     """The steps in light by which the steady rung was found."""
     caption = "Steps in light: what one more kilo (or raising) takes at each."
     rows = ((step,) for step in answer.knee)
-    return table_of("knee", caption, rows, columns(LampStep, "dli_mol_m2_d energy_kwh harvest each_kwh"))
+    return table_of("knee", caption, rows, columns(LampStep, "dli_mol_m2_d energy_kwh harvest_count each_kwh"))
 
 
 def days_table(answer: LampAnswer) -> Table:

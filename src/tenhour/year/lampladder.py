@@ -91,9 +91,12 @@ class Case:
         """Whether no daylight ever comes there."""
         return not self.typical.any()
 
-    def job(self, dli: float, sized_on: SizedOn = "mean", reason: str = "") -> Job:
-        """The question for one light."""
-        aim = replace(self.request, target_dli_mol_m2_d=dli, sized_on=sized_on, target_reason=reason)
+    def job(self, dli_mol_m2_d: float, sized_on: SizedOn = "mean", reason: str = "") -> Job:
+        """The question for one light.
+
+        Parameters: dli_mol_m2_d, light wanted [mol m⁻² d⁻¹]; sized_on, the day it is for; reason, why that light.
+        """
+        aim = replace(self.request, target_dli_mol_m2_d=dli_mol_m2_d, sized_on=sized_on, target_reason=reason)
         return job_of(self.bed, self.needs, self.lamp, aim, self.today)
 
     @cached_property
@@ -219,12 +222,12 @@ def _per_kwh(lamp: Lamp, sized: Sizing | None) -> float:
     return float(photons_mol_kwh(efficacy, hung.light.cu_frac, lamp.maintenance_frac))
 
 
-def _level_lamps(case: Case, dli: float, shade_frac: float) -> BedLamps:
+def _level_lamps(case: Case, dli_mol_m2_d: float, shade_frac: float) -> BedLamps:
     """Lamps that bring the mean day of every month up to one light, with the shade of as many as that takes."""
     job = case.job(case.full_dli)
     month = job.by_month(case.typical)[MONTH_OF_DAY - 1] * (1 - shade_frac)
-    short = lamp_season(case.typical, dli).lamp_days
-    added = np.where(short, np.maximum(dli - month, 0.0), 0.0)
+    short = lamp_season(case.typical, dli_mol_m2_d).lamp_days
+    added = np.where(short, np.maximum(dli_mol_m2_d - month, 0.0), 0.0)
     on = added > 0
     lit = tuple(np.where(on, min(job.need.limit_h, job.need.hours_h), 0.0).tolist())
     return BedLamps(case.bed.name, tuple(added.tolist()), lit, lit, tuple(np.where(on, shade_frac, 0.0).tolist()))

@@ -59,7 +59,7 @@ def hung_values(plan: LampAnswer, lamp: Lamp) -> dict[str, object]:
     """The lamps of a plan as the keys and values of one [[lamps]] of a house file, with the light they are run at.
 
     Parameters: plan, with lamps; lamp, the kind or file it was made with.
-    Errors: FileProblem for a lamp that no house file can name, or shelves above one another.
+    Errors: FileProblem or NoAnswer for a lamp that no house file can name, or shelves above one another.
     """
     layout = plan.layout
     if layout is None:

@@ -26,9 +26,9 @@ def build_lessons(parts: Parts) -> Lessons:
         kept=whole.kept,
         since=whole.since,
         growth=_factor(whole.growth, whole.sowings),
-        weight=_factor(whole.yield_, whole.weighings),
+        weight=_factor(whole.yields, whole.weighings),
         growth_of={name: found for name, one in crops.items() if (found := _factor(one.growth, one.sowings))},
-        weight_of={name: found for name, one in crops.items() if (found := _factor(one.yield_, one.weighings))},
+        weight_of={name: found for name, one in crops.items() if (found := _factor(one.yields, one.weighings))},
         usual_sd_frac=math.hypot(numbers["growth"], numbers["growth_crop"]),
         least_spread_factor=numbers["spread_least"],
     )

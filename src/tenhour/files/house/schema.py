@@ -485,7 +485,7 @@ class LearnedTable(Section):
     sowings: Annotated[int, BeforeValidator(CountOf(0, 100_000))] | None = None
     weighings: Annotated[int, BeforeValidator(CountOf(0, 100_000))] | None = None
     growth: LearnedFactor | None = None
-    yield_: LearnedFactor | None = Field(default=None, alias="yield")
+    yields: LearnedFactor | None = Field(default=None, alias="yield")
 
 
 PEOPLE: Final = CountOf(1, 50)
