@@ -127,7 +127,7 @@ def test_year_chart_shows_every_lit_month() -> None:
 
 
 def test_season_strip_has_one_mark_a_week() -> None:
-    text = season_text(made_up.season_answer(("front",), 3), 80)
+    text = season_text(made_up.season_answer(("front",), 3), 80, everything=True)
     strip = next(line for line in text.splitlines() if line.startswith("spinach "))
     assert len(strip.split()[1]) == made_up.WEEKS
     assert "hhh" in text

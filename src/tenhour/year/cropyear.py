@@ -138,7 +138,7 @@ def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
         meals_m2_week_count=_meals(table, crop, bed, _days_that_count(sow_by, pays, year.sown[sown]), winter.picking),
         serves=chosen.serves,
         wanted=is_wanted(table, chosen),
-        moved=moved_in(table, table.moved, crop, bed, on),
+        moved=moved_in(table, crop, bed, on),
         route=tray_route(table, year.routes, crop) if _tray(chosen) else _route(year, crop, bed),
     )
     return replace(base, sentence=_sentence(base, year, bed))

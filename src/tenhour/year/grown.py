@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Final
+from typing import Any, Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,9 +48,7 @@ from tenhour.year.nursery import RaisedYear, TrayRoom, raised_year, tray_room_of
 from tenhour.year.sunlight import SEED
 from tenhour.year.world import World
 
-if TYPE_CHECKING:
-    from tenhour.year.moved import Moved
-
+T = TypeVar("T")
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
@@ -322,11 +320,15 @@ class Table:
         )
 
     @cached_property
-    def moved(self) -> Moved:
-        """Crops raised outdoors over summer and moved in grown."""
-        from tenhour.year.moved import moved_of
+    def _more(self) -> dict[str, Any]:
+        return {}
 
-        return moved_of(self)
+    def once(self, name: str, make: Callable[[Table], T]) -> T:
+        """What another module works out of this table, made when it is first asked for, by a name of its own."""
+        if name not in self._more:
+            self._more[name] = make(self)
+        found: T = self._more[name]
+        return found
 
     @cached_property
     def ruling(self) -> Ruling:

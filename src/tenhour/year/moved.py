@@ -143,8 +143,9 @@ def _picked(table: Table, rows: tuple[int, ...], arrays: CropArrays, move: Index
     return np.asarray(mean[:, place, bed, which.reshape(move.shape)])
 
 
-def moved_in(table: Table, moved: Moved, row: int, bed: int, on: date) -> MovedIn | None:
+def moved_in(table: Table, row: int, bed: int, on: date) -> MovedIn | None:
     """The route of one crop to one bed; None where it cannot be moved in, or is not grown in time."""
+    moved = table.once("moved", moved_of)
     if row not in moved.rows:
         return None
     place, crop = moved.rows.index(row), table.crops[row]

@@ -128,7 +128,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     raising = raising_advice(table, crop, bed, on)
     stay = stay_of(table, crop, bed, day, verdict)
     facts = _facts(table, crop, bed, on, verdict, stay)
-    route = moved_in(table, table.moved, crop, bed, on)
+    route = moved_in(table, crop, bed, on)
     mass = table.young_yield_g_m2 if verdict == "cut-young" else table.yield_g_m2
     gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
     shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
