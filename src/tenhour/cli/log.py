@@ -244,11 +244,11 @@ def _with_more(
 ) -> LogLine:
     """Add what helps to learn from a line: how much was sown, which variety, why it ended, which sowing is meant."""
     from tenhour.cli.loading import unknown
-    from tenhour.model.log import BECAUSES
+    from tenhour.model.log import REASONS
 
-    reason = next((word for word in BECAUSES if because is not None and word == because.strip().lower()), None)
+    reason = next((word for word in REASONS if because is not None and word == because.strip().lower()), None)
     if because is not None and reason is None:
-        raise FileProblem([unknown("--because", because, BECAUSES)])
+        raise FileProblem([unknown("--because", because, REASONS)])
     if reason is not None and line.what != "cleared":
         do = "Say why with: tenhour log cleared CROP --because ..."
         raise FileProblem([Problem("command line", "--because", f"beside {line.what}", "cleared", do)])

@@ -18,7 +18,7 @@ from tenhour.files.problems import Problems, show
 from tenhour.files.readings.stamps import parse_stamps
 from tenhour.files.textfile import read_text
 from tenhour.files.write import write_text
-from tenhour.model.log import BECAUSES, WHATS, Because, LogLine
+from tenhour.model.log import REASONS, WHATS, Because, LogLine
 
 LOG_NAME: Final = "sown.csv"
 HEADINGS: Final = (
@@ -151,9 +151,9 @@ def _line(
 
 def _because(text: str, key: str, problems: Problems) -> Because:
     """Why it was cleared; nothing where nobody says."""
-    found = next((word for word in BECAUSES if word == text.lower()), None)
+    found = next((word for word in REASONS if word == text.lower()), None)
     if found is None and text:
-        problems.add(f"{key}: because", show(text), "one of " + ", ".join(BECAUSES))
+        problems.add(f"{key}: because", show(text), "one of " + ", ".join(REASONS))
     return found or ""
 
 

@@ -18,7 +18,7 @@ WHATS: Final[tuple[What, ...]] = get_args(What)
 Because = Literal["", "frost", "flower", "slugs", "mould", "not-up", "eaten", "other"]
 WHOLE_HARVEST_D: Final = 21
 """Days over which one sowing of heads or roots is taken. Judgement."""
-BECAUSES: Final[tuple[Because, ...]] = get_args(Because)[1:]
+REASONS: Final[tuple[Because, ...]] = get_args(Because)[1:]
 """Why a crop was cleared."""
 STANDING_D: Final = 400
 """A sowing older than this is taken as gone even if nobody logged its clearing: overwintered crops stand a year."""
