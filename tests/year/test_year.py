@@ -11,7 +11,7 @@ import pytest
 from helpers_world import crops, sources
 from tenhour.files.house.read import demo_house
 from tenhour.files.lamp import LampChoice, find_lamp
-from tenhour.files.signs import load_signs
+from tenhour.files.signs import load_signs, load_troubles
 from tenhour.files.spectra import load_spectra
 from tenhour.model.described import describe
 from tenhour.model.lamp import LampRequest
@@ -75,7 +75,7 @@ def test_one_light_for_every_answer() -> None:
     dli = year().world.beds[at].dli_mol_m2_d
     assert year().light(today=ON).beds[at].months[0].dli_mol_m2_d == pytest.approx(dli[:31].mean())
     assert seasons().beds[at].weeks[0].dli_mol_m2_d == pytest.approx(dli[14:21].mean())
-    asked = year().why(crops()["spinach"], TOLD, WhyTools(load_signs()[1], load_spectra()))
+    asked = year().why(crops()["spinach"], TOLD, WhyTools(load_signs()[1], load_spectra(), load_troubles()))
     assert asked.evidence is not None
     assert asked.emerged is not None
     up = (asked.emerged - date(2027, 1, 1)).days - 1
@@ -91,7 +91,7 @@ def test_carbon_monoxide_stands_in_every_answer_of_a_heated_house() -> None:
         "season": seasons(),
         "report": year().report(ON),
         "lamps": year().lamps("middle", [crops()["spinach"]], lamp, LampRequest(), today=ON),
-        "why": year().why(crops()["spinach"], TOLD, WhyTools(load_signs()[1], load_spectra())),
+        "why": year().why(crops()["spinach"], TOLD, WhyTools(load_signs()[1], load_spectra(), load_troubles())),
     }
     for command, answer in answers.items():
         assert sum("carbon monoxide" in text for text in answer.basis.cautions) >= 1, command

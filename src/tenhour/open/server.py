@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import _thread
 import json
 import logging
 import socket
@@ -286,7 +285,7 @@ def serve(path: Path, wishes: Wishes, ready: Callable[[Guard, str], None]) -> No
     )  # fmt: skip
     guard.port = listening.getsockname()[1]
     over = threading.Event()
-    threading.Thread(target=_stop_when_idle, args=(guard, wishes.idle_s, over), daemon=True).start()
+    threading.Thread(target=_stop_when_idle, args=(guard, wishes.idle_s, over, server), daemon=True).start()
     try:
         ready(guard, f"http://{_own_address() if wishes.shared else LOOPBACK}:{guard.port}/")
         server.run()
@@ -314,8 +313,16 @@ def _own_address() -> str:
     return LOOPBACK
 
 
-def _stop_when_idle(guard: Guard, idle_s: float, over: threading.Event) -> None:
+def _stop_when_idle(guard: Guard, idle_s: float, over: threading.Event, server: Any) -> None:
+    """End the server's loop from within: an interrupt would be lost where the shell has it ignored (a job of nohup)."""
     while not over.wait(min(1.0, idle_s / 4)):
         if time.monotonic() - guard.last_heard_s >= idle_s:
-            _thread.interrupt_main()
+            server.trigger.pull_trigger(lambda: _closed(server))
             return
+
+
+def _closed(server: Any) -> None:
+    """Close every connection and the server: its loop ends when nothing is left to wait for."""
+    for channel in list(server.active_channels.values()):
+        channel.close()
+    server.close()
