@@ -52,9 +52,9 @@ def write_days(
         if on not in without:
             rows.append(f"{on.isoformat()},{factor * light[on.timetuple().tm_yday]:.4f}")
         on += timedelta(days=1)
-    Path("days.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
-    if "since" not in Path("house.toml").read_text(encoding="utf-8"):
-        Path("house.toml").write_text(HOUSE + '\n[weather]\nsince = "days.csv"\n', encoding="utf-8")
+    name = f"days-{factor:g}-{last.isoformat()}-{len(without)}.csv"  # years are kept by the text of the house
+    Path(name).write_text("\n".join(rows) + "\n", encoding="utf-8")
+    Path("house.toml").write_text(HOUSE + f'\n[weather]\nsince = "{name}"\n', encoding="utf-8")
 
 
 def answer(*arguments: str) -> Any:
@@ -111,8 +111,8 @@ def test_what_cannot_be_a_file_of_days_is_refused_in_one_line(folder: Path) -> N
     write_days(8.0)
     done = tenhour("sow", "--on", TODAY)
     assert done.status == 2
-    assert "days.csv: " in done.err
-    (folder / "days.csv").unlink()
+    assert "days-8-" in done.err
+    next(folder.glob("days-8-*")).unlink()
     done = tenhour("sow", "--on", TODAY)
     assert done.status == 2
     assert "weather.since" in done.err
@@ -123,3 +123,39 @@ def test_a_grower_may_write_a_first_single_day(folder: Path) -> None:
     found = answer("sow", "--on", "2026-09-25")["so_far"]
     assert found["days_count"] <= 1
     assert "too few" in found["sentence"]
+
+
+def ready(command: str) -> str:
+    """First day on which the logged romaine is ready, by one command."""
+    stands = answer(command, "--on", TODAY)["stands"]
+    return str(next(one["ready_from"] for one in stands if one["crop"] == "romaine"))
+
+
+@pytest.mark.parametrize("command", ["week", "log"])
+def test_the_dates_of_what_stands_move_with_the_winter(command: str) -> None:
+    before = ready(command)
+    write_days(1.0)
+    assert ready(command) == before
+    write_days(0.5)
+    assert ready(command) > before
+
+
+def test_joined_at_any_day_it_is_the_file_before_and_the_normals_after() -> None:
+    import tenhour as th
+    from tenhour.year.growing import bed_climates
+    from tenhour.year.sofar import as_it_went, past_of
+
+    write_days(0.5)
+    year = th.Year(th.read_house("house.toml"))._year
+    given, world = year.sources.since, year.world
+    assert given is not None
+    usual = bed_climates(world).dli_mol_m2_d
+    for on in (date(2026, 10, 3), date(2026, 11, 1), date(2026, 11, 28)):
+        past = past_of(world, given, on)
+        assert past is not None
+        went = as_it_went(world, past).dli_mol_m2_d
+        there = np.isfinite(past.dli_mol_m2_d)
+        assert there.sum() == (on - FIRST).days
+        np.testing.assert_array_equal(went[:, ~there], usual[:, ~there])
+        ratio = went[:, there].sum() / usual[:, there].sum()
+        assert ratio == pytest.approx(0.5, abs=0.06)  # a dull day's light passes the house a little otherwise

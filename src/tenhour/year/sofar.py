@@ -27,6 +27,7 @@ from tenhour.units import dli_from_ghi
 from tenhour.words import sofar as words
 from tenhour.words.text import counted, listed
 from tenhour.year.growing import bed_climates, crop_arrays
+from tenhour.year.grown import Table
 from tenhour.year.sunlight import CLASSES
 from tenhour.year.world import World
 
@@ -115,16 +116,28 @@ def _moved(usual: Array, shift_k: Array, house: House, when: str) -> Array:
     return np.where(shift_k == 0.0, usual, np.maximum(moved, np.minimum(usual, floor)))
 
 
-def days_later(world: World, past: Past, crop: Crop, bed: int, sown: date) -> float:
-    """Days by which a sowing is later than in a usual winter, because of the days as they were; 0 where never.
+def later_d(table: Table, crop: int, bed: int, sown: date, on: date) -> int:
+    """Days by which this winter so far moves a stand of the log, whole; 0 without a file of its days.
 
-    Parameters: crop, one that lives on light; bed, its number; sown.
+    Parameters: table; crop and bed, their numbers; sown; on, the day asked.
     """
+
+    def both(table: Table) -> tuple[BedClimate, BedClimate] | None:
+        given = table.world.warmth.sources.since
+        past = None if given is None else past_of(table.world, given, on)
+        return None if past is None else (table.climate, as_it_went(table.world, past))
+
+    climates = table.once(f"this winter up to {on.isoformat()}", both)
+    if climates is None or not table.crops[crop].grows_by_carbon or sown >= on:
+        return 0
+    return round(_later_d(climates, table.crops[crop], bed, sown))
+
+
+def _later_d(climates: tuple[BedClimate, BedClimate], crop: Crop, bed: int, sown: date) -> float:
+    """Days by which a sowing is later in the second climate than in the first; 0 where never in either."""
     arrays = crop_arrays([crop])
     one = slice(bed, bed + 1)
-    took = [
-        run(arrays, climate.take(one), [day_index(sown)]) for climate in (bed_climates(world), as_it_went(world, past))
-    ]
+    took = [run(arrays, climate.take(one), [day_index(sown)]) for climate in climates]
     usual, went = ((found.transplant_d if crop.way == "transplant" else found.harvest_d)[0, 0, 0, 0] for found in took)
     return float(went - usual) if np.isfinite(usual) and np.isfinite(went) else 0.0
 
@@ -191,8 +204,9 @@ def _effects(world: World, past: Past, standing: Sequence[Sowing], crops: Sequen
     """Days by which sowings that stand are later or sooner for it, the most first."""
     known = {crop.key: crop for crop in crops if crop.grows_by_carbon}
     names = world.bed_names
+    climates = (bed_climates(world), as_it_went(world, past))
     moved = [
-        (days_later(world, past, known[one.crop], names.index(one.bed), one.sown), one)
+        (_later_d(climates, known[one.crop], names.index(one.bed), one.sown), one)
         for one in standing
         if one.crop in known and one.bed in names and one.cleared is None and one.sown <= past.last
     ]

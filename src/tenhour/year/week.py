@@ -20,6 +20,7 @@ from tenhour.words import week as words
 from tenhour.words.text import Text, joined, listed
 from tenhour.year.grown import Table
 from tenhour.year.lit import windows_on
+from tenhour.year.sofar import later_d
 from tenhour.year.sow import sow_of
 from tenhour.year.sunlight import DULL
 from tenhour.year.world import World
@@ -103,6 +104,8 @@ def stand_of(table: Table, stand: Stand, on: date) -> WeekStand:
         return WeekStand(*base, "ask", words.NO_FORECAST(on=stand.sown))
     crop, bed = keys.index(stand.crop), names.index(stand.bed)
     first, last, flowers = stand_dates(table, crop, bed, stand.sown)
+    later = timedelta(days=later_d(table, crop, bed, stand.sown, on))
+    first, last = (None if day is None else day + later for day in (first, last))
     dates = (first, last, flowers)
     cold = table.nights.stay(crop, bed, day_index(on), WEEK_D)
     if cold.harm >= Harm.KILLED:

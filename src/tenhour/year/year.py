@@ -198,7 +198,8 @@ class Year:
         from tenhour.model.log import log_answer
         from tenhour.year.logged import stands_of_log
 
-        return self._with_lines(log_answer(lines, on, path, stands_of_log(self.table(), lines, on)), on)
+        answer = log_answer(lines, on, path, stands_of_log(self.table(), lines, on))
+        return self._told(self._with_lines(answer, on), on, lines)
 
     def season(
         self,
