@@ -11,7 +11,7 @@ from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import heading, table_lines, wrap
 from tenhour.words import heat as words
 from tenhour.words.style import Style
-from tenhour.words.text import written
+from tenhour.words.text import joined, written
 
 Part = Literal["winter", "helps", "places", "cut"]
 MOST_NAMED: Final = 6
@@ -87,7 +87,7 @@ def _usual(answer: HeatAnswer, months: Table, width: int, style: Style) -> list[
         for m in answer.measures[:MOST_MEASURES]
         if m.saved_kwh >= LEAST_SAVED_KWH or m.lowest_gain_k >= LEAST_GAIN_K
     ]
-    return [*lines, *(_paragraph([words.HELPS(), *helps], width, style) if helps else [])]
+    return [*lines, *(_paragraph([words.HELPS(what=joined(helps, "; "))], width, style) if helps else [])]
 
 
 def _measure(measure: Measure, *, heated: bool) -> str:

@@ -49,9 +49,9 @@ HELPS_TITLE = Sentence(
     "What each change would do from autumn to spring: heat saved, how much warmer the coldest hour is without a "
     "heater, hours of frost spared, light lost."
 )
-HELPS = Sentence("What helps most (--helps shows all, and pairs):")
-MEASURE = Sentence("{name} ({saved:count} kWh less, {gain:temp_difference} warmer if unheated);")
-MEASURE_UNHEATED = Sentence("{name} ({gain:temp_difference} warmer in the coldest hour);")
+HELPS = Sentence("What helps most: {what}. All of it, and pairs: --helps.")
+MEASURE = Sentence("{name} ({saved:count} kWh less, {gain:temp_difference} warmer if unheated)")
+MEASURE_UNHEATED = Sentence("{name} ({gain:temp_difference} warmer in the coldest hour)")
 CURTAIN = Sentence("a tight curtain under all panes at night")
 BUBBLE = Sentence("bubble film under the panes all winter")
 TIGHT = Sentence("gaps closed: a tight house")
