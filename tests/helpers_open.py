@@ -55,11 +55,16 @@ class Served:
         return self.process.wait(timeout=PATIENCE_S)
 
 
+def _heeding_interrupts() -> None:
+    """A job that a shell began in the background has interrupts ignored; the page is to be ended by one here."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def started(folder: Path, words: Sequence[str] = ()) -> Served:
     process = subprocess.Popen(
         [sys.executable, "-m", "tenhour", "open", "--no-browser", *words],
         cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        env={**os.environ, "PYTHONUNBUFFERED": "1"}, preexec_fn=_heeding_interrupts,
     )  # fmt: skip
     assert process.stdout is not None
     address = process.stdout.readline().strip()
