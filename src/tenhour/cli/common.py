@@ -117,6 +117,14 @@ CropsOption = Annotated[
 ]
 
 
+def own_file(path: str, option: str) -> Path:
+    """Return the house file to write into. Errors: FileProblem that names the option, where the house has no file."""
+    if not path:
+        do = "Write one with 'tenhour new', or name yours with --house."
+        raise FileProblem([Problem("command line", option, "no house file of your own to write in", "", do)])
+    return Path(path)
+
+
 def remark(text: str) -> None:
     """Say something beside the answer, on stderr; where nobody can hear it, the answer goes on."""
     try:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -17,6 +16,7 @@ from tenhour.cli.common import (
     PlaceOption,
     complete_words,
     load_house_in_use,
+    own_file,
     user_errors,
 )
 from tenhour.cli.lamp_options import read_lamp_options
@@ -172,12 +172,10 @@ def _kept(answer: LampAnswer, lamp: Lamp, house: House | None) -> LampAnswer:
     from tenhour.files.keep import keep_lamps
     from tenhour.year.lit import hung_values
 
-    if house is None or not house.path:
-        do = "Write one with 'tenhour new', or name yours with --house."
-        raise FileProblem([Problem("command line", "--keep", "no house file of your own to write in", "", do)])
+    path = own_file("" if house is None else house.path, "--keep")
     remark = f"planned by tenhour lamps for {' and '.join(answer.crops)}"
-    keep_lamps(Path(house.path), hung_values(answer, lamp), remark)
-    return replace(answer, kept=house.path)
+    keep_lamps(path, hung_values(answer, lamp), remark)
+    return replace(answer, kept=str(path))
 
 
 def _refuse_house(typed: dict[str, object]) -> None:

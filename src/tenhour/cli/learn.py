@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, user_errors
+from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, own_file, user_errors
 from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
@@ -74,9 +74,7 @@ def learn(
 
 def _check_writing(keep: bool, forget: str | None, path: str) -> None:
     """Writing needs a house file of one's own, and one thing to do."""
-    option = "--keep" if keep else "--forget"
-    if (keep or forget is not None) and not path:
-        do = "Write one with 'tenhour new', or name yours with --house."
-        raise FileProblem([Problem("command line", option, "no house file of your own to write in", "", do)])
+    if keep or forget is not None:
+        own_file(path, "--keep" if keep else "--forget")
     if keep and forget is not None:
         raise FileProblem([Problem("command line", "--forget", "beside --keep", "one of the two", "Ask twice.")])

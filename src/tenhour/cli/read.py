@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, user_errors
+from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, own_file, user_errors
 from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, NoAnswer, Problem
@@ -107,11 +107,9 @@ def _kept(answer: ReadAnswer, house: House) -> ReadAnswer:
     from tenhour.files.keep import keep_changes
     from tenhour.year.read import kept
 
-    if not house.path:
-        do = "Write one with 'tenhour new', or name yours with --house."
-        raise FileProblem([Problem("command line", "--keep", "no house file of your own to write in", "", do)])
+    path = own_file(house.path, "--keep")
     if answer.proposal is None:
         reasons = "; ".join(f"{bed.bed}: {bed.refused}" for bed in answer.beds if bed.refused)
         raise NoAnswer(f"Nothing to keep, and nothing was written. {reasons or 'Too few readings'}.")
-    keep_changes(Path(house.path), answer.proposal.changes)
+    keep_changes(path, answer.proposal.changes)
     return kept(answer, house.path)

@@ -21,6 +21,8 @@ from tenhour.model.readings import Change
 
 INSTEAD: Final = {"day_degc": "day_set_degc", "night_degc": "night_set_degc"}
 """Measured warmth and the set point it stands in for."""
+BY_HAND: Final = "Copy the lines into it by hand."
+Edit = Callable[[tomlkit.TOMLDocument], None]
 
 
 def keep_changes(path: Path, changes: Sequence[Change]) -> None:
@@ -30,15 +32,7 @@ def keep_changes(path: Path, changes: Sequence[Change]) -> None:
     Method: edited in place with comments kept, read back and compared, then replaced in one step.
     Errors: FileProblem where the file cannot be read, edited or written; it is then as it was.
     """
-    text = read_text(path)
-    before = house_from_text(text, str(path), path.parent)
-    new = changed_text(text, str(path), changes)
-    after = house_from_text(new, str(path), path.parent)
-    if _rest(before) != _rest(after):
-        found = "a file whose tables cannot be edited safely"
-        raise FileProblem([Problem(str(path), "", found, "", "Copy the lines into it by hand.")])
-    ends = path.read_bytes().count(b"\r\n") > 0
-    write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
+    _rewrite(path, lambda text: changed_text(text, str(path), changes), _rest, "", BY_HAND)
 
 
 def keep_lessons(path: Path, lessons: Lessons) -> None:
@@ -64,20 +58,14 @@ def keep_lamps(path: Path, lamps: Mapping[str, Any], remark: str) -> None:
     Method: edited in place with comments kept, read back and compared, then replaced in one step.
     Errors: FileProblem where the file cannot be read, edited or written; it is then as it was.
     """
-    text = read_text(path)
-    before = house_from_text(text, str(path), path.parent)
-    do = "Copy the lines into it by hand."
-    try:
-        document = tomlkit.parse(text)
-        _put_lamps(document, lamps, remark)
-        new = tomlkit.dumps(document)
-    except (ParseError, TOMLKitError) as error:
-        raise FileProblem([Problem(str(path), "lamps", f"a file that cannot be edited ({error})", "", do)]) from None
-    after = house_from_text(new, str(path), path.parent)
-    if replace(before, lamps=(), assumptions=()) != replace(after, lamps=(), assumptions=()):
-        raise FileProblem([Problem(str(path), "lamps", "a file whose tables cannot be edited safely", "", do)])
-    ends = path.read_bytes().count(b"\r\n") > 0
-    write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
+    file = str(path)
+    _rewrite(
+        path,
+        lambda text: _edited(text, file, lambda document: _put_lamps(document, lamps, remark), "lamps", BY_HAND),
+        lambda house: replace(house, lamps=(), assumptions=()),
+        "lamps",
+        BY_HAND,
+    )
 
 
 def _put_lamps(document: tomlkit.TOMLDocument, lamps: Mapping[str, Any], remark: str) -> None:
@@ -102,22 +90,37 @@ def _put_lamps(document: tomlkit.TOMLDocument, lamps: Mapping[str, Any], remark:
     table.value.body.extend(after)
 
 
-def _edit_lessons(path: Path, edit: Callable[[tomlkit.TOMLDocument], None]) -> None:
+def _edit_lessons(path: Path, edit: Edit) -> None:
+    do = "Edit [learned] by hand."
+    _rewrite(
+        path,
+        lambda text: _edited(text, str(path), edit, "learned", do),
+        lambda house: replace(house, lessons=Lessons()),
+        "learned",
+        do,
+    )
+
+
+def _rewrite(path: Path, changed: Callable[[str], str], rest: Callable[[House], House], key: str, do: str) -> None:
+    """Put a changed text in a house file's place, line ends as they were, if the rest of the house is what it was."""
     text = read_text(path)
     before = house_from_text(text, str(path), path.parent)
+    new = changed(text)
+    after = house_from_text(new, str(path), path.parent)
+    if rest(before) != rest(after):
+        raise FileProblem([Problem(str(path), key, "a file whose tables cannot be edited safely", "", do)])
+    ends = path.read_bytes().count(b"\r\n") > 0
+    write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
+
+
+def _edited(text: str, file: str, edit: Edit, key: str, do: str) -> str:
+    """The text of a house file after an edit that keeps its comments."""
     try:
         document = tomlkit.parse(text)
         edit(document)
-        new = tomlkit.dumps(document)
-    except (ParseError, TOMLKitError) as error:
-        do = "Edit [learned] by hand."
-        raise FileProblem([Problem(str(path), "learned", f"a file that cannot be edited ({error})", "", do)]) from None
-    after = house_from_text(new, str(path), path.parent)
-    if replace(before, lessons=Lessons()) != replace(after, lessons=Lessons()):
-        found = "a file whose tables cannot be edited safely"
-        raise FileProblem([Problem(str(path), "learned", found, "", "Edit [learned] by hand.")])
-    ends = path.read_bytes().count(b"\r\n") > 0
-    write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
+        return tomlkit.dumps(document)
+    except (ParseError, TOMLKitError, IndexError) as error:
+        raise FileProblem([Problem(file, key, f"a file that cannot be edited ({error})", "", do)]) from None
 
 
 def _put_lessons(document: tomlkit.TOMLDocument, lessons: Lessons) -> None:
@@ -187,14 +190,12 @@ def changed_text(text: str, file: str, changes: Sequence[Change]) -> str:
 
     Errors: FileProblem where the text is no TOML or the place for a change is taken by something else.
     """
-    try:
-        document = tomlkit.parse(text)
+
+    def edit(document: tomlkit.TOMLDocument) -> None:
         for change in changes:
             _apply(document, change)
-        return tomlkit.dumps(document)
-    except (ParseError, TOMLKitError, IndexError) as error:
-        do = "Copy the lines into it by hand."
-        raise FileProblem([Problem(file, "", f"a file that cannot be edited ({error})", "", do)]) from None
+
+    return _edited(text, file, edit, "", BY_HAND)
 
 
 def _apply(document: tomlkit.TOMLDocument, change: Change) -> None:

@@ -9,7 +9,7 @@ from tenhour.model.results import Basis
 from tenhour.report.terminal import notes, wrap
 from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND
 from tenhour.words.style import Style
-from tenhour.words.text import Sentence, joined, listed, written
+from tenhour.words.text import Sentence, counted, joined, listed, written
 
 MOST_WARNINGS: Final = 2
 MOST_CAUTIONS: Final = 3
@@ -75,7 +75,7 @@ def brief_basis(basis: Basis, width: int, style: Style, calibration: str = "") -
         "caution": len(basis.cautions) - len(gas),
         "assumption": len(basis.assumptions),
     }
-    said = [f"{count} {name}{'' if count == 1 else 's'}" for name, count in counts.items() if count]
+    said = [counted(count, name) for name, count in counts.items() if count]
     closing = [NOTES_BEHIND(what=listed(said))] if said else []
     texts = [*gas, *([calibration] if calibration else []), *_learned(basis), *closing]
     return [line for text in texts for line in wrap(written(text, style), width)]

@@ -10,6 +10,7 @@ from tenhour.report.common import basis_lines, style_of
 from tenhour.report.sow_screen import screen_lines
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import ROOMY, bold, heading, wrap
+from tenhour.words.crops import crop_name
 from tenhour.words.remarks import STANDS_THERE
 from tenhour.words.style import Style, date_text, quantity_text
 from tenhour.words.text import after, joined, listed, written
@@ -110,7 +111,7 @@ def _verdict_lines(word: str, crops: Sequence[CropVerdict], shown: int, width: i
 
 def _short(crop: CropVerdict) -> str:
     """Key as words: short, and no two crops share it."""
-    return crop.crop.replace("-", " ")
+    return crop_name(crop.crop)
 
 
 def _told(crop: CropVerdict, style: Style, width: int) -> str:

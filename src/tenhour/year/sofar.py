@@ -25,6 +25,7 @@ from tenhour.model.weather import PastDays
 from tenhour.plan.dates import DAYS, LEAP_DAY, day_index, next_on_or_after
 from tenhour.units import dli_from_ghi
 from tenhour.words import sofar as words
+from tenhour.words.crops import crop_name
 from tenhour.words.text import counted, listed
 from tenhour.year.growing import bed_climates, crop_arrays
 from tenhour.year.grown import Table
@@ -218,7 +219,7 @@ def _effects(world: World, past: Past, standing: Sequence[Sowing], crops: Sequen
 
 
 def _plain(crop: str) -> str:
-    name = crop.replace("-", " ")
+    name = crop_name(crop)
     return name[:1].upper() + name[1:]
 
 
