@@ -14,7 +14,7 @@ import numpy as np
 from tenhour.door.atlas import CHUNK_SITES, chunk_answers, standings_of
 from tenhour.files.crop import load_crops
 from tenhour.files.house.standard import standard_houses
-from tenhour.year.atlas import Ask
+from tenhour.year.answers.atlas import Ask
 
 SEED = 7
 ASKS = {

@@ -24,7 +24,7 @@ from tenhour.growth.run import fresh_per_dry_ratio, run
 from tenhour.growth.seedfed import TrayArrays, seed_fed
 from tenhour.growth.shapes import BedClimate, CropArrays, Start, bed_climate
 from tenhour.model.crop import growth_columns
-from tenhour.year.growing import value_of
+from tenhour.year.crops.growing import value_of
 
 ROOT = Path(__file__).resolve().parents[1]
 TABLE = ROOT / "tests" / "published" / "growth_trials.csv"

@@ -26,7 +26,7 @@ from tenhour.growth.draws import latin_draws
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate
 from tenhour.year import world
-from tenhour.year.growing import bed_climates
+from tenhour.year.crops.growing import bed_climates
 
 TABLE = Path(__file__).resolve().parents[1] / "tests" / "published" / "growth_winter.csv"
 YIELDS = TABLE.with_name("growth_yields.csv")

@@ -19,7 +19,7 @@ from tenhour.files.weather.read import load_weather
 from tenhour.house import bedlight, shapes
 from tenhour.model.house import House
 from tenhour.plan.dates import month_means
-from tenhour.year.sunlight import Sources
+from tenhour.year.outside.sunlight import Sources
 from tenhour.year.world import World, build
 
 Array = hh.Array

@@ -344,7 +344,7 @@ def _try_house(path: Path) -> None:
     from tenhour.model.described import describe
     from tenhour.report.answers import answer_json
     from tenhour.report.check import check_text
-    from tenhour.year.scene import room_problems
+    from tenhour.year.inside.scene import room_problems
 
     house = load_house(path)
     problems = room_problems(house)

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
 
     from tenhour.model.crop import Crop
     from tenhour.model.house import House
-    from tenhour.year.grown import Table
-    from tenhour.year.sunlight import Sources
+    from tenhour.year.crops.grown import Table
+    from tenhour.year.outside.sunlight import Sources
     from tenhour.year.world import World
 
 KEPT: OrderedDict[tuple[str, str], World] = OrderedDict()
@@ -25,8 +25,9 @@ MOST_GROWN = 3
 
 def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let commands run one after another share a house-year, for it is the same house in most of them."""
-    from tenhour.year import grown, world, year
-    from tenhour.year.sunlight import SEED
+    from tenhour.year import world, year
+    from tenhour.year.crops import grown
+    from tenhour.year.outside.sunlight import SEED
 
     real, grow = world.build, grown.table_of
     if getattr(vars(year)["build"], "__module__", "") == __name__:  # done already

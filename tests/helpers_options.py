@@ -128,7 +128,7 @@ def walled_in() -> Iterator[None]:
 
     from tenhour.cli import printing
     from tenhour.files import fetch
-    from tenhour.year import lamps, light, read, report, season, sow, why, world
+    from tenhour.year import world
 
     build = world.build
 
@@ -138,7 +138,7 @@ def walled_in() -> Iterator[None]:
             _WORLDS[key] = build(house, sources)
         return _WORLDS[key]
 
-    users = [m for m in (light, lamps, read, report, season, sow, why, world) if hasattr(m, "build")]
+    users = [m for m in list(sys.modules.values()) if getattr(m, "build", None) is build]
     with (
         mock.patch.object(fetch, "_call", side_effect=requests.ConnectionError("walled in")),
         mock.patch.object(fetch.time, "sleep", return_value=None),

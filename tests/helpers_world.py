@@ -9,7 +9,7 @@ from tenhour.files.crop import load_crops
 from tenhour.files.house.read import demo_house, house_from_text
 from tenhour.model.crop import Crop
 from tenhour.model.house import House
-from tenhour.year.sunlight import Sources
+from tenhour.year.outside.sunlight import Sources
 from tenhour.year.world import World, build
 
 PLAIN = """

@@ -19,7 +19,7 @@ from tenhour.model.crop import Crop
 from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.house import House
 from tenhour.report.heat import heat_text
-from tenhour.year.sunlight import Sources
+from tenhour.year.outside.sunlight import Sources
 from tenhour.year.year import Year
 
 HOUSE = """
@@ -260,7 +260,7 @@ def test_nights_of_three_thermometers_fit_the_loss_and_place_the_thermostat(tmp_
 
 
 def test_a_house_that_loses_more_takes_more_heat(tmp_path: Path) -> None:
-    from tenhour.year.heathouse import loss_w_k
+    from tenhour.year.warm.heathouse import loss_w_k
 
     plain, worse = (_house(HOUSE + f"[heat]\nloss_factor = {factor}\n")[0] for factor in (1.0, 1.5))
     assert loss_w_k(worse) > 1.3 * loss_w_k(plain)

@@ -11,7 +11,7 @@ import pytest
 from helpers_world import crops, plain, sources
 from tenhour.files.kept import MOST_FILES, Kept
 from tenhour.house.bedlight import BedLight
-from tenhour.year.grown import table_of
+from tenhour.year.crops.grown import table_of
 from tenhour.year.world import build
 
 SOME = [crops()["kale"], crops()["pea-shoots"]]

@@ -32,7 +32,7 @@ from tenhour.files.problems import Section
 from tenhour.model.house import House
 from tenhour.model.lamp import LampRequest
 from tenhour.report.answers import answer_json
-from tenhour.year.sunlight import Sources, Sunlight, sunlight_at
+from tenhour.year.outside.sunlight import Sources, Sunlight, sunlight_at
 from tenhour.year.year import Year
 
 BASE: dict[str, Any] = {
@@ -384,7 +384,7 @@ def test_every_key_of_the_lamp_file_has_a_row() -> None:
 def _plan(text: str) -> dict[str, Any]:
     path = _folder() / "mine.toml"
     path.write_text(text, encoding="utf-8")
-    from tenhour.year.lamps import Shelf, shelf_answer
+    from tenhour.year.answers.lamps import Shelf, shelf_answer
 
     lamp = find_lamp(LampChoice(str(path)))
     answer = shelf_answer(Shelf(2.0, 0.8), (crops()["spinach"],), lamp, LampRequest(), today=date(2026, 11, 10))

@@ -19,10 +19,10 @@ from tenhour.plan import dates
 from tenhour.sky import normals, split, spread
 from tenhour.sun.daylength import CIVIL_HEIGHT_DEG, SUNRISE_HEIGHT_DEG, day_events, ten_hour_dates
 from tenhour.sun.position import extraterrestrial_daily, generic_year_steps, noon_height_deg, solar_position
-from tenhour.year.grown import table_of
-from tenhour.year.lamps import sun_clock
-from tenhour.year.season import season_of
-from tenhour.year.sunlight import site_climate, standard_offset_h
+from tenhour.year.answers.lamps import sun_clock
+from tenhour.year.answers.season import season_of
+from tenhour.year.crops.grown import table_of
+from tenhour.year.outside.sunlight import site_climate, standard_offset_h
 
 LATITUDES = np.arange(-75.0, 75.1, 2.0 if LONG else 10.0)
 YEARS = (2027, 2028)

@@ -19,8 +19,8 @@ from tenhour.files.house.read import house_from_text
 from tenhour.plan.dates import DAYS, date_of_index, day_index, last_on_or_before, next_on_or_after
 from tenhour.sun.daylength import day_events, ten_hour_dates
 from tenhour.sun.position import noon_height_deg
-from tenhour.year.light import light_of
-from tenhour.year.sunlight import standard_offset_h, sunlight_at
+from tenhour.year.answers.light import light_of
+from tenhour.year.outside.sunlight import standard_offset_h, sunlight_at
 
 LATITUDES = st.floats(-75.0, 75.0)
 LONGITUDES = st.floats(-180.0, 180.0)

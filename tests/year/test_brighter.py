@@ -12,7 +12,7 @@ from tenhour.files.covers import shipped_covers
 from tenhour.model.house import Box, Layer
 from tenhour.model.site import Skyline
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
-from tenhour.year.brighter import DARK_MONTHS, gains_of
+from tenhour.year.answers.brighter import DARK_MONTHS, gains_of
 
 
 def test_every_kind_of_gain_is_found_and_ranked() -> None:

@@ -9,9 +9,9 @@ import pytest
 
 from helpers_world import crops, demo_world
 from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share, sorted_draws
-from tenhour.year import growing
-from tenhour.year.grown import DRAWS
-from tenhour.year.sunlight import SEED
+from tenhour.year.crops import growing
+from tenhour.year.crops.grown import DRAWS
+from tenhour.year.outside.sunlight import SEED
 
 GROWN = [crop for crop in crops().values() if crop.way != "fruiting"]
 MANY = 600

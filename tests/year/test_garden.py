@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from helpers_world import crops, plain, world_of
-from tenhour.year.garden import LastFrost, garden_of, last_frost
-from tenhour.year.grown import table_of
+from tenhour.year.answers.garden import LastFrost, garden_of, last_frost
+from tenhour.year.crops.grown import table_of
 
 
 def test_tender_plants_wait_for_the_frost_of_one_spring_in_ten_and_hardy_ones_do_not() -> None:

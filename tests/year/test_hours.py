@@ -10,8 +10,8 @@ import pytest
 from helpers_world import plain, sources
 from tenhour.files.weather.read import load_weather
 from tenhour.sky import split
-from tenhour.year.hours import place_extremes, year_hours
-from tenhour.year.sunlight import sunlight_at
+from tenhour.year.outside.hours import place_extremes, year_hours
+from tenhour.year.outside.sunlight import sunlight_at
 
 
 @pytest.fixture(scope="module")

@@ -14,8 +14,8 @@ from tenhour.errors import FileProblem, OutOfRange
 from tenhour.files.house.read import demo_house, house_at, house_from_text
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
 from tenhour.units import UMOL_PER_J_GLOBAL
-from tenhour.year.light import bed_map, light_of
-from tenhour.year.sunlight import CLASSES, DULL, sunlight_at
+from tenhour.year.answers.light import bed_map, light_of
+from tenhour.year.outside.sunlight import CLASSES, DULL, sunlight_at
 from tenhour.year.world import World
 from tenhour.year.year import Year
 

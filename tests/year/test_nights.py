@@ -13,10 +13,10 @@ import pytest
 from helpers_world import crops, plain, world_of
 from tenhour.growth.hardening import GAIN_PER_D, Harm
 from tenhour.plan.dates import DAYS
-from tenhour.year.grown import Table, table_of
-from tenhour.year.nights import Nights
-from tenhour.year.sow import stay_of
-from tenhour.year.warmth import IndoorAir
+from tenhour.year.answers.sow import stay_of
+from tenhour.year.crops.grown import Table, table_of
+from tenhour.year.crops.nights import Nights
+from tenhour.year.warm.warmth import IndoorAir
 
 DAY = np.arange(DAYS)
 KEYS = ("spinach", "head-lettuce", "basil")

@@ -17,7 +17,7 @@ from tenhour.files.house.read import house_from_text
 from tenhour.plan.dates import DAYS
 from tenhour.sky import measured
 from tenhour.sky.spread import class_sequence
-from tenhour.year.sunlight import sunlight_at
+from tenhour.year.outside.sunlight import sunlight_at
 
 LATITUDE_DEG, LONGITUDE_DEG = 52.0, 0.0
 HOUSE = f"""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from helpers_world import sources
 from tenhour.files.house.read import demo_house
-from tenhour.year.beds import beds_in
-from tenhour.year.preview import beds_on_day
-from tenhour.year.sunlight import DULL, sunlight_at
+from tenhour.year.inside.beds import beds_in
+from tenhour.year.inside.preview import beds_on_day
+from tenhour.year.outside.sunlight import DULL, sunlight_at
 
 WITHIN_FRAC = 0.035
 """What the module promises of bed means; a colour step of the page is a seventh of its scale."""

@@ -13,9 +13,9 @@ from tenhour.errors import FileProblem
 from tenhour.files.spectra import load_meters, load_spectra
 from tenhour.model.readings import OUTSIDE, LightReadings, Readings
 from tenhour.plan.possible import ceiling_umol_m2_s
-from tenhour.year.moments import moments_inside, sun_at
-from tenhour.year.read import change_lines, read_answer
-from tenhour.year.readlight import LightTools, light_found
+from tenhour.year.inside.moments import moments_inside, sun_at
+from tenhour.year.readings.read import change_lines, read_answer
+from tenhour.year.readings.readlight import LightTools, light_found
 from tenhour.year.year import Year
 
 LUX = 55.0
@@ -185,7 +185,7 @@ def test_a_point_is_taken_at_its_place_on_the_bed() -> None:
 
 def test_moments_add_up_to_the_year_of_the_same_house() -> None:
     """The overcast ratio of the bed, built by another path, is what a dull moment shows."""
-    from tenhour.year.moments import bare
+    from tenhour.year.inside.moments import bare
     from tenhour.year.world import build
 
     house = plain(zone="UTC", lon=0.0)

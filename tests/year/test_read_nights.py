@@ -9,9 +9,9 @@ import numpy as np
 from helpers_long import many
 from helpers_world import plain, sources
 from tenhour.heat.fit import LEAK_SPREAD, LOSS_SPREAD, fit_nights
-from tenhour.year.hours import year_hours
-from tenhour.year.readheat import DAY_BEFORE_K, READING_K, Nights, NightTable, night_lows_degc, night_table
-from tenhour.year.warmth import Winters
+from tenhour.year.outside.hours import year_hours
+from tenhour.year.readings.readheat import DAY_BEFORE_K, READING_K, Nights, NightTable, night_lows_degc, night_table
+from tenhour.year.warm.warmth import Winters
 from tenhour.year.world import build
 
 

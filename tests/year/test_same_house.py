@@ -145,7 +145,7 @@ def test_names_of_surfaces_change_nothing(tmp_path: Path, naming: str, drawn_by_
 def test_snow_lies_on_flat_panes_and_slides_off_steep_ones_onto_the_low_glass(tmp_path: Path) -> None:
     """Shares by the slopes of EN 1991-1-3:2003, table 5.2 (from memory): all up to 30 degrees, none from 60."""
     from tenhour.files.house.read import load_house
-    from tenhour.year.panes import pane_states
+    from tenhour.year.inside.panes import pane_states
 
     path = tmp_path / "house.toml"
     path.write_text(HEAD + SHAPE + REST.format(north="north", roof_north="roof-north"), encoding="utf-8")

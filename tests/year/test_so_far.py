@@ -142,8 +142,8 @@ def test_the_dates_of_what_stands_move_with_the_winter(command: str) -> None:
 
 def test_joined_at_any_day_it_is_the_file_before_and_the_normals_after() -> None:
     import tenhour as th
-    from tenhour.year.growing import bed_climates
-    from tenhour.year.sofar import as_it_went, past_of
+    from tenhour.year.answers.sofar import as_it_went, past_of
+    from tenhour.year.crops.growing import bed_climates
 
     write_days(0.5)
     year = th.Year(th.read_house("house.toml"))._year

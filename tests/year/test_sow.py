@@ -19,10 +19,10 @@ from tenhour.model.results import CropVerdict, SowAnswer
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.sowing import LEGGY_SCORE
 from tenhour.sky.spread import class_sequence
-from tenhour.year import growing
-from tenhour.year.fruiting import fruiting_verdict
-from tenhour.year.grown import Table, table_of
-from tenhour.year.sow import sow_of, verdict_of
+from tenhour.year.answers.fruiting import fruiting_verdict
+from tenhour.year.answers.sow import sow_of, verdict_of
+from tenhour.year.crops import growing
+from tenhour.year.crops.grown import Table, table_of
 from tenhour.year.world import World
 
 JANUARY = date(2027, 1, 15)

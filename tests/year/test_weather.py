@@ -15,7 +15,7 @@ from tenhour.model.site import Site
 from tenhour.model.weather import WeatherYear
 from tenhour.sky.normals import ClimateGrid
 from tenhour.sun.position import extraterrestrial_daily
-from tenhour.year.weather import climate_from_weather, file_climate
+from tenhour.year.outside.weather import climate_from_weather, file_climate
 
 GRID = ClimateGrid(**normals())
 MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)

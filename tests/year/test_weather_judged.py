@@ -15,7 +15,7 @@ from tenhour.files.house.read import house_from_text, load_house
 from tenhour.files.weather.read import load_weather
 from tenhour.files.weather.table import table_text
 from tenhour.model.weather import WeatherYear
-from tenhour.year.weather import held_to_normals
+from tenhour.year.outside.weather import held_to_normals
 
 PVLIB = Path(pvlib.__file__).parent / "data"
 NORMALS = packaged.normals()

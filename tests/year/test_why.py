@@ -13,9 +13,9 @@ from tenhour.files.spectra import load_spectra
 from tenhour.model.diagnosis import WhyAnswer
 from tenhour.model.log import LogLine
 from tenhour.plan.dates import day_index
-from tenhour.year.why import least_mean_degc, most_mean_degc, why_of
-from tenhour.year.whycase import Told, WhyTools
-from tenhour.year.whygrowth import plants_in
+from tenhour.year.answers.why import least_mean_degc, most_mean_degc, why_of
+from tenhour.year.answers.whycase import Told, WhyTools
+from tenhour.year.answers.whygrowth import plants_in
 
 SIGNS, CHECKS = load_signs()
 TOOLS = WhyTools(CHECKS, load_spectra(), load_troubles())

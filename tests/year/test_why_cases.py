@@ -15,8 +15,8 @@ from tenhour.files.signs import load_signs, load_troubles
 from tenhour.files.spectra import load_spectra
 from tenhour.model.diagnosis import WhyAnswer
 from tenhour.report.why import why_text
-from tenhour.year.why import why_of
-from tenhour.year.whycase import Told, WhyTools
+from tenhour.year.answers.why import why_of
+from tenhour.year.answers.whycase import Told, WhyTools
 
 SIGNS, CHECKS = load_signs()
 TOOLS = WhyTools(CHECKS, load_spectra(), load_troubles())

@@ -17,8 +17,8 @@ import pytest
 
 from helpers_world import sources
 from tenhour.files.house.read import house_from_text
-from tenhour.year.hours import year_hours
-from tenhour.year.warmth import Winters
+from tenhour.year.outside.hours import year_hours
+from tenhour.year.warm.warmth import Winters
 from tenhour.year.world import build
 
 PATH = Path(__file__).parents[1] / "published" / "heat_winter_nights.csv"

@@ -17,7 +17,7 @@ from tenhour.model.described import describe
 from tenhour.model.lamp import LampRequest
 from tenhour.model.results import SowAnswer
 from tenhour.model.season import SeasonAnswer
-from tenhour.year.whycase import Told, WhyTools
+from tenhour.year.answers.whycase import Told, WhyTools
 from tenhour.year.year import Year
 
 ON = date(2027, 1, 15)

@@ -16,7 +16,7 @@ from tenhour.errors import FileProblem, Problem
 if TYPE_CHECKING:
     from tenhour.model.atlas import Sites
     from tenhour.model.house import House
-    from tenhour.year.atlas import Question
+    from tenhour.year.answers.atlas import Question
 
 MOST_WORKERS: Final = 256
 NEEDED: Final = ("dask", "distributed", "xarray", "zarr", "h5netcdf")
@@ -76,7 +76,7 @@ def atlas(
         from tenhour.door.atlas import Job, run
         from tenhour.files.atlas.parts import Parts
         from tenhour.report.atlas.text import atlas_tables, atlas_text
-        from tenhour.year.atlas import Ask
+        from tenhour.year.answers.atlas import Ask
 
         out = output_of(False, units, "iso", as_json=as_json, cautions=all_notes)
         chosen = choose_crops(crops, crop)
@@ -95,7 +95,7 @@ def atlas(
 def _questions(names: list[str] | None) -> tuple[Question, ...]:
     """What is asked, in the order of the answers; light always."""
     from tenhour.cli.loading import unknown
-    from tenhour.year.atlas import QUESTIONS
+    from tenhour.year.answers.atlas import QUESTIONS
 
     problems = [unknown("--ask", name, QUESTIONS) for name in names or () if name not in QUESTIONS]
     if problems:

@@ -28,8 +28,8 @@ def check(
         from tenhour.errors import FileProblem
         from tenhour.model.described import describe
         from tenhour.report.check import check_text
-        from tenhour.year.scene import room_problems
-        from tenhour.year.sunlight import site_climate
+        from tenhour.year.inside.scene import room_problems
+        from tenhour.year.outside.sunlight import site_climate
 
         house = load_house_in_use(file)
         style = output_of(house.us_units, units, dates).style

@@ -142,7 +142,7 @@ def lamps(
             in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes
         )
         with working("Hanging lamps over the bed"):
-            from tenhour.year.lamps import Shelf, check_request, shelf_answer
+            from tenhour.year.answers.lamps import Shelf, check_request, shelf_answer
             from tenhour.year.year import Year
 
             cautions, by = load_cautions(), asked.harvest_by
@@ -170,7 +170,7 @@ def _kept(answer: LampAnswer, lamp: Lamp, house: House | None) -> LampAnswer:
     from dataclasses import replace
 
     from tenhour.files.keep import keep_lamps
-    from tenhour.year.lit import hung_values
+    from tenhour.year.inside.lit import hung_values
 
     path = own_file("" if house is None else house.path, "--keep")
     remark = f"planned by tenhour lamps for {' and '.join(answer.crops)}"

@@ -46,7 +46,7 @@ def learn(
         from tenhour.files.house.learned import prior_numbers
         from tenhour.files.log import log_path, read_log
         from tenhour.report.learn import learn_tables, learn_text
-        from tenhour.year.learn import kept, learn_of
+        from tenhour.year.readings.learn import kept, learn_of
         from tenhour.year.year import Year
 
         in_use = load_house_in_use(house)

@@ -75,7 +75,7 @@ def light(
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         day = parse_date("--on", on)
         with working("Tracing the light through the house"):
-            from tenhour.year.light import check_map_bed
+            from tenhour.year.answers.light import check_map_bed
             from tenhour.year.year import Year
 
             check_map_bed(in_use, map_bed)

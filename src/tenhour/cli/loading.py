@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.house import House
     from tenhour.model.log import LogLine
-    from tenhour.year.sunlight import Sources
+    from tenhour.year.outside.sunlight import Sources
 
 MONTHS: Final = (
     "january", "february", "march", "april", "may", "june",

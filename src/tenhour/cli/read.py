@@ -61,8 +61,8 @@ def read(
         from tenhour.files.readings.read import read_readings
         from tenhour.files.spectra import load_meters, load_spectra
         from tenhour.report.read import read_tables, read_text
-        from tenhour.year.read import read_answer
-        from tenhour.year.readlight import LightTools
+        from tenhour.year.readings.read import read_answer
+        from tenhour.year.readings.readlight import LightTools
         from tenhour.year.year import Year
 
         in_use = load_house_in_use(house)
@@ -105,7 +105,7 @@ def _wishes(
 def _kept(answer: ReadAnswer, house: House) -> ReadAnswer:
     """Write the proposal into the house file, or say why there is nothing to write or nowhere."""
     from tenhour.files.keep import keep_changes
-    from tenhour.year.read import kept
+    from tenhour.year.readings.read import kept
 
     path = own_file(house.path, "--keep")
     if answer.proposal is None:

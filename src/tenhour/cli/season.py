@@ -116,7 +116,7 @@ def season(
             sources,
         )
         from tenhour.report.season import season_tables, season_text
-        from tenhour.year.supply import Wishes
+        from tenhour.year.crops.supply import Wishes
 
         outputs = Outputs(force, ("--plot", plot, PLOT_ENDINGS), ("--ics", ics, ICS_ENDINGS))
         in_use = with_nursery(

@@ -94,7 +94,7 @@ def judge(
         from tenhour.files.weather.read import load_weather
         from tenhour.model.weather import weather_answer
         from tenhour.report.weather import weather_tables, weather_text
-        from tenhour.year.weather import held_to_normals
+        from tenhour.year.outside.weather import held_to_normals
 
         out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
         place = _place(house, lat, lon)

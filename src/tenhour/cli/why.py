@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.diagnosis import Sign
     from tenhour.model.log import LogLine
-    from tenhour.year.whycase import Told
+    from tenhour.year.answers.whycase import Told
 
 
 def why(
@@ -91,7 +91,7 @@ def why(
         from tenhour.files.signs import load_signs, load_troubles
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_tables, why_text
-        from tenhour.year.whycase import BOUNDS, Told, WhyTools, check_told
+        from tenhour.year.answers.whycase import BOUNDS, Told, WhyTools, check_told
         from tenhour.year.year import Year
 
         signs, checks = load_signs()
@@ -136,7 +136,7 @@ def choose_crop(folder: Path | None, name: str) -> Crop:
     """Find one crop by its key or a name of it; crops grown for fruit are looked at as young plants."""
     from tenhour.cli.loading import choose_crops, unknown
     from tenhour.files.crop import crops_by_name, plain_name
-    from tenhour.year.whycase import young
+    from tenhour.year.answers.whycase import young
 
     crops = choose_crops(folder, None)
     found = crops_by_name(crops).get(plain_name(name))

@@ -25,11 +25,11 @@ from tenhour.plan.dates import DAYS, month_means
 from tenhour.sky.normals import DARK_SLACK_W_M2, J_PER_MJ, KT_CEILING
 from tenhour.sun.position import extraterrestrial_daily
 from tenhour.units import SECONDS_PER_DAY
-from tenhour.year.atlas import Ask, Standing, answers, standing
+from tenhour.year.answers.atlas import Ask, Standing, answers, standing
 
 if TYPE_CHECKING:
     from tenhour.model.crop import Crop
-    from tenhour.year.sunlight import Sources
+    from tenhour.year.outside.sunlight import Sources
 
 Array = NDArray[np.float64]
 Values = dict[str, Array]
@@ -108,7 +108,7 @@ def check_means(sites: Sites, file: str) -> None:
 @lru_cache(maxsize=1)
 def _sources() -> Sources:
     from tenhour.files.packaged import normals, perez_sky, weather_hours
-    from tenhour.year.sunlight import Sources
+    from tenhour.year.outside.sunlight import Sources
 
     return Sources(normals=normals(), perez=perez_sky(), hours=weather_hours())
 

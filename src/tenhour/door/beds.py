@@ -58,7 +58,7 @@ class BedYear(pd.DataFrame):
 
 def _bed_frame(year: HouseYear, name: str) -> BedYear:
     from tenhour.plan.dates import month_means
-    from tenhour.year.sunlight import BRIGHT, DULL
+    from tenhour.year.outside.sunlight import BRIGHT, DULL
 
     world = year.world
     number = world.bed_names.index(name)

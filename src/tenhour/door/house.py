@@ -55,7 +55,7 @@ class House:
         """
         from tenhour.model.described import describe
         from tenhour.report.check import check_text
-        from tenhour.year.scene import room_problems
+        from tenhour.year.inside.scene import room_problems
 
         problems = room_problems(self.model)
         if problems:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from tenhour.model.results import Answer as AnswerModel
     from tenhour.report.tables import Table
     from tenhour.words.style import Style
-    from tenhour.year.sunlight import Sources
+    from tenhour.year.outside.sunlight import Sources
     from tenhour.year.year import Year as HouseYear
 
 
@@ -76,7 +76,7 @@ class Year:
         sunset_h of standard time; noon_height_deg; dli_mol_m2_d of the mean day, dull_dli_mol_m2_d and
         bright_dli_mol_m2_d (one day in five is duller, brighter); temp_degc, mean of day and night.
         """
-        from tenhour.year.sunlight import BRIGHT, DULL
+        from tenhour.year.outside.sunlight import BRIGHT, DULL
 
         out = self._year.world.outdoors
         return pd.DataFrame(
@@ -172,7 +172,7 @@ class Year:
         Errors: FileProblem.
         """
         from tenhour.report.season import season_tables, season_text
-        from tenhour.year.supply import Wishes
+        from tenhour.year.crops.supply import Wishes
 
         every = None if every_d is None else int(number_of("every_d", every_d, 1, 182))
         meals = meals_per_week_count
@@ -349,7 +349,7 @@ class Year:
         from tenhour.files.signs import load_signs, load_troubles
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_tables, why_text
-        from tenhour.year.whycase import BOUNDS, Told, WhyTools, check_told, young
+        from tenhour.year.answers.whycase import BOUNDS, Told, WhyTools, check_told, young
 
         known, checks = load_signs()
         spectra = load_spectra()
@@ -379,7 +379,7 @@ class Year:
         """
         from tenhour.files.house.learned import prior_numbers
         from tenhour.report.learn import learn_tables, learn_text
-        from tenhour.year.learn import learn_of
+        from tenhour.year.readings.learn import learn_of
 
         start = None if since is None else day_of("since", since)
         answer = learn_of(self._year, self._log(), prior_numbers(), today=day_of("today", today), since=start)
@@ -413,12 +413,12 @@ def sources_of(house: HouseModel) -> Sources:
     from tenhour.files.grower import load_grower_lines
     from tenhour.files.kept import Kept, kept_folder
     from tenhour.files.packaged import normals, perez_sky, weather_hours
-    from tenhour.year.sunlight import Sources, made
+    from tenhour.year.outside.sunlight import Sources, made
 
     site, grid, weather = house.site, normals(), None
     if site.weather_path:
         from tenhour.files.weather.read import load_weather
-        from tenhour.year.weather import held_to_normals
+        from tenhour.year.outside.weather import held_to_normals
 
         path = site.weather_path
         weather = load_weather(Path(path), site.latitude_deg, site.longitude_deg)

@@ -122,8 +122,8 @@ def readings(year: Year, path: Path, words: Words) -> Answer:
     from tenhour.files.readings.read import Wishes, read_readings
     from tenhour.files.spectra import load_meters, load_spectra
     from tenhour.report.read import read_tables, read_text
-    from tenhour.year.read import read_answer
-    from tenhour.year.readlight import LightTools
+    from tenhour.year.readings.read import read_answer
+    from tenhour.year.readings.readlight import LightTools
 
     house, lights = year.house.model, load_spectra()
     one_meter = {"one": True, "two": False}.get(str(words.get("meters")))

@@ -13,8 +13,8 @@ from typing import Any, Final, TypeVar
 from tenhour.door import House, Year
 from tenhour.door.year import sources_of
 from tenhour.model.house import House as HouseModel
-from tenhour.year.preview import BedDay, beds_on_day
-from tenhour.year.sunlight import Sunlight, sunlight_at
+from tenhour.year.inside.preview import BedDay, beds_on_day
+from tenhour.year.outside.sunlight import Sunlight, sunlight_at
 
 MOST_YEARS: Final = 3
 """House-years kept: the file's, and those on either side of a step back. Judgement."""

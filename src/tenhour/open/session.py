@@ -19,7 +19,7 @@ from tenhour.files.house.read import MOST_HOUSE_BYTES, house_from_text
 from tenhour.files.textfile import read_text
 from tenhour.files.write import write_text
 from tenhour.model.house import House
-from tenhour.year.scene import room_problems
+from tenhour.year.inside.scene import room_problems
 
 MOST_STEPS: Final = 200
 """Changes that can be taken back. Judgement."""

@@ -15,9 +15,9 @@ from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.model.house import House
 from tenhour.model.outline import face_names, face_outline_m, looks_deg, profile_m
 from tenhour.open.session import Seen, Session
-from tenhour.year.preview import BedDay
-from tenhour.year.sunlight import DULL
-from tenhour.year.sunpaths import spot_paths
+from tenhour.year.inside.preview import BedDay
+from tenhour.year.inside.sunpaths import spot_paths
+from tenhour.year.outside.sunlight import DULL
 
 HUNDREDTHS: Final = 100.0
 """Light is sent in whole hundredths of a mol: half of what is drawn differs by less than the eye sees."""

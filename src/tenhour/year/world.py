@@ -24,13 +24,13 @@ from tenhour.sky.hours import Hours, last_frost_days
 from tenhour.words import remarks as words
 from tenhour.words.learning import USES
 from tenhour.words.text import counted
-from tenhour.year.beds import BedYear, beds_of, traced
-from tenhour.year.hours import year_hours
-from tenhour.year.lit import lamps_over, with_lamps
-from tenhour.year.panes import PaneStates
-from tenhour.year.scene import room_problems
-from tenhour.year.sunlight import Outdoors, Sources, Sunlight, sunlight_at
-from tenhour.year.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air, open_air
+from tenhour.year.inside.beds import BedYear, beds_of, traced
+from tenhour.year.inside.lit import lamps_over, with_lamps
+from tenhour.year.inside.panes import PaneStates
+from tenhour.year.inside.scene import room_problems
+from tenhour.year.outside.hours import year_hours
+from tenhour.year.outside.sunlight import Outdoors, Sources, Sunlight, sunlight_at
+from tenhour.year.warm.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air, open_air
 
 Array = NDArray[np.float64]
 

@@ -9,7 +9,7 @@ from threading import RLock
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from tenhour.model.learned import own_of
-from tenhour.year.sunlight import Sources
+from tenhour.year.outside.sunlight import Sources
 from tenhour.year.world import World, build
 
 if TYPE_CHECKING:
@@ -28,10 +28,10 @@ if TYPE_CHECKING:
     from tenhour.model.sofar import SoFar
     from tenhour.model.week import WeekAnswer
     from tenhour.plan.feed.solve import Progress
-    from tenhour.year.grower import Answered
-    from tenhour.year.grown import Table
-    from tenhour.year.supply import Wishes
-    from tenhour.year.whycase import Told, WhyTools
+    from tenhour.year.answers.grower import Answered
+    from tenhour.year.answers.whycase import Told, WhyTools
+    from tenhour.year.crops.grown import Table
+    from tenhour.year.crops.supply import Wishes
 
 Standing = Mapping[str, tuple[str, ...]]
 A = TypeVar("A", bound="Answer")
@@ -86,7 +86,7 @@ class Year:
 
     def _with_lines(self, answer: Answered, on: date) -> Answered:
         """An answer with the lines that every grower is told, where they apply."""
-        from tenhour.year.grower import with_grower_lines
+        from tenhour.year.answers.grower import with_grower_lines
 
         return with_grower_lines(answer, self.world, self.crops, self.sources.grower, on)
 
@@ -95,7 +95,7 @@ class Year:
 
         Parameters: beds, names, all if none. Errors: as ``world``.
         """
-        from tenhour.year.grown import table_of
+        from tenhour.year.crops.grown import table_of
 
         world = self.world.of_beds(beds)
         with self._lock:
@@ -109,7 +109,7 @@ class Year:
 
         Parameters: seed, of the draws. Errors: as ``world``.
         """
-        from tenhour.year.grown import table_of
+        from tenhour.year.crops.grown import table_of
 
         return table_of(self.world, [crop for crop in self.crops if crop.way != "fruiting"], seed=seed)
 
@@ -122,7 +122,7 @@ class Year:
         """The same year with the lamps of some plans burning over its beds; itself where there are none."""
         if not plans:
             return self
-        from tenhour.year.lit import lit_house
+        from tenhour.year.inside.lit import lit_house
 
         return Year(lit_house(self.house, plans), self.sources, self.crops)
 
@@ -134,7 +134,7 @@ class Year:
         if self.sources.since is None:
             return None
         from tenhour.model.log import sowings
-        from tenhour.year.sofar import so_far_of
+        from tenhour.year.answers.sofar import so_far_of
 
         return so_far_of(self.world, self.sources.since, today, sowings(logged, today), self.crops)
 
@@ -157,7 +157,7 @@ class Year:
         today, for the dates of the ten-hour day.
         Errors: FileProblem for a map of a bed that the house has not; see also ``world``.
         """
-        from tenhour.year.light import check_map_bed, light_of
+        from tenhour.year.answers.light import check_map_bed, light_of
 
         check_map_bed(self.house, map_bed)
         answer = light_of(self.world, on=on, map_bed=map_bed, with_gains=with_gains, today=today)
@@ -176,7 +176,7 @@ class Year:
         Parameters: on, date of sowing; beds, names shown, all if none; standing, what the log says, by bed; logged, its
         lines, for this winter so far.
         """
-        from tenhour.year.sow import sow_of
+        from tenhour.year.answers.sow import sow_of
 
         answer = sow_of(self.table(beds), self.fruiting, on=on, standing=standing)
         return self._told(self._with_lines(answer, on), on, logged)
@@ -186,7 +186,7 @@ class Year:
 
         Parameters: on; log, the grower's lines, which say what stands.
         """
-        from tenhour.year.week import week_of
+        from tenhour.year.answers.week import week_of
 
         return self._told(week_of(self.table(), self.fruiting, on=on, log=log), on, log)
 
@@ -196,7 +196,7 @@ class Year:
         Parameters: on; lines; path, where the log is kept.
         """
         from tenhour.model.log import log_answer
-        from tenhour.year.logged import stands_of_log
+        from tenhour.year.answers.logged import stands_of_log
 
         answer = log_answer(lines, on, path, stands_of_log(self.table(), lines, on))
         return self._told(self._with_lines(answer, on), on, lines)
@@ -214,7 +214,7 @@ class Year:
         Parameters: start, first day shown; beds, names shown (and supplied from), all if none; wishes, for a supply;
         logged, lines of the log, for this winter so far.
         """
-        from tenhour.year.season import season_of
+        from tenhour.year.answers.season import season_of
 
         answer = season_of(self.table(beds), self.fruiting, start=start, wishes=wishes)
         return self._told(self._with_lines(answer, start), start, logged)
@@ -235,7 +235,7 @@ class Year:
         for which heat fails; with_pairs, whether pairs of changes and an insulated north are run too (slow).
         Errors: see ``world``.
         """
-        from tenhour.year.heat import heat_of
+        from tenhour.year.answers.heat import heat_of
 
         crops = [crop for crop in self.crops if crop.way != "seed-fed"]
         return heat_of(
@@ -255,12 +255,12 @@ class Year:
         tiers_count: int = 1,
         today: date | None = None,
     ) -> LampAnswer:
-        """Lamps over one bed; see :func:`tenhour.year.lamps.lamps_of`.
+        """Lamps over one bed; see :func:`tenhour.year.answers.lamps.lamps_of`.
 
         Parameters: tiers_count, shelves like this one; the rest as there.
         Errors: FileProblem for an unknown bed or hours that would harm a crop, before anything is traced; NoAnswer.
         """
-        from tenhour.year.lamps import check_request, lamps_of
+        from tenhour.year.answers.lamps import check_request, lamps_of
 
         check_request(self.house, crops, bed, request)
         return lamps_of(
@@ -273,8 +273,8 @@ class Year:
 
         Parameters: crop; told, what the grower says; tools, packaged tables; log, lines of sowings and harvests.
         """
-        from tenhour.year.grower import with_grower_lines
-        from tenhour.year.why import why_of
+        from tenhour.year.answers.grower import with_grower_lines
+        from tenhour.year.answers.why import why_of
 
         answer = why_of(self.world, self._taught([crop])[0], told, tools, log)
         return with_grower_lines(answer, self.world, [crop], self.sources.grower, told.seen)
@@ -289,7 +289,7 @@ class Year:
         lamps: tuple[LampAnswer, ...] = (),
     ) -> ReportAnswer:
         """Everything the page shows; ``cited`` holds the works behind source keys, ``lamps`` the plans made."""
-        from tenhour.year.report import report_of
+        from tenhour.year.answers.report import report_of
 
         table = self.table(beds)
         return report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps)

@@ -29,8 +29,8 @@ from tenhour.plan.feed.program import (
     Wishes,
 )
 from tenhour.plan.season import SEED_RESERVE_RATIO
-from tenhour.year import growing
-from tenhour.year.larder import WEEK_D, Harvests, harvests_of
+from tenhour.year.crops import growing
+from tenhour.year.crops.larder import WEEK_D, Harvests, harvests_of
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]

@@ -22,10 +22,10 @@ from tenhour.model.results import Basis
 from tenhour.plan.dates import day_index
 from tenhour.plan.feed.solve import Plan, Progress, least_missing, served, solve
 from tenhour.words import feeding as words
-from tenhour.year import growing
+from tenhour.year.crops import growing
+from tenhour.year.crops.larder import WEEK_D, Harvests, harvests_of
 from tenhour.year.feed.offer import SHORT_FRAC, Offer, chosen_crops, cuts_most, lots_in_season, offer_of, weeks_of
 from tenhour.year.feed.told import LEAST_TOLD, Told
-from tenhour.year.larder import WEEK_D, Harvests, harvests_of
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]

@@ -23,8 +23,8 @@ from tenhour.model.feed import (
 from tenhour.model.household import WISHES
 from tenhour.plan.feed.solve import Plan
 from tenhour.plan.season import SEED_RESERVE_RATIO
+from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.feed.offer import Offer, seed_g_m2
-from tenhour.year.larder import WEEK_D
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]

@@ -1,0 +1,1 @@
+"""Answers: each a function of the house-year, and each asked by one command."""

@@ -1,0 +1,262 @@
+"""The answer on warmth: winter, months, tonight, heater, power cut, measures and places, from the hourly balance."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.heat import balance, fire, moist
+from tenhour.heat import build as parts
+from tenhour.house.bedlight import BedLight
+from tenhour.model.heat_answer import HeatAnswer, HeaterSize, HeatMonth, HeatWinter
+from tenhour.model.house import House
+from tenhour.model.results import Basis
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
+from tenhour.sky.hours import WINTERS
+from tenhour.words import heat as words
+from tenhour.year.answers.coldnight import (
+    MODEL_ERROR_FRAC,
+    SKY_BELOW_K,
+    WIND_M_S,
+    Sky,
+    Wind,
+    cost_currency,
+    hold_degc,
+    power_cut_of,
+    tonight_of,
+)
+from tenhour.year.answers.spots import spots_of
+from tenhour.year.crops.nights import Nights
+from tenhour.year.inside.beds import beds_of, traced
+from tenhour.year.inside.lit import lamp_heat_w
+from tenhour.year.inside.panes import PaneStates
+from tenhour.year.outside.hours import place_extremes, year_hours
+from tenhour.year.outside.sunlight import Sources
+from tenhour.year.warm.helps import Helps, helps_of, north_change
+from tenhour.year.warm.warmth import Winters
+from tenhour.year.world import World
+
+if TYPE_CHECKING:
+    from tenhour.model.crop import Crop
+
+Array = NDArray[np.float64]
+
+TENTH_SD: Final = 1.28
+MARGIN: Final = 1.2
+CUT_H: Final = 12
+WET_FRAC: Final = 0.93
+WET_H: Final = 8
+"""Grey mould: wet or above 93 % for 8-12 h. Read (trade press)."""
+VAPOUR_MJ_KG: Final = 2.45
+FEW: Final = 4
+"""Winters that changes are compared over: the same for all, so their differences are steady. Judgement."""
+WET_WOOD_FRAC: Final = 0.3
+"""Of wood that has dried one summer. Practice."""
+
+
+def heat_of(
+    world: World,
+    sources: Sources,
+    crops: Sequence[Crop],
+    *,
+    today: date,
+    tonight_degc: float | None = None,
+    sky: Sky = "clear",
+    wind: Wind = "calm",
+    cut_h: int = CUT_H,
+    with_pairs: bool = False,
+) -> HeatAnswer:
+    """Whether a house is warm enough and what it costs.
+
+    Parameters: world; sources, with the weather; crops, whose limits a night is held against; today; tonight_degc,
+    lowest outdoors by the forecast, with its sky and wind; cut_h, how long heat fails; with_pairs, whether pairs of
+    changes and an insulated north are run too.
+    """
+    house = world.house
+    found = world.warmth.found, world.warmth.states
+    lamps_w = lamp_heat_w(house, world.beds)
+    winters = Winters(house, world.light, *found, year_hours(house, sources, world.light, count=WINTERS), lamps_w)
+    night = {} if tonight_degc is None else {"tonight_degc": tonight_degc, "sky": sky, "wind": wind}
+    basis, here = _basis(world, {"house": house.path or "built-in demo house", **night})
+    coldest = float(place_extremes(sources, world.light).lowest_mean_degc)
+    nights = Nights(tuple(crops), world.air)
+    helps = _helps(world, sources, found, lamps_w, with_pairs)
+    tonight = None
+    if tonight_degc is not None:
+        tonight = tonight_of(winters, nights, day_index(today), tonight_degc, sky, wind)
+    return HeatAnswer(
+        basis=basis,
+        winter=_winter(winters),
+        months=tuple(_month(winters, month) for month in range(1, 13)),
+        heater=_heater(winters, world, sources),
+        measures=helps.measures,
+        pairs=helps.pairs,
+        lamps=helps.lamps,
+        spots=spots_of(winters, coldest),
+        power_cut=power_cut_of(winters, nights, coldest, cut_h),
+        tonight=tonight,
+        **_winter_wood(winters),
+        held=house.air.day_degc is not None or house.air.night_degc is not None,
+        us_units=house.us_units,
+        cautions_here=here,
+    )
+
+
+def _helps(
+    world: World, sources: Sources, found: tuple[BedLight, PaneStates], lamps_w: Array | None, with_pairs: bool
+) -> Helps:
+    """What changes do, over a few winters that are the same for all."""
+    house, light = world.house, world.light
+    hours = year_hours(house, sources, light, count=FEW)
+    winters = Winters(house, light, *found, hours, lamps_w)
+
+    def trace(trial: House) -> tuple[Winters, float]:
+        new = traced(trial, light)
+        after = sum(bed.dli_mol_m2_d for bed in beds_of(trial, light, *new))
+        return Winters(trial, light, *new, hours, lamps_w), _light_lost_frac(world, np.asarray(after))
+
+    north = north_change(winters, trace) if with_pairs else None
+    return helps_of(winters, cost_currency(house, 1.0, 0.0), lamps_w, north, with_pairs=with_pairs)
+
+
+def _light_lost_frac(world: World, after: Array) -> float:
+    """Share of the beds' light in the six darkest months that is gone in a changed house."""
+    before = sum(bed.daylight.dli_mol_m2_d for bed in world.beds)
+    far = np.abs((np.arange(DAYS) - world.darkest_day + DAYS // 2) % DAYS - DAYS // 2)
+    dark = far <= DAYS // 4
+    return float(np.clip(1.0 - after[dark].sum() / np.asarray(before)[dark].sum(), 0.0, 1.0))
+
+
+def _basis(world: World, inputs: dict[str, object]) -> tuple[Basis, int]:
+    """With every caution on heat; those for what this house has stand first, and how many they are."""
+    basis, kinds = world.basis(inputs), {heater.kind for heater in world.house.heaters}
+    said = [words.CARBON_MONOXIDE(), words.STOVE(), words.ELECTRIC(), words.WATER()]
+    here = [True, "stove" in kinds, bool(kinds & {"electric", "heat-pump"}), bool(world.house.stores)]
+    ordered = sorted(zip(here, said, strict=True), key=lambda pair: not pair[0])
+    return replace(basis, cautions=tuple(text for _, text in ordered)), sum(here)
+
+
+def _energy_kwh(winters: Winters) -> Array:
+    """Of each winter [W]."""
+    return np.asarray(winters.run.heat_w.sum(axis=0) / 1000.0)
+
+
+def _winter(winters: Winters) -> HeatWinter:
+    energy, low = _energy_kwh(winters), winters.lowest_degc(winters.run.air_degc).min(axis=1)
+    mean = float(energy.mean())
+    spread = float(np.hypot(energy.std() / mean * TENTH_SD, MODEL_ERROR_FRAC)) if mean > 0.0 else 0.0
+    below = (winters.run.air_degc < 0.0).sum(axis=0)
+    return HeatWinter(
+        mean, mean * max(1.0 - spread, 0.0), mean * (1.0 + spread), float(winters.run.heat_w.max(axis=0).mean()),
+        float(np.median(low)), float(np.quantile(low, 0.1)), float(below.mean()),
+    )  # fmt: skip
+
+
+def _month(winters: Winters, month: int) -> HeatMonth:
+    there = MONTH_OF_DAY[winters.hour_doy] == month
+    run, lit = winters.run, winters.lit.ravel()
+    by_day = there & lit if (there & lit).any() else there
+    days = np.flatnonzero(month == MONTH_OF_DAY)
+    low = np.median(winters.lowest_degc(run.air_degc)[:, days].min(axis=1))
+    covered = [
+        float(np.median(winters.lowest_degc(winters.air_degc(bed))[:, days].min(axis=1)))
+        for bed in range(len(winters.house.beds))
+        if winters.heat.bed_layers[winters.heat.zone_of_bed[bed]]
+    ]
+    beds = sorted(set(winters.heat.zone_of_bed))
+    vapour_w = sum(winters.drive.zone_sun_w[there][..., zone].mean() * winters.drive.latent_frac[zone] for zone in beds)
+    return HeatMonth(
+        month,
+        float(run.air_degc[by_day].mean()),
+        float(run.air_degc[there & ~lit].mean()) if (there & ~lit).any() else float(run.air_degc[there].mean()),
+        float(low),
+        max(covered) if covered else None,
+        float(run.soil_degc[there][..., beds].mean()),
+        float(run.heat_w[there].sum(axis=0).mean() / 1000.0),
+        float((run.air_degc[there] < 0.0).sum(axis=0).mean()),
+        float(vapour_w) * 86400.0 / (VAPOUR_MJ_KG * 1e6),
+        _wet_nights(winters, there),
+    )  # fmt: skip
+
+
+def _wet_nights(winters: Winters, there: NDArray[np.bool_]) -> int:
+    """Nights of a month with eight dark hours of air near saturation beside the leaves, mean of winters.
+
+    Method: vapour from damp ground, through draughts and onto the covers in balance each hour (Lewis relation).
+    """
+    run, build, s = winters.run, winters.heat.build, winters.series
+    bed = winters.heat.zone_of_bed[0]
+    areas = build.skin.area_m2
+    cover = (run.cover_degc[there] @ areas) / areas.sum()
+    ground_m2 = sum(zone.area_m2 for zone in build.zones[: max(winters.heat.zone_of_bed) + 1])
+    give = parts.FLOOR_FILM_W_M2_K * ground_m2 / 2.0
+    take = parts.COVER_FILM_W_M2_K * float(areas.sum())
+    leave = build.change_w_k * (build.leak_per_h + build.leak_per_wind * winters.drive.wind_m_s[there])
+    from_ground = give * moist.saturation_pa(run.zone_degc[there][..., bed])
+    from_out = leave * moist.saturation_pa(np.minimum(s.dew_point_degc[there], s.temp_out_degc[there]))
+    dew = moist.saturation_pa(cover)
+    dry = (from_ground + from_out) / (give + leave)
+    vapour = np.where(dry > dew, (from_ground + from_out + take * dew) / (give + leave + take), dry)
+    wet = vapour >= WET_FRAC * moist.saturation_pa(run.leaf_degc[there][..., bed])
+    dark = ~winters.lit.ravel()[there]
+    nights = (wet & dark[:, None]).reshape(-1, 24, wet.shape[1]).sum(axis=1) >= WET_H
+    return round(float(nights.sum(axis=0).mean()))
+
+
+def _steady(
+    winters: Winters, out_degc: float, hold_degc: float, hours: int, step_s: float, **more: object
+) -> parts.Drive:
+    """One cold clear calm night without sun that does not end."""
+    count = int(hours * 3600.0 / step_s)
+    flat = np.zeros((count, 1))
+    deep = winters.drive.edge_degc
+    coldest = int(np.argmin(winters.light.outdoors.temp_degc))
+    at = int(np.flatnonzero(winters.hour_doy == coldest)[0])
+    edges = tuple(
+        np.repeat(edge[at : at + 1], count, axis=0) if edge.ndim == 2 else np.full((count, 1, edge.shape[-1]), out_degc)
+        for edge in deep
+    )
+    zones, skin = len(winters.heat.build.zones), len(winters.heat.skin)
+    extra = winters.drive.extra_m2_k_w
+    inner = tuple(None if over is None else np.full(count, over.max()) for over in winters.drive.inner_m2_k_w)
+    drive = parts.Drive(
+        flat + out_degc, flat + out_degc - SKY_BELOW_K["clear"], flat + WIND_M_S["breeze"],
+        np.zeros((count, 1, zones)), np.zeros((count, 1, skin)), edges,
+        extra_m2_k_w=None if extra is None else np.repeat(extra.max(axis=0, keepdims=True), count, axis=0),
+        inner_m2_k_w=inner, set_degc=hold_degc,
+    )  # fmt: skip
+    return replace(drive, **more)  # type: ignore[arg-type]
+
+
+def _from(winters: Winters, air_degc: float, drive: parts.Drive) -> parts.State:
+    begin = balance.start_state(winters.heat.build, drive)
+    return begin._replace(node_degc=np.full_like(begin.node_degc, air_degc))
+
+
+def _heater(winters: Winters, world: World, sources: Sources) -> HeaterSize:
+    house, hold = winters.house, hold_degc(winters.house)
+    cold = float(place_extremes(sources, world.light).once_in(10))
+    unbound = replace(winters.heat.build, heater=parts.NO_LIMIT)
+    drive = _steady(winters, cold, hold, 24, balance.HOUR_S)
+    found = balance.run(unbound, drive, _from(winters, hold, drive))
+    power = float(found.heat_w[-1, 0]) * MARGIN
+    given = sum(heater.power_w for heater in house.heaters)
+    return HeaterSize(cold, hold, power, None if not house.heaters else given >= power / MARGIN)
+
+
+def _winter_wood(winters: Winters) -> dict[str, float | None]:
+    stove = next((heater for heater in winters.house.heaters if heater.kind == "stove"), None)
+    if stove is None:
+        return {"wood_kg": None, "wood_low_kg": None, "wood_high_kg": None}
+    found = _winter(winters)
+    per_kg = float(fire.wood_kwh_kg(efficiency_frac=stove.efficiency_frac))
+    return {
+        "wood_kg": found.energy_kwh / per_kg,
+        "wood_low_kg": found.energy_low_kwh / per_kg,
+        "wood_high_kg": found.energy_high_kwh / float(fire.wood_kwh_kg(WET_WOOD_FRAC, stove.efficiency_frac)),
+    }

@@ -1,0 +1,194 @@
+"""The lamp answer: a bed's own daylight, the crops' needs, and the room the lamps hang in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Final
+
+import numpy as np
+
+from tenhour.errors import ARGUMENT, FileProblem, Problem
+from tenhour.house.shapes import OPAQUE
+from tenhour.lamps.layout import BedSize
+from tenhour.model.crop import Crop
+from tenhour.model.house import House
+from tenhour.model.lamp import Lamp, LampNeed, LampRequest
+from tenhour.model.lamp_answer import LampAnswer
+from tenhour.model.results import Basis
+from tenhour.plan.lamp_clock import MONTHS, SunClock
+from tenhour.plan.lamp_hang import Place
+from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
+from tenhour.plan.lamp_needs import demand
+from tenhour.words import remarks
+from tenhour.year.answers.lampgrowth import dark_ground, ground_of
+from tenhour.year.answers.lampladder import Case, answered
+from tenhour.year.crops.growing import value_of
+from tenhour.year.inside.lampplace import bed_points_m, place_of, sun_clock
+from tenhour.year.inside.scene import scene_of
+from tenhour.year.warm.heathouse import loss_w_k
+from tenhour.year.world import World
+
+USUAL_DLI_MOL_M2_D: Final = 12.0
+"""Light for a leafy crop with no figure of its own (Plants 13:652, 2024: 12 or more for leafy greens and herbs)."""
+SHELF_DEGC: Final = 18.0
+"""Warmth of a room whose air nobody stated; for the days that crops take there. Judgement."""
+RACK_SPARE_M: Final = 0.04
+"""How far a lamp may stand out between the posts of a rack. Judgement."""
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """A place without daylight: a shelf or rack in a cellar or a room."""
+
+    length_m: float
+    width_m: float
+    tiers_count: int = 1
+    headroom_m: float | None = None
+    zone: str = "UTC"
+
+
+def check_request(house: House, crops: Sequence[Crop], bed_name: str, request: LampRequest) -> None:
+    """Refuse what makes no sense, before anything is traced.
+
+    Parameters: house; crops under the lamp, at least one; bed_name; request.
+    Errors: FileProblem for an unknown bed or hours that would harm a crop.
+    """
+    _bed_number(house, bed_name)
+    demand([need_of(crop) for crop in crops], request)
+
+
+def lamps_of(
+    world: World,
+    crops: Sequence[Crop],
+    bed_name: str,
+    lamp: Lamp,
+    request: LampRequest,
+    *,
+    cautions: Sequence[Mapping[str, str]] = (),
+    harvest_by: date | None = None,
+    tiers_count: int = 1,
+    today: date | None = None,
+) -> LampAnswer:
+    """Lamps over one bed of a house-year.
+
+    Parameters: world; crops under the lamp, at least one; bed_name; lamp; request; cautions, rows of text and when;
+        harvest_by, date by which the first crop should be in (inverts growth); tiers_count, shelves like this one;
+        today.
+    Errors: FileProblem for an unknown bed or hours that would harm a crop; NoAnswer where no light brings the crop in
+        by the date wished for, or the lamp finds no room.
+    """
+    now = today or date.today()
+    house = world.house
+    number = _bed_number(house, bed_name)
+    bed = _bed_under_lamps(world, number, now, tiers_count)
+    basis = world.basis(_inputs(house, bed_name, crops, lamp, request, harvest_by))
+    ground = ground_of(world, crops, number)
+    needs = tuple(need_of(crop) for crop in crops)
+    return answered(Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by))
+
+
+def shelf_answer(
+    shelf: Shelf,
+    crops: Sequence[Crop],
+    lamp: Lamp,
+    request: LampRequest,
+    *,
+    cautions: Sequence[Mapping[str, str]] = (),
+    harvest_by: date | None = None,
+    today: date | None = None,
+) -> LampAnswer:
+    """Lamps over a shelf or rack without daylight; needs no house.
+
+    Errors: as :func:`lamps_of`.
+    """
+    now = today or date.today()
+    none = np.zeros(MONTHS)
+    place = _within_rack(Place(BedSize(shelf.length_m, shelf.width_m), headroom_m=shelf.headroom_m), shelf.tiers_count)
+    bed = dark_bed("the shelf", place, SunClock(none, none, none, none, shelf.zone), shelf.tiers_count)
+    inputs: dict[str, object] = {
+        "shelf_m": [shelf.length_m, shelf.width_m],
+        "tiers": shelf.tiers_count,
+        "crops": [crop.key for crop in crops],
+        "lamp": lamp.key,
+    }
+    assumed = (remarks.DARK_SHELF(air=SHELF_DEGC),)
+    ground = dark_ground(crops, SHELF_DEGC)
+    basis, needs = Basis(inputs, assumed), tuple(need_of(crop) for crop in crops)
+    return answered(Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by))
+
+
+def _within_rack(place: Place, tiers_count: int) -> Place:
+    """Lamps of a rack are fixed below the shelf above and hardly stand out beyond it."""
+    return replace(place, spare_m=RACK_SPARE_M) if tiers_count > 1 else place
+
+
+def _bed_number(house: House, name: str) -> int:
+    names = [bed.name for bed in house.beds]
+    if name not in names:
+        raise FileProblem([Problem(ARGUMENT, "bed", repr(name), "one of " + ", ".join(names), "")])
+    return names.index(name)
+
+
+def _inputs(
+    house: House, bed: str, crops: Sequence[Crop], lamp: Lamp, request: LampRequest, harvest_by: date | None
+) -> dict[str, object]:
+    return {
+        "house": house.path or "built-in demo house",
+        "latitude_deg": house.site.latitude_deg,
+        "longitude_deg": house.site.longitude_deg,
+        "bed": bed,
+        "crops": [crop.key for crop in crops],
+        "lamp": lamp.key,
+        "hours_h": request.hours_h,
+        "from": request.first.isoformat() if request.first else None,
+        "to": request.last.isoformat() if request.last else None,
+        "harvest_by": harvest_by.isoformat() if harvest_by else None,
+        "tariff": request.tariff.text if request.tariff else None,
+        "mains_v": request.circuit.mains_v,
+        "breaker_a": request.circuit.breaker_a,
+        "others_w": request.circuit.others_w,
+    }
+
+
+def need_of(crop: Crop) -> LampNeed:
+    """What one crop asks of lamps."""
+    light, bolting = crop.light, crop.bolting
+    target = value_of(light.dli_target_mol_m2_d, value_of(light.dli_min_mol_m2_d, USUAL_DLI_MOL_M2_D))
+    # A crop that needs cold first is not turned to flower by lamps alone.
+    by_day_alone = bolting is not None and bolting.cold_d is None and bolting.cold_degc is None
+    return LampNeed(
+        crop=crop.key,
+        name=crop.name,
+        target_dli_mol_m2_d=target,
+        most_dli_mol_m2_d=None if light.dli_most_mol_m2_d is None else light.dli_most_mol_m2_d.value,
+        longest_h=None if light.photoperiod_max_h is None else light.photoperiod_max_h.value,
+        bolt_h=value_of(bolting.photoperiod_h, np.nan) if by_day_alone and bolting and bolting.photoperiod_h else None,
+        bulb_h=bolting.bulbing_photoperiod_h.value if bolting and bolting.bulbing_photoperiod_h else None,
+        note=crop.note,
+        least_dli_mol_m2_d=None if light.dli_min_mol_m2_d is None else light.dli_min_mol_m2_d.value,
+    )
+
+
+def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -> BedUnderLamps:
+    house, light = world.house, world.beds[number].unlit or world.beds[number]
+    bed = house.beds[number]
+    scene = scene_of(house)
+    closed = all(s.pane_index == OPAQUE for s in scene.surfaces) and not scene.openings
+    loss = loss_w_k(house)
+    return BedUnderLamps(
+        name=bed.name,
+        place=_within_rack(place_of(scene, bed), tiers_count),
+        class_dli_mol_m2_d=light.class_dli_mol_m2_d,
+        point_x_m=light.x_m,
+        point_y_m=light.y_m,
+        point_dli_mol_m2_d=light.point_dli_mol_m2_d,
+        sun=sun_clock(house, today),
+        closed=closed,
+        loss_w_k=loss if loss > 0 else None,
+        tiers_count=tiers_count,
+        heated=house.air.day_set_degc is not None or house.air.night_set_degc is not None,
+        neighbours=tuple((other.name, bed_points_m(other)) for n, other in enumerate(house.beds) if n != number),
+        us_units=house.us_units,
+    )

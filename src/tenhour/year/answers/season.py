@@ -1,0 +1,124 @@
+"""The season answer: every crop on every bed through a year."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.model.crop import Crop
+from tenhour.model.season import BedSeason, SeasonAnswer, SeasonWeek
+from tenhour.plan.choosing import chosen_of
+from tenhour.plan.dates import DAYS
+from tenhour.plan.season import WEEK_D, WEEKS
+from tenhour.sun import daylength
+from tenhour.words import remarks as words
+from tenhour.words.crops import crop_name
+from tenhour.year.answers.cropyear import SeasonParts, crop_season
+from tenhour.year.answers.fruiting import fruiting_season
+from tenhour.year.answers.garden import LastFrost, garden_of, last_frost
+from tenhour.year.answers.tasks import tasks_of
+from tenhour.year.crops.grown import Table
+from tenhour.year.crops.routes import routes_of
+from tenhour.year.crops.stands import stands_of
+from tenhour.year.crops.supply import Wishes, supply_of
+from tenhour.year.outside.sunlight import DULL
+from tenhour.year.world import World
+
+Array = NDArray[np.float64]
+
+
+def season_of(
+    table: Table, fruiting: Sequence[Crop] = (), *, start: date, wishes: Wishes | None = None
+) -> SeasonAnswer:
+    """Year of every crop of a table, and of fruiting crops, which get a verdict but no dates.
+
+    Parameters: table; fruiting; start, first day shown; wishes, for a steady supply.
+    """
+    world, wishes = table.world, wishes or Wishes()
+    site = world.house.site
+    own = wishes.last_frost
+    frost = last_frost(world, start) if own is None else LastFrost(own, own)
+    year = parts_of(table, start)
+    garden = garden_of(table, frost, start)
+    beds = tuple(_bed_season(number, year, fruiting) for number in range(len(world.beds)))
+    supply = supply_of(table, beds, wishes, start)
+    if supply.full_frac:
+        beds = tuple(
+            replace(bed, full_frac=full, wished_ratio=wished)
+            for bed, full, wished in zip(beds, supply.full_frac, supply.wished_ratio, strict=True)
+        )
+    before, after = daylength.ten_hour_dates(start, site.latitude_deg, site.longitude_deg)
+    names = {crop.key: crop_name(crop.key) for crop in table.crops}
+    return SeasonAnswer(
+        basis=replace(
+            world.basis(_inputs(world, start, wishes)),
+            assumptions=_assumptions(world, frost, wishes),
+            warnings=(*world.warnings, *supply.notes),
+        ),
+        start=start,
+        beds=beds,
+        tasks=tasks_of(start, beds, garden, supply.successions, names),
+        successions=supply.successions,
+        before_dark=before,
+        after_dark=after,
+        last_frost=None if frost is None else frost.half,
+        last_frost_tenth=None if frost is None else frost.tenth,
+        calibration=world.house.calibration_note,
+        us_units=world.house.us_units,
+        seeds=supply.seeds,
+        garden=garden,
+        chosen=chosen_of(beds, world.house.household),
+    )
+
+
+def parts_of(table: Table, on: date) -> SeasonParts:
+    """Stands and routes of every crop on every bed, shown from a day on."""
+    routes, sow_by = routes_of(table), table.ruling.sow_by
+    sow_by = np.where(np.isnan(sow_by) & np.isfinite(routes.sow_by), routes.sow_by, sow_by)
+    return SeasonParts(table, stands_of(table, sow_by), routes, on)
+
+
+def _inputs(world: World, start: date, wishes: Wishes) -> dict[str, object]:
+    site = world.house.site
+    nursery = world.house.nursery
+    return {
+        "house": world.house.path or "built-in demo house",
+        "latitude_deg": site.latitude_deg,
+        "longitude_deg": site.longitude_deg,
+        "start": start.isoformat(),
+        "every_d": wishes.every_d,
+        "meals_per_week": wishes.meals_per_week_count,
+        "nursery": None if nursery is None else nursery.name,
+    }
+
+
+def _assumptions(world: World, frost: LastFrost | None, wishes: Wishes) -> tuple[str, ...]:
+    notes = list(world.assumptions)
+    if wishes.last_frost is None and frost is not None:
+        notes.append(words.LAST_FROST(half=frost.half, tenth=frost.tenth))
+    return tuple(notes)
+
+
+def _bed_season(number: int, year: SeasonParts, fruiting: Sequence[Crop]) -> BedSeason:
+    table, world, on = year.table, year.table.world, year.on
+    bed, air, house_bed = world.beds[number], world.air, world.house.beds[number]
+    weeks = []
+    for week in range(WEEKS):
+        days = (year.sown[week] + np.arange(WEEK_D)) % DAYS
+        weeks.append(
+            SeasonWeek(
+                start=on + timedelta(days=WEEK_D * week),
+                dli_mol_m2_d=float(bed.dli_mol_m2_d[days].mean()),
+                dull_dli_mol_m2_d=float(bed.class_dli_mol_m2_d[days, DULL].mean()),
+                day_degc=float(air.day_degc[number, days].mean()),
+                night_degc=float(air.night_degc[number, days].mean()),
+                lit_h=float(table.climate.lit_h[number, days].mean()),
+            )
+        )
+    crops = [crop_season(year, crop, number) for crop in range(len(table.crops))]
+    crops += [fruiting_season(world, crop, number, on) for crop in fruiting]
+    return BedSeason(bed.name, house_bed.size_m[0] * house_bed.size_m[1], tuple(weeks), tuple(crops))

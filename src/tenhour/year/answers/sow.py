@@ -1,0 +1,306 @@
+"""The sowing answer: every crop on every bed at one date, read from the year's growth table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.growth.hardening import Harm
+from tenhour.model.crop import Crop
+from tenhour.model.results import BedSowing, CropVerdict, Frost, HarvestPeak, SowAnswer, Verdict
+from tenhour.plan.choosing import with_short
+from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
+from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share
+from tenhour.plan.sowing import LATE_EMERGENCE_D, TRAY_WAYS
+from tenhour.sun import daylength
+from tenhour.words.sowing import Facts, sentence, told_from
+from tenhour.year.answers.fruiting import fruiting_verdict
+from tenhour.year.crops import growing
+from tenhour.year.crops.flagging import flags_of
+from tenhour.year.crops.grown import Table
+from tenhour.year.crops.moved import moved_in
+from tenhour.year.crops.nights import NO_HARVEST_SPAN_D, Stay
+from tenhour.year.crops.nursery import raising_advice
+
+Array = NDArray[np.float64]
+
+SHOWN: Final[tuple[Verdict, ...]] = (
+    "sow", "stand-small", "raise", "cut-young", "slow", "wait", "needs-lamps", "set-out-grown", "too-hot", "too-cold",
+    "not-here",
+)  # fmt: skip
+"""Verdicts in the order in which a bed's crops are listed, what can be done today first."""
+FROST: Final[dict[Harm, Frost]] = {Harm.SAFE: "safe", Harm.SCORCHED: "outer leaves scorch", Harm.KILLED: "dies"}
+"""What cold nights do, in the words of answers."""
+G_PER_KG: Final = 1000.0
+WEEK_D: Final = 7.0
+AHEAD_D: Final = 28
+"""Days ahead whose coldest ordinary night is told."""
+
+
+def sow_of(
+    table: Table,
+    fruiting: Sequence[Crop] = (),
+    *,
+    on: date,
+    standing: Mapping[str, tuple[str, ...]] | None = None,
+) -> SowAnswer:
+    """Verdict of every crop of a table on every bed at one date, best first; fruiting crops get no dates.
+
+    Parameters: table; fruiting; on, date of sowing; standing, what the log says, by bed.
+    """
+    world = table.world
+    house = world.house
+    before, after = daylength.ten_hour_dates(on, house.site.latitude_deg, house.site.longitude_deg)
+    beds = tuple(
+        BedSowing(
+            bed.name,
+            _ranked(table, fruiting, number, on),
+            (standing or {}).get(bed.name, ()),
+            dli_mol_m2_d=float(bed.dli_mol_m2_d[day_index(on)]),
+            night_degc=float(world.air.night_degc[number, day_index(on)]),
+            cold_night_degc=float(world.air.cold_night_degc[number, (day_index(on) + np.arange(AHEAD_D)) % DAYS].min()),
+        )
+        for number, bed in enumerate(world.beds)
+    )
+    inputs: dict[str, object] = {
+        "house": house.path or "built-in demo house",
+        "latitude_deg": house.site.latitude_deg,
+        "longitude_deg": house.site.longitude_deg,
+        "on": on.isoformat(),
+        "draws": len(table.draws),
+    }
+    found = SowAnswer(
+        basis=world.basis(inputs),
+        on=on,
+        beds=beds,
+        before_dark=before,
+        after_dark=after,
+        calibration=house.calibration_note,
+        us_units=house.us_units,
+        place=house.name or house.site.place,
+        where="" if house.nursery is None else house.nursery.where,
+        darkest=next_on_or_after(world.darkest_day, on),
+    )
+    return with_short(found, house.household)
+
+
+def _ranked(table: Table, fruiting: Sequence[Crop], bed: int, on: date) -> tuple[CropVerdict, ...]:
+    verdicts = [verdict_of(table, number, bed, on) for number in range(len(table.crops))]
+    likes = _likes(table)
+    verdicts += [replace(fruiting_verdict(table.world, crop, bed, on), wanted=crop.key in likes) for crop in fruiting]
+    return tuple(sorted(verdicts, key=lambda v: (SHOWN.index(v.verdict), -v.rank_score, v.crop)))
+
+
+def _likes(table: Table) -> frozenset[str]:
+    household = table.world.house.household
+    return frozenset() if household is None else frozenset(household.likes)
+
+
+def meal_g_of(crop: Crop) -> float | None:
+    """Fresh mass of one serving; None of what nobody eats so."""
+    return None if crop.use is None or crop.use.meal_g is None else crop.use.meal_g.value
+
+
+def is_wanted(table: Table, crop: Crop) -> bool:
+    """Whether a household wants to hear of it unasked: what comes on its table, or on that of the animals it keeps."""
+    household = table.world.house.household
+    if crop.key in _likes(table):
+        return True
+    if household is not None and crop.key in household.leave_out:
+        return False
+    if meal_g_of(crop) is None:
+        return crop.way == "seed-fed" and household is not None and bool(household.animals)
+    return True
+
+
+def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
+    """Verdict, dates and sentence of one crop on one bed at one date."""
+    chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
+    verdict = ruling.verdict(crop, bed, day)
+    full = table.harvest_d[crop, bed, day]
+    low, median, high = _span(full)
+    two = table.peaks(crop, bed, day)
+    raising = raising_advice(table, crop, bed, on)
+    stay = stay_of(table, crop, bed, day, verdict)
+    facts = _facts(table, crop, bed, on, verdict, stay)
+    route = moved_in(table, crop, bed, on)
+    mass = table.young_yield_g_m2 if verdict == "cut-young" else table.yield_g_m2
+    gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
+    shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
+    rate = None if gives is None or shown is None else gives / shown
+    if raising is not None and chosen.tray is not None:
+        rate = chosen.tray.reserve_mass_g_m2.value / float(table.tray_room.days[crop][day])
+    meal_g = meal_g_of(chosen)
+    return CropVerdict(
+        crop=chosen.key,
+        name=chosen.name,
+        way=chosen.way,
+        serves=chosen.serves,
+        flowers_from=_after(on, _whole(float(table.sowings.bolting_d[crop, bed, day]))),
+        verdict=verdict,
+        sentence=sentence(verdict, facts),
+        harvest_from=_after(on, low),
+        harvest_to=_after(on, high),
+        days_low=low,
+        days_median=None if two else median,
+        days_high=high,
+        young_from=facts.young_from,
+        young_to=facts.young_to,
+        peaks=tuple(HarvestPeak(_on(on, round(one.from_d)), _on(on, round(one.to_d)), one.share_frac) for one in two),
+        dli_mol_m2_d=_mean_light(table, bed, day, median),
+        needs_dli_mol_m2_d=_finite(table.needs_dli_mol_m2_d[crop, bed, day]),
+        missing_dli_mol_m2_d=float(table.missing_dli_mol_m2_d[crop, bed, day]),
+        stretch_score=_finite(table.stretch_score[crop, bed, day]),
+        pays_from=facts.pays_from,
+        sow_by=facts.sow_by,
+        set_out=facts.set_out if verdict == "raise" else None,
+        yield_kg_m2=None if gives is None else gives / G_PER_KG,
+        yield_g_m2_d=rate,
+        flags=flags_of(table, crop, bed, on, None if verdict == "too-cold" else stay),
+        frost=_frost(table, crop, stay.harm, stay.lowest_degc),
+        frost_tenth=_frost(table, crop, stay.rare_harm, stay.rare_degc),
+        moved_in="" if route is None else route.sentence,
+        keeps_to=_keeps_to(table, crop, bed, on),
+        coldest_degc=stay.lowest_degc,
+        coldest_tenth_degc=stay.rare_degc,
+        rank_score=rate or 0.0,
+        next_from=told_from(verdict, facts),
+        meals_m2_week_count=None if rate is None or not meal_g else rate * WEEK_D / meal_g,
+        wanted=is_wanted(table, chosen),
+        raising=None if verdict == "raise" else raising,
+    )
+
+
+def pays_from_on(table: Table, crop: int, bed: int, on: date) -> date | None:
+    """The next date from which sowing pays; a day of the year that does not depend on the day asked."""
+    found = table.ruling.pays_from[crop, bed]
+    return next_on_or_after(int(found), on) if np.isfinite(found) else None
+
+
+def sow_by_on(table: Table, crop: int, bed: int, on: date, *, missed: bool = False) -> date | None:
+    """The sowing that stands when the dark begins: the next one, or the one just missed."""
+    found = table.ruling.sow_by[crop, bed]
+    if not np.isfinite(found):
+        return None
+    return last_on_or_before(int(found), on) if missed else next_on_or_after(int(found), on)
+
+
+def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict, stay: Stay) -> Facts:
+    """Everything the sentence of a verdict may quote."""
+    chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
+    low, median, high = _span(table.harvest_d[crop, bed, day])
+    young_low, _, young_high = _span(table.young_d[crop, bed, day])
+    hardened, tender, chill = table.nights.frost_degc[crop].tolist()
+    harmed = stay.harm is Harm.KILLED
+    coldest = stay.lowest_degc if harmed else float(table.world.air.night_degc[bed, day])
+    pays = pays_from_on(table, crop, bed, on)
+    again = ruling.again_from(crop, bed, day)
+    best = table.best_days[crop, bed]
+    set_out = where = None
+    if table.raised is not None and verdict == "raise":
+        place = table.raised.rows.index(crop)
+        set_out = _on(on, round(float(table.raised.set_out_d[place, day])))
+        low, high = (_whole(part[place, bed, day]) for part in (table.raised.days_low, table.raised.days_high))
+        where = table.world.house.nursery.where if table.world.house.nursery else None
+    seed, most = _too_warm_above(table, crop, bed, day)
+    return Facts(
+        name=chosen.name,
+        way=chosen.way,
+        harvest_from=_after(on, low),
+        harvest_to=_after(on, high),
+        days_median=median,
+        best_days=round(float(best)) if np.isfinite(best) and chosen.way not in TRAY_WAYS else None,
+        missing_dli_mol_m2_d=float(table.missing_dli_mol_m2_d[crop, bed, day]),
+        stretch_score=_finite(table.stretch_score[crop, bed, day]),
+        pays_from=pays,
+        sow_by=sow_by_on(table, crop, bed, on, missed=verdict == "set-out-grown"),
+        later_d=_finite(ruling.waiting_cost_d[crop, bed, day]),
+        wait_d=None if pays is None else (pays - on).days,
+        coldest_night_degc=coldest,
+        limit_degc=stay.limit_degc if harmed else float("nan"),
+        hardened_degc=None if np.isfinite(chill) else hardened,
+        tender_degc=None if np.isfinite(chill) else tender,
+        young_from=_after(on, young_low),
+        young_to=_after(on, young_high),
+        again_from=None if again is None else next_on_or_after(again, on),
+        seed_max_degc=seed,
+        most_degc=most,
+        hot=bool(table.threats.hot[crop, bed, day] | table.sowings.too_warm[crop, bed, day]),
+        harmed=bool(table.threats.harmed[crop, bed, day]),
+        flowers=bool(table.sowings.bolts[crop, bed, day]),
+        where=where or "",
+        set_out=set_out,
+    )
+
+
+def _too_warm_above(table: Table, crop: int, bed: int, day: int) -> tuple[float | None, float | None]:
+    """What the air is above: the limit of the seed where that fails, and that of the crop where it passes it."""
+    chosen = table.crops[crop]
+    late = not table.emergence_d[crop, bed, day] <= LATE_EMERGENCE_D and table.sowings.too_warm[crop, bed, day]
+    seed = growing.part("emergence", "max_degc", float("nan"))(chosen)
+    most = growing.value_of(chosen.climate.most_mean_degc)
+    return _finite(seed) if late or np.isnan(most) else None, _finite(most)
+
+
+def stay_of(table: Table, crop: int, bed: int, day: int, verdict: Verdict = "sow") -> Stay:
+    """The nights of a sowing's whole stay on its bed: from coming up or setting out to the harvest it is meant for."""
+    begin, days = table.emergence_d[crop, bed, day], table.days[crop, bed, day]
+    if verdict == "raise" and table.raised is not None:
+        place = table.raised.rows.index(crop)
+        begin, days = table.raised.set_out_d[place, day], table.raised.days[place, bed, day]
+    elif verdict == "cut-young":
+        days = at_share(table.young_d[crop, bed, day], MIDDLE)
+    up = int(np.nan_to_num(begin))
+    return table.nights.stay(crop, bed, day + up, int(days) - up if np.isfinite(days) else NO_HARVEST_SPAN_D)
+
+
+def _keeps_to(table: Table, crop: int, bed: int, on: date) -> date | None:
+    """Last day on which a crop that is ready on its median day is still good; None where nobody knows."""
+    day = day_index(on)
+    ready, keeps = table.days[crop, bed, day], table.keeps_d[crop, bed, day]
+    if table.crops[crop].way == "pick" or not np.isfinite(ready) or not np.isfinite(keeps):
+        return None
+    cold = table.nights.until_d(crop)[bed, (day + int(ready)) % DAYS]
+    stalk = table.threats.bolting_d[crop, bed, day] - ready
+    left = float(np.fmin(np.minimum(keeps, cold), stalk))
+    return _on(on, round(float(ready) + max(left, 0.0)))
+
+
+def _frost(table: Table, crop: int, harm: Harm, lowest_degc: float) -> Frost:
+    _, kills, chills = table.nights.frost_degc[crop].tolist()
+    warm = np.isfinite(chills) and harm is Harm.KILLED and lowest_degc > kills
+    return "chilled" if warm else FROST[harm]
+
+
+def _span(ordered: Array) -> tuple[int | None, int | None, int | None]:
+    """10th, 50th and 90th percentile of days over sorted draws, None where that many never get there."""
+    low, middle, high = (_whole(float(at_share(ordered, share))) for share in (LOW, MIDDLE, HIGH))
+    return low, middle, high
+
+
+def _on(on: date, days: int) -> date:
+    return on + timedelta(days=days)
+
+
+def _after(on: date, days: int | None) -> date | None:
+    return None if days is None else _on(on, days)
+
+
+def _whole(value: float) -> int | None:
+    return round(float(value)) if np.isfinite(value) else None
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+def _mean_light(table: Table, bed: int, day: int, days: int | None) -> float | None:
+    """Mean typical light from sowing to the median harvest; of the first 28 days where there is no harvest."""
+    length = max(days or round(growing.FIRST_D), 1)
+    light = table.world.beds[bed].dli_mol_m2_d
+    return float(light[(day + np.arange(length)) % DAYS].mean())

@@ -1,0 +1,175 @@
+"""Plants raised outdoors over summer and moved in grown: when to sow and to lift them, and what they give after it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.growth.hardening import SCORCH_K
+from tenhour.growth.places import GROWN_LEAVES
+from tenhour.growth.run import dry_target_g_m2, fresh_per_dry_ratio, run
+from tenhour.growth.shapes import BedClimate, CropArrays, Start, bed_climate
+from tenhour.model.crop import Crop
+from tenhour.model.season import MovedIn
+from tenhour.plan.dates import DAYS, next_on_or_after
+from tenhour.plan.ranges import HIGH, at_share, median_days, sorted_draws, straight
+from tenhour.plan.season import WEEK_D
+from tenhour.plan.sowing import sow_by_day
+from tenhour.sky import spread
+from tenhour.words.year import MovedWords, moved_sentence
+from tenhour.year.crops import growing
+from tenhour.year.crops.growing import SOWN_DOY
+from tenhour.year.crops.grown import Table
+from tenhour.year.crops.nights import RARE_FRAC, Nights
+from tenhour.year.crops.stands import STALK_PHOTOPERIOD_H, picked_grown
+from tenhour.year.world import World
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+CHECK_D: Final = 14
+"""Days that grown plants stand still after lifting: roots are lost. Practice (one to three weeks)."""
+FOLLOWED_WEEKS: Final = 34
+LEAF_WEEKS: Final = 12
+"""Weeks over which the leaf that plants bring along is picked down: the dark of a winter at 48° N. Judgement."""
+SERVINGS_WEEK: Final = 2.0
+"""Servings a week for which plants are counted: a couple of meals."""
+HALF_YEAR_D: Final = 182
+
+
+@dataclass(frozen=True)
+class Moved:
+    """R crops moved in, by crop of the table."""
+
+    rows: tuple[int, ...]
+    sow_by: Array
+    """Last sowing outdoors that is grown by the move, day of the year [R, B]; NaN where none is."""
+    move_by: Index
+    """Day of the year [R, B]."""
+    ends_d: Array
+    """Days from the move until a night kills it or its flower stalk rises [R, B]."""
+    week_g_m2: Array
+    """New leaf picked by week from the move [W, R, B], mean over the draws."""
+    leaf_g_m2: Array
+    """Leaf that a grown stand brings along and can spare [R]."""
+
+
+def outdoor_climate(world: World) -> BedClimate:
+    """Open ground as one bed: its light in the order of days that the beds have, air of real days and nights."""
+    out, air = world.outdoors, world.warmth.outdoor_air
+    light = out.class_dli_mol_m2_d[np.arange(DAYS), spread.class_sequence(DAYS)]
+    lit = np.clip(out.daylength_h, 0.0, 24.0)
+    return bed_climate(light, air.day_degc, air.night_degc, lit, swing_frac=1.0, soil_degc=air.soil_degc)
+
+
+def moved_of(table: Table) -> Moved:
+    """Everything about crops that can be raised outdoors and moved in grown."""
+    crops, rows = table.crops, tuple(n for n, crop in enumerate(table.crops) if picked_grown(crop))
+    beds = len(table.climate)
+    if not rows:
+        none = np.empty((0, beds))
+        return Moved(rows, none, none.astype(np.intp), none, np.empty((0, 0, beds)), np.empty(0))
+    some = [crops[n] for n in rows]
+    arrays = growing.crop_arrays(some)
+    move = _move_by(table, some)
+    grown = _grown_d(table, rows, arrays)
+    sow_by = np.full(move.shape, np.nan)
+    for place in range(len(rows)):
+        for bed in range(beds):
+            found = sow_by_day(grown[place], int(move[place, bed]))
+            sow_by[place, bed] = np.nan if found is None else found
+    ends = np.stack([_ends_d(table, row, move[place]) for place, row in enumerate(rows)])
+    leaf = fresh_per_dry_ratio(arrays) * arrays.standing_g_m2
+    return Moved(rows, sow_by, move, ends, _picked(table, rows, arrays, move), leaf)
+
+
+def _move_by(table: Table, crops: list[Crop]) -> Index:
+    """Last day before nights outdoors hurt its leaves in one autumn of ten, or before the dark of the bed [R, B]."""
+    world = table.world
+    nights = Nights(tuple(crops), world.warmth.outdoor_air)
+    begin = (world.darkest_day + HALF_YEAR_D) % DAYS
+    order = (begin + np.arange(DAYS)) % DAYS
+    dark = (table.dark[:, 0] - begin) % DAYS
+    out = np.empty((len(crops), len(table.climate)), dtype=np.intp)
+    for n in range(len(crops)):
+        margin = (nights.air.lows_degc - nights.limit_degc(n))[:, 0, order] <= SCORCH_K
+        first = np.where(margin.any(axis=1), margin.argmax(axis=1), DAYS)
+        hurt = int(np.quantile(first, RARE_FRAC)) - 1
+        out[n] = (begin + np.minimum(max(hurt, 0), dark)) % DAYS
+    return out
+
+
+def _grown_d(table: Table, rows: tuple[int, ...], arrays: CropArrays) -> Array:
+    """Days outdoors until nine stands of ten are picked from, by day of sowing [R, 365]; NaN where frost ends it."""
+    usual = dry_target_g_m2(arrays)
+    large = arrays.with_values(target_g=arrays.target_g * arrays.standing_g_m2 / usual)
+    found = run(large, outdoor_climate(table.world), SOWN_DOY, table.draws.of_crops(list(rows)))
+    days, up = at_share(sorted_draws(found.harvest_d), HIGH), median_days(found.emergence_d)
+    nights = Nights(tuple(table.crops[n] for n in rows), table.world.warmth.outdoor_air)
+    least = nights.least_of_stays_k(SOWN_DOY, up, days)
+    return straight(np.where(least > 0.0, days, np.nan)[:, 0], SOWN_DOY)
+
+
+def _ends_d(table: Table, row: int, move: Index) -> Array:
+    """Days from the move until a night kills the plants, or their stalk rises in spring [B]."""
+    crop, days = table.crops[row], np.arange(FOLLOWED_WEEKS * WEEK_D)
+    out = np.minimum(table.nights.until_d(row)[np.arange(len(move)), move], float(len(days)))
+    if crop.bolting is None:
+        return np.asarray(out)
+    stalk = growing.value_of(crop.bolting.photoperiod_h, STALK_PHOTOPERIOD_H)
+    for bed, first in enumerate(move.tolist()):
+        spring = days >= (table.world.darkest_day - first) % DAYS
+        risen = spring & (table.world.photoperiod_h[(first + days) % DAYS] >= stalk)
+        if risen.any():
+            out[bed] = min(out[bed], float(risen.argmax()))
+    return np.asarray(out)
+
+
+def _picked(table: Table, rows: tuple[int, ...], arrays: CropArrays, move: Index) -> Array:
+    """New leaf by week from the move [W, R, B], none while the plants stand still."""
+    starts, which = np.unique(move, return_inverse=True)
+    begin = Start(arrays.standing_g_m2[:, None, None, None], GROWN_LEAVES, float(CHECK_D))
+    found = run(
+        arrays, table.climate, starts, table.draws.of_crops(list(rows)),
+        horizon_d=WEEK_D * FOLLOWED_WEEKS, start=begin, repeat=True,
+    )  # fmt: skip
+    assert found.week_yield_g_m2 is not None
+    mean = found.week_yield_g_m2[:FOLLOWED_WEEKS].mean(axis=-1)
+    place, bed = np.arange(len(rows))[:, None], np.arange(len(table.climate))
+    return np.asarray(mean[:, place, bed, which.reshape(move.shape)])
+
+
+def moved_in(table: Table, row: int, bed: int, on: date) -> MovedIn | None:
+    """The route of one crop to one bed; None where it cannot be moved in, or is not grown in time."""
+    moved = table.once("moved", moved_of)
+    if row not in moved.rows:
+        return None
+    place, crop = moved.rows.index(row), table.crops[row]
+    sown, ends = moved.sow_by[place, bed], float(moved.ends_d[place, bed])
+    harvest, use = crop.harvest, crop.use
+    if not np.isfinite(sown) or ends <= CHECK_D or harvest is None:
+        return None
+    move = next_on_or_after(int(moved.move_by[place, bed]), on)
+    sow = move - timedelta(days=int((moved.move_by[place, bed] - sown) % DAYS))
+    weeks = int(ends // WEEK_D)
+    grams = moved.week_g_m2[:weeks, place, bed].tolist()
+    brought = float(moved.leaf_g_m2[place])
+    dark = _dark_weeks(table, int(moved.move_by[place, bed]), weeks)
+    lean = [grams[n] for n in dark]
+    weekly = (sum(lean) / len(lean) if lean else 0.0) + brought / LEAF_WEEKS
+    plants = None
+    if use is not None and use.meal_g is not None and weekly > 0.0:
+        plants = SERVINGS_WEEK * use.meal_g.value / weekly * harvest.density_per_m2.value
+    last = move + timedelta(days=int(ends))
+    text = moved_sentence(MovedWords(sow, move, last, CHECK_D, weekly, plants))
+    return MovedIn(sow, move, last, tuple(grams), brought, plants, text)
+
+
+def _dark_weeks(table: Table, move: int, weeks: int) -> list[int]:
+    """Weeks from the move that lie within a month of the darkest day."""
+    darkest = (table.world.darkest_day - move) % DAYS
+    return [n for n in range(weeks) if abs(n * WEEK_D - darkest) <= 4 * WEEK_D and n * WEEK_D >= CHECK_D]

@@ -1,0 +1,155 @@
+"""Nights of every winter held against what crops stand in the state in which each night finds them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from tenhour.growth.hardening import Harm, hardening_frac, harm, kill_degc
+from tenhour.model.crop import Crop
+from tenhour.plan.dates import DAYS
+from tenhour.plan.season import Singles, doublings, least_within
+from tenhour.year.crops import growing
+from tenhour.year.warm.warmth import IndoorAir
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+NO_HARVEST_SPAN_D: Final = 60
+"""Days from emergence over which nights are looked at where no harvest comes: judgement."""
+MIDDLE_FRAC: Final = 0.5
+RARE_FRAC: Final = 0.1
+"""The middle winter decides, and one in ten is told beside it: by definition of the answers."""
+
+
+def share_of(values: NDArray[Any], share: float) -> NDArray[Any]:
+    """Quantile over the first axis, straight between values: sorting so few is quicker than numpy's own."""
+    ordered = np.sort(values, axis=0)
+    position = share * (len(ordered) - 1)
+    low = int(position)
+    high = min(low + 1, len(ordered) - 1)
+    return np.asarray(ordered[low] + (ordered[high] - ordered[low]) * ordered.dtype.type(position - low))
+
+
+@dataclass(frozen=True)
+class Stay:
+    """The cold that one crop meets on one bed between two days, over winters."""
+
+    lowest_degc: float
+    """Lowest night of the stay, median over winters."""
+    rare_degc: float
+    """The same in one winter in ten."""
+    limit_degc: float
+    """What kills (or chills) it on the night that comes nearest to it, median over winters."""
+    harm: Harm
+    """What the middle winter does; a night that chills a warm crop ends it."""
+    rare_harm: Harm
+    """What one winter in ten does."""
+
+
+@dataclass(frozen=True)
+class Nights:
+    """Crops [C] and the air of beds [B] over winters [W], by day of the year."""
+
+    crops: tuple[Crop, ...]
+    air: IndoorAir
+
+    @cached_property
+    def hardened_frac(self) -> Array:
+        """Hardening with which each night is met, that of the day before it [W, B, 365]."""
+        air = self.air
+        low, day = (np.roll(part, -air.first_doy, axis=-1) for part in (air.lows_degc, air.lit_degc))
+        state = hardening_frac(low, day)
+        return np.roll(np.concatenate([state[..., :1], state[..., :-1]], axis=-1), air.first_doy, axis=-1)
+
+    @cached_property
+    def frost_degc(self) -> Array:
+        """Nights that kill each crop hardened and not, and one that chills it, or NaN [C, 3]."""
+        return np.array([growing.frost_degc(crop) for crop in self.crops]).reshape(-1, 3)
+
+    @cached_property
+    def _margins(self) -> dict[tuple[float, ...], Singles]:
+        return {}
+
+    @cached_property
+    def _limits(self) -> dict[tuple[float, ...], Array]:
+        return {}
+
+    def _alike(self, crop: int) -> tuple[float, ...]:
+        """What crops share that stand the same nights."""
+        return tuple(np.nan_to_num(self.frost_degc[crop], nan=-np.inf).tolist())
+
+    def limit_degc(self, crop: int) -> Array:
+        """Night that kills, or for warm crops chills, by the crop's state [W, B, 365]."""
+        alike = self._alike(crop)
+        if alike not in self._limits:
+            hardened, tender, chill = self.frost_degc[crop].tolist()
+            self._limits[alike] = np.asarray(np.fmax(kill_degc(hardened, tender, self.hardened_frac), chill))
+        return self._limits[alike]
+
+    def least_k(self, crop: int, begin: ArrayLike, length_d: ArrayLike, share: float = MIDDLE_FRAC) -> Array:
+        """How far the nights of a stay keep above what ends a crop, in a share of the winters not even that [B, S].
+
+        Parameters: crop; begin, day of the year, and length_d, 1 to 365, broadcast to [B, S]; share, of winters.
+        Returns: least margin of the stay [K], below 0 it is killed or chilled.
+        """
+        alike = self._alike(crop)
+        if alike not in self._margins:
+            self._margins[alike] = doublings(self.air.lows_degc - self.limit_degc(crop))
+        levels = self._margins[alike]
+        first, length = np.broadcast_arrays(np.asarray(begin, np.intp), np.clip(np.asarray(length_d, np.intp), 1, DAYS))
+        shape = (levels.shape[2], first.shape[-1])
+        least = least_within(levels, np.broadcast_to(first, shape), np.broadcast_to(length, shape))
+        return np.asarray(share_of(least, share), dtype=np.float64)
+
+    def least_of_stays_k(self, sow_doy: Index, from_d: Array, to_d: Array, share: float = MIDDLE_FRAC) -> Array:
+        """The same for sowings of every crop [C, B, S].
+
+        Parameters: sow_doy [S]; from_d, to_d, days after sowing between which it stands [C, B, S]; NaN from_d counts as
+        0, NaN to_d as 60 days later; share, of winters.
+        """
+        begin = np.nan_to_num(from_d, nan=0.0).astype(np.intp)
+        end = np.where(np.isfinite(to_d), np.nan_to_num(to_d), begin + NO_HARVEST_SPAN_D).astype(np.intp)
+        found = [self.least_k(n, sow_doy + begin[n], end[n] - begin[n], share) for n in range(len(self.crops))]
+        return np.stack(found) if found else np.zeros(begin.shape)
+
+    @cached_property
+    def _ends(self) -> dict[tuple[float, ...], Array]:
+        return {}
+
+    def until_d(self, crop: int) -> Array:
+        """Days from each day of the year to the night that ends a crop, median over winters [B, 365]; inf if none."""
+        alike = self._alike(crop)
+        if alike not in self._ends:
+            self._ends[alike] = self._until_d(crop)
+        return self._ends[alike]
+
+    def _until_d(self, crop: int) -> Array:
+        ends = self.air.lows_degc <= self.limit_degc(crop)
+        twice = np.where(np.concatenate([ends, ends], axis=-1), np.arange(2 * DAYS), np.inf)
+        following = np.minimum.accumulate(twice[..., ::-1], axis=-1)[..., ::-1][..., :DAYS]
+        middle = np.median(np.minimum(following - np.arange(DAYS), 2 * DAYS), axis=0)
+        return np.asarray(np.where(middle <= DAYS, middle, np.inf))
+
+    def stay(self, crop: int, bed: int, begin: int, length_d: int) -> Stay:
+        """The cold of one stay on one bed, from a day of the year: its lowest nights and what they do."""
+        span = (begin + np.arange(max(length_d, 1))) % DAYS
+        lows, limit = self.air.lows_degc[:, bed, span], self.limit_degc(crop)[:, bed, span]
+        worst = (lows - limit).argmin(axis=1)
+        least, lowest = (lows - limit).min(axis=1), lows.min(axis=1)
+        return Stay(
+            lowest_degc=float(share_of(lowest, MIDDLE_FRAC)),
+            rare_degc=float(share_of(lowest, RARE_FRAC)),
+            limit_degc=float(share_of(limit[np.arange(len(worst)), worst], MIDDLE_FRAC)),
+            harm=self._harm(crop, float(share_of(least, MIDDLE_FRAC))),
+            rare_harm=self._harm(crop, float(share_of(least, RARE_FRAC))),
+        )
+
+    def _harm(self, crop: int, least_k: float) -> Harm:
+        found = Harm(int(harm(least_k)))
+        chills = bool(np.isfinite(self.frost_degc[crop, 2]))
+        return Harm.SAFE if chills and found is Harm.SCORCHED else found

@@ -1,0 +1,155 @@
+"""What stands on a bed when the dark begins: how long it holds, and what is picked or cut from it week by week."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.growth.places import standing
+from tenhour.growth.run import run
+from tenhour.model.crop import Crop
+from tenhour.plan import season as plan
+from tenhour.plan.dates import DAYS
+from tenhour.plan.ranges import straight
+from tenhour.year.crops import growing
+from tenhour.year.crops.growing import SOWN_DOY
+from tenhour.year.crops.grown import Table
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+STAND_WEEKS: Final = 34
+"""Weeks from the start of the dark over which a grown stand is followed."""
+STALK_PHOTOPERIOD_H: Final = 13.0
+"""Flower stalks of plants that have had their cold rise as the days pass this length: judgement."""
+HOLDING_WAYS: Final = ("head", "root", "cut")
+
+
+@dataclass(frozen=True)
+class Cuts:
+    """Repeated cuts of C crops from sowings on ``SOWN_DOY``, arrays [C, B, S]; NaN where there is no second one."""
+
+    rows: tuple[int, ...]
+    week_yield_g_m2: Array
+    """[W, C, B, S], week 0 being the first after sowing."""
+    again_d: Array
+    """Days from the first cut to the second by day of sowing [C, B, 365]."""
+
+
+@dataclass(frozen=True)
+class Stands:
+    """What stands grown when the dark begins, by crop of the table."""
+
+    hold_d: Array
+    """Days a crop that is not picked leaf by leaf keeps from then on, uncut [C, B]; NaN for others."""
+    picking: dict[int, Array]
+    """Mass per m² and week from then on, by crop [STAND_WEEKS, B]; NaN where nothing stands."""
+    cuts: Cuts
+
+
+def stands_of(table: Table, sow_by: NDArray[np.float64]) -> Stands:
+    """Follow every stand from the start of the dark.
+
+    Parameters: sow_by, last sowing that stands grown by then, day of the year [C, B]; NaN where none does.
+    """
+    start = table.dark[:, 0]
+    end = _end_d(table, start, sow_by)
+    cuts = cuts_of(table)
+    picking = _picks(table, start)
+    picking.update(_cut_picks(table, start, cuts, sow_by))
+    weeks = np.arange(STAND_WEEKS)[:, None] * plan.WEEK_D
+    kept = {row: np.where((weeks < end[row]) & np.isfinite(sow_by[row]), mass, np.nan) for row, mass in picking.items()}
+    return Stands(np.minimum(_hold_d(table, start), end), kept, cuts)
+
+
+def _end_d(table: Table, start: Index, sow_by: Array) -> Array:
+    """Days from the start of the dark until a night kills a stand or it runs to flower [C, B]."""
+    days = np.arange(STAND_WEEKS * plan.WEEK_D)
+    span = (start[:, None] + days) % DAYS
+    beds = np.arange(len(start))
+    long_days = table.world.photoperiod_h[span]
+    until = [table.nights.until_d(row)[beds, start] for row in range(len(table.crops))]
+    out = np.minimum(np.array(until).reshape(len(table.crops), len(start)), float(len(days)))
+    for row, crop in enumerate(table.crops):
+        if crop.bolting is None:
+            continue
+        stalk = growing.value_of(crop.bolting.photoperiod_h, STALK_PHOTOPERIOD_H)
+        for bed in range(len(table.climate)):
+            turned = _turned_d(table, row, bed, start, sow_by)
+            risen = (long_days[bed] >= stalk) & (days >= turned)
+            if risen.any():
+                out[row, bed] = min(out[row, bed], float(risen.argmax()))
+    return out
+
+
+def _turned_d(table: Table, row: int, bed: int, start: Index, sow_by: Array) -> float:
+    """Days from the start of the dark until the last useful sowing has turned to flower."""
+    if not np.isfinite(sow_by[row, bed]):
+        return np.inf
+    last = int(sow_by[row, bed])
+    turned = table.threats.bolting_d[row, bed, last]
+    back = (start[bed] - last) % DAYS
+    return float(turned - back) if np.isfinite(turned) else np.inf
+
+
+def _hold_d(table: Table, start: Index) -> Array:
+    """Days crops keep that are ready when the dark begins [C, B]; NaN where nobody knows."""
+    keeps = table.keeps_from_d(np.broadcast_to(start[:, None].astype(np.float64), (len(table.crops), len(start), 1)))
+    holding = np.array([crop.way in HOLDING_WAYS for crop in table.crops], dtype=np.bool_)[:, None]
+    return np.where(holding & np.isfinite(keeps[..., 0]), keeps[..., 0], np.nan)
+
+
+def picked_grown(crop: Crop) -> bool:
+    """Whether a crop is picked leaf by leaf from a stand grown before the dark."""
+    harvest = crop.harvest
+    return crop.way == "pick" and harvest is not None and None not in (harvest.standing_g_m2, harvest.pick_g_m2)
+
+
+def _picks(table: Table, start: Index) -> dict[int, Array]:
+    """Expected picking of grown stands by week from the start of the dark [STAND_WEEKS, B]."""
+    rows = [n for n, crop in enumerate(table.crops) if picked_grown(crop)]
+    if not rows:
+        return {}
+    arrays = growing.crop_arrays([table.crops[n] for n in rows])
+    starts, which = np.unique(start, return_inverse=True)
+    found = standing(arrays, table.climate, starts, table.draws.of_crops(rows), horizon_d=plan.WEEK_D * STAND_WEEKS)
+    assert found.week_yield_g_m2 is not None
+    beds = np.arange(len(table.climate))
+    mean = found.week_yield_g_m2[:STAND_WEEKS, :, beds, which].mean(axis=-1)
+    return {row: mean[:, place] for place, row in enumerate(rows)}
+
+
+def cuts_of(table: Table) -> Cuts:
+    """Cuts of every cut-and-come-again crop from sowings of the whole year, in a middling season."""
+    rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "cut")
+    beds, sowings = len(table.climate), len(SOWN_DOY)
+    if not rows:
+        none = np.empty((0, beds, sowings))
+        return Cuts(rows, np.empty((0, 0, beds, sowings)), none)
+    arrays = growing.crop_arrays([table.crops[n] for n in rows])
+    found = run(arrays, table.climate, SOWN_DOY, repeat=True)
+    assert found.week_yield_g_m2 is not None
+    mass = found.week_yield_g_m2[..., 0]
+    cut = mass > 0.0
+    first = cut.argmax(axis=0)
+    later = cut & (np.arange(len(mass))[:, None, None, None] > first)
+    again = np.where(later.any(axis=0), (later.argmax(axis=0) - first) * float(plan.WEEK_D), np.nan)
+    return Cuts(rows, mass, straight(again, SOWN_DOY))
+
+
+def _cut_picks(table: Table, start: Index, cuts: Cuts, sow_by: Array) -> dict[int, Array]:
+    """Weekly cutting of a share of the stand, from the last sowing that stands by the dark."""
+    out: dict[int, Array] = {}
+    for place, row in enumerate(cuts.rows):
+        mass = np.full((STAND_WEEKS, len(table.climate)), np.nan)
+        for bed in range(len(table.climate)):
+            if np.isfinite(sow_by[row, bed]):
+                sown = int(np.searchsorted(SOWN_DOY, sow_by[row, bed], side="right")) - 1
+                since = int(((start[bed] - SOWN_DOY[sown]) % DAYS) // plan.WEEK_D)
+                even = plan.spread_cuts(cuts.week_yield_g_m2[:, place, bed, sown])[since : since + STAND_WEEKS]
+                mass[: len(even), bed] = even
+        out[row] = mass
+    return out

@@ -1,0 +1,1 @@
+"""Light on the beds: the house as the light model takes it, its panes, its lamps, single moments and spots."""

@@ -1,0 +1,244 @@
+"""Light on every bed of a house through the year."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.house import bedlight, outside
+from tenhour.house.suntable import sun_nodes
+from tenhour.model.house import House
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY
+from tenhour.sky import dome as skydome
+from tenhour.year.inside.panes import PaneStates, fitted_factor, pane_states
+from tenhour.year.inside.scene import layer_share, scene_of
+from tenhour.year.outside.sunlight import CLASSES, Drive, Sunlight
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class BedYear:
+    """Light on one bed, by day of the generic year. Axis 1 of ``class_*``: five day classes, dull day, bright day."""
+
+    name: str
+    x_m: Array
+    y_m: Array
+    """Grid points in house metres [p]."""
+    class_dli_mol_m2_d: Array
+    """Mean over the bed [365, 7]."""
+    point_dli_mol_m2_d: Array
+    """Mean day at each point [365, p]."""
+    beam_dli_mol_m2_d: Array
+    sky_dli_mol_m2_d: Array
+    bounced_dli_mol_m2_d: Array
+    """The mean day's parts [365]: straight sun, straight sky (diffusing panes included), and what bounced."""
+    overcast_ratio: float
+    lamps_dli_mol_m2_d: Array = field(default_factory=lambda: np.zeros(DAYS))
+    """What lamps add [365], within class and point light."""
+    unlit: BedYear | None = None
+    """The bed without its lamps, where it has any."""
+
+    @property
+    def daylight(self) -> BedYear:
+        """The bed's daylight alone, in the shade of the fixtures while they hang."""
+        if self.unlit is None:
+            return self
+        lamps = self.lamps_dli_mol_m2_d[:, None]
+        return replace(
+            self,
+            class_dli_mol_m2_d=self.class_dli_mol_m2_d - lamps,
+            point_dli_mol_m2_d=self.point_dli_mol_m2_d - lamps,
+        )
+
+    @property
+    def dli_mol_m2_d(self) -> Array:
+        """Mean day [365]: the mean of the five classes."""
+        return np.asarray(self.class_dli_mol_m2_d[:, :CLASSES].mean(axis=1))
+
+
+def beds_in(house: House, light: Sunlight, only: Sequence[int] | None = None) -> tuple[BedYear, ...]:
+    """Light on the beds of a house under a site's sun and sky, or on those of some numbers."""
+    return beds_of(house, light, *traced(house, light, only))
+
+
+def traced(house: House, light: Sunlight, only: Sequence[int] | None = None) -> tuple[bedlight.BedLight, PaneStates]:
+    """Where light goes in a house, and the states of its panes."""
+    states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
+    found = bedlight.daylight(
+        scene_of(house), dome_of(light), house.site.latitude_deg, _suns(light), states.factors, only
+    )
+    return found, states
+
+
+def beds_retold(house: House, light: Sunlight, variants: Sequence[House]) -> list[tuple[BedYear, ...]]:
+    """Light on the beds of variants of a house, which is traced once.
+
+    Parameters: house; light; variants, which differ from it in what lies on panes and beds, or in paint, alone.
+    """
+    temp_degc, scene = np.asarray(light.outdoors.climate.temp_degc), scene_of(house)
+    solved = bedlight.solver(scene, dome_of(light))
+    nodes = sun_nodes(house.site.latitude_deg, light.drive.direction)
+    paints = [_repaint(scene, scene_of(variant)) for variant in variants]
+    found: dict[int, tuple[BedYear, ...]] = {}
+    for paint in dict.fromkeys(paints):
+        numbers = [number for number, own in enumerate(paints) if own == paint]
+        states = [pane_states(variants[number], temp_degc) for number in numbers]
+        room = bedlight.repainted(solved, dict(paint)) if paint else solved
+        room = replace(room, absorbed_frac=room.absorbed_frac[:0])  # nobody asks what the walls absorb
+        ways = bedlight.coefficients(room, nodes, [factor for own in states for factor in own.factors])
+        first = np.cumsum([0, *(len(own.factors) for own in states)])
+        for number, own, at in zip(numbers, states, first[:-1], strict=True):
+            here = PaneStates(own.factors, own.of_bed + at, own.of_bed_month + at)
+            found[number] = beds_of(variants[number], light, ways, here)
+    return [found[number] for number in range(len(variants))]
+
+
+def _repaint(scene: bedlight.Scene, other: bedlight.Scene) -> tuple[tuple[str, float], ...]:
+    """Surfaces of a room whose reflectance is another, and what it is."""
+    pairs = zip(scene.surfaces, other.surfaces, strict=True)
+    return tuple((new.name, new.refl_frac) for old, new in pairs if new.refl_frac != old.refl_frac)
+
+
+def dome_of(light: Sunlight) -> outside.Dome:
+    """The sky of a site as the tracing of a house takes it."""
+    sky = light.sky
+    return outside.Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch)
+
+
+def _suns(light: Sunlight) -> Array:
+    """Where the sun stands for the light of the beds, and by the hour for what the room takes in."""
+    if light.drive.direction is light.sun.direction:
+        return light.sun.direction
+    return np.concatenate([light.drive.direction, light.sun.direction])
+
+
+def beds_of(
+    house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates, *, grid: bool = True
+) -> tuple[BedYear, ...]:
+    """Light on every bed of a house that has been traced.
+
+    Parameters: grid, whether the light of each point is asked for; without it ``point_dli_mol_m2_d`` is empty.
+    """
+    return _beds(house, found, light.drive, states, light.sky, grid)
+
+
+def _beds(
+    house: House,
+    light: bedlight.BedLight,
+    drive: Drive,
+    states: PaneStates,
+    sky: skydome.Dome,
+    grid: bool,
+) -> tuple[BedYear, ...]:
+    weights = light.sun_weights(drive.direction)
+    levels = len(drive.beam)
+    usual = (sum(drive.beam[1:CLASSES], drive.beam[0]) / CLASSES @ weights).tocsr() if grid else None
+    mean = _mean_of_points(house, light)
+    shape = (DAYS, levels, len(house.beds))
+    beam, over, bounced = np.zeros(shape), np.zeros(shape), np.zeros(shape)
+    point = np.zeros((DAYS, len(light.point_m) if grid else 0))
+    for state, days, points in _alike(states, light.bed_index):
+        here = np.unique(light.bed_index[points])
+        share = mean[np.ix_(here, points)]
+        sun = [part[state][points] for part in (light.sun_direct_ratio, light.sun_bounced_ratio)]
+        over_sr, bounced_sr = (part[state][points] for part in (light.sky_direct_sr, light.sky_bounced_sr))
+        from_ground = (light.ground_direct_sr[state] + light.ground_bounced_sr[state])[points]
+        radiance, ground = drive.sky[days], drive.ground[days]
+        # the mean of a bed by step first, then the sums over the steps of each day: no net of nodes by day and class
+        both = weights @ np.concatenate([share @ part for part in sun]).T
+        for level, part in enumerate(drive.beam):
+            own = np.ix_(days, np.array([level]), here)
+            of_day = part[days] @ both
+            beam[own], bounced[own] = of_day[:, None, : here.size], of_day[:, None, here.size :]
+        own = np.ix_(days, np.arange(levels), here)
+        over[own] = radiance @ (share @ over_sr).T
+        bounced[own] += radiance @ (share @ bounced_sr).T + ground[:, :, None] * (share @ from_ground)
+        if usual is None:
+            continue
+        point[np.ix_(days, points)] = (
+            usual[days] @ np.ascontiguousarray((sun[0] + sun[1]).T)
+            + radiance[:, :CLASSES].mean(axis=1) @ (over_sr + bounced_sr).T
+            + ground[:, :CLASSES].mean(axis=1)[:, None] * from_ground
+        )
+    overcast = _overcast_points(house, light, sky, states.of_bed[light.bed_index]) @ mean.T
+    parts = (beam, over, bounced)
+    return tuple(_bed(house, int(number), light, parts, point, overcast) for number in np.unique(light.bed_index))
+
+
+def _mean_of_points(house: House, light: bedlight.BedLight) -> Array:
+    """What each point counts in the mean of each bed [beds, p]: those in the open alike, others not."""
+    own = (light.bed_index == np.arange(len(house.beds))[:, None]) & in_the_open(house, light.point_m)
+    count = own.sum(axis=1, keepdims=True)
+    return np.asarray(own / np.where(count > 0, count, np.nan))
+
+
+def _alike(states: PaneStates, bed_index: NDArray[np.int64]) -> Iterator[tuple[int, Index, Index]]:
+    """Each state of the panes with the days that have it and the points of the beds that see it then."""
+    for row in np.unique(states.of_bed_month, axis=0):
+        points = np.flatnonzero((states.of_bed_month == row).all(axis=1)[bed_index])
+        of_day = row[MONTH_OF_DAY - 1]
+        for state in np.unique(row):
+            yield int(state), np.flatnonzero(of_day == state), points
+
+
+def _overcast_points(house: House, light: bedlight.BedLight, sky: skydome.Dome, state: Index) -> Array:
+    """Light at every point over that outdoors under the CIE overcast sky, panes dry and bare, ground free of snow."""
+    radiance = skydome.overcast_radiance(np.ones(1), sky)[0].astype(np.float64)
+    bare = [month for month in range(1, 13) if month not in house.site.snow_months] or list(range(1, 13))
+    albedo = float(np.mean([house.site.ground_reflectance_frac[month - 1] for month in bare]))
+    at = np.arange(len(state))
+    from_sky = (light.sky_direct_sr[state, at] + light.sky_bounced_sr[state, at]) @ radiance
+    from_ground = light.ground_direct_sr[state, at] + light.ground_bounced_sr[state, at]
+    return np.asarray(from_sky + albedo / np.pi * from_ground)
+
+
+def _bed(
+    house: House,
+    number: int,
+    light: bedlight.BedLight,
+    parts: tuple[Array, Array, Array],
+    point: Array,
+    overcast: Array,
+) -> BedYear:
+    bed = house.beds[number]
+    own = (light.bed_index == number) & in_the_open(house, light.point_m)
+    factor = np.array([_layers_share(house, number, month) for month in range(1, 13)])
+    fitted = fitted_factor(house, bed.name) or 1.0
+    by_day = factor[MONTH_OF_DAY - 1] * fitted
+    beam, over, bounced = (part[:, :, number] * by_day[:, None] for part in parts)
+    return BedYear(
+        name=bed.name,
+        x_m=light.point_m[own, 0],
+        y_m=light.point_m[own, 1],
+        class_dli_mol_m2_d=beam + over + bounced,
+        point_dli_mol_m2_d=point[:, own[: point.shape[1]]] * by_day[:, None],
+        beam_dli_mol_m2_d=beam[:, :CLASSES].mean(axis=1),
+        sky_dli_mol_m2_d=over[:, :CLASSES].mean(axis=1),
+        bounced_dli_mol_m2_d=bounced[:, :CLASSES].mean(axis=1),
+        overcast_ratio=float(overcast[number] * fitted * factor.max()),
+    )
+
+
+def in_the_open(house: House, point_m: Array) -> NDArray[np.bool_]:
+    """Points that no box stands on; the others are dark and left out of the bed's means.
+
+    Parameters: point_m [P, 3], east, north, up [m]. Returns: [P].
+    """
+    free = np.ones(len(point_m), dtype=np.bool_)
+    for box in house.boxes:
+        low = np.array(box.at_m)
+        free &= ~np.all((point_m > low) & (point_m < low + np.array(box.size_m)), axis=1)
+    return free
+
+
+def _layers_share(house: House, number: int, month: int) -> float:
+    share = 1.0
+    for layer in house.beds[number].layers:
+        if layer.by_day and month in layer.months:
+            share *= layer_share(house.covers[layer.cover])
+    return share

@@ -1,0 +1,83 @@
+"""Light on the beds on one day alone, at once: what is shown while a bed is still being dragged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import sparse
+
+from tenhour.house import bedlight
+from tenhour.house.suntable import sun_nodes
+from tenhour.model.house import House
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY
+from tenhour.year.inside.beds import beds_of, dome_of
+from tenhour.year.inside.panes import PaneStates, pane_states
+from tenhour.year.inside.scene import scene_of
+from tenhour.year.outside.sunlight import DULL, Drive, Sunlight
+
+Array = NDArray[np.float64]
+
+COARSE_PATCHES: Final = 120
+COARSE_RAYS: Final = 7_680
+COARSE_GRID_M: Final = 0.35
+"""With these three the bed means of the day stay within 3.5 % of the whole year's run (docs/method/house.md)."""
+
+
+@dataclass(frozen=True)
+class BedDay:
+    """Daylight on one bed on one day."""
+
+    name: str
+    x_m: Array
+    y_m: Array
+    """Grid points in house metres [p]."""
+    point_dli_mol_m2_d: Array
+    """Mean day at each point [p]."""
+    dli_mol_m2_d: float
+    dull_dli_mol_m2_d: float
+
+
+def beds_on_day(house: House, light: Sunlight, day: int) -> tuple[BedDay, ...]:
+    """Daylight on every bed on one day, coarse.
+
+    Parameters: house; light, of its site; day, of the generic year from 0.
+    Method: the chain of every answer, with the suns of that day alone, the panes as they are that month, fewer points
+    and patches.
+    """
+    own = _light_of_day(light, day)
+    states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
+    used, place = np.unique(states.of_bed_month[:, MONTH_OF_DAY[day] - 1], return_inverse=True)
+    there = PaneStates(tuple(states.factors[number] for number in used), place, np.repeat(place[:, None], 12, axis=1))
+    scene = replace(scene_of(house), patches=COARSE_PATCHES, grid_m=COARSE_GRID_M, rays=COARSE_RAYS)
+    solved = bedlight.solver(scene, dome_of(light))
+    solved = replace(solved, absorbed_frac=solved.absorbed_frac[:0])  # nobody asks what the walls absorb
+    nodes = sun_nodes(house.site.latitude_deg, own.drive.direction)
+    found = beds_of(house, own, bedlight.coefficients(solved, nodes, there.factors), there)
+    return tuple(
+        BedDay(
+            bed.name,
+            bed.x_m,
+            bed.y_m,
+            bed.point_dli_mol_m2_d[day],
+            float(bed.dli_mol_m2_d[day]),
+            float(bed.class_dli_mol_m2_d[day, DULL]),
+        )
+        for bed in found
+    )
+
+
+def _light_of_day(light: Sunlight, day: int) -> Sunlight:
+    """The same light with the suns of one day."""
+    drive = light.drive
+    column = np.unique(np.concatenate([beam[[day], :].indices for beam in drive.beam]))
+    keep = np.zeros(DAYS)
+    keep[day] = 1.0
+    alone = sparse.diags_array(keep)
+    beam = tuple(sparse.csr_array(alone @ level[:, column]) for level in drive.beam)
+    direction = drive.direction[column]
+    return replace(
+        light, drive=Drive(drive.sky, drive.ground, beam, direction), sun=replace(light.sun, direction=direction)
+    )

@@ -1,0 +1,1 @@
+"""What measurements and logs teach of a house; they ask a whole year and change none."""

@@ -1,0 +1,422 @@
+"""Warmth of the house-year: air, soil and cold nights of every bed from the hourly balance, or as the grower states."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.heat import balance, ground
+from tenhour.heat import build as parts
+from tenhour.house import bedlight
+from tenhour.house.outside import house_axes
+from tenhour.model.house import Air, House
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY
+from tenhour.sky import hours as skyhours
+from tenhour.sky import split
+from tenhour.units import MICRO, UMOL_PER_J_GLOBAL
+from tenhour.year.inside.panes import PaneStates, fitted_factor
+from tenhour.year.outside.sunlight import CLASSES, Sunlight
+from tenhour.year.warm.heathouse import (
+    LEAF_LATENT_FRAC,
+    SOIL_LATENT_FRAC,
+    SPILT_FRAC,
+    WIND_SHARE,
+    resistance_m2_k_w,
+    spilt_share,
+    unpacked,
+)
+
+Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+DAY_H: Final = 24
+HOUR_S: Final = 3600.0
+HALF_YEAR_D: Final = 182
+SECONDS_D: Final = 86400.0
+W_PER_KW: Final = 1000.0
+VAPOUR_J_KG: Final = 2.45e6
+"""To turn a kilogram of water into vapour at 20 °C (Allen et al. 1998, FAO 56: 2.45 MJ)."""
+FEW_WINTERS: Final = 10
+"""Winters that stand behind every answer but the one on heat: the median of their lowest nights is good to 0.6 K, for
+the yearly lowest of generated winters spreads by 2-3 K. Derived."""
+SMOOTH_D: Final = 7
+"""Days on either side that a day's mean over winters is evened with. Judgement."""
+LOW_WINDOW_D: Final = 15
+"""Days on either side among which the cold night of a day is looked for: that of a month."""
+SWING_K: Final = 1.0
+"""What a thermostat lets the air fall below its set point before the heater comes on: practice."""
+STEADY_K: Final = 2.0
+"""Cold night below a mean night the grower has stated: a stove or heater evens the nights: practice."""
+CONDENSING_DEGC: Final = (5.0, 18.0)
+CONDENSING_FRAC: Final = (0.7, 0.1)
+"""Vapour that condenses on the covers by the warmth outdoors; the rest leaves with the air, as through open vents.
+Judgement."""
+OFF_AFTER_H: Final = 2
+"""Hours after sunrise when night covers and curtains come off: practice."""
+STAYS_DEGC: Final = 0.0
+"""Air of the house below which nobody takes a cover off the beds by day: practice."""
+BENCH_M: Final = 0.4
+"""Soil that stands as high is in trays and as warm as the air. Judgement."""
+SILL_DAY_DEGC: Final = 20.0
+SILL_NIGHT_DEGC: Final = 17.0
+"""A lived-in room behind a window sill: practice."""
+
+
+@dataclass(frozen=True)
+class IndoorAir:
+    """Warmth of each bed on each day of the year."""
+
+    day_degc: Array
+    night_degc: Array
+    """Means of the lit and the dark hours [B, 365], under what lies over the bed."""
+    cold_night_degc: Array
+    """Lowest night of the month round each day, median over winters [B, 365]."""
+    soil_degc: Array
+    """At 5 cm [B, 365]."""
+    lows_degc: Array
+    """Lowest hour of each day of each winter [W, B, 365], by day of the year."""
+    lit_degc: Array
+    """Mean of the lit hours of each day of each winter [W, B, 365], by day of the year."""
+    first_doy: int
+    """Day of the year on which the winters begin."""
+    heat_kwh_d: Array
+    """Heat the whole house takes on each day to hold what it is to hold, mean of winters [365]."""
+    water_l_d: Array
+    """Water that all beds give off by the sun, to be carried in again [365]."""
+
+    def of_beds(self, numbers: Sequence[int]) -> IndoorAir:
+        """Some of the beds."""
+        which = list(numbers)
+        day, night, cold, soil = (
+            part[which] for part in (self.day_degc, self.night_degc, self.cold_night_degc, self.soil_degc)
+        )
+        lows, lit = self.lows_degc[:, which], self.lit_degc[:, which]
+        return IndoorAir(day, night, cold, soil, lows, lit, self.first_doy, self.heat_kwh_d, self.water_l_d)
+
+
+class Winters:
+    """The hourly balance of a house over some winters, ready to be read by bed, month and winter."""
+
+    def __init__(
+        self,
+        house: House,
+        light: Sunlight,
+        found: bedlight.BedLight,
+        states: PaneStates,
+        hours: skyhours.Hours,
+        lamps_w: Array | None = None,
+    ) -> None:
+        self.house, self.light = house, light
+        self.heat = unpacked(house)
+        self.first = (int(np.argmin(light.outdoors.noon_height_deg)) - HALF_YEAR_D) % DAYS
+        self.series = hours.series(self.first)
+        self.doy = (np.arange(DAYS) + self.first) % DAYS
+        self.lit = _lit_hours(light)[self.doy]
+        """Hours with the sun up [365, 24], first day of the winters first."""
+        self._pieces = found.absorbed_by
+        self.drive = self._drive(_absorbed_w(house, light, found, states))
+        if lamps_w is not None:
+            self.drive = replace(self.drive, gain_w=self.drive.gain_w + lamps_w[self.doy].reshape(-1, 1))
+
+    @cached_property
+    def run(self) -> parts.Run:
+        """The house through all its winters."""
+        return balance.run(self.heat.build, self.drive)
+
+    @property
+    def hour_doy(self) -> NDArray[np.intp]:
+        """Day of the year of each hour [8760]."""
+        return np.repeat(self.doy, DAY_H)
+
+    def air_degc(self, bed: int) -> Array:
+        """Air at a bed, under what lies over it [8760, W]; a night cover stays on while the house is below freezing."""
+        zone, run = self.heat.zone_of_bed[bed], self.run
+        frost = run.air_degc < STAYS_DEGC
+        return np.asarray(np.where(frost, run.laid_degc[..., zone], run.under_degc[..., zone]))
+
+    def soil_degc(self, bed: int) -> Array:
+        """Soil of a bed at 5 cm [8760, W]."""
+        return self.run.soil_degc[..., self.heat.zone_of_bed[bed]]
+
+    def lowest_degc(self, hourly: Array) -> Array:
+        """Lowest hour of each day [W, 365], by day of the year; less a thermostat's swing while it holds."""
+        held = self.run.heat_w > 0.0
+        low = (hourly - SWING_K * held).reshape(DAYS, DAY_H, -1).min(axis=1)
+        return _by_doy(low, self.first).T
+
+    def lit_degc(self, hourly: Array) -> Array:
+        """Mean of the lit hours of each day, or of all where none is [W, 365], by day of the year."""
+        lit = np.where(self.lit.any(axis=1, keepdims=True), self.lit, True)[..., None]
+        mean = (hourly.reshape(DAYS, DAY_H, -1) * lit).sum(axis=1) / lit.sum(axis=1)
+        return _by_doy(mean, self.first).T
+
+    def mean_degc(self, hourly: Array, which: Bools) -> Array:
+        """Mean by day of the year over winters and the hours that count [365]."""
+        days = hourly.reshape(DAYS, DAY_H, -1).mean(axis=-1)
+        weight = which.astype(np.float64)
+        empty = weight.sum(axis=1) == 0.0
+        weight[empty] = 1.0
+        total, count = ((part.sum(axis=1)) for part in (days * weight, weight))
+        return np.asarray(_by_doy(_evened(total) / _evened(count), self.first))
+
+    def heat_kwh_d(self) -> Array:
+        """Heat of the house by day of the year, mean of winters [365]."""
+        return DAY_H / W_PER_KW * self.mean_degc(self.run.heat_w, np.ones_like(self.lit))
+
+    def water_l_d(self) -> Array:
+        """Water the beds give off by the sun, by day of the year, mean of winters [365]."""
+        zones = sorted(set(self.heat.zone_of_bed))
+        vapour = np.asarray(self.drive.latent_frac)[zones]
+        latent_w = (self.drive.zone_sun_w[..., zones] * vapour).sum(axis=-1)
+        return SECONDS_D / VAPOUR_J_KG * self.mean_degc(latent_w, np.ones_like(self.lit))
+
+    def _drive(self, absorbed_w: Array) -> parts.Drive:
+        """Everything that acts on the house. absorbed_w [365, 5, 24, pieces] by day of the year."""
+        s, heat = self.series, self.heat
+        out = self.light.outdoors
+        zone_w, walls_w = self._zone_sun_w(absorbed_w)
+        # leaves hold nothing: what they do not turn into vapour goes to the air at once
+        leaf = heat.leaf_frac
+        to_air = zone_w @ (leaf * (1.0 - LEAF_LATENT_FRAC))
+        vapour = np.where(leaf > 0.0, leaf * LEAF_LATENT_FRAC + (1.0 - leaf) * SOIL_LATENT_FRAC, 0.0)
+        kept = 1.0 - leaf * (1.0 - LEAF_LATENT_FRAC)
+        wind = s.wind_m_s * WIND_SHARE[self.house.draughts.wind]
+        soil = [
+            ground.soil_year_degc(out.temp_degc, zone.column.depth_m)[self.hour_doy]
+            if len(zone.column.layer_j_m2_k) > 1
+            else np.repeat(s.temp_out_degc[..., None], max(len(zone.column.depth_m), 1), axis=-1)
+            for zone in heat.build.zones
+        ]
+        wanted, vents = self._wishes()
+        return parts.Drive(
+            s.temp_out_degc, s.temp_sky_degc, wind, zone_w * kept, self._skin_sun_w_m2(), tuple(soil),
+            gain_w=to_air, gain_radiant_w=walls_w, latent_frac=tuple(vapour / kept),
+            condensing_frac=np.interp(s.temp_out_degc, CONDENSING_DEGC, CONDENSING_FRAC),
+            extra_m2_k_w=self._extra_m2_k_w(), inner_m2_k_w=self._inner_m2_k_w(), set_degc=wanted, vent_degc=vents,
+        )  # fmt: skip
+
+    def _zone_sun_w(self, absorbed_w: Array) -> tuple[Array, Array]:
+        """Sun absorbed by each zone [8760, W, K], and by light walls, which hold nothing [8760, W]."""
+        heat, names = self.heat, self.piece_names
+        walls = {cased.name for cased in heat.skin}
+        sums = np.zeros((*absorbed_w.shape[:3], len(heat.build.zones) + 1))
+        owner = {piece: zone for zone, pieces in enumerate(heat.zone_names) for piece in pieces}
+        for n, name in enumerate(names):
+            zone = len(heat.build.zones) if name in walls else owner.get(name, 0)
+            light = absorbed_w[..., n]
+            if heat.bed_layers[zone] if zone < len(heat.bed_layers) else ():
+                passed = np.array([spilt_share(self.house, heat.bed_layers[zone], m) for m in range(1, 13)])
+                share = passed[MONTH_OF_DAY - 1][:, None, None]
+                sums[..., 0] += SPILT_FRAC * (1.0 - share) * light
+                light = light * share
+            sums[..., zone] += light
+        picked = sums[self.doy[:, None], self.series.light_class] * self._ratio()[:, :, None, None]
+        by_hour = np.moveaxis(picked, 2, 1).reshape(DAYS * DAY_H, -1, sums.shape[-1])
+        return np.ascontiguousarray(by_hour[..., :-1]), np.ascontiguousarray(by_hour[..., -1])
+
+    def _ratio(self) -> Array:
+        """Light of each winter's day over that of its class [365, W]."""
+        own = self.series.ghi_w_m2.reshape(DAYS, DAY_H, -1).sum(axis=1)
+        of_class = self.light.class_hours.ghi_w_m2.sum(axis=-1)[self.doy[:, None], self.series.light_class]
+        return np.asarray(np.where(of_class > 0.0, own / np.where(of_class > 0.0, of_class, 1.0), 0.0))
+
+    @property
+    def piece_names(self) -> tuple[str, ...]:
+        """Pieces whose absorbed light is known."""
+        return self._pieces
+
+    def _skin_sun_w_m2(self) -> Array:
+        """Sun each cover takes in on the outside [8760, W, J]: beam, even sky, ground."""
+        s, sun, heat = self.series, self.light.sun, self.heat
+        steps = sun.zenith_deg.shape[1]
+        full = np.zeros((DAYS, steps, 3))
+        full[sun.up] = house_axes(sun.direction, self.house.azimuth_deg)
+        hourly = full.reshape(DAYS, DAY_H, -1, 3).mean(axis=2)[self.doy].reshape(-1, 3)
+        albedo = np.array(self.house.site.ground_reflectance_frac)[MONTH_OF_DAY[self.hour_doy] - 1][:, None]
+        out = np.empty((*s.ghi_w_m2.shape, len(heat.skin)))
+        for j, cased in enumerate(heat.skin):
+            view = (1.0 + cased.normal[2]) / 2.0
+            beam = np.maximum(hourly @ cased.normal, 0.0)[:, None] * s.dni_w_m2
+            out[..., j] = cased.sun_frac * (beam + view * s.dhi_w_m2 + (1.0 - view) * albedo * s.ghi_w_m2)
+        return out
+
+    def closed_h(self, months: Sequence[int], by_day: bool) -> Array:
+        """1 in the hours a layer is there [8760]; what lies over night is taken off some time after sunrise.
+
+        Parameters: months; by_day, whether it stays all day.
+        """
+        there = np.isin(MONTH_OF_DAY[self.hour_doy], months)
+        lit = self.lit.ravel()
+        late = lit & np.all([np.roll(lit, n) for n in range(1, OFF_AFTER_H + 1)], axis=0)
+        return np.asarray(there & (by_day | ~late), dtype=np.float64)
+
+    def _extra_m2_k_w(self) -> Array | None:
+        """What layers under the panes and curtains add [8760, J]."""
+        if not (self.house.layers or self.house.curtains):
+            return None
+        extra = np.zeros((DAYS * DAY_H, len(self.heat.skin)))
+        glazed = np.array([cased.glazed for cased in self.heat.skin])
+        for layer in self.house.layers:
+            there = self.closed_h(layer.months, layer.by_day)
+            extra += there[:, None] * glazed * resistance_m2_k_w(self.house.covers[layer.cover])
+        for curtain in self.house.curtains:
+            under = np.array([_on_face(cased.name, curtain.faces, self.house) for cased in self.heat.skin])
+            extra += self.closed_h(range(1, 13), False)[:, None] * under * curtain.resistance_m2_k_w
+        return extra
+
+    def _inner_m2_k_w(self) -> tuple[Array | None, ...]:
+        """What lies over each zone by the hour."""
+        found: list[Array | None] = []
+        for layers in self.heat.bed_layers:
+            over = [
+                self.closed_h(layer.months, layer.by_day) * resistance_m2_k_w(self.house.covers[layer.cover])
+                for layer in layers
+            ]
+            found.append(np.asarray(sum(over)) if over else None)
+        return tuple(found)
+
+    def _wishes(self) -> tuple[Array | float, Array | float]:
+        """Set point by the hour, and where vents open: at the mean itself where one is held."""
+        air, lit = wished_air(self.house), self.lit.ravel()
+        day_mean, night_mean = (self._glided(part) for part in (air.day_degc, air.night_degc))
+        day_set, night_set = (self._stepped(part) for part in (air.day_set_degc, air.night_set_degc))
+        # a floor set for the night holds by day too
+        by_day = day_mean if day_mean is not None else np.maximum(day_set, night_set)
+        by_night = night_mean if night_mean is not None else night_set
+        wanted = np.where(lit, by_day, by_night)
+        vent_day = air.vent_degc if day_mean is None else day_mean
+        vent_night = air.vent_degc if night_mean is None else night_mean
+        return (wanted if np.isfinite(wanted).any() else -np.inf), np.where(lit, vent_day, vent_night)
+
+    def _glided(self, months: tuple[float, ...] | None) -> Array | None:
+        """Twelve means by the hour, gliding through the year."""
+        return None if months is None else np.asarray(split.daily_means(np.array(months))[self.hour_doy])
+
+    def _stepped(self, months: tuple[float, ...] | None) -> Array | float:
+        """Twelve set points by the hour, switched by month."""
+        return -np.inf if months is None else np.asarray(np.array(months)[MONTH_OF_DAY[self.hour_doy] - 1])
+
+
+def wished_air(house: House) -> Air:
+    """What the grower states or asks for; behind a window sill without a word on it, a lived-in room."""
+    air = house.air
+    stated = (air.day_degc, air.night_degc, air.day_set_degc, air.night_set_degc, air.night_min_degc)
+    if house.shape != "window-sill" or any(part is not None for part in stated):
+        return air
+    return Air(day_set_degc=(SILL_DAY_DEGC,) * 12, night_set_degc=(SILL_NIGHT_DEGC,) * 12, vent_degc=air.vent_degc)
+
+
+def _on_face(name: str, faces: tuple[str, ...], house: House) -> bool:
+    if name.startswith("window "):
+        name = house.windows[int(name.split()[1]) - 1].on
+    return any(name == face or name.startswith(f"{face}-") for face in faces)
+
+
+def _lit_hours(light: Sunlight) -> Bools:
+    """Hours most of which the sun is up [365, 24]."""
+    return np.asarray(light.sun.up.reshape(DAYS, DAY_H, -1).mean(axis=-1) >= 0.5)
+
+
+def _by_doy(values: Array, first: int) -> Array:
+    """Days of the winters in the order of the year; days first."""
+    return np.roll(values, first, axis=0)
+
+
+def _evened(values: Array) -> Array:
+    """Sum with the days on either side, round the year [365]."""
+    return np.asarray(sum(np.roll(values, n) for n in range(-SMOOTH_D, SMOOTH_D + 1)))
+
+
+def _absorbed_w(house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates) -> Array:
+    """Heat of the light each piece of the room takes in, by day of the year, day class and hour [365, 5, 24, pieces].
+
+    Method: sky and ground as in the light of the beds, day by day, spread over the hours as the diffuse light is; beam
+    hour by hour. One photon factor for all skies turns light into heat.
+    """
+    drive, hours = light.drive, light.class_hours
+    pieces = len(found.absorbed_by)
+    out = np.zeros((DAYS, CLASSES, DAY_H, pieces))
+    joule = 1.0 / (MICRO * UMOL_PER_J_GLOBAL)
+    of_day = states.of_bed_month[0][MONTH_OF_DAY - 1]
+    weights = found.sun_weights(light.sun.direction)
+    beam = np.zeros((DAYS, light.sun.up.shape[1], pieces))
+    count = light.sun.up.reshape(DAYS, DAY_H, -1).sum(axis=-1)
+    for state in np.unique(of_day):
+        days = np.flatnonzero(of_day == state)
+        sky = drive.sky[days][:, :CLASSES] @ found.sky_absorbed_m2_sr[state].T
+        sky += drive.ground[days][:, :CLASSES, None] * found.ground_absorbed_m2_sr[state]
+        shape = hours.dhi_w_m2[days][:, :CLASSES]
+        whole = shape.sum(axis=-1, keepdims=True)
+        share = np.where(whole > 0.0, shape / np.where(whole > 0.0, whole, 1.0), 1.0 / DAY_H)
+        out[days] += joule / HOUR_S * share[..., None] * sky[:, :, None]
+        rows = np.isin(light.sun.day, days)
+        place = np.nonzero(light.sun.up)[1]
+        beam[light.sun.day[rows], place[rows]] = weights[np.flatnonzero(rows)] @ found.sun_absorbed_m2[state].T
+    per_hour = beam.reshape(DAYS, DAY_H, -1, pieces).sum(axis=2) / np.maximum(count, 1)[..., None]
+    out += hours.dni_w_m2[:, :CLASSES, :, None] * per_hour[:, None]
+    measured = fitted_factor(house, house.beds[0].name)
+    return out if measured is None else out * measured
+
+
+def indoor_air(winters: Winters) -> IndoorAir:
+    """Warmth of every bed by day of the year; what the grower states comes first."""
+    house, beds = winters.house, range(len(winters.house.beds))
+    air = wished_air(house)
+    hourly = [winters.air_degc(bed) for bed in beds]
+    day = np.stack([winters.mean_degc(part, winters.lit) for part in hourly])
+    night = np.stack([winters.mean_degc(part, ~winters.lit) for part in hourly])
+    every = np.ones_like(winters.lit)
+    soil, mean_air = (
+        np.stack([winters.mean_degc(part, every) for part in parts_of])
+        for parts_of in ([winters.soil_degc(bed) for bed in beds], hourly)
+    )
+    lows = np.stack([winters.lowest_degc(part) for part in hourly], axis=1)
+    warm = np.stack([winters.lit_degc(part) for part in hourly], axis=1)
+    room = winters.lowest_degc(winters.run.air_degc)
+    stated = np.zeros(len(house.beds), dtype=np.bool_)
+    for bed, own in enumerate(house.beds):
+        said_day = own.day_degc if own.day_degc is not None else air.day_degc
+        said_night = own.night_degc if own.night_degc is not None else air.night_degc
+        gain = np.median(lows[:, bed] - room, axis=0)
+        if said_day is not None:
+            day[bed] = split.daily_means(np.array(said_day))
+            warm[:, bed] = day[bed]
+        if said_night is not None:
+            night[bed] = split.daily_means(np.array(said_night))
+            lows[:, bed] = night[bed] - STEADY_K
+        if air.night_min_degc is not None:
+            lows[:, bed] = split.daily_means(np.array(air.night_min_degc)) + gain
+        if own.height_m >= BENCH_M:
+            soil[bed] = mean_air[bed]
+        elif own.day_degc is not None or own.night_degc is not None:
+            share = winters.lit.mean(axis=1)[np.argsort(winters.doy)]
+            soil[bed] += share * day[bed] + (1.0 - share) * night[bed] - mean_air[bed]
+        stated[bed] = said_night is not None or air.night_min_degc is not None
+    window = np.min([np.roll(lows, n, axis=2) for n in range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)], axis=0)
+    cold = np.median(np.where(stated[:, None], lows, window), axis=0)
+    used = winters.heat_kwh_d(), winters.water_l_d()
+    return IndoorAir(day, night, cold, soil, lows, warm, winters.first, *used)
+
+
+def open_air(hours: skyhours.Hours, light: Sunlight) -> IndoorAir:
+    """Warmth of open ground as one bed; its soil has the mean of the days around.
+
+    Parameters: hours, of some winters; light, of the place.
+    """
+    lit = _lit_hours(light)
+    some, dark = (np.where(part.any(axis=1, keepdims=True), part, True) for part in (lit, ~lit))
+    temp = hours.temp_degc
+    lows = temp.min(axis=2)[:, None]
+    warm = ((temp * some).sum(axis=2) / some.sum(axis=1))[:, None]
+    night = (temp * dark).sum(axis=2) / dark.sum(axis=1)
+    even = _evened(np.ones(DAYS))
+    day, cool, soil = (_evened(part.mean(axis=0)) / even for part in (warm[:, 0], night, temp.mean(axis=2)))
+    first = (int(np.argmin(light.outdoors.noon_height_deg)) - HALF_YEAR_D) % DAYS
+    cold = np.median(np.min([np.roll(lows, n, axis=2) for n in range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)], axis=0), axis=0)
+    nothing = np.zeros(DAYS)
+    return IndoorAir(day[None], cool[None], cold, soil[None], lows, warm, first, nothing, nothing)
