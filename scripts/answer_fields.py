@@ -51,8 +51,10 @@ _.clear_by
 _.cleared
 _.climate
 _.clock
+_.cold_night_1in10_degc
 _.cold_night_degc
 _.coldest
+_.coldest_1in10_degc
 _.coldest_degc
 _.coldest_tenth_degc
 _.columns_count
@@ -224,6 +226,7 @@ _.late_d
 _.later
 _.latin
 _.latitude_deg
+_.layers
 _.layout
 _.leaf_area_ratio
 _.leaf_g_m2
@@ -296,6 +299,7 @@ _.next_from
 _.next_reading
 _.night_degc
 _.night_k
+_.nights
 _.nights_count
 _.noon
 _.noon_height_deg

@@ -121,7 +121,12 @@ def verdict(i: int, name: str) -> CropVerdict:
 def sow_answer(bed_names: tuple[str, ...] = ("front", "back"), crops: int = 9, *, us_units: bool = False) -> SowAnswer:
     names = crop_names(crops)
     beds = tuple(
-        BedSowing(bed, tuple(verdict(i, name) for i, name in enumerate(names)), cold_night_degc=-2.0)
+        BedSowing(
+            bed,
+            tuple(verdict(i, name) for i, name in enumerate(names)),
+            cold_night_degc=-2.0,
+            cold_night_1in10_degc=-5.0,
+        )
         for bed in bed_names
     )
     return with_short(SowAnswer(BASIS, TODAY, beds, date(2026, 10, 25), date(2027, 2, 16), us_units=us_units))
@@ -192,6 +197,8 @@ def season_answer(
                 share * (0.6 + 16.0 * season_wave(week_start(i))),
                 8.0 + 16.0 * season_wave(week_start(i)),
                 1.0 + 11.0 * season_wave(week_start(i)),
+                -6.0 + 12.0 * season_wave(week_start(i)),
+                -9.0 + 12.0 * season_wave(week_start(i)),
                 7.0 + 11.0 * season_wave(week_start(i)),
             )
             for i in range(WEEKS)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
@@ -25,17 +26,10 @@ def check(
     with user_errors():
         load_by_module()
         from tenhour.cli.loading import sources
-        from tenhour.errors import FileProblem
-        from tenhour.model.described import describe
         from tenhour.report.check import check_text
-        from tenhour.year.inside.scene import room_problems
-        from tenhour.year.outside.sunlight import site_climate
+        from tenhour.year.answers.coldest import understood
 
         house = load_house_in_use(file)
         style = output_of(house.us_units, units, dates).style
-        problems = room_problems(house)
-        if problems:
-            raise FileProblem(problems)
-        site_climate(house, sources(house))
-        described = describe(house)
+        described = understood(house, sources(house), date.today())
         print_answer(as_json, described, lambda width: check_text(described, width, style))

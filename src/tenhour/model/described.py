@@ -8,7 +8,7 @@ from typing import Annotated, Final, Literal
 from tenhour.model.fields import HIDDEN, About, Area, Bearing, Month
 from tenhour.model.house import Bed, House, cautions_of
 from tenhour.model.outline import area_m2, face_names, face_outline_m, looks_deg, polygon_area_m2
-from tenhour.model.results import Answer, Basis
+from tenhour.model.results import Answer, Basis, ColdNight
 
 DARK: Final = (
     "Nothing lets light in: every bed is dark without lamps. Name a cover that is not opaque, or a [[window]]."
@@ -95,6 +95,8 @@ class Described(Answer):
     house: Annotated[House, HIDDEN]
     faces: tuple[FaceLine, ...]
     beds: tuple[BedLine, ...]
+    nights: tuple[ColdNight, ...] = ()
+    """Coldest nights to expect outdoors; inside and under cover where the year of the house is kept already."""
 
     @property
     def name(self) -> Annotated[str, About()]:

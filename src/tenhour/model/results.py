@@ -58,6 +58,21 @@ class Answer:
 
 
 @dataclass(frozen=True)
+class ColdNight:
+    """The coldest night to expect of a winter at one place, beside an ordinary one."""
+
+    place: Annotated[str, About(heading="where")]
+    """Outdoors, inside, or a bed with covers of its own."""
+    mean_degc: Annotated[Temp, About(heading="mean night")]
+    """Mean of the dark hours of the coldest month; outdoors of all its hours."""
+    lowest_degc: Annotated[Temp, About(heading="coldest")]
+    """Median of the winters' lowest."""
+    lowest_1in10_degc: Annotated[Temp, About(heading="one winter in ten")]
+    layers: Annotated[Prose, About(wrap=True)] = ""
+    """What lies over the bed, and when."""
+
+
+@dataclass(frozen=True)
 class OutdoorMonth:
     """Outdoor light of one month, horizontal and unobstructed; day lengths and noon height are for the 15th."""
 
@@ -194,6 +209,8 @@ class LightAnswer(Answer):
     source: str
     """Where the outdoor light comes from, in words."""
     calibration: Prose = ""
+    nights: tuple[ColdNight, ...] = ()
+    """Coldest nights to expect outdoors; inside and under cover where the year of the house is known already."""
     day: Annotated[DayLight | None, About(optional=True)] = None
     map: Annotated[BedMap | None, About(optional=True)] = None
     gains: Annotated[tuple[Gain, ...], About(name="brighter", optional=True)] = ()
@@ -302,6 +319,10 @@ class BedSowing:
     """Typical light of the day asked for."""
     cold_night_degc: Annotated[Temp | None, About(heading="coldest night")] = None
     """Coldest ordinary night of the four weeks from the day asked for."""
+    cold_night_1in10_degc: Annotated[Temp | None, About(heading="one winter in ten")] = None
+    """The same in one winter in ten."""
+    layers: Prose = ""
+    """What lies over it of its own, and when."""
     night_degc: Annotated[Temp | None, About(heading="night")] = None
     """Mean of the dark hours of the day asked for."""
 

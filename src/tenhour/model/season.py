@@ -21,7 +21,7 @@ from tenhour.model.fields import (
     Share,
     Temp,
 )
-from tenhour.model.results import Answer, Verdict
+from tenhour.model.results import Answer, ColdNight, Verdict
 
 LIVING: Final[frozenset[Verdict]] = frozenset({"sow", "slow", "stand-small", "cut-young", "raise"})
 """Weeks whose sowings come to something."""
@@ -45,6 +45,9 @@ class SeasonWeek:
     dull_dli_mol_m2_d: Annotated[Light, About(heading="dull day", digits=2)]
     day_degc: Annotated[Temp, About(heading="day")]
     night_degc: Annotated[Temp, About(heading="night")]
+    cold_night_degc: Annotated[Temp, About(heading="coldest night")]
+    """Lowest night of the month round the week, median over winters; under what lies over the bed."""
+    cold_night_1in10_degc: Annotated[Temp, About(heading="one winter in ten")]
     lit_h: Annotated[Hours, About(heading="lit")]
 
 
@@ -166,6 +169,10 @@ class CropSeason:
     """Salad, cooked, herbs or roots; empty of what nobody eats."""
     wanted: Annotated[bool, HIDDEN] = True
     """Whether the screen may name it unasked."""
+    coldest_degc: Annotated[Temp | None, About(heading="coldest night")] = None
+    """Lowest night of its whole stay, median over winters: of the last sowing for winter, else of the first in spring,
+    from coming up to the end of picking or keeping."""
+    coldest_1in10_degc: Annotated[Temp | None, About(heading="one winter in ten")] = None
 
     @property
     def lives(self) -> bool:
@@ -283,3 +290,5 @@ class SeasonAnswer(Answer):
     """The crops the screen shows, by what the household eats and then by servings."""
     grower_lines: tuple[Prose, ...] = ()
     """What every grower is told, where it applies; at most two."""
+    nights: tuple[ColdNight, ...] = ()
+    """Coldest nights to expect, outdoors, inside and under cover."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from tenhour.model.described import Described, FaceLine
-from tenhour.report.common import style_of, told
+from tenhour.report.common import nights_text, style_of, told
 from tenhour.report.terminal import Column, bold, table, wrap
 from tenhour.words.style import MONTH_NAMES, Style, quantity_text
+from tenhour.words.text import written
 
 POINTS: Final = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
 FULL_TURN_DEG: Final = 360.0
@@ -28,6 +29,8 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     lines += ["", *wrap(f"Glazed: {glazed} of {quantity_text('area', described.skin_m2, style)}.", width)]
     lines += ["", *_bed_table(described, width, style)]
     lines += _things(described, width)
+    if described.nights:
+        lines += ["", *wrap(written(nights_text(described.nights), style), width)]
     return "\n".join(lines + told("Assumed", house.assumptions, width, style))
 
 

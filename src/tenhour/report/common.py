@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from tenhour.model.results import Basis
+from tenhour.model.results import Basis, ColdNight
 from tenhour.report.terminal import notes, wrap
+from tenhour.words import nights as night_words
 from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND
 from tenhour.words.style import Style
 from tenhour.words.text import Sentence, counted, joined, listed, written
@@ -40,6 +41,21 @@ def grower_lines(texts: Sequence[str], width: int, style: Style, most: int | Non
         if most is None or len(out) + len(lines) <= most:
             out += [f"- {lines[0]}", *(f"  {line}" for line in lines[1:])]
     return out
+
+
+def nights_text(nights: Sequence[ColdNight]) -> str:
+    """The coldest nights to expect, all places in a sentence; where the inside is not known, where to ask for it."""
+    if not nights:
+        return ""
+    told = [
+        (night_words.UNDER if night.layers else night_words.AT)(
+            place=night.place, layers=night.layers, low=night.lowest_degc, tenth=night.lowest_1in10_degc,
+            mean=night.mean_degc,
+        )
+        for night in nights
+    ]  # fmt: skip
+    inside = any(night.place == night_words.INSIDE for night in nights)
+    return joined([night_words.COLDEST(places=joined(told, "; ")), *([] if inside else [night_words.NOT_RUN()])])
 
 
 def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -> list[str]:

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, LightAnswer, OutdoorMonth
-from tenhour.report.common import basis_lines, brief_basis, style_of
+from tenhour.report.common import basis_lines, brief_basis, nights_text, style_of
 from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.tables import Table, find_table
 from tenhour.report.terminal import ROOMY, Column, bars, clean, fit, heading, table, table_lines, wrap
@@ -47,6 +47,7 @@ def light_text(
     lines = [*heading(f"Light at {place}, {height} above the sea", "", width), ""]
     lines += [*wrap(tables[0].caption, width), *table_lines(tables[0], width, chosen)]
     lines += ["", *_ten_hour_lines(answer, width, chosen)]
+    lines += wrap(written(nights_text(answer.nights), chosen), width)
     for bed in answer.beds:
         lines += ["", *_bed_lines(bed, tables[1], width, chosen)]
     lines += ["", *_chart(answer, width)]
@@ -86,6 +87,7 @@ def _short_lines(answer: LightAnswer, width: int, style: Style, now: date | None
     lines += wrap(SHORT_CAPTION, width)
     lines += table([Column("", right=False, wrap=True), *(Column(title, firm=True) for title in heads)], rows, width)
     lines += _ten_hour_lines(answer, width, style)
+    lines += wrap(written(nights_text(answer.nights), style), width)
     tables = light_tables(answer)
     lines += _asked_lines(answer, tables, width, style)
     more = f"{len(beds) - MOST_BEDS} more beds and all months" if len(beds) > MOST_BEDS else "All months"

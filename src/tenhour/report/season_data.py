@@ -45,7 +45,8 @@ def _crops(answer: SeasonAnswer) -> Iterator[tuple[BedSeason, CropSeason]]:
 
 def crops_table(answer: SeasonAnswer) -> Table:
     """One row per bed and crop: the dates a grower keeps."""
-    names = "crop name way sow_from sow_by_sure sow_by hold_from hold_to pays_from plants_per_meal_count sentence"
+    names = "crop name way sow_from sow_by_sure sow_by hold_from hold_to pays_from coldest_degc "
+    names += "coldest_1in10_degc plants_per_meal_count sentence"
     return table_of("crops", "The dates of each crop on each bed.", _crops(answer), BED, columns(CropSeason, names))
 
 
@@ -61,7 +62,7 @@ def _weeks(answer: SeasonAnswer) -> Table:
         for bed in answer.beds
         for i, week in enumerate(bed.weeks)
     )
-    names = "start dli_mol_m2_d dull_dli_mol_m2_d day_degc night_degc lit_h"
+    names = "start dli_mol_m2_d dull_dli_mol_m2_d day_degc night_degc cold_night_degc cold_night_1in10_degc lit_h"
     caption = "Light (mol m⁻² d⁻¹) and air of each week on each bed."
     return table_of("weeks", caption, rows, BED, columns(SeasonWeek, names), full, wished)
 

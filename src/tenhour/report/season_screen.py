@@ -7,13 +7,13 @@ from datetime import date, timedelta
 from typing import Final
 
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer
-from tenhour.report.common import brief_basis, grower_lines
+from tenhour.report.common import brief_basis, grower_lines, nights_text
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.strips import NARROW_NAME_WIDTH, STATE_MARKS, legend_lines, month_letters
 from tenhour.report.terminal import Column, bars, bold, fit, heading, table, wrap
 from tenhour.words import season_screen as words
 from tenhour.words.crops import crop_name
-from tenhour.words.style import Style, date_text
+from tenhour.words.style import QUANTITIES, Style, date_text
 from tenhour.words.text import written
 
 MOST_LINES: Final = 60
@@ -27,6 +27,7 @@ def screen_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
     """The year in at most 60 lines of 80 columns, closing remarks included."""
     lines = heading(written(words.TITLE(start=answer.start), style), "", width)
     lines += _light_lines(answer.beds, style)
+    lines += wrap(written(nights_text(answer.nights), style), width)
     chosen = _chosen(answer)
     lines += ["", *_strip_lines(chosen, width), *legend_lines(width, _seen(chosen))]
     lines += ["", *_date_lines(chosen, width, style)]
@@ -86,7 +87,8 @@ def _seen(chosen: Sequence[Place]) -> frozenset[str]:
 
 
 def _date_lines(chosen: Sequence[Place], width: int, style: Style) -> list[str]:
-    heads = ("crop", "bed", "sow for winter by", "eaten to about", "sow again from")
+    night = f"coldest night {QUANTITIES['temp'].label(style)}"
+    heads = ("crop", "bed", "sow for winter by", "eaten to about", "sow again from", night)
     columns = [Column(head, right=False, firm=n > 1) for n, head in enumerate(heads)]
     rows = [
         (
@@ -95,11 +97,20 @@ def _date_lines(chosen: Sequence[Place], width: int, style: Style) -> list[str]:
             date_text(crop.sow_by, style),
             _lasts(crop, style),
             date_text(crop.pays_from, style),
+            _nights(crop, style),
         )
         for bed, crop in chosen
         if _winter(crop)
     ]
     return table(columns, rows, width) if rows else []
+
+
+def _nights(crop: CropSeason, style: Style) -> str:
+    """Coldest night of its stay, and in one winter in ten."""
+    if crop.coldest_degc is None or crop.coldest_1in10_degc is None:
+        return "-"
+    low, tenth = (QUANTITIES["temp"].number(value, style) for value in (crop.coldest_degc, crop.coldest_1in10_degc))
+    return f"{low} ({tenth})"
 
 
 def _lasts(crop: CropSeason, style: Style) -> str:

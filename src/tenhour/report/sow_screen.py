@@ -22,6 +22,8 @@ ROOM: Final = ((3, 3, 5), (3, 3, 4), (2, 3, 4), (2, 2, 4), (2, 2, 3), (1, 1, 3),
 COLD_SEED_DEGC: Final = 12.0
 """Seed that takes long at warmer nights than this does so for another reason. Judgement."""
 COLD_NAMED: Final = 3
+MOST_COVERED: Final = 2
+"""Beds with a cover of their own whose nights are told, the warmest first."""
 MOST_TOLD: Final = 3
 """Lines for what every grower is told, where the rest leaves room."""
 FLOWERS_SOON: Final = timedelta(days=30)
@@ -71,10 +73,16 @@ def _beds_text(answer: SowAnswer) -> str:
         if len(lit) > 1:
             text.append(screen.DIMMEST(bed=dimmest, light=least))
         text.append(".")
-    cold = [(bed.cold_night_degc, bed.name) for bed in answer.beds if bed.cold_night_degc is not None]
+    cold = [
+        (bed.cold_night_degc, bed.name, bed.cold_night_1in10_degc, bed.layers)
+        for bed in answer.beds
+        if bed.cold_night_degc is not None
+    ]
     if cold:
-        night, bed = min(cold)
-        text.append(screen.COLDEST(night=night, bed=bed))
+        night, bed, tenth, _ = min(cold)
+        text.append(screen.COLDEST(night=night, tenth=tenth, bed=bed))
+        told = sorted(((n, name, rare, laid) for n, name, rare, laid in cold if laid), reverse=True)[:MOST_COVERED]
+        text += [screen.COVERED(bed=name, layers=laid, night=n, tenth=rare) for n, name, rare, laid in told]
     return joined(text, "")
 
 
@@ -154,7 +162,11 @@ def _cold_lines(answer: SowAnswer, done: set[str], width: int, style: Style) -> 
     ended = len({crop.crop for crop in killed}) * 2 >= len({crop.crop for crop in cold})
     shown = _soonest(killed if ended else [crop for crop in cold if crop not in killed])
     nights = [bed.night_degc for bed in answer.beds if bed.night_degc is not None]
-    lows = [crop.coldest_degc for crop in shown if crop.coldest_degc is not None]
+    lows = [
+        (crop.coldest_degc, crop.coldest_tenth_degc)
+        for crop in shown
+        if crop.coldest_degc is not None and crop.coldest_tenth_degc is not None
+    ]
     if not shown or not (lows if ended else nights) or (not ended and max(nights) > COLD_SEED_DEGC):
         return []
     said: list[str] = [crop_name(crop.crop) for crop in shown[:COLD_NAMED]]
@@ -163,8 +175,12 @@ def _cold_lines(answer: SowAnswer, done: set[str], width: int, style: Style) -> 
     cure = screen.CURE_KILLS() if ended else screen.CURE_SEED()
     first, named = shown[0].next_from, crop_name(shown[0].crop)
     when = screen.COLD_NEVER(cure=cure) if first is None else screen.COLD_FIRST(first=first, crop=named, cure=cure)
-    pattern, night = (screen.COLD_KILLS, min(lows)) if ended else (screen.COLD_SEED, max(nights))
-    return wrap(written(pattern(night=night, crops=joined(said, ", "), when=when), style), width, INDENT)
+    crops = joined(said, ", ")
+    if ended:
+        text = screen.COLD_KILLS(night=min(lows)[0], tenth=min(low for _, low in lows), crops=crops, when=when)
+    else:
+        text = screen.COLD_SEED(night=max(nights), crops=crops, when=when)
+    return wrap(written(text, style), width, INDENT)
 
 
 def _soonest(crops: Sequence[CropVerdict]) -> list[CropVerdict]:

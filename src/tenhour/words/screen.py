@@ -10,7 +10,10 @@ TITLE: Final = Sentence("Sowing on {on:date}{place}")
 ONLY: Final = Sentence("Light on {bed}: {light:dli} that day")
 BEST: Final = Sentence("Most light: {bed}, {light:dli} that day")
 DIMMEST: Final = Sentence("; least: {bed}, {light:dli}")
-COLDEST: Final = Sentence(" Coldest night of the four weeks ahead: about {night:temp} ({bed}).")
+COLDEST: Final = Sentence(
+    " Coldest night of the four weeks ahead: about {night:temp}, one winter in ten {tenth:temp} ({bed})."
+)
+COVERED: Final = Sentence(" {bed}, {layers}: {night:temp} ({tenth:temp}).")
 
 SOW_ON: Final = Sentence("{bed}: {ready}")
 SLOW_ON: Final = Sentence("{bed}: slow, {ready}")
@@ -18,7 +21,8 @@ YOUNG_ON: Final = Sentence("{bed}, thickly: cut young {ready}")
 RAISE_ON: Final = Sentence("{where}: set out on {bed} about {out:date}, {ready}")
 SPROUT_ON: Final = Sentence("{where}, from {out:date} on {bed}: {ready}")
 STAYS_IN: Final = Sentence("{where}: {ready}")
-NIGHT: Final = Sentence("about {night:temp}")
+NIGHT: Final = Sentence("about {night:temp}, one winter in ten {tenth:temp}")
+NIGHT_UNDER: Final = Sentence("{layers}, about {night:temp}, one winter in ten {tenth:temp}")
 RANGE: Final = Sentence("{first:date} to {last:date}")
 FROM: Final = Sentence("from {first:date}")
 READY: Final = Sentence("ready {when}")
@@ -33,7 +37,10 @@ START_THERE: Final = Sentence("Until then sow {where} and set out as it gets mil
 
 BY_DAY: Final = Sentence("{on:date} {crops}")
 COLD_SEED: Final = Sentence("Seed would lie too cold (nights of {night:temp}): {crops}. {when}")
-COLD_KILLS: Final = Sentence("A night would kill or chill it before harvest (down to {night:temp}): {crops}. {when}")
+COLD_KILLS: Final = Sentence(
+    "A night would kill or chill it before harvest (down to {night:temp}, one winter in ten {tenth:temp}): {crops}. "
+    "{when}"
+)
 COLD_FIRST: Final = Sentence("First again {first:date} ({crop}). {cure}")
 COLD_NEVER: Final = Sentence("No day of the year is better. {cure}")
 CURE_SEED: Final = Sentence("Cure: start seed at {15:temp bare} to {20:temp} indoors.")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
@@ -61,7 +62,12 @@ class Warmth:
     @cached_property
     def air(self) -> IndoorAir:
         """Warmth of every bed of ``house``."""
-        return self.sources.kept("air", (self.house, self.sources.weather, self.sources.since), self._air, (IndoorAir,))
+        return _air_of(self.house, self.sources, self._air)
+
+    @property
+    def known_air(self) -> IndoorAir | None:
+        """The same where it has been asked for before, here or by a command whose house-years are kept."""
+        return self.air if "air" in vars(self) else kept_air(self.house, self.sources)
 
     def _air(self) -> IndoorAir:
         return indoor_air(Winters(self.house, self.light, self.found, self.states, self.hours))
@@ -79,6 +85,25 @@ class Warmth:
         south = self.house.site.latitude_deg < 0
         half, tenth = last_frost_days(springs, FROST_CHANCES_FRAC, south=south).tolist()
         return half, tenth
+
+
+class _NotKeptError(LookupError):
+    """No such house-year is kept."""
+
+
+def _air_of(whole: House, sources: Sources, make: Callable[[], IndoorAir]) -> IndoorAir:
+    return sources.kept("air", (whole, sources.weather, sources.since), make, (IndoorAir,))
+
+
+def kept_air(house: House, sources: Sources) -> IndoorAir | None:
+    """Warmth of every bed of a house, and of its nursery's, where it is kept; None where it would have to be run."""
+    with suppress(_NotKeptError):
+        return _air_of(_with_nursery_bed(house)[0], sources, _refuse)
+    return None
+
+
+def _refuse() -> IndoorAir:
+    raise _NotKeptError
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from itertools import islice
 from typing import Final
 
 from tenhour.model.report import ReportAnswer
-from tenhour.model.results import SowDay
+from tenhour.model.results import BedSowing, SowDay
 from tenhour.model.season import CropSeason
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.page.html import Html, tag
@@ -31,12 +31,13 @@ def sheet_cards(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     yield from _card("In the diary: sow by, for winter", list(islice(_sow_by(answer, style), MOST_DATES)))
     yield from _card("Wait for", _days(sow.later, style))
     yield from _card("Lamps", list(_lamps(answer)))
-    nights = [
-        (bed.name, lines(screen.NIGHT(night=bed.cold_night_degc), style))
-        for bed in sow.beds
-        if bed.cold_night_degc is not None
-    ]
+    nights = [(bed.name, lines(_night(bed), style)) for bed in sow.beds if bed.cold_night_degc is not None]
     yield from _card("Coldest night, four weeks ahead", nights)
+
+
+def _night(bed: BedSowing) -> str:
+    told = {"night": bed.cold_night_degc, "tenth": bed.cold_night_1in10_degc}
+    return screen.NIGHT_UNDER(layers=bed.layers, **told) if bed.layers else screen.NIGHT(**told)
 
 
 def _card(heading: str, rows: Sequence[tuple[str, str]]) -> Iterator[Html]:

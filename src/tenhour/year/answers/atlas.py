@@ -214,7 +214,7 @@ def _run_together(many: Sequence[Winters]) -> None:
         vars(one)["run"] = found  # the cached property's place
 
 
-_BY_BED: Final = ("day_degc", "night_degc", "cold_night_degc", "soil_degc")
+_BY_BED: Final = ("day_degc", "night_degc", "cold_night_degc", "rare_night_degc", "soil_degc")
 _BY_WINTER: Final = ("lows_degc", "lit_degc")
 
 

@@ -32,6 +32,7 @@ from tenhour.words.year import (
 from tenhour.year.answers.sow import is_wanted, meal_g_of, pays_from_on
 from tenhour.year.crops.grown import Table
 from tenhour.year.crops.moved import moved_in
+from tenhour.year.crops.nights import NO_HARVEST_SPAN_D
 from tenhour.year.crops.routes import Routes, kept_count, route_of, tray_route
 from tenhour.year.crops.stands import Stands
 from tenhour.year.crops.supply import seed_for_g
@@ -141,7 +142,24 @@ def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
         moved=moved_in(table, crop, bed, on),
         route=tray_route(table, year.routes, crop) if _tray(chosen) else _route(year, crop, bed),
     )
-    return replace(base, sentence=_sentence(base, year, bed))
+    low, rare = _coldest(base, year, crop, bed)
+    return replace(base, sentence=_sentence(base, year, bed), coldest_degc=low, coldest_1in10_degc=rare)
+
+
+def _coldest(season: CropSeason, year: SeasonParts, crop: int, bed: int) -> tuple[float | None, float | None]:
+    """Lowest night, middle winter and one in ten, of the stay that its dates tell of."""
+    sown = season.sow_by or season.pays_from
+    if sown is None or season.way in SPAN_OF_WAY:
+        return None, None
+    table, day = year.table, day_index(sown)
+    ends = [span.last for span in season.spans if span.kind in ("pick", "hold")] if season.sow_by else []
+    ready = table.days[crop, bed, day]
+    length = int(ready) if np.isfinite(ready) else NO_HARVEST_SPAN_D
+    if ends:
+        length = max(length, (max(ends) - sown).days % DAYS)
+    up = int(np.nan_to_num(table.emergence_d[crop, bed, day]))
+    stay = table.nights.stay(crop, bed, day + up, min(length - up, DAYS))
+    return stay.lowest_degc, stay.rare_degc
 
 
 def _days_that_count(sow_by: date | None, pays: date | None, good: NDArray[np.intp]) -> Sequence[int]:

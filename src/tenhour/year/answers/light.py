@@ -10,14 +10,16 @@ from numpy.typing import NDArray
 from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.lamps.timer import clock_text
 from tenhour.model.house import House
-from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, Gain, LightAnswer, OutdoorMonth
+from tenhour.model.results import BedLight, BedMap, BedMonth, ColdNight, DayLight, Gain, LightAnswer, OutdoorMonth
 from tenhour.plan.dates import MONTH_OF_DAY, day_index, month_means
 from tenhour.sky import spread
 from tenhour.sun import daylength
 from tenhour.sun.clock import clock_times
 from tenhour.units import ghi_from_dli
 from tenhour.words import remarks as words
+from tenhour.year.answers.coldest import cold_nights
 from tenhour.year.inside.beds import BedYear
+from tenhour.year.outside.hours import place_extremes
 from tenhour.year.outside.sunlight import BRIGHT, CLASSES, DULL
 from tenhour.year.world import World, mid_month_index
 
@@ -56,8 +58,17 @@ def light_of(
         day=None if on is None else _day(world, on),
         map=None if map_bed is None else bed_map(world, map_bed, on),
         gains=gains,
+        nights=_nights(world, around),
         us_units=house.us_units,
     )
+
+
+def _nights(world: World, on: date) -> tuple[ColdNight, ...]:
+    """Coldest nights outdoors, and inside where the year of the house is known."""
+    air, light = world.warmth.known_air, world.light
+    shown = None if air is None else air.of_beds(world.shown)
+    extremes = place_extremes(world.warmth.sources, light)
+    return cold_nights(world.house, extremes, light.outdoors.climate.temp_degc, shown, on)
 
 
 def _inputs(house: House, on: date | None, map_bed: str | None) -> dict[str, object]:

@@ -17,6 +17,7 @@ from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.sun import daylength
 from tenhour.words import remarks as words
 from tenhour.words.crops import crop_name
+from tenhour.year.answers.coldest import cold_nights
 from tenhour.year.answers.cropyear import SeasonParts, crop_season
 from tenhour.year.answers.fruiting import fruiting_season
 from tenhour.year.answers.garden import LastFrost, garden_of, last_frost
@@ -25,6 +26,7 @@ from tenhour.year.crops.grown import Table
 from tenhour.year.crops.routes import routes_of
 from tenhour.year.crops.stands import stands_of
 from tenhour.year.crops.supply import Wishes, supply_of
+from tenhour.year.outside.hours import place_extremes
 from tenhour.year.outside.sunlight import DULL
 from tenhour.year.world import World
 
@@ -72,7 +74,11 @@ def season_of(
         seeds=supply.seeds,
         garden=garden,
         chosen=chosen_of(beds, world.house.household),
-    )
+        nights=cold_nights(
+            world.house, place_extremes(world.warmth.sources, world.light), world.outdoors.climate.temp_degc,
+            world.air, start,
+        ),
+    )  # fmt: skip
 
 
 def parts_of(table: Table, on: date) -> SeasonParts:
@@ -116,6 +122,8 @@ def _bed_season(number: int, year: SeasonParts, fruiting: Sequence[Crop]) -> Bed
                 dull_dli_mol_m2_d=float(bed.class_dli_mol_m2_d[days, DULL].mean()),
                 day_degc=float(air.day_degc[number, days].mean()),
                 night_degc=float(air.night_degc[number, days].mean()),
+                cold_night_degc=float(air.cold_night_degc[number, days].mean()),
+                cold_night_1in10_degc=float(air.rare_night_degc[number, days].mean()),
                 lit_h=float(table.climate.lit_h[number, days].mean()),
             )
         )

@@ -19,6 +19,7 @@ from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share
 from tenhour.plan.sowing import LATE_EMERGENCE_D, TRAY_WAYS
 from tenhour.sun import daylength
 from tenhour.words.sowing import Facts, sentence, told_from
+from tenhour.year.answers.coldest import layers_text
 from tenhour.year.answers.fruiting import fruiting_verdict
 from tenhour.year.crops import growing
 from tenhour.year.crops.flagging import flags_of
@@ -56,6 +57,7 @@ def sow_of(
     world = table.world
     house = world.house
     before, after = daylength.ten_hour_dates(on, house.site.latitude_deg, house.site.longitude_deg)
+    ahead = (day_index(on) + np.arange(AHEAD_D)) % DAYS
     beds = tuple(
         BedSowing(
             bed.name,
@@ -63,7 +65,9 @@ def sow_of(
             (standing or {}).get(bed.name, ()),
             dli_mol_m2_d=float(bed.dli_mol_m2_d[day_index(on)]),
             night_degc=float(world.air.night_degc[number, day_index(on)]),
-            cold_night_degc=float(world.air.cold_night_degc[number, (day_index(on) + np.arange(AHEAD_D)) % DAYS].min()),
+            cold_night_degc=float(world.air.cold_night_degc[number, ahead].min()),
+            cold_night_1in10_degc=float(world.air.rare_night_degc[number, ahead].min()),
+            layers=layers_text(house, number, on),
         )
         for number, bed in enumerate(world.beds)
     )

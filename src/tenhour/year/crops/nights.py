@@ -14,7 +14,7 @@ from tenhour.model.crop import Crop
 from tenhour.plan.dates import DAYS
 from tenhour.plan.season import Singles, doublings, least_within
 from tenhour.year.crops import growing
-from tenhour.year.warm.warmth import IndoorAir
+from tenhour.year.warm.warmth import RARE_FRAC, IndoorAir
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -22,7 +22,6 @@ Index = NDArray[np.intp]
 NO_HARVEST_SPAN_D: Final = 60
 """Days from emergence over which nights are looked at where no harvest comes: judgement."""
 MIDDLE_FRAC: Final = 0.5
-RARE_FRAC: Final = 0.1
 """The middle winter decides, and one in ten is told beside it: by definition of the answers."""
 
 

@@ -46,6 +46,8 @@ FEW_WINTERS: Final = 10
 the yearly lowest of generated winters spreads by 2-3 K. Derived."""
 SMOOTH_D: Final = 7
 """Days on either side that a day's mean over winters is evened with. Judgement."""
+RARE_FRAC: Final = 0.1
+"""One winter in ten is colder: by definition of the answers."""
 LOW_WINDOW_D: Final = 15
 """Days on either side among which the cold night of a day is looked for: that of a month."""
 SWING_K: Final = 1.0
@@ -76,6 +78,8 @@ class IndoorAir:
     """Means of the lit and the dark hours [B, 365], under what lies over the bed."""
     cold_night_degc: Array
     """Lowest night of the month round each day, median over winters [B, 365]."""
+    rare_night_degc: Array
+    """The same in one winter in ten [B, 365]."""
     soil_degc: Array
     """At 5 cm [B, 365]."""
     lows_degc: Array
@@ -88,15 +92,18 @@ class IndoorAir:
     """Heat the whole house takes on each day to hold what it is to hold, mean of winters [365]."""
     water_l_d: Array
     """Water that all beds give off by the sun, to be carried in again [365]."""
+    room_night_degc: Array
+    """Mean of the dark hours of the room, beside what lies over beds [365]."""
+    room_lows_degc: Array
+    """Lowest hour of each day of each winter in the room [W, 365], by day of the year."""
 
     def of_beds(self, numbers: Sequence[int]) -> IndoorAir:
         """Some of the beds."""
         which = list(numbers)
-        day, night, cold, soil = (
-            part[which] for part in (self.day_degc, self.night_degc, self.cold_night_degc, self.soil_degc)
-        )
-        lows, lit = self.lows_degc[:, which], self.lit_degc[:, which]
-        return IndoorAir(day, night, cold, soil, lows, lit, self.first_doy, self.heat_kwh_d, self.water_l_d)
+        by_bed = {name: getattr(self, name)[which] for name in (
+            "day_degc", "night_degc", "cold_night_degc", "rare_night_degc", "soil_degc",
+        )}  # fmt: skip
+        return replace(self, lows_degc=self.lows_degc[:, which], lit_degc=self.lit_degc[:, which], **by_bed)
 
 
 class Winters:
@@ -397,10 +404,22 @@ def indoor_air(winters: Winters) -> IndoorAir:
             share = winters.lit.mean(axis=1)[np.argsort(winters.doy)]
             soil[bed] += share * day[bed] + (1.0 - share) * night[bed] - mean_air[bed]
         stated[bed] = said_night is not None or air.night_min_degc is not None
-    window = np.min([np.roll(lows, n, axis=2) for n in range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)], axis=0)
-    cold = np.median(np.where(stated[:, None], lows, window), axis=0)
+    around = np.where(stated[:, None], lows, _lowest_around(lows))
+    cold, rare = np.median(around, axis=0), np.quantile(around, RARE_FRAC, axis=0)
+    room_night = winters.mean_degc(winters.run.air_degc, ~winters.lit)
+    if air.night_degc is not None:
+        room_night = split.daily_means(np.array(air.night_degc))
+        room = np.broadcast_to(room_night - STEADY_K, room.shape)
+    if air.night_min_degc is not None:
+        room = np.broadcast_to(split.daily_means(np.array(air.night_min_degc)), room.shape)
     used = winters.heat_kwh_d(), winters.water_l_d()
-    return IndoorAir(day, night, cold, soil, lows, warm, winters.first, *used)
+    return IndoorAir(day, night, cold, rare, soil, lows, warm, winters.first, *used, room_night, room)
+
+
+def _lowest_around(lows: Array) -> Array:
+    """Lowest of the month round each day; days last."""
+    days = range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)
+    return np.asarray(np.min([np.roll(lows, n, axis=-1) for n in days], axis=0))
 
 
 def open_air(hours: skyhours.Hours, light: Sunlight) -> IndoorAir:
@@ -417,6 +436,9 @@ def open_air(hours: skyhours.Hours, light: Sunlight) -> IndoorAir:
     even = _evened(np.ones(DAYS))
     day, cool, soil = (_evened(part.mean(axis=0)) / even for part in (warm[:, 0], night, temp.mean(axis=2)))
     first = (int(np.argmin(light.outdoors.noon_height_deg)) - HALF_YEAR_D) % DAYS
-    cold = np.median(np.min([np.roll(lows, n, axis=2) for n in range(-LOW_WINDOW_D, LOW_WINDOW_D + 1)], axis=0), axis=0)
+    around = _lowest_around(lows)
+    cold, rare = np.median(around, axis=0), np.quantile(around, RARE_FRAC, axis=0)
     nothing = np.zeros(DAYS)
-    return IndoorAir(day[None], cool[None], cold, soil[None], lows, warm, first, nothing, nothing)
+    return IndoorAir(
+        day[None], cool[None], cold, rare, soil[None], lows, warm, first, nothing, nothing, cool, lows[:, 0]
+    )
