@@ -21,7 +21,8 @@ from tenhour.plan.ranges import straight
 from tenhour.words import remarks as words
 from tenhour.words.text import joined
 from tenhour.year.crops import growing
-from tenhour.year.crops.nights import RARE_FRAC, Nights, Stay
+from tenhour.year.crops.nights import Nights, Stay
+from tenhour.year.warm.warmth import RARE_FRAC
 from tenhour.year.world import World
 
 if TYPE_CHECKING:

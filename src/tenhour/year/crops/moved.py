@@ -24,8 +24,9 @@ from tenhour.words.year import MovedWords, moved_sentence
 from tenhour.year.crops import growing
 from tenhour.year.crops.growing import SOWN_DOY
 from tenhour.year.crops.grown import Table
-from tenhour.year.crops.nights import RARE_FRAC, Nights
+from tenhour.year.crops.nights import Nights
 from tenhour.year.crops.stands import STALK_PHOTOPERIOD_H, picked_grown
+from tenhour.year.warm.warmth import RARE_FRAC
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
