@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import os
+import re
 import shutil
 import stat
 from collections.abc import Callable
@@ -235,6 +236,26 @@ def test_long_work_shows_a_sign_of_life_on_a_terminal(monkeypatch: pytest.Monkey
     with progress.working("Growing every crop", patience_s=0.01):
         time.sleep(0.3)
     assert "Growing every crop" in shown.getvalue()
+
+
+def test_long_work_tells_how_far_it_is_and_what_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
+    import time
+
+    from tenhour.pace import tell
+
+    shown = Terminal()
+    monkeypatch.setattr("sys.stderr", shown)
+    tell(1, 2, "crops")  # nobody listens
+    with progress.working("Growing", patience_s=0.01):
+        time.sleep(0.1)
+        for done in range(1, 5):
+            tell(done, 40, "crops")
+            tell(1, 7, "sites")
+            time.sleep(0.1)
+    said = re.sub(r"\x1b\[[\d;?]*[a-zA-Z]", "", shown.getvalue())
+    assert " 4/40 crops" in said
+    assert re.search(r"\d\d:\d\d left", said)
+    assert "sites" not in said
 
 
 @pytest.mark.parametrize("stream", [Terminal, io.StringIO])

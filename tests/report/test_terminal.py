@@ -14,7 +14,7 @@ from tenhour.report import terminal
 from tenhour.report.light import light_text
 from tenhour.report.season import season_text
 from tenhour.report.sow import sow_text
-from tenhour.report.terminal import Column, bars, clean, fit, table, wrap
+from tenhour.report.terminal import Column, bars, beside, clean, strips, table, wrap
 from tenhour.words.style import Style
 
 BEDS = ("front", "the long south bed by the water barrel, raised")
@@ -92,7 +92,26 @@ def test_dates_are_never_cut() -> None:
     ]
     lines = table(columns, [["long " * 30, "2027-01-15", "2027-02-15"]], 40)
     assert all(len(line) <= 40 for line in lines)
-    assert "2027-01-15  2027-02-15" in lines[-1]
+    assert sum("2027-01-15  2027-02-15" in line for line in lines) == 1
+    assert sum(line.count("long") for line in lines) == 30, "a name is broken, never cut"
+
+
+def test_names_give_way_after_sentences() -> None:
+    columns = [Column("crop", right=False), Column("what to do", right=False, wrap=True)]
+    lines = table(columns, [["a winter lettuce of ours", "sow it " * 20]], 60)
+    assert lines[2].startswith("a winter lettuce of ours  sow it")
+    assert all(len(line) <= 60 for line in lines)
+
+
+def test_texts_and_strips_beside_long_names_lose_nothing() -> None:
+    name, words = "a crop with a name too long for its column", "ready in April " * 9
+    lines = beside([(name, words)], 20, 80, "  ")
+    assert " ".join(" ".join(line[2:22] for line in lines).split()) == name
+    assert " ".join(" ".join(line[24:] for line in lines).split()) == words.strip()
+    marks = "×·█░" * 13
+    rows = strips([("kale", marks), (name, marks)], 27)
+    assert rows[0] == f"{'kale':<27} {marks}"
+    assert sum(marks in row for row in rows) == 2
 
 
 def test_headings_break_only_where_room_is_short() -> None:
@@ -109,7 +128,6 @@ def test_wrap(text: str, width: int, lines: list[str]) -> None:
 
 
 def test_wide_signs_count_two_columns() -> None:
-    assert cell_len(fit("温室温室", 6)) == 6
     assert all(cell_len(line) <= 7 for line in wrap("温室温室温室 温室", 7))
     assert clean("a\tb\nc") == "a b c"
 

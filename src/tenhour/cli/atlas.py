@@ -10,8 +10,10 @@ import typer
 
 from tenhour.cli.common import CropsOption, JsonOption, OnlyCropsOption, number_option, remark, user_errors
 from tenhour.cli.output import CautionsOption, ForceOption, UnitsOption, output_of
+from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, Problem
+from tenhour.pace import tell
 
 if TYPE_CHECKING:
     from tenhour.model.atlas import Sites
@@ -83,7 +85,8 @@ def atlas(
         sites = _sites(box, places, outline, country, number_option("--step", step, 0.0, 30.0), grid)
         job = Job(sites, _houses(house), chosen, Ask(_questions(ask), draws == "all", winters))
         parts = Parts(folder, job.asked(), force)
-        found = run(job, parts, _told, workers=min(workers, MOST_WORKERS), scheduler=scheduler, chunk=chunk)
+        with working("Working out the atlas", of="sites"):
+            found = run(job, parts, _told, workers=min(workers, MOST_WORKERS), scheduler=scheduler, chunk=chunk)
         for number in found.damaged:
             remark(f"{folder}: part {number} was damaged and is computed anew.")
         from tenhour.cli.atlas_files import written
@@ -160,11 +163,9 @@ def _houses(names: list[str] | None) -> tuple[House, ...]:
 
 
 def _told(done: int, count: int, seconds_s: float) -> None:
-    """Progress with rate and time left, on stderr: one line that is written over on a terminal."""
-    rate = done / seconds_s if seconds_s > 0.0 else 0.0
-    left_s = (count - done) / rate if rate > 0.0 else 0.0
-    text = f"{done} of {count} sites, {rate:.2f} sites a second, {left_s / 60.0:.0f} min left"
-    if sys.stderr.isatty():
-        print(f"\r{text}   ", end="\n" if done == count else "", file=sys.stderr, flush=True)
-    else:
-        remark(text)
+    """How far the atlas is: to the line on the terminal, or as lines on stderr."""
+    tell(done, count, "sites")
+    if not sys.stderr.isatty():
+        rate = done / seconds_s if seconds_s > 0.0 else 0.0
+        left_s = (count - done) / rate if rate > 0.0 else 0.0
+        remark(f"{done} of {count} sites, {rate:.2f} sites a second, {left_s / 60.0:.0f} min left")

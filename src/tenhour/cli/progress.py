@@ -3,34 +3,99 @@
 from __future__ import annotations
 
 import sys
-import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Final
+from threading import Lock, Timer
+from typing import TYPE_CHECKING, Final
+
+from tenhour.pace import listening
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
 
 PATIENCE_S: Final = 1.0
+FEW: Final = 2
+"""Work in fewer parts than this says nothing of the time left."""
 
 
 @contextmanager
-def working(text: str, patience_s: float = PATIENCE_S) -> Iterator[None]:
-    """Say what is being done if it takes longer than ``patience_s``, and take the words away when it is done."""
+def working(text: str, patience_s: float = PATIENCE_S, *, of: str = "crops") -> Iterator[None]:
+    """Say what is being done if it takes longer than ``patience_s``, how many of what are done, and the time left.
+
+    The words go away when the work is done or stopped.
+    """
     if not sys.stderr.isatty():
         yield
         return
-    done = threading.Event()
-    shown = threading.Thread(target=_show, args=(text, done, patience_s), daemon=True)
-    shown.start()
+    shown = _Shown(text, of)
+    timer = Timer(patience_s, shown.begin)
+    timer.daemon = True
+    timer.start()
     try:
-        yield
+        with listening(shown.told):
+            yield
     finally:
-        done.set()
-        shown.join()
+        timer.cancel()
+        shown.end()
 
 
-def _show(text: str, done: threading.Event, patience_s: float) -> None:
-    if done.wait(patience_s):
-        return
+class _Shown:
+    """The line on the terminal: once begun it follows what the work tells."""
+
+    def __init__(self, text: str, of: str) -> None:
+        self._text = text
+        self._of = of
+        self._parts = (0, 0)
+        self._bar: Progress | None = None
+        self._ended = False
+        self._lock = Lock()
+
+    def begin(self) -> None:
+        """Show the line, unless the work has ended meanwhile."""
+        with self._lock:
+            if self._ended:
+                return
+            self._bar = _bar(self._of)
+            self._bar.add_task(self._text, total=None)
+            self._follow()
+            self._bar.start()
+
+    def told(self, done: int, count: int, what: str) -> None:
+        """Keep how far the work is, and show it where the line is shown."""
+        if what != self._of:
+            return
+        with self._lock:
+            self._parts = (done, count)
+            self._follow()
+
+    def _follow(self) -> None:
+        done, count = self._parts
+        if self._bar is None or count < FEW:
+            return
+        task = self._bar.tasks[0]
+        if task.total != count or done < task.completed:
+            self._bar.reset(task.id, total=count, completed=done)
+        self._bar.update(task.id, completed=done)
+
+    def end(self) -> None:
+        """Take the line away."""
+        with self._lock:
+            self._ended = True
+            if self._bar is not None:
+                self._bar.stop()
+
+
+def _bar(of: str) -> Progress:
     from rich.console import Console
+    from rich.progress import MofNCompleteColumn, Progress, SpinnerColumn, TextColumn, TimeRemainingColumn
 
-    with Console(stderr=True).status(f"{text} ..."):
-        done.wait()
+    return Progress(
+        SpinnerColumn(),
+        TextColumn("{task.description}:"),
+        MofNCompleteColumn(),
+        TextColumn(f"{of},"),
+        TimeRemainingColumn(compact=True),
+        TextColumn("left"),
+        console=Console(stderr=True),
+        transient=True,
+    )

@@ -23,6 +23,7 @@ from tenhour.growth.shapes import (
 from tenhour.growth.stages import days_to_reach
 from tenhour.growth.tables import Weather, year_tables
 from tenhour.growth.temperature import emergence_rate_per_d
+from tenhour.pace import tell
 
 Floats = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -73,6 +74,7 @@ def run(
         which = slice(first, first + group)
         own = replace(job, draws=draw.of_crops(which))
         parts.append(_run_block(crops.take(which), own, None if starts is None else starts[:, which]))
+        tell(min(first + group, shape[0]), shape[0], "crops")
     return _join(parts, bool(len(shots)))
 
 

@@ -10,7 +10,7 @@ from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, LightAns
 from tenhour.report.common import basis_lines, brief_basis, nights_text, style_of
 from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.tables import Table, find_table
-from tenhour.report.terminal import ROOMY, Column, bars, clean, fit, heading, table, table_lines, wrap
+from tenhour.report.terminal import ROOMY, Column, bars, clean, heading, strips, table, table_lines, wrap
 from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
 from tenhour.words.text import written
 
@@ -20,6 +20,7 @@ SHADES: Final = " .:-=+*#%@"
 SHORT_CAPTION: Final = "Daily light, mol m⁻² d⁻¹: mean of all days, and a dull day (one in five is duller)."
 MOST_BEDS: Final = 6
 """Beds of the short answer."""
+LABEL_COLUMNS: Final = 21
 CHART_ROWS: Final = 4
 """Height of the year chart on a wide terminal, in rows of eight steps each."""
 
@@ -85,7 +86,7 @@ def _short_lines(answer: LightAnswer, width: int, style: Style, now: date | None
     ]
     lines = heading(f"Light at {place}", "", width)
     lines += wrap(SHORT_CAPTION, width)
-    lines += table([Column("", right=False, wrap=True), *(Column(title, firm=True) for title in heads)], rows, width)
+    lines += table([Column("", right=False), *(Column(title, firm=True) for title in heads)], rows, width)
     lines += _ten_hour_lines(answer, width, style)
     lines += wrap(written(nights_text(answer.nights), style), width)
     tables = light_tables(answer)
@@ -129,24 +130,22 @@ def _chart(answer: LightAnswer, width: int) -> list[str]:
 
 def _small_chart(places: list[tuple[str, list[float]]], top: float, width: int) -> list[str]:
     label = min(max(len(clean(name)) for name, _ in places), width - 56)
-    lines = [f"The year at a glance, a full block is {top:.0f} mol m⁻² d⁻¹:"]
-    lines.append(" " * (label + 2) + " ".join(name for name in MONTH_NAMES))
+    rows = [("", " ".join(MONTH_NAMES))]
     for name, values in places:
-        row = " ".join(bars([max(value, top / 8) if value > 0 else 0.0], top) * 3 for value in values)
-        lines.append(f"{fit(clean(name), label)}  {row}")
-    return [line.rstrip() for line in lines]
+        rows.append((name, " ".join(bars([max(value, top / 8) if value > 0 else 0.0], top) * 3 for value in values)))
+    return [f"The year at a glance, a full block is {top:.0f} mol m⁻² d⁻¹:", *strips(rows, label + 1)]
 
 
 def _wide_chart(places: list[tuple[str, list[float]]], top: float) -> list[str]:
-    lines = [f"The year at a glance, full height is {top:.0f} mol m⁻² d⁻¹:"]
+    rows = []
     for name, values in places:
         for row in range(CHART_ROWS, 0, -1):
             part = [value / top * CHART_ROWS - (row - 1) if top > 0 else 0.0 for value in values]
             cells = " ".join(bars([min(max(share, 0.0), 1.0)], 1.0) * 5 for share in part)
-            lines.append(f"{fit(clean(name), 20) if row == 1 else ' ' * 20}  {cells}")
-        lines.append(" " * 22 + " ".join(f"{value:^5.1f}" for value in values))
-        lines.append(" " * 22 + " ".join(f"{month:^5}" for month in MONTH_NAMES))
-    return [line.rstrip() for line in lines]
+            rows.append((name if row == 1 else "", cells))
+        rows.append(("", " ".join(f"{value:^5.1f}" for value in values)))
+        rows.append(("", " ".join(f"{month:^5}" for month in MONTH_NAMES)))
+    return [f"The year at a glance, full height is {top:.0f} mol m⁻² d⁻¹:", *strips(rows, LABEL_COLUMNS)]
 
 
 def _day_lines(day: DayLight, places: Table | None, width: int, style: Style) -> list[str]:

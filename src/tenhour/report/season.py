@@ -18,8 +18,9 @@ from tenhour.report.season_data import (
 from tenhour.report.season_screen import screen_lines
 from tenhour.report.strips import NARROW_NAME_WIDTH, STATE_MARKS, legend_lines, month_letters
 from tenhour.report.tables import Table
-from tenhour.report.terminal import ROOMY, bars, bold, fit, heading, table_lines, wrap
+from tenhour.report.terminal import ROOMY, bars, bold, heading, strips, table_lines, wrap
 from tenhour.words.crops import crop_name
+from tenhour.words.season_screen import SCALE
 from tenhour.words.style import Style, date_text, quantity_text
 from tenhour.words.text import joined, written
 
@@ -63,9 +64,10 @@ def _supply_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
 def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -> list[str]:
     name_width = NAME_WIDTH if width >= ROOMY else NARROW_NAME_WIDTH
     lines = heading(f"Bed {bed.name}", f", {quantity_text('area', bed.area_m2, style)}", width)
-    lines += _week_rows(bed, name_width, style)
-    for crop in bed.crops:
-        lines += _crop_rows(crop, bed.weeks, name_width)
+    rows = _week_rows(bed)
+    rows += [row for crop in bed.crops for row in _crop_rows(crop, bed.weeks)]
+    lines += strips(rows, name_width)
+    lines += _scale_lines(bed, width, style)
     lines += ["", *table_lines(_dates(answer, bed, width), width, style)]
     if width >= ROOMY or len(bed.crops) <= FEW_CROPS:
         said = [_said(crop, style) for crop in bed.crops]
@@ -81,35 +83,35 @@ def _said(crop: CropSeason, style: Style) -> str:
     return f"{crop_name(crop.crop)}: {written(text, style)}" if text else ""
 
 
-def _week_rows(bed: BedSeason, name_width: int, style: Style) -> list[str]:
+def _week_rows(bed: BedSeason) -> list[tuple[str, str]]:
     """Months, light and nights over the strips, on the same 52 columns."""
     if not bed.weeks:
         return []
     top = max(week.dli_mol_m2_d for week in bed.weeks)
     nights = [week.night_degc for week in bed.weeks]
     low, high = min(nights), max(nights)
-    cold = quantity_text("temp", low, style)
-    warm = quantity_text("temp", high, style)
     span = max(high - low, 1.0)
     rows = [
-        (" " * name_width, month_letters(bed.weeks), ""),
-        (fit("light", name_width), bars([week.dli_mol_m2_d for week in bed.weeks], top), f"0 to {top:.0f} mol"),
-        (fit("nights", name_width), bars([night - low + span / 8 for night in nights], span), f"{cold} to {warm}"),
+        ("", month_letters(bed.weeks)),
+        ("light", bars([week.dli_mol_m2_d for week in bed.weeks], top)),
+        ("nights", bars([night - low + span / 8 for night in nights], span)),
     ]
-    if any(bed.full_frac):
-        rows.append((fit("bed taken", name_width), bars(bed.full_frac, 1.0), ""))
-    short = name_width == NARROW_NAME_WIDTH
-    return [f"{head} {body}{'' if short else '  ' + tail}".rstrip() for head, body, tail in rows] + (
-        [f"(light 0 to {top:.0f} mol m⁻² d⁻¹, nights {cold} to {warm})"] if short else []
-    )
+    return [*rows, ("bed taken", bars(bed.full_frac, 1.0))] if any(bed.full_frac) else rows
 
 
-def _crop_rows(crop: CropSeason, weeks: tuple[SeasonWeek, ...], name_width: int) -> list[str]:
-    lines = [f"{fit(crop_name(crop.crop), name_width)} {''.join(STATE_MARKS[week.state] for week in crop.weeks)}"]
+def _scale_lines(bed: BedSeason, width: int, style: Style) -> list[str]:
+    """What a full bar of light and the bars of the nights stand for."""
+    if not bed.weeks:
+        return []
+    nights = [week.night_degc for week in bed.weeks]
+    top = max(week.dli_mol_m2_d for week in bed.weeks)
+    return wrap(written(SCALE(top=top, cold=min(nights), warm=max(nights)), style), width)
+
+
+def _crop_rows(crop: CropSeason, weeks: tuple[SeasonWeek, ...]) -> list[tuple[str, str]]:
+    rows = [(crop_name(crop.crop), "".join(STATE_MARKS[week.state] for week in crop.weeks))]
     stands = "".join(_stand_mark(crop, week) for week in weeks)
-    if stands.strip():
-        lines.append(f"{fit('  stands', name_width)} {stands}".rstrip())
-    return lines
+    return [*rows, ("  stands", stands)] if stands.strip() else rows
 
 
 def _stand_mark(crop: CropSeason, week: SeasonWeek | SowWeek) -> str:

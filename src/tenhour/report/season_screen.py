@@ -10,7 +10,7 @@ from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer
 from tenhour.report.common import brief_basis, grower_lines, nights_text
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.strips import NARROW_NAME_WIDTH, STATE_MARKS, legend_lines, month_letters
-from tenhour.report.terminal import Column, bars, bold, fit, heading, table, wrap
+from tenhour.report.terminal import Column, bars, bold, heading, strips, table, wrap
 from tenhour.words import season_screen as words
 from tenhour.words.crops import crop_name
 from tenhour.words.style import QUANTITIES, Style, date_text
@@ -29,7 +29,7 @@ def screen_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
     lines += _light_lines(answer.beds, style)
     lines += wrap(written(nights_text(answer.nights), style), width)
     chosen = _chosen(answer)
-    lines += ["", *_strip_lines(chosen, width), *legend_lines(width, _seen(chosen))]
+    lines += ["", *_strip_lines(chosen), *legend_lines(width, _seen(chosen))]
     lines += ["", *_date_lines(chosen, width, style)]
     closing = wrap(written(words.FURTHER(bed=answer.beds[0].name), style), width)
     closing += brief_basis(answer.basis, width, style, answer.calibration)
@@ -49,13 +49,13 @@ def _light_lines(beds: Sequence[BedSeason], style: Style) -> list[str]:
     nights = [week.night_degc for week in cold.weeks]
     low, high = min(nights), max(nights)
     span = max(high - low, 1.0)
-    rows = [" " * NARROW_NAME_WIDTH + " " + month_letters(weekly[0].weeks)]
-    for bed in shown:
-        row = bars([week.dli_mol_m2_d for week in bed.weeks], top)
-        rows.append(f"{fit(f'light, {bed.name}', NARROW_NAME_WIDTH)} {row}")
-    rows.append(f"{fit('nights', NARROW_NAME_WIDTH)} {bars([night - low + span / 8 for night in nights], span)}")
+    rows = [
+        ("", month_letters(weekly[0].weeks)),
+        *((f"light, {bed.name}", bars([week.dli_mol_m2_d for week in bed.weeks], top)) for bed in shown),
+        ("nights", bars([night - low + span / 8 for night in nights], span)),
+    ]
     scale = words.SCALE(top=top, cold=low, warm=high)
-    return [*(row.rstrip() for row in rows), written(scale, style)]
+    return [*strips(rows, NARROW_NAME_WIDTH), written(scale, style)]
 
 
 def _chosen(answer: SeasonAnswer) -> list[Place]:
@@ -74,12 +74,9 @@ def _first(crop: CropSeason) -> date:
     return min((day for day in (crop.sow_by, crop.pays_from) if day is not None), default=date.max)
 
 
-def _strip_lines(chosen: Sequence[Place], width: int) -> list[str]:
-    lines = [bold("Sown that week")]
-    for _, crop in chosen:
-        strip = "".join(STATE_MARKS[week.state] for week in crop.weeks)
-        lines.append(f"{fit(crop_name(crop.crop), NARROW_NAME_WIDTH)} {strip}"[:width])
-    return lines
+def _strip_lines(chosen: Sequence[Place]) -> list[str]:
+    rows = [(crop_name(crop.crop), "".join(STATE_MARKS[week.state] for week in crop.weeks)) for _, crop in chosen]
+    return [bold("Sown that week"), *strips(rows, NARROW_NAME_WIDTH)]
 
 
 def _seen(chosen: Sequence[Place]) -> frozenset[str]:

@@ -9,7 +9,7 @@ from tenhour.model.results import BedSowing, CropVerdict, Raising, SowAnswer
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.sow_screen import screen_lines
 from tenhour.report.tables import Table, columns, table_of
-from tenhour.report.terminal import ROOMY, bold, heading, wrap
+from tenhour.report.terminal import ROOMY, beside, bold, heading, wrap
 from tenhour.words.crops import crop_name
 from tenhour.words.remarks import STANDS_THERE
 from tenhour.words.style import Style, date_text, quantity_text
@@ -96,12 +96,9 @@ def _bed_lines(bed: BedSowing, width: int, style: Style, everything: bool) -> li
 
 def _verdict_lines(word: str, crops: Sequence[CropVerdict], shown: int, width: int, style: Style) -> list[str]:
     lines = [f"{word[0].upper()}{word[1:]}:"]
-    name_width = min(max(len(_short(crop)) for crop in crops), LONGEST_NAME) + INDENT + 2
-    for crop in crops[:shown]:
-        text = wrap(_told(crop, style, width), width - name_width)
-        first = " " * INDENT + _short(crop)[:LONGEST_NAME]
-        lines.append(first.ljust(name_width) + text[0])
-        lines += [" " * name_width + rest for rest in text[1:]]
+    name_width = min(max(len(_short(crop)) for crop in crops), LONGEST_NAME)
+    said = [(_short(crop), _told(crop, style, width)) for crop in crops[:shown]]
+    lines += beside(said, name_width, width, " " * INDENT)
     if crops[shown:]:
         rest = ", ".join(_short(crop) for crop in crops[shown:])
         label = "also: " if shown else ""

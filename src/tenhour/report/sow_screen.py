@@ -8,7 +8,7 @@ from typing import Final
 
 from tenhour.model.results import BedSowing, CropVerdict, SowAnswer, SowDay
 from tenhour.report.common import brief_basis, grower_lines
-from tenhour.report.terminal import bold, fit, heading, wrap
+from tenhour.report.terminal import beside, bold, heading, wrap
 from tenhour.words import screen
 from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
@@ -94,12 +94,8 @@ def now_lines(answer: SowAnswer, width: int, style: Style, most: int | None = No
     """What to sow on the day, a crop to a line; where that is nothing, a date and a cure."""
     if not answer.now:
         return _nothing_lines(answer, width, style)
-    lines = []
-    for one in answer.now[:most]:
-        name = INDENT + fit(crop_name(one.crop), NAME_COLUMNS)
-        text = wrap(written(one.text, style), width - NAME_COLUMNS - 2 * len(INDENT))
-        lines.append(f"{name}{INDENT}{text[0]}")
-        lines += [" " * (NAME_COLUMNS + 2 * len(INDENT)) + rest for rest in text[1:]]
+    said = [(crop_name(one.crop), written(one.text, style)) for one in answer.now[:most]]
+    lines = beside(said, NAME_COLUMNS, width, INDENT)
     if all(one.where for one in answer.now) and answer.later:
         lines += wrap(written(_first_on_beds(answer), style), width, INDENT)
     return lines

@@ -20,7 +20,8 @@ STATE_WORDS: Final[dict[Verdict, str]] = {
     "raise": "raise it elsewhere", "wait": "wait", "set-out-grown": "should stand by now",
     "needs-lamps": "needs lamps", "too-hot": "too hot", "too-cold": "too cold", "not-here": "not here",
 }  # fmt: skip
-NARROW_NAME_WIDTH: Final = 20
+NARROW_NAME_WIDTH: Final = 27
+"""What 52 weeks leave of 80 columns."""
 
 
 def legend_lines(width: int, seen: Collection[str] | None = None) -> list[str]:

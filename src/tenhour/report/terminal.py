@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
+import io
 import os
 import shutil
 import sys
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from tenhour.report.tables import Table
 from tenhour.words.style import Style
+
+if TYPE_CHECKING:
+    from rich.console import Console, RenderableType
 
 NARROW: Final = 80
 WIDE: Final = 120
 ROOMY: Final = 100
 """From this width on, columns that are only worth their room on a wide terminal are shown."""
 BARS: Final = " ▁▂▃▄▅▆▇█"
-SMALLEST: Final = 12
-BOLD: Final = "\x1b[1m"
-NORMAL: Final = "\x1b[0m"
+RULED: Final = "    \n    \n ─  \n    \n    \n    \n    \n    \n"
+"""A table without a frame, its headings underlined: as the drawing library takes it."""
+BETWEEN: Final = "  "
+PROSE: Final = 24
+"""Columns a sentence needs beside names that are not broken."""
 
 
 @dataclass(frozen=True)
@@ -31,8 +37,9 @@ class Column:
     right: bool = True
     wide_only: bool = False
     wrap: bool = False
+    """Sentences: they give way before names do."""
     firm: bool = False
-    """Never cut: a date or a number that would mislead when shortened."""
+    """Never broken: a date or a number that would mislead."""
 
 
 def width_columns() -> int:
@@ -49,12 +56,20 @@ def colour_wanted() -> bool:
 
 def bold(text: str) -> str:
     """Bold on a terminal that wants it; control characters in the text are dropped."""
-    return f"{BOLD}{clean(text)}{NORMAL}" if colour_wanted() else clean(text)
+    if not colour_wanted():
+        return clean(text)
+    from rich.text import Text
+
+    return "\n".join(_drawn(Text(clean(text), style="bold"), max(cells(text), 1)))
 
 
 def plain(text: str) -> str:
     """Text as it was made, without what bold adds on a terminal."""
-    return text.replace(BOLD, "").replace(NORMAL, "")
+    if "\x1b" not in text:
+        return text
+    from rich.text import Text
+
+    return "\n".join(Text.from_ansi(line).plain for line in text.split("\n"))
 
 
 def heading(title: str, rest: str, width: int) -> list[str]:
@@ -83,97 +98,94 @@ def cells(text: str) -> int:
     return cell_len(text)
 
 
-def fit(text: str, width: int, *, right: bool = False) -> str:
-    """Pad, or cut with an ellipsis, to exactly this many columns."""
-    if cells(text) > width:
-        while cells(text) > width - 1:
-            text = text[:-1]
-        text += "…"
-    pad = " " * (width - cells(text))
-    return pad + text if right else text + pad
-
-
 def wrap(text: str, width: int, indent: str = "") -> list[str]:
     """Break a text into lines of at most ``width`` columns."""
+    from rich.text import Text
+
+    words = " ".join(clean(text).split())
     room = max(width - cells(indent), 1)
-    lines: list[str] = []
-    line = ""
-    for word in clean(text).split():
-        while cells(word) > room:
-            if line:
-                lines.append(line)
-                line = ""
-            head = _head(word, room)
-            lines.append(head)
-            word = word[len(head) :]
-        if line and cells(line) + 1 + cells(word) > room:
-            lines.append(line)
-            line = word
-        else:
-            line = f"{line} {word}" if line and word else line or word
-    return [indent + part for part in [*lines, line] if part] or [""]
-
-
-def _head(word: str, room: int) -> str:
-    end = len(word)
-    while cells(word[:end]) > room:
-        end -= 1
-    return word[: max(end, 1)]
+    if cells(words) <= room:
+        return [indent + words if words else ""]
+    lines = Text(words).wrap(_console(width), room, overflow="fold")
+    return [indent + line.plain.rstrip() for line in lines]
 
 
 def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> list[str]:
-    """Lay out a table; one wrapping column takes the room that is left, and headings break between words."""
+    """Lay out a table: words break where room is short, numbers and dates never, headings between words."""
+    from rich.box import Box
+    from rich.table import Table as Drawing
+
     keep = [i for i, column in enumerate(columns) if width >= ROOMY or not column.wide_only]
     kept = [columns[i] for i in keep]
     body = [[clean(row[i]) for i in keep] for row in rows]
-    texts = [[row[j] for row in body] for j in range(len(kept))]
-    sizes = [_widest([column.title, *own]) for column, own in zip(kept, texts, strict=True)]
-    if sum(sizes) + 2 * (len(sizes) - 1) > width:
-        sizes = [_widest([*column.title.split(), *own]) for column, own in zip(kept, texts, strict=True)]
-    _squeeze(sizes, kept, width)
-    heads = [wrap(column.title, size) for column, size in zip(kept, sizes, strict=True)]
-    tall = max(len(head) for head in heads)
-    lines = [
-        _row([head[n - tall + len(head)] if n >= tall - len(head) else "" for head in heads], sizes, kept)
-        for n in range(tall)
-    ]
-    lines.append("  ".join("─" * size for size in sizes))
+    contents = [_widest([row[j] for row in body]) for j in range(len(kept))]
+    natural = sum(max(size, cells(column.title)) for size, column in zip(contents, kept, strict=True))
+    gaps = len(BETWEEN) * (len(kept) - 1)
+    short = natural + gaps > width
+    spare = width - gaps - sum(PROSE if column.wrap else size for size, column in zip(contents, kept, strict=True))
+    names_stay = spare >= 0 and any(column.wrap for column in kept)
+    drawing = Drawing(box=Box(RULED), show_edge=False, pad_edge=False, padding=(0, 1, 0, 0), header_style="bold")
+    for size, column in zip(contents, kept, strict=True):
+        firm = column.right or column.firm or (names_stay and not column.wrap)
+        room = max(size, _widest(column.title.split()))
+        title = "\n".join(wrap(column.title, room)) if short and firm else clean(column.title)
+        drawing.add_column(title, justify="right" if column.right else "left", overflow="fold", no_wrap=firm)
     for row in body:
-        lines.extend(_wrapped_row(row, sizes, kept))
-    return [line.rstrip() for line in lines]
+        drawing.add_row(*row)
+    return _drawn(drawing, width)
+
+
+def beside(rows: Sequence[tuple[str, str]], head_columns: int, width: int, indent: str = "") -> list[str]:
+    """Lay out texts beside their heads, both broken between words; heads take ``head_columns`` at least."""
+    from rich.table import Table as Drawing
+
+    grid = Drawing.grid(padding=(0, len(BETWEEN), 0, 0))
+    grid.add_column(width=head_columns, overflow="fold")
+    grid.add_column(overflow="fold")
+    for head, text in rows:
+        grid.add_row(clean(head), clean(text))
+    return [(indent + line).rstrip() for line in _drawn(grid, width - cells(indent))]
+
+
+def strips(rows: Sequence[tuple[str, str]], head_columns: int) -> list[str]:
+    """Lay out rows of marks beside their heads, the marks never broken; a head too long for its column is."""
+    from rich.table import Table as Drawing
+
+    marks = max((cells(row) for _, row in rows), default=0)
+    grid = Drawing.grid(padding=(0, 1, 0, 0))
+    grid.add_column(width=head_columns, overflow="fold")
+    grid.add_column(min_width=marks, no_wrap=True)
+    for head, row in rows:
+        grid.add_row(clean(head), row)
+    return _drawn(grid, head_columns + 1 + marks)
+
+
+def _console(width: int) -> Console:
+    """What lays text out: in styles where the reader's terminal takes them, else without."""
+    from rich.console import Console
+
+    return Console(
+        file=io.StringIO(),
+        width=width,
+        color_system="standard" if colour_wanted() else None,
+        force_terminal=colour_wanted(),
+        legacy_windows=False,
+        markup=False,
+        highlight=False,
+        emoji=False,
+        _environ={},
+    )
+
+
+def _drawn(shape: RenderableType, width: int) -> list[str]:
+    console = _console(width)
+    with console.capture() as taken:
+        console.print(shape)
+    return [line.rstrip() for line in taken.get().splitlines()]
 
 
 def _widest(texts: Sequence[str]) -> int:
     return max((cells(text) for text in texts), default=0)
-
-
-def _squeeze(sizes: list[int], columns: Sequence[Column], width: int) -> None:
-    """Take room first from the wrapping columns, then from the widest column of words."""
-    gaps = 2 * (len(sizes) - 1)
-    while sum(sizes) + gaps > width:
-        prose = [j for j, column in enumerate(columns) if column.wrap and sizes[j] > SMALLEST]
-        words = [
-            j for j, column in enumerate(columns) if not (column.right or column.firm) and sizes[j] > SMALLEST // 2
-        ]
-        choice = prose or words
-        if not choice:
-            return
-        sizes[max(choice, key=lambda j: sizes[j])] -= 1
-
-
-def _row(texts: Sequence[str], sizes: Sequence[int], columns: Sequence[Column]) -> str:
-    return "  ".join(
-        fit(text, size, right=column.right) for text, size, column in zip(texts, sizes, columns, strict=True)
-    )
-
-
-def _wrapped_row(row: Sequence[str], sizes: Sequence[int], columns: Sequence[Column]) -> list[str]:
-    parts = [
-        wrap(text, size) if column.wrap and cells(text) > size else [text]
-        for text, size, column in zip(row, sizes, columns, strict=True)
-    ]
-    height = max(len(part) for part in parts)
-    return [_row([part[n] if n < len(part) else "" for part in parts], sizes, columns) for n in range(height)]
 
 
 def table_lines(data: Table, width: int, style: Style) -> list[str]:

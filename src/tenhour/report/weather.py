@@ -7,11 +7,12 @@ from typing import Final
 from tenhour.model.weather import WeatherCheck, WeatherMonth, WeatherYear, weather_months
 from tenhour.report.common import told
 from tenhour.report.tables import Table, columns, table_of
-from tenhour.report.terminal import bold, table_lines, wrap
+from tenhour.report.terminal import beside, bold, table_lines, wrap
 from tenhour.words.remarks import KIND_OF_FILE
 from tenhour.words.style import METRIC, Style, quantity_text
 from tenhour.words.text import written
 
+MARK_COLUMNS: Final = 7
 MARKS: Final = {"passed": "fine", "note": "look", "refused": "refused"}
 
 
@@ -40,13 +41,9 @@ def weather_text(weather: WeatherYear, file: str, width: int, style: Style = MET
     lines = [bold(file), *wrap(written(KIND_OF_FILE(kind=weather.kind, source=weather.source), style), width)]
     period = written(weather.period, style)
     lines += wrap(f"{_where(weather, style)}; {period}, in {step}, clock {clock}.", width)
-    lines += ["", *table_lines(months_table(weather), width, style), ""]
-    for check in weather.checks:
-        mark = MARKS[check.finding]
-        sentence = written(check.sentence, style)
-        first, *rest = wrap(sentence[:1].upper() + sentence[1:] + ".", width - 9)
-        lines.append(f"{mark:<7}  {first}")
-        lines.extend(f"         {part}" for part in rest)
+    found = [(MARKS[check.finding], written(check.sentence, style)) for check in weather.checks]
+    said = [(mark, f"{text[:1].upper()}{text[1:]}.") for mark, text in found]
+    lines += ["", *table_lines(months_table(weather), width, style), "", *beside(said, MARK_COLUMNS, width)]
     return "\n".join(lines + told("Read as", weather.notes, width, style))
 
 

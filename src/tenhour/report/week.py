@@ -11,7 +11,7 @@ from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
 from tenhour.report.common import brief_basis, style_of
 from tenhour.report.sow_screen import INDENT, NAME_COLUMNS, dated_lines, now_lines
 from tenhour.report.tables import Table, columns, table_of
-from tenhour.report.terminal import bold, fit, heading, wrap
+from tenhour.report.terminal import beside, bold, heading, wrap
 from tenhour.words import week as words
 from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
@@ -53,12 +53,9 @@ def _stand_lines(answer: WeekAnswer, width: int, style: Style) -> list[str]:
         return wrap(written(words.EMPTY_LOG(crop=crop, bed=answer.beds[0].name), style), width, INDENT)
     urgent = {"cover": 0, "eat-first": 1, "harvest": 2}
     rows = sorted(answer.stands, key=lambda stand: (urgent.get(stand.do, 3), stand.sown))
-    lines: list[str] = []
-    for stand in rows[:MOST_STANDS]:
-        text = words.STAND(bed=stand.bed, text=stand.text) if stand.bed else stand.text
-        parts = wrap(written(text, style), width - NAME_COLUMNS - 2 * len(INDENT))
-        lines.append(f"{INDENT}{fit(crop_name(stand.crop), NAME_COLUMNS)}{INDENT}{parts[0]}")
-        lines += [" " * (NAME_COLUMNS + 2 * len(INDENT)) + rest for rest in parts[1:]]
+    texts = [words.STAND(bed=one.bed, text=one.text) if one.bed else one.text for one in rows[:MOST_STANDS]]
+    said = [(crop_name(one.crop), written(text, style)) for one, text in zip(rows, texts, strict=False)]
+    lines = beside(said, NAME_COLUMNS, width, INDENT)
     if len(rows) > MOST_STANDS:
         lines += wrap(written(words.MORE_STANDS(count=len(rows) - MOST_STANDS), style), width, INDENT)
     return lines
