@@ -1,6 +1,7 @@
 """Written by build_schemas.py for vulture: the fields that answers write by walking over them."""
 
 # ruff: noqa: B018, F821
+_.absent
 _.after_dark
 _.again_d
 _.allowed_a
@@ -480,6 +481,7 @@ _.when
 _.where
 _.whole_days_count
 _.whole_dli_mol_m2_d
+_.why
 _.width_m
 _.windows
 _.winter

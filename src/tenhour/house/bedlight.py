@@ -254,11 +254,7 @@ def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None) -> Solve
     Parameters: scene; dome; beds, numbers of those whose points are traced, all if none are given.
     Returns: Solver, good for any pane state and any sun.
     """
-    room = scene.room()
-    tables = scene.panes.tables()
-    hull = hull_of(room, tables.straight + tables.scattered)
-    around = emitters(scene.outside, dome, scene.azimuth_deg, hull)
-    between = exchange(room, tables.mirrored, scene.rays)
+    room, between, around, tables = room_alone(scene, dome)
     which = np.arange(len(scene.beds)) if beds is None else np.array(beds, dtype=np.int64)
     points = [bed_points_m(scene.beds[number], scene.grid_m) for number in which]
     point = np.concatenate(points)
@@ -268,6 +264,17 @@ def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None) -> Solve
     soil = patch_at(room, top.astype(np.int16), point)
     bounced, kept = between.gathered(factor, room.patch_piece, room.piece_pane == OPAQUE)
     return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil, kept)
+
+
+def room_alone(scene: Scene, dome: Dome) -> tuple[Room, Exchange, Emitters, Tables]:
+    """A house as :func:`solver` traces it, without any points: its patches, where their light goes, what is around.
+
+    Parameters: scene; dome.
+    """
+    room = scene.room()
+    tables = scene.panes.tables()
+    around = emitters(scene.outside, dome, scene.azimuth_deg, hull_of(room, tables.straight + tables.scattered))
+    return room, exchange(room, tables.mirrored, scene.rays), around, tables
 
 
 def repainted(solved: Solver, refl_frac: Mapping[str, float]) -> Solver:

@@ -225,6 +225,16 @@ class LampRung:
     min_mean_frac: Annotated[Share | None, About(kind="plain", shown=2, heading="darkest", wide_only=True)] = None
     pays: Annotated[bool | None, About(heading="pays", wide_only=True)] = None
     """Against what a kilogram, plant or tray is worth; null where nobody said."""
+    also: Annotated[tuple[RungName, ...], About(heading="also")] = ()
+    """Rungs so near to this one that they are one with it."""
+
+
+@dataclass(frozen=True)
+class AbsentRung:
+    """A rung that this bed has not, and why."""
+
+    name: RungName
+    why: Annotated[Prose, About()]
 
 
 @dataclass(frozen=True)
@@ -315,6 +325,8 @@ class LampAnswer(Answer):
     verdict: Annotated[Prose | None, About()] = None
     """Whether lamps pay here, and what the bed does without."""
     ladder: tuple[LampRung, ...] = ()
+    absent: tuple[AbsentRung, ...] = ()
+    """Rungs that make no sense here, or that daylight reaches alone."""
     chosen: RungName | None = None
     """Rung that is planned in full."""
     knee: tuple[LampStep, ...] = ()

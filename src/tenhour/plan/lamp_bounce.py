@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.house.bedlight import Panes, Solver, plain_dome
+from tenhour.house.bedlight import Panes, plain_dome
 from tenhour.house.cutting import build_room
 from tenhour.house.outside import Dome, Emitters, Outside, emitters
 from tenhour.house.patches import Room
@@ -42,11 +42,6 @@ class LitRoom(NamedTuple):
     exchange: Exchange
     emitters: Emitters
     tables: Tables
-
-
-def room_of(solved: Solver) -> LitRoom:
-    """The room of a house traced for daylight."""
-    return LitRoom(solved.room, solved.exchange, solved.emitters, solved.tables)
 
 
 def view_of(lit: LitRoom, points_m: Array) -> Array:

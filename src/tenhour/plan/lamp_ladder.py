@@ -47,6 +47,27 @@ def harvest_in(days_d: Array, each: Array, first: int, count_d: int) -> float:
     return total
 
 
+def raised_in(days_d: Array, out_d: Array, each: Array, first: int, count_d: int) -> tuple[float, int]:
+    """Harvest within some days of a bed that is filled with plants raised elsewhere, and the days of raising.
+
+    Parameters: days_d [365], days from sowing to harvest by day of sowing, NaN where never; out_d [365], to setting
+        out; each [365], what one harvest gives; first, count_d as of :func:`harvest_in`.
+    Returns: (sum of the harvests, days on which plants are raised).
+    Method: the next plants are sown so early that they can be set out when the bed is cleared; an unripe crop counts
+        for the share of its days gone by, as in a bed that is sown.
+    """
+    total, raising, day = 0.0, 0, 0
+    while day < count_d:
+        sown = (first + day) % DAYS
+        takes, out = float(days_d[sown]), float(out_d[sown])
+        if not (np.isfinite(takes) and np.isfinite(out) and np.isfinite(each[sown])):
+            break
+        total += min((count_d - day) / max(takes, 1.0), 1.0) * float(each[sown])
+        raising += min(round(out), count_d - day)
+        day = max(day + round(takes) - round(out), day + 1)
+    return total, raising
+
+
 def heat_replaced_frac(heat_kwh: Array, wanted_kwh: Array, energy_kwh: float) -> float:
     """Share of the lamps' electricity that heating then need not give.
 

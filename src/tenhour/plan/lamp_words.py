@@ -51,7 +51,19 @@ def verdict(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: float
     Parameters: answer; rung of it that was chosen; kind of what is counted, "kg", "plants" or "trays";
         worth_currency, what one of those is worth to the grower, or None.
     """
-    return joined([_pays(answer, rung, kind, worth_currency), _without_lamps(answer, kind)])
+    said = [_pays(answer, rung, kind, worth_currency), *_seedlings(answer, rung), _without_lamps(answer, kind)]
+    return joined(said)
+
+
+def _seedlings(answer: LampAnswer, rung: LampRung) -> Iterator[Text]:
+    """What a kilo costs by lamps over the seedlings alone, where that is less."""
+    alone = next((one for one in answer.ladder if one.name == "seedlings"), None)
+    cost = None if alone is None else alone.cost_per_kg_currency
+    if alone is None or cost is None or alone is rung:
+        return
+    if rung.cost_per_kg_currency is None or cost < rung.cost_per_kg_currency:
+        pays = alone.pays and not rung.pays
+        yield (words.SEEDLINGS_PAY if pays else words.SEEDLINGS_COST)(cost=(cost, answer.currency or ""))
 
 
 def _pays(answer: LampAnswer, rung: LampRung, kind: str, worth: float | None) -> Text:

@@ -6,6 +6,7 @@ from tenhour.model.lamp_answer import LampAnswer, LampLayout
 from tenhour.model.results import BedMap
 from tenhour.report.common import GAS, MOST_CAUTIONS, basis_lines, style_of, told
 from tenhour.report.lamps_data import (
+    absent_text,
     clock_table,
     days_table,
     heights_table,
@@ -45,7 +46,8 @@ def lamps_text(
         lines += wrap(written(answer.verdict, chosen), width)
     if answer.ladder:
         caption = wrap(written(ladder_caption(answer), chosen), width)
-        lines += ["", *table_lines(ladder_table(answer), width, chosen), *caption, ""]
+        lines += ["", *table_lines(ladder_table(answer), width, chosen), *caption]
+        lines += [*(wrap(written(absent_text(answer), chosen), width) if answer.absent else ()), ""]
     lines += wrap(written(answer.headline, chosen), width)
     for conflict in answer.conflicts:
         lines += wrap(written(CONFLICT(what=conflict), chosen), width)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from tenhour.model.lamp import RUNGS
 from tenhour.model.lamp_answer import ClockMonth, HeightRow, LampAnswer, LampLayout, LampRung, LampStep, LitDay, Remedy
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.words import lamps as words
+from tenhour.words.text import joined, listed
 
 DAY_WORDS = {"dull": "dull (1 in 5 darker)", "mean": "mean", "bright": "bright (1 in 5 brighter)"}
 
@@ -23,16 +25,6 @@ def lamps_tables(answer: LampAnswer) -> tuple[Table, ...]:
     return tuple(tables)
 
 
-RUNG_WORDS = {
-    "seedlings": "seedlings only",
-    "least": "keeps growing",
-    "steady": "steady",
-    "asked": "as asked",
-    "full": "full, mean day",
-    "dull": "full, dull day",
-}
-
-
 def ladder_table(answer: LampAnswer) -> Table:
     """The rungs: light, lamps, days, electricity and what they add."""
     rungs = answer.ladder
@@ -44,10 +36,26 @@ def ladder_table(answer: LampAnswer) -> Table:
     names += [name for name in chances if any(getattr(rung, name) is not None for rung in rungs)]
     fields = [_in_money(field, answer.currency) for field in columns(LampRung, " ".join(names)).fields]
     rows = (
-        (f"{'*' if rung.name == answer.chosen else ' '} {RUNG_WORDS[rung.name]}", *(getattr(rung, n) for n in names))
+        (f"{'*' if rung.name == answer.chosen else ' '} {_rung_name(rung)}", *(getattr(rung, n) for n in names))
         for rung in rungs
     )
     return table_of("ladder", ladder_caption(answer), rows, Field("rung", "light"), *fields)
+
+
+def _rung_name(rung: LampRung) -> str:
+    """Its name, with those of the rungs that are one with it in their order."""
+    return ", ".join(words.RUNGS[name].split(",")[0] if rung.also else words.RUNGS[name] for name in
+                     sorted((rung.name, *rung.also), key=RUNGS.index))  # fmt: skip
+
+
+def absent_text(answer: LampAnswer) -> str:
+    """Which rungs this bed has not, and why; those of one reason together."""
+    whys = list(dict.fromkeys(one.why for one in answer.absent))
+    rungs = [
+        words.ABSENT_RUNG(rung=listed([words.RUNGS[one.name] for one in answer.absent if one.why == why]), why=why)
+        for why in whys
+    ]
+    return words.ABSENT(rungs=joined(rungs, "; "))
 
 
 def ladder_caption(answer: LampAnswer) -> str:

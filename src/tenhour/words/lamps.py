@@ -72,6 +72,24 @@ SHORT_DAY = Sentence(
     "a smaller lamp."
 )
 
+RUNGS = {
+    "seedlings": "seedlings only",
+    "least": "keeps growing",
+    "steady": "steady",
+    "asked": "as asked",
+    "full": "full, mean day",
+    "dull": "full, dull day",
+}
+ALL_SEEDLINGS = Sentence("these are seedlings all along, on every rung")
+EATEN_AS_SEEDLINGS = Sentence("these are eaten as seedlings, on every rung")
+NOTHING_TO_SET_OUT_IN = Sentence("without daylight no plants can be set out under no lamp")
+SOWN_IN_PLACE = Sentence("this is sown where it grows")
+NO_ROOM_OVER_TRAYS = Sentence("the lamp finds no room over the trays of one bed")
+DAYLIGHT_DOES = Sentence("daylight does that alone")
+ABSENT_RUNG = Sentence("{rung} ({why})")
+ABSENT = Sentence("Not here: {rungs}.")
+NO_SUCH_RUNG = Sentence('No rung "{rung}" here: {why}. There are {others}.')
+
 UNTOLD = Sentence("What lamps add to {crops} is not reckoned here: fruit has no growth model.")
 ADDS_NOTHING = Sentence("Lamps add nothing to the harvest here by the end of the dark.")
 TAKES = {
@@ -97,6 +115,14 @@ COSTS_SHORT = {
 }
 PAYS = Sentence("Lamps pay here: {what} and {worth:money} is what you would give for it.")
 PAYS_NOT = Sentence("Lamps do not pay here: {what}, and {worth:money} is all you would give for it.")
+SEEDLINGS_COST = Sentence("Over the seedlings alone it costs {cost:money}.")
+SEEDLINGS_PAY = Sentence("Over the seedlings alone it costs {cost:money}: that pays.")
+TRAYS_OF = Sentence("{trays:count} trays with the {plants:count} plants of {bed}")
+TRAY_OF = Sentence("one tray with the {plants:count} plants of {bed}")
+TRAYS_ASSUMED = Sentence(
+    "Seedlings only: the {plants:count} plants of {bed} are raised at {air:temp} without daylight, on trays of "
+    "{length:height} by {width:height} ({trays:count} of them), and set out; the bed itself stays unlit."
+)
 UNLIT_DARK = Sentence("Without lamps nothing grows there.")
 UNLIT_LIGHT = Sentence("Unlit, the mean day of {month:month} has {light:mol}")
 UNLIT_NEVER = Sentence("{seen}, and nothing sown now comes in.")
@@ -108,6 +134,10 @@ TOO_BRIGHT = Sentence(
     "brightest spot of a mean one. Leave the lamps off on bright days."
 )
 
+NOT_OVER_A_BED = Sentence(
+    "Nothing was written: these lamps hang over trays, not over a bed. Write them under [nursery] as lamp_h and "
+    "lamp_ppfd_umol_m2_s."
+)
 KEPT = Sentence("Written into {file}: [[lamps]] over {bed}. sow, season and report count them from now on.")
 CLOCK = Sentence("On {times}.")
 DIMMED = Sentence("Dimmed to {share:percent}.")

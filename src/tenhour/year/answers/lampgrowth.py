@@ -93,14 +93,15 @@ def harvests_of(crops: Sequence[Crop], ground: Ground, lamps: Sequence[BedLamps 
     found = grow(crops, climate_of(ground, lamps), SOWN_DOY, ground.draws)
     days = at_share(sorted_draws(between_sowings(found.harvest_d, SOWN_DOY)), MIDDLE)
     each = middle_mass(found.yield_g_m2) / G_PER_KG
-    return tuple(Harvests(days[n], _each(crop, each[n])) for n, crop in enumerate(crops))
+    return tuple(Harvests(days[n], each_harvest(crop, each[n])) for n, crop in enumerate(crops))
 
 
-def _each(crop: Crop, each: Array) -> Array:
-    """What one harvest gives under every light [L, 365].
+def each_harvest(crop: Crop, each: Array) -> Array:
+    """What one harvest gives under every light [kg m⁻²], [L, 365]; 1 for a raising of plants.
 
-    A crop that is taken at a mass gives that whatever the light: what single sowings grow beyond it in their last day
-    would drown what lamps add.
+    Parameters: crop; each, fresh mass of one harvest [kg m⁻²], [L, 365].
+    Method: a crop that is taken at a mass gives that whatever the light: what single sowings grow beyond it in their
+    last day would drown what lamps add.
     """
     if crop.way == "transplant":
         return np.ones_like(each)

@@ -18,19 +18,22 @@ from tenhour.lamps.timer import lamp_season
 from tenhour.model.crop import Crop
 from tenhour.model.house import BedLamps
 from tenhour.model.lamp import Lamp, LampNeed, LampRequest, RungName, SizedOn
-from tenhour.model.lamp_answer import LampAnswer, LampRung, LampStep, TurnedTrays, UnlitBed
+from tenhour.model.lamp_answer import AbsentRung, LampAnswer, LampRung, LampStep, TurnedTrays, UnlitBed
 from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_clock import billed_until, days_by_month, season_days
 from tenhour.plan.lamp_job import BedUnderLamps, Job, Sizing
-from tenhour.plan.lamp_ladder import Step, harvest_in, heat_replaced_frac, knee_dli_mol_m2_d, steps_of
+from tenhour.plan.lamp_ladder import Step, harvest_in, heat_replaced_frac, knee_dli_mol_m2_d, raised_in, steps_of
 from tenhour.plan.lamp_parts import clock_of, days_of
 from tenhour.plan.lamp_words import verdict
 from tenhour.plan.lighting import answer_of, basis_of, job_of, size_bed
 from tenhour.plan.sowing import SLOW_RATIO
+from tenhour.words import lamps as words
 from tenhour.words import remarks
-from tenhour.year.answers.lampgrowth import G_PER_KG, Ground, Harvests, harvests_of
-from tenhour.year.inside.lit import clocked_lamps
+from tenhour.words.text import Text, listed
+from tenhour.year.lampgrowth import G_PER_KG, Ground, Harvests, harvests_of
+from tenhour.year.lampraise import can_be_raised, raised_for
+from tenhour.year.lit import clocked_lamps
 
 Array = NDArray[np.float64]
 
@@ -148,6 +151,16 @@ class _Plan:
     job: Job
     sizing: Sizing
     lamps: BedLamps
+    also: tuple[RungName, ...] = ()
+    """Rungs so near that they are one with it."""
+
+
+@dataclass(frozen=True)
+class _Ladder:
+    """Rungs that are sized, and those that are not, with the reason."""
+
+    plans: tuple[_Plan, ...]
+    absent: tuple[AbsentRung, ...]
 
 
 def answered(case: Case) -> LampAnswer:
@@ -162,17 +175,25 @@ def answered(case: Case) -> LampAnswer:
     levels = _levels(case, sized)
     asked, reason = _asked(case, levels)
     steps = steps_of(levels.dli_mol_m2_d, levels.energy_kwh, levels.harvest)
-    plans = _plans(case, levels, steps, asked, reason)
+    ladder = _ladder(case, levels, steps, asked, reason, sized)
+    plans = ladder.plans
     if not plans:
         return _no_lamps(case, case.job(case.full_dli if asked is None else asked, reason=reason))
     found = harvests_of(case.crops, case.ground, [None, *(plan.lamps for plan in plans)])
     billed = [_billed(case, plan, case.days(found, n)) for n, plan in enumerate(plans, start=1)]
     rungs = tuple(_rung(case, plan, found, n) for n, plan in enumerate(billed, start=1))
-    chosen = _chosen(case, billed, asked)
+    raised, why_not = _raised(case, found)
+    absent = (*why_not, *ladder.absent)
+    basis = case.basis
+    if raised is not None:
+        billed, rungs = [raised[0], *billed], (raised[1], *rungs)
+        basis = replace(basis, assumptions=(*basis.assumptions, raised[2]))
+    chosen = _chosen(case, billed, asked, absent)
     plan, rung = billed[chosen], rungs[chosen]
     answer = replace(
-        answer_of(plan.job, basis_of(plan.job, case.basis, case.cautions), plan.sizing),
+        answer_of(plan.job, basis_of(plan.job, basis, case.cautions), plan.sizing),
         ladder=rungs,
+        absent=absent,
         chosen=plan.name,
         knee=tuple(LampStep(*step[:3], step.each_kwh if np.isfinite(step.each_kwh) else None) for step in steps),
         unlit=_unlit(case, found),
@@ -182,7 +203,37 @@ def answered(case: Case) -> LampAnswer:
         heat_replaced_frac=rung.heat_replaced_frac,
         turned=_turned(case, plan),
     )
-    return replace(answer, verdict=verdict(answer, rung, case.kind, case.request.worth_currency))
+    seen = replace(answer, dark=case.dark, size_month=_darkest(case)[0])
+    return replace(answer, verdict=verdict(seen, rung, case.kind, case.request.worth_currency))
+
+
+def _raised(
+    case: Case, found: Sequence[Harvests]
+) -> tuple[tuple[_Plan, LampRung, Text] | None, tuple[AbsentRung, ...]]:
+    """The rung of seedlings alone, or why there is none."""
+    why = _why_not_raised(case)
+    if why is not None:
+        return None, (AbsentRung("seedlings", why),)
+    raised = raised_for(case.bed, case.crops, case.needs, case.lamp, case.request, case.ground, case.job(case.full_dli))
+    if raised is None:
+        return None, (AbsentRung("seedlings", words.NO_ROOM_OVER_TRAYS()),)
+    grown, lit_d = raised_in(raised.days_d, raised.out_d, raised.each, case.sown, case.count_d)
+    sizing = _billed_for(case, raised.sizing, case.counted[0] + timedelta(days=max(lit_d, 1) - 1), raised.job)
+    lamps = _lamps(case, raised.job, sizing)
+    plan = _Plan("seedlings", raised.job, sizing, lamps)
+    extra = grown * case.bed.place.area_m2 * case.bed.tiers_count - case.gathered(found, 0)
+    rung = _rung_of(case, plan, float(raised.days_d[case.sown]), case.days(found, 0), extra)
+    return (plan, replace(rung, heat_replaced_frac=None), raised.assumed(case.bed.name)), ()
+
+
+def _why_not_raised(case: Case) -> str | None:
+    if case.kind == "plants":
+        return words.ALL_SEEDLINGS()
+    if case.kind == "trays":
+        return words.EATEN_AS_SEEDLINGS()
+    if case.dark:
+        return words.NOTHING_TO_SET_OUT_IN()
+    return None if can_be_raised(case.crops) else words.SOWN_IN_PLACE()
 
 
 def _no_lamps(case: Case, job: Job) -> LampAnswer:
@@ -191,8 +242,8 @@ def _no_lamps(case: Case, job: Job) -> LampAnswer:
 
 
 def _lamps(case: Case, job: Job, sizing: Sizing) -> BedLamps:
-    clock = clock_of(sizing, case.bed.sun, False, job.panels_share)
-    return clocked_lamps(case.bed.name, clock, sizing.clock.on_from, sizing.clock.off_from, sizing.hanging.shade_share)
+    clock = clock_of(sizing, job.bed.sun, False, job.panels_share)
+    return clocked_lamps(job.bed.name, clock, sizing.clock.on_from, sizing.clock.off_from, sizing.hanging.shade_share)
 
 
 def _levels(case: Case, sized: Sizing | None) -> _Levels:
@@ -258,30 +309,40 @@ def _asked(case: Case, levels: _Levels | None) -> tuple[float | None, str]:
     return light, remarks.LIGHT_WANTED(light=light, **said)
 
 
-def _plans(case: Case, levels: _Levels, steps: tuple[Step, ...], asked: float | None, reason: str) -> list[_Plan]:
-    """The rungs, each sized; those that daylight reaches by itself are left out."""
+def _ladder(
+    case: Case, levels: _Levels, steps: tuple[Step, ...], asked: float | None, reason: str, sized: Sizing | None
+) -> _Ladder:
+    """The rungs over the bed, each sized; those that daylight reaches by itself are left out."""
     full = case.full_dli
     wanted: list[tuple[RungName, float, SizedOn, str]] = []
     least = min(_least(case, levels), full)
     knee = knee_dli_mol_m2_d(steps[: LEVELS - 1])
     most = min((need.most_dli_mol_m2_d or np.inf for need in case.needs), default=np.inf)
     steady = max(min(least if knee is None else knee, full, most), least)
+    also: list[RungName] = []
     if least < steady * (1 - SAME_FRAC):
         wanted.append(("least", least, "mean", ""))
+    else:
+        also.append("least")
     wanted.append(("steady", steady, "mean", ""))
     if asked is not None:
         wanted.append(("asked", asked, "mean", reason))
     if steady < full * (1 - SAME_FRAC):
         wanted.append(("full", full, "mean", ""))
+    else:
+        also.append("full")
     if case.request.rung == "dull":
         wanted.append(("dull", full if asked is None else asked, "dull", reason))
-    plans = []
+    plans, absent = [], []
     for name, dli, sized_on, why in wanted:
         job = case.job(dli, sized_on, why)
-        sizing = size_bed(job)
+        sizing = sized if sized_on == "mean" and dli == full else size_bed(job)
+        same = tuple(also) if name == "steady" else ()
         if sizing is not None:
-            plans.append(_Plan(name, job, sizing, _lamps(case, job, sizing)))
-    return plans
+            plans.append(_Plan(name, job, sizing, _lamps(case, job, sizing), same))
+        else:
+            absent += [AbsentRung(one, words.DAYLIGHT_DOES()) for one in (name, *same)]
+    return _Ladder(tuple(plans), tuple(absent))
 
 
 def _least(case: Case, levels: _Levels) -> float:
@@ -305,20 +366,25 @@ def _billed(case: Case, plan: _Plan, days: float) -> _Plan:
     first, last = case.counted
     if case.kind != "kg" or case.dark:
         last = first + timedelta(days=max(int(np.ceil(days)), 1) - 1) if np.isfinite(days) else last
+    return replace(plan, sizing=_billed_for(case, plan.sizing, last, plan.job))
+
+
+def _billed_for(case: Case, sizing: Sizing, last: date, job: Job) -> Sizing:
     tariff = case.request.tariff
-    prices = tariff.prices if tariff else None
-    clock = billed_until(plan.sizing.clock, case.bed.sun, plan.sizing.drawn_w, prices, last)
-    return replace(plan, sizing=replace(plan.sizing, clock=clock))
+    clock = billed_until(sizing.clock, job.bed.sun, sizing.drawn_w, tariff.prices if tariff else None, last)
+    return replace(sizing, clock=clock)
 
 
 def _rung(case: Case, plan: _Plan, found: Sequence[Harvests], light: int) -> LampRung:
+    days = case.days(found, light)
+    extra = _extra(case, found, light, days) if case.kind == "kg" else None
+    return _rung_of(case, plan, days, case.days(found, 0), extra)
+
+
+def _rung_of(case: Case, plan: _Plan, days: float, before: float, extra: float | None) -> LampRung:
     sizing, bill = plan.sizing, plan.sizing.clock.bill
     kinds = {day.kind: day.total_dli_mol_m2_d for day in days_of(plan.job, sizing)}
-    days, before = case.days(found, light), case.days(found, 0)
     cost = bill.cost_currency if case.request.tariff else None
-    extra = None
-    if case.kind == "kg":
-        extra = _extra(case, found, light, days)
     per_kg = cost / extra if cost is not None and extra and extra > 0 else None
     plants = trays = None
     area = case.bed.place.area_m2 * case.bed.tiers_count
@@ -331,6 +397,7 @@ def _rung(case: Case, plan: _Plan, found: Sequence[Harvests], light: int) -> Lam
     worth = case.request.worth_currency
     return LampRung(
         name=plan.name,
+        also=plan.also,
         power_w=sizing.power_w,
         fixtures_count=sizing.fixtures_count,
         dli_mol_m2_d=kinds["mean"],
@@ -373,21 +440,32 @@ def _extra(case: Case, found: Sequence[Harvests], light: int, days: float) -> fl
     return more
 
 
-def _chosen(case: Case, plans: Sequence[_Plan], asked: float | None) -> int:
-    names = [plan.name for plan in plans]
+def _chosen(case: Case, plans: Sequence[_Plan], asked: float | None, absent: Sequence[AbsentRung]) -> int:
+    names = [(plan.name, *plan.also) for plan in plans]
     wanted = case.request.rung or ("asked" if asked is not None else "steady")
-    if wanted in names:
-        return names.index(wanted)
-    if case.request.rung is None or wanted in ("least", "full"):
-        # The rung is one with its neighbour, or daylight reaches the lower one by itself.
-        return len(names) - 1 if wanted == "full" else 0
-    raise FileProblem([Problem(ARGUMENT, "rung", wanted, "one of " + ", ".join(names), "")])
+    for n, own in enumerate(names):
+        if wanted in own:
+            return n
+    if case.request.rung is None:
+        return len(names) - 1
+    others = listed([name for own in names for name in own])
+    for one in absent:
+        if one.name == wanted:
+            raise NoAnswer(words.NO_SUCH_RUNG(rung=words.RUNGS[wanted], why=one.why, others=others))
+    raise FileProblem([Problem(ARGUMENT, "rung", wanted, "one of " + others, "")])
+
+
+def _darkest(case: Case) -> tuple[int, float]:
+    """The darkest month that is counted, 1-12, and its mean day [mol m⁻² d⁻¹]."""
+    ahead = (case.sown + np.arange(case.count_d)) % DAYS
+    light = case.job(case.full_dli).by_month(case.typical)
+    month = min(set(MONTH_OF_DAY[ahead].tolist()), key=lambda one: float(light[one - 1]))
+    return int(month), float(light[month - 1])
 
 
 def _unlit(case: Case, found: Sequence[Harvests]) -> UnlitBed:
     days = case.days(found, 0)
-    job = case.job(case.full_dli)
-    light = float(job.by_month(case.typical).min())
+    light = _darkest(case)[1]
     kilos = case.gathered(found, 0) if case.kind == "kg" else None
     return UnlitBed(light, round(days) if np.isfinite(days) else None, kilos)
 

@@ -10,13 +10,13 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tenhour.house.bedlight import Scene, plain_dome, solver
+from tenhour.house.bedlight import Scene, plain_dome, room_alone
 from tenhour.house.outside import Dome
 from tenhour.house.trace import first_hit
 from tenhour.lamps.layout import BedSize
 from tenhour.model.house import Bed, House
 from tenhour.plan.dates import next_mid_month
-from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, room_of, view_of
+from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, view_of
 from tenhour.plan.lamp_clock import MONTHS, SunClock
 from tenhour.plan.lamp_hang import Bounce, Place
 from tenhour.sun import daylength
@@ -39,8 +39,7 @@ def bed_points_m(bed: Bed) -> Array:
 
 def place_of(scene: Scene, bed: Bed) -> Place:
     """The bed in its room: what is above it, how near the walls are, and what they return."""
-    solved = solver(scene, Dome(*plain_dome(DOME_SAMPLES)))
-    lit = room_of(solved)
+    lit = LitRoom(*room_alone(scene, Dome(*plain_dome(DOME_SAMPLES))))
     canopy = bed.height_m + max(bed.canopy_m, LIFT_M)
     length, width = bed.size_m
     points = bed_points_m(bed)

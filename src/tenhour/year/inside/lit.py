@@ -19,10 +19,11 @@ from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_clock import MONTHS, SunClock, month_plans
 from tenhour.plan.lamp_hang import Hanging, hang_given
 from tenhour.units import dli_from_ppfd
-from tenhour.year.inside.beds import BedYear
-from tenhour.year.inside.lampplace import place_of, standard_offset_h, sun_clock
-from tenhour.year.inside.scene import scene_of
-from tenhour.year.outside.sunlight import CLOCK_YEAR
+from tenhour.words import lamps as words
+from tenhour.year.beds import BedYear
+from tenhour.year.lampplace import place_of, standard_offset_h, sun_clock
+from tenhour.year.scene import scene_of
+from tenhour.year.sunlight import CLOCK_YEAR
 
 Array = NDArray[np.float64]
 Days = NDArray[np.bool_]
@@ -64,6 +65,8 @@ def hung_values(plan: LampAnswer, lamp: Lamp) -> dict[str, object]:
     layout = plan.layout
     if layout is None:
         raise NoAnswer("Nothing to keep, and nothing was written: no lamp is needed.")
+    if plan.chosen == "seedlings":
+        raise NoAnswer(words.NOT_OVER_A_BED())
     if lamp.origin and not lamp.origin.endswith(".toml"):
         do = "Write it into a lamp file, NAME.toml, beside the house file first."
         raise FileProblem([Problem(ARGUMENT, "lamp", lamp.title, "a kind of lamp, or a lamp file", do)])

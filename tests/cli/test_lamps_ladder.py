@@ -1,0 +1,129 @@
+"""The ladder of every kind of crop through the door: complete, on one screen, with the cautions that apply."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from helpers_cli import tenhour
+from helpers_long import many
+
+PRICED = ("--price", "0.30 EUR", "--worth", "15")
+SIX = ("leaf-lettuce", "spinach", "mizuna", "baby-lettuce", "tomato-plants", "radish-microgreens")
+LINES, COLUMNS, CAUTIONS = 30, 80, 3
+HOUSE = """
+schema = 1
+[site]
+latitude_deg = {lat}
+longitude_deg = {lon}
+elevation_m = 100
+timezone = "{zone}"
+[house]
+shape = "{shape}"
+length_m = {length}
+width_m = 3.0
+eaves_m = 1.8
+ridge_m = 2.6
+length_azimuth_deg = 90
+cover = "{cover}"
+[[bed]]
+name = "long"
+at_m = [0.2, 0.2]
+size_m = [{bed}, 0.9]
+height_m = 0.3
+"""
+HOUSES = {
+    "cold tunnel of 10 m": {
+        "lat": 60.2, "lon": 24.9, "zone": "Europe/Helsinki", "shape": "gable", "length": 11.0, "bed": 10.0,
+        "cover": "film-2",
+    },
+    "glass at 50 degrees": {
+        "lat": 50.0, "lon": 8.0, "zone": "Europe/Berlin", "shape": "gable", "length": 5.0, "bed": 4.6,
+        "cover": "glass-2",
+    },
+}  # fmt: skip
+
+
+def _json(*arguments: str | Path) -> Any:
+    done = tenhour(*arguments, "--json")
+    assert done.status == 0, done.err
+    return json.loads(done.out)
+
+
+def _one_screen(*arguments: str | Path) -> None:
+    done = tenhour(*arguments)
+    assert done.status == 0, done.err
+    lines = done.out.splitlines()
+    assert len(lines) <= LINES, done.out
+    assert max(map(len, lines)) <= COLUMNS
+    cautions = lines[lines.index("Cautions") :] if "Cautions" in lines else []
+    assert sum(line.startswith("- ") for line in cautions) == CAUTIONS
+
+
+@pytest.mark.parametrize("crop", SIX)
+def test_every_kind_of_crop_is_told_on_one_screen(crop: str) -> None:
+    _one_screen("lamps", "front", crop, *PRICED)
+
+
+@pytest.mark.parametrize("name", HOUSES)
+@pytest.mark.parametrize("crop", many(("leaf-lettuce",), SIX))
+def test_every_house_is_told_on_one_screen(tmp_path: Path, name: str, crop: str) -> None:
+    path = tmp_path / "house.toml"
+    path.write_text(HOUSE.format(**HOUSES[name]), encoding="utf-8")
+    _one_screen("lamps", "--house", path, crop, *PRICED)
+
+
+@pytest.mark.parametrize("crop", many(("tomato-plants", "radish-microgreens"), SIX))
+def test_a_shelf_is_told_on_one_screen(crop: str) -> None:
+    _one_screen("lamps", "--shelf", "1.2x0.5", "--tiers", "2", "--crop", crop, *PRICED)
+
+
+def test_lamps_over_the_seedlings_alone_are_the_cheapest_kilo() -> None:
+    """90 plants (20 per m² of 4.48 m²) stand on one tray of 500 per m²: three bars instead of a bed full of them."""
+    answer = _json("lamps", "front", "leaf-lettuce", *PRICED)
+    rungs = {rung["name"]: rung for rung in answer["ladder"]}
+    seedlings, steady = rungs["seedlings"], rungs["steady"]
+    assert next(iter(rungs)) == "seedlings"
+    assert seedlings["power_w"] < steady["power_w"] / 2
+    assert seedlings["dli_mol_m2_d"] == pytest.approx(10.0, abs=0.3)
+    assert seedlings["cost_per_kg"] == pytest.approx(seedlings["cost_season"] / seedlings["extra_kg"], rel=0.01)
+    assert seedlings["cost_per_kg"] < steady["cost_per_kg"] / 2
+    assert seedlings["pays"]
+    assert "Over the seedlings alone it costs" in answer["verdict"]
+    planned = _json("lamps", "front", "leaf-lettuce", *PRICED, "--rung", "seedlings")
+    assert planned["chosen"] == "seedlings"
+    assert planned["power_w"] == seedlings["power_w"]
+    assert planned["bed"] == "one tray with the 90 plants of front"
+
+
+@pytest.mark.parametrize(
+    ("crop", "why"),
+    many(
+        [("spinach", "this is sown where it grows")],
+        [
+            ("spinach", "this is sown where it grows"),
+            ("tomato-plants", "these are seedlings all along"),
+            ("radish-microgreens", "these are eaten as seedlings"),
+        ],
+    ),
+)
+def test_a_rung_that_does_not_apply_says_why(crop: str, why: str) -> None:
+    asked = tenhour("lamps", "front", crop, "--rung", "seedlings")
+    assert (asked.status, asked.out) == (1, "")
+    assert 'No rung "seedlings only" here: ' + why in asked.err
+    answer = _json("lamps", "front", crop)
+    assert why in next(one["why"] for one in answer["absent"] if one["name"] == "seedlings")
+    every = {name for rung in answer["ladder"] for name in (rung["name"], *rung["also"])}
+    assert every | {one["name"] for one in answer["absent"]} == {"seedlings", "least", "steady", "full"}
+
+
+def test_lamps_over_seedlings_are_not_kept_over_the_bed(tmp_path: Path) -> None:
+    path = tmp_path / "house.toml"
+    path.write_text(HOUSE.format(**HOUSES["glass at 50 degrees"]), encoding="utf-8")
+    done = tenhour("lamps", "--house", path, "leaf-lettuce", "--rung", "seedlings", "--keep")
+    assert done.status == 1
+    assert "[nursery]" in done.err
+    assert "[[lamps]]" not in path.read_text(encoding="utf-8")
