@@ -31,9 +31,9 @@ from tenhour.plan.sowing import SLOW_RATIO
 from tenhour.words import lamps as words
 from tenhour.words import remarks
 from tenhour.words.text import Text, listed
-from tenhour.year.lampgrowth import G_PER_KG, Ground, Harvests, harvests_of
-from tenhour.year.lampraise import can_be_raised, raised_for
-from tenhour.year.lit import clocked_lamps
+from tenhour.year.answers.lampgrowth import G_PER_KG, Ground, Harvests, harvests_of
+from tenhour.year.answers.lampraise import can_be_raised, raised_for
+from tenhour.year.inside.lit import clocked_lamps
 
 Array = NDArray[np.float64]
 

@@ -21,11 +21,11 @@ from tenhour.plan.lighting import job_of, size_bed
 from tenhour.plan.ranges import MIDDLE, at_share, between_sowings, median_days, sorted_draws, straight
 from tenhour.words import lamps as words
 from tenhour.words.text import Text
-from tenhour.year import growing
-from tenhour.year.growing import SOWN_DOY
-from tenhour.year.grown import middle_mass
-from tenhour.year.lampgrowth import G_PER_KG, Ground, climate_of, each_harvest
-from tenhour.year.nursery import RAISED_WAYS
+from tenhour.year.answers.lampgrowth import G_PER_KG, Ground, climate_of, each_harvest
+from tenhour.year.crops import growing
+from tenhour.year.crops.growing import SOWN_DOY
+from tenhour.year.crops.grown import middle_mass
+from tenhour.year.crops.nursery import RAISED_WAYS
 
 Array = NDArray[np.float64]
 

@@ -20,10 +20,10 @@ from tenhour.plan.lamp_clock import MONTHS, SunClock, month_plans
 from tenhour.plan.lamp_hang import Hanging, hang_given
 from tenhour.units import dli_from_ppfd
 from tenhour.words import lamps as words
-from tenhour.year.beds import BedYear
-from tenhour.year.lampplace import place_of, standard_offset_h, sun_clock
-from tenhour.year.scene import scene_of
-from tenhour.year.sunlight import CLOCK_YEAR
+from tenhour.year.inside.beds import BedYear
+from tenhour.year.inside.lampplace import place_of, standard_offset_h, sun_clock
+from tenhour.year.inside.scene import scene_of
+from tenhour.year.outside.sunlight import CLOCK_YEAR
 
 Array = NDArray[np.float64]
 Days = NDArray[np.bool_]
