@@ -135,8 +135,8 @@ TOO_BRIGHT = Sentence(
 )
 
 NOT_OVER_A_BED = Sentence(
-    "Nothing was written: these lamps hang over trays, not over a bed. Write them under [nursery] as lamp_h and "
-    "lamp_ppfd_umol_m2_s."
+    "Nothing was written: these lamps hang over trays, not over a bed. Describe the place under "
+    "[nursery] with its light."
 )
 KEPT = Sentence("Written into {file}: [[lamps]] over {bed}. sow, season and report count them from now on.")
 CLOCK = Sentence("On {times}.")
