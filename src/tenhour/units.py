@@ -24,6 +24,12 @@ SUFFIXES: Final = frozenset(
 )  # fmt: skip
 """Every unit (or kind of dimensionless number) a name may end in."""
 
+GENERIC_YEAR: Final = 2026
+"""The year whose dates stand for any year: no 29 February, and mid leap cycle, so that dates drift least."""
+
+EARTH_RADIUS_KM: Final = 6371.0088
+"""Mean radius of the earth: IUGG 1980 (Moritz 2000). From memory."""
+
 UMOL_PER_J_GLOBAL: Final = 2.018
 """PAR photons per joule of global radiation [µmol J⁻¹]: Faust & Logan 2018, 0.007265 mol Wh⁻¹. Read (abstract)."""
 
@@ -117,3 +123,19 @@ def turn_weights_frac(horizontal_deg: ArrayLike) -> NDArray[np.float64]:
     weights[:-1] += gaps / 2
     weights[1:] += gaps / 2
     return np.asarray(weights / gaps.sum())
+
+
+def great_circle_km(
+    latitude_a_deg: ArrayLike,
+    longitude_a_deg: ArrayLike,
+    latitude_b_deg: ArrayLike,
+    longitude_b_deg: ArrayLike,
+) -> NDArray[np.float64]:
+    """Distance between two places on a sphere [km]; latitudes and longitudes [°], broadcast together (haversine).
+
+    Method: haversine, h = sin²(Δφ/2) + cos φ cos φ sin²(Δλ/2); the flattening is left out (0.5 %).
+    """
+    phi_a, phi_b = np.deg2rad(np.asarray(latitude_a_deg)), np.deg2rad(np.asarray(latitude_b_deg))
+    half_lambda = np.deg2rad(np.asarray(longitude_b_deg) - np.asarray(longitude_a_deg)) / 2
+    h = np.sin((phi_b - phi_a) / 2) ** 2 + np.cos(phi_a) * np.cos(phi_b) * np.sin(half_lambda) ** 2
+    return np.asarray(2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(np.clip(h, 0.0, 1.0))))

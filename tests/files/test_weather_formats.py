@@ -33,6 +33,7 @@ from helpers_weather import (
 from tenhour.errors import FileProblem
 from tenhour.files.weather.read import load_weather
 from tenhour.model.weather import WeatherYear
+from tenhour.units import GENERIC_YEAR
 
 PVLIB_DATA = Path(pvlib.__file__).parent / "data"
 
@@ -199,7 +200,7 @@ def test_the_station_years_that_come_with_pvlib(
 
 def test_light_is_stamped_where_the_sun_is(tmp_path: Path) -> None:
     """Second opinion: pvlib's own reader keeps the hour's end; ours stands half an hour before it."""
-    raw, _ = pvlib.iotools.read_tmy3(PVLIB_DATA / "723170TYA.CSV", coerce_year=2001, map_variables=True)
+    raw, _ = pvlib.iotools.read_tmy3(PVLIB_DATA / "723170TYA.CSV", coerce_year=GENERIC_YEAR, map_variables=True)
     ours = load_weather(PVLIB_DATA / "723170TYA.CSV")
     theirs = raw["ghi"].to_numpy()
     np.testing.assert_allclose(ours.ghi_w_m2, theirs)

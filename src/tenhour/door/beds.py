@@ -92,7 +92,7 @@ def _bed_frame(year: HouseYear, name: str) -> BedYear:
 
 def calendar() -> dict[str, Any]:
     """Day, month and day of the month of each day of the generic year, as columns."""
-    from tenhour.plan.dates import COMMON_YEAR
+    from tenhour.units import GENERIC_YEAR
 
-    days = pd.date_range(f"{COMMON_YEAR}-01-01", periods=365)
+    days = pd.date_range(f"{GENERIC_YEAR}-01-01", periods=365)
     return {"day_doy": np.arange(1, 366), "month": days.month.to_numpy(), "day": days.day.to_numpy()}

@@ -24,6 +24,7 @@ from tenhour.errors import FileProblem, Problem
 from tenhour.files.fold import fold, spellings
 from tenhour.files.spelling import closest
 from tenhour.model.place import Place, Zone
+from tenhour.units import great_circle_km
 
 FAR_LARGER: Final = 2
 """Two classes, a factor of ten in people: judgement."""
@@ -34,8 +35,6 @@ NEAREST_PLACE_KM: Final = 100.0
 """Beyond this the zone of the nearest place is not borrowed: practice."""
 SURE_OF_ZONE_KM: Final = 30.0
 """Up to here the borrowed zone is not remarked on: practice."""
-EARTH_RADIUS_KM: Final = 6371.0088
-"""Mean radius: IUGG value R1, from memory."""
 DEGREES_PER_HOUR: Final = 15.0
 HUNDREDTHS: Final = 100.0
 COUNTRY_NAMES: Final = {
@@ -149,11 +148,9 @@ class Gazetteer:
         Parameters: latitude_deg, longitude_deg [°].
         """
         latitudes_deg, longitudes_deg = self._coordinates_deg
-        phi, phi0 = np.radians(latitudes_deg), np.radians(latitude_deg)
-        half = np.sin((phi - phi0) / 2) ** 2
-        half += np.cos(phi) * np.cos(phi0) * np.sin(np.radians(longitudes_deg - longitude_deg) / 2) ** 2
-        row = int(np.argmin(half))
-        return row, float(2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(min(half[row], 1.0))))
+        distance_km = great_circle_km(latitude_deg, longitude_deg, latitudes_deg, longitudes_deg)
+        row = int(np.argmin(distance_km))
+        return row, float(distance_km[row])
 
     def name_of(self, row: int) -> str:
         """The own name of the place in a row."""

@@ -9,14 +9,15 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from tenhour.units import GENERIC_YEAR
+
 DAYS: Final = 365
 LEAP_DAY: Final = (2, 29)
 LEAP_DAY_INDEX: Final = 58
 """29 February takes the light of 28 February; the generic year has none of its own."""
-COMMON_YEAR: Final = 2025
 MID_MONTH_DAY: Final = 15
 MONTH_OF_DAY: Final[NDArray[np.int64]] = np.repeat(
-    np.arange(1, 13), [calendar.monthrange(COMMON_YEAR, month)[1] for month in range(1, 13)]
+    np.arange(1, 13), [calendar.monthrange(GENERIC_YEAR, month)[1] for month in range(1, 13)]
 )
 """Month 1-12 of each day of the generic year."""
 
@@ -25,12 +26,12 @@ def day_index(on: date) -> int:
     """Day of the generic year, 0 for 1 January; 29 February counts as 28 February."""
     if (on.month, on.day) == LEAP_DAY:
         return LEAP_DAY_INDEX
-    return (date(COMMON_YEAR, on.month, on.day) - date(COMMON_YEAR, 1, 1)).days
+    return (date(GENERIC_YEAR, on.month, on.day) - date(GENERIC_YEAR, 1, 1)).days
 
 
 def date_of_index(index: int, year: int) -> date:
     """Return the date in ``year`` that falls on a day of the generic year."""
-    generic = date(COMMON_YEAR, 1, 1) + timedelta(days=int(index) % DAYS)
+    generic = date(GENERIC_YEAR, 1, 1) + timedelta(days=int(index) % DAYS)
     return date(year, generic.month, generic.day)
 
 

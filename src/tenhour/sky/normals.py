@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tenhour.errors import FileProblem, OutOfRange, Problem
+from tenhour.units import great_circle_km
 
 Array = NDArray[np.float64]
 
-EARTH_RADIUS_KM: Final = 6371.0
 SILENT_KM: Final = 250.0
 """Distance to the nearest cell with data below which nothing is said [km]. Practice."""
 
@@ -99,22 +99,6 @@ class SiteClimate(NamedTuple):
     uncertainty_p90_frac: Array
     distance_km: float
     notes: tuple[str, ...]
-
-
-def great_circle_km(
-    latitude_a_deg: float | Array,
-    longitude_a_deg: float | Array,
-    latitude_b_deg: float | Array,
-    longitude_b_deg: float | Array,
-) -> Array:
-    """Distance between two places on a sphere [km]; latitudes and longitudes [°], broadcast together (haversine).
-
-    Method: haversine, h = sin²(Δφ/2) + cos φ cos φ sin²(Δλ/2); the flattening is left out (0.5 %).
-    """
-    phi_a, phi_b = np.deg2rad(latitude_a_deg), np.deg2rad(latitude_b_deg)
-    half_lambda = np.deg2rad(np.asarray(longitude_b_deg) - np.asarray(longitude_a_deg)) / 2
-    h = np.sin((phi_b - phi_a) / 2) ** 2 + np.cos(phi_a) * np.cos(phi_b) * np.sin(half_lambda) ** 2
-    return np.asarray(2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(np.clip(h, 0.0, 1.0))))
 
 
 def clearness_factor(latitude_deg: float, longitude_deg: float, elevation_m: float) -> float:

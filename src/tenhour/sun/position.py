@@ -11,10 +11,9 @@ import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 from pvlib import atmosphere, spa
 
-Array = NDArray[np.float64]
+from tenhour.units import GENERIC_YEAR
 
-GENERIC_YEAR: Final = 2026
-"""The common year whose dates stand for any year: mid leap cycle, so that dates drift least."""
+Array = NDArray[np.float64]
 
 DAYS_PER_YEAR: Final = 365
 MINUTES_PER_DAY: Final = 1440

@@ -20,8 +20,9 @@ from tenhour.house.suntable import SunNodes
 from tenhour.model.house import BedLamps, House, cautions_of
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
-from tenhour.plan.dates import COMMON_YEAR, month_means
+from tenhour.plan.dates import month_means
 from tenhour.sky.hours import Hours, last_frost_days
+from tenhour.units import GENERIC_YEAR
 from tenhour.words import remarks as words
 from tenhour.words.learning import USES
 from tenhour.words.text import counted
@@ -264,4 +265,4 @@ def month_mean(values: Array) -> Array:
 
 def mid_month_index() -> NDArray[np.intp]:
     """Day of the generic year of the 15th of each month [12]."""
-    return np.array([(date(COMMON_YEAR, month, 15) - date(COMMON_YEAR, 1, 1)).days for month in range(1, 13)])
+    return np.array([(date(GENERIC_YEAR, month, 15) - date(GENERIC_YEAR, 1, 1)).days for month in range(1, 13)])

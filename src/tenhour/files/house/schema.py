@@ -17,6 +17,7 @@ from tenhour.files.problems import Section
 from tenhour.files.units_text import WITHIN, BadValueError, Quantity, plain_number
 from tenhour.model.household import WISHES
 from tenhour.model.site import MONTHS
+from tenhour.units import GENERIC_YEAR
 
 SCHEMA: Final = 1
 LONGEST_NAME: Final = 60
@@ -182,7 +183,7 @@ def _year_day(value: object) -> object:
     if isinstance(value, tuple):
         return value
     try:
-        found = datetime.date.fromisoformat(f"2001-{value}")
+        found = datetime.date.fromisoformat(f"{GENERIC_YEAR}-{value}")
     except ValueError:
         raise BadValueError('a month and day like "10-15"', "Write a day that every year has, month first.") from None
     return found.month, found.day

@@ -12,6 +12,7 @@ from tenhour.files.weather.clock import clock_checks
 from tenhour.files.weather.raw import Array
 from tenhour.files.weather.sun import SunOfSeries
 from tenhour.model.weather import DailyWeather, Finding, Gaps, MonthlyWeather, WeatherCheck
+from tenhour.units import great_circle_km
 
 MOST_MISSING_SHARE: Final = 0.10
 """Of the hours with the sun up: practice."""
@@ -37,7 +38,6 @@ UNITS: Final = (
     ("kilowatts", 1e-3),
 )
 NEAR_KM: Final = 100.0
-EARTH_RADIUS_KM: Final = 6371.0
 TROPICS_DEG: Final = 23.44
 SEASON_RATIO: Final = 1.15
 """Light of one solstice quarter over the other's beyond which the hemisphere is clear: judgement."""
@@ -179,10 +179,7 @@ def place(seen: Seen, site_deg: tuple[float, float]) -> WeatherCheck:
 
     Parameters: seen; site_deg, latitude and longitude of the house [°].
     """
-    phi, phi0 = np.radians(seen.latitude_deg), np.radians(site_deg[0])
-    half = np.sin((phi - phi0) / 2) ** 2
-    half += np.cos(phi) * np.cos(phi0) * np.sin(np.radians(seen.longitude_deg - site_deg[1]) / 2) ** 2
-    distance_km = float(2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(min(half, 1.0))))
+    distance_km = float(great_circle_km(*site_deg, seen.latitude_deg, seen.longitude_deg))
     if seen.latitude_deg * site_deg[0] < 0 and min(abs(seen.latitude_deg), abs(site_deg[0])) > LOW_SUN_DEG:
         text = f"the file is of latitude {seen.latitude_deg:.1f}, the house of {site_deg[0]:.1f}: another hemisphere"
         return WeatherCheck("place", "refused", text)

@@ -12,7 +12,6 @@ import numpy as np
 import pandas as pd
 
 from tenhour.files.weather.raw import (
-    GENERIC_YEAR,
     HALF_HOUR_ON_H,
     Array,
     RawWeather,
@@ -22,7 +21,7 @@ from tenhour.files.weather.raw import (
     refuse,
     whole_stamps,
 )
-from tenhour.units import UMOL_PER_J_GLOBAL
+from tenhour.units import GENERIC_YEAR, UMOL_PER_J_GLOBAL
 
 Stamp = Literal["auto", "start", "middle", "end"]
 

@@ -13,8 +13,6 @@ from tenhour.errors import FileProblem, Problem
 
 Array = NDArray[np.float64]
 
-GENERIC_YEAR: Final = 2001
-"""Year a typical year is set on: it has no 29 February."""
 HALF_HOUR_BACK_H: Final = -0.5
 """From the end of an hour to its middle."""
 HALF_HOUR_ON_H: Final = 0.5

@@ -11,7 +11,6 @@ import numpy as np
 import pandas as pd
 
 from tenhour.files.weather.raw import (
-    GENERIC_YEAR,
     HALF_HOUR_ON_H,
     Array,
     RawWeather,
@@ -20,6 +19,7 @@ from tenhour.files.weather.raw import (
     refuse,
     whole_stamps,
 )
+from tenhour.units import GENERIC_YEAR
 
 PVGIS_LOWEST: Final = -100.0
 POWER_LOWEST: Final = -90.0

@@ -13,7 +13,6 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.files.weather.raw import (
-    GENERIC_YEAR,
     HALF_HOUR_BACK_H,
     TENTHS,
     RawWeather,
@@ -21,6 +20,7 @@ from tenhour.files.weather.raw import (
     numbers,
     refuse,
 )
+from tenhour.units import GENERIC_YEAR
 
 EPW_HEADER_LINES: Final = 8
 EPW_LEAST_FIELDS: Final = 16

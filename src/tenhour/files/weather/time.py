@@ -8,7 +8,8 @@ from typing import Final
 import numpy as np
 import pandas as pd
 
-from tenhour.files.weather.raw import GENERIC_YEAR, Array, RawWeather, refuse
+from tenhour.files.weather.raw import Array, RawWeather, refuse
+from tenhour.units import GENERIC_YEAR
 
 DEGREES_PER_HOUR: Final = 15.0
 OWN_CLOCK_H: Final = 2.0

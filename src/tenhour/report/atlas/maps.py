@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from tenhour.model.atlas import AtlasData
 from tenhour.report.pictures.palette import LIGHT, MAP_STEPS
+from tenhour.units import GENERIC_YEAR
 from tenhour.words.style import MONTH_NAMES
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ STEPS: Final = (0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 25.0, 50.0,
                 2000.0)  # fmt: skip
 DAY_STEPS: Final = (3.0, 5.0, 7.0, 14.0, 21.0, 28.0, 42.0, 60.0)
 DAYS: Final = 365.0
-NEW_YEAR: Final = date(2030, 1, 1)
+NEW_YEAR: Final = date(GENERIC_YEAR, 1, 1)
 KM_PER_DEG: Final = 111.2
 """Of latitude: 6371 km of radius. Derived."""
 LONG_SIDE_IN: Final = 7.0

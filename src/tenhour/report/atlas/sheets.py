@@ -10,9 +10,10 @@ import numpy as np
 
 from tenhour.model.atlas import HOLES, AtlasData
 from tenhour.report.tables import Cell, Field, Table
+from tenhour.units import GENERIC_YEAR
 from tenhour.words.style import MONTH_NAMES
 
-NEW_YEAR: Final = date(2030, 1, 1)
+NEW_YEAR: Final = date(GENERIC_YEAR, 1, 1)
 """Of any common year: days are told by month and day."""
 SITE: Final = (
     Field("place", "place"),

@@ -17,8 +17,8 @@ from tenhour.house.shapes import OPAQUE
 from tenhour.house.trace import first_hit, patch_at
 from tenhour.model.house import House
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
-from tenhour.plan.dates import COMMON_YEAR
 from tenhour.sun import position
+from tenhour.units import GENERIC_YEAR
 from tenhour.year.inside.scene import bed_plane, scene_of
 from tenhour.year.outside.sunlight import standard_offset_h
 
@@ -59,7 +59,7 @@ def _few(bed: BedPlane) -> Array:
 
 def _paths(house: House, points: dict[int, Array]) -> SunPaths:
     site = house.site
-    tracks = tuple(_track(house, date(COMMON_YEAR, month, TRACK_DAY)) for month in TRACK_MONTHS)
+    tracks = tuple(_track(house, date(GENERIC_YEAR, month, TRACK_DAY)) for month in TRACK_MONTHS)
     azimuth = np.arange(0.0, 360.0, AZIMUTH_STEP_DEG)
     highest = max((height for track in tracks for height in track.height_deg), default=0.0)
     height = np.arange(HEIGHT_STEP_DEG / 2, max(highest, 2 * HEIGHT_STEP_DEG) + HEIGHT_STEP_DEG, HEIGHT_STEP_DEG)

@@ -18,12 +18,12 @@ from tenhour.model.grower import GrowerLine
 from tenhour.model.house import House
 from tenhour.model.site import OwnMeans
 from tenhour.model.weather import PastDays, WeatherYear
-from tenhour.plan.dates import COMMON_YEAR, DAYS, MONTH_OF_DAY, month_means
+from tenhour.plan.dates import DAYS, MONTH_OF_DAY, month_means
 from tenhour.sky import dome as skydome
 from tenhour.sky import normals as skynormals
 from tenhour.sky import split
 from tenhour.sun import daylength, position
-from tenhour.units import MICRO, SECONDS_PER_DAY, UMOL_PER_J_GLOBAL
+from tenhour.units import GENERIC_YEAR, MICRO, SECONDS_PER_DAY, UMOL_PER_J_GLOBAL
 from tenhour.year.outside.filelight import driven_by, has_own_hours
 
 Array = NDArray[np.float64]
@@ -40,7 +40,7 @@ SKY_EVERY_D: Final = 3
 """Days between those whose sky is computed in full."""
 LOWEST_SUN_DEG: Final = 90.0
 CLOCK_YEAR: Final = 2030
-"""Year whose clocks are read: past every change of law that the table of zones knows of, and for good."""
+"""Year whose clocks are read, unlike the generic one: past every change of law that the table of zones knows of."""
 SEED: Final = 20
 """Seed of the fixed order of day classes and of the draws: any number, the same for all crops."""
 
@@ -262,7 +262,7 @@ def _sun_year(house: House) -> SunYear:
     azimuth = path.azimuth_deg.reshape(DAYS, -1)
     up = zenith < LOWEST_SUN_DEG
     direction = skydome.unit_vector(azimuth[up], 90.0 - zenith[up])
-    dates = pd.date_range(f"{COMMON_YEAR}-01-01", periods=DAYS, freq="D")
+    dates = pd.date_range(f"{GENERIC_YEAR}-01-01", periods=DAYS, freq="D")
     events = daylength.day_events(dates, site.latitude_deg, site.longitude_deg)
     noon = position.noon_height_deg(dates, site.latitude_deg, site.longitude_deg)
     return SunYear(zenith, azimuth, up, direction, np.nonzero(up)[0], events, noon, offset_h)

@@ -15,6 +15,7 @@ from tenhour.sky import normals as skynormals
 from tenhour.sky import quality, split
 from tenhour.sky.fromfile import DaySeries, FileClimate, climate_from_series
 from tenhour.sun import position
+from tenhour.units import great_circle_km
 
 DAYS = 365
 LEAST_DAYS: Final = 20
@@ -90,7 +91,7 @@ def file_climate(weather: WeatherYear, grid: skynormals.ClimateGrid, site: Site)
         temp_night_degc=daily.temp_night_degc,
         diffuse_share=daily.diffuse_share,
     )
-    distance = skynormals.great_circle_km(latitude_deg, longitude_deg, site.latitude_deg, site.longitude_deg)
+    distance = great_circle_km(latitude_deg, longitude_deg, site.latitude_deg, site.longitude_deg)
     return climate_from_series(
         days,
         grid.quantile_level_frac,
