@@ -320,6 +320,8 @@ _.outdoor_dull_dli_mol_m2_d
 _.outdoor_lowest_degc
 _.overcast_ratio
 _.overloaded
+_.own
+_.own_for_m2
 _.pairs
 _.pairs_count
 _.pays
@@ -420,6 +422,7 @@ _.standing
 _.stands
 _.start
 _.state
+_.step
 _.step_h
 _.still_error_k
 _.still_k

@@ -29,6 +29,10 @@ NUMBERS: Final = {
 """What each option asks for."""
 
 
+HUNG: Final = "hung"
+"""Said of lamps that hang in the house already."""
+
+
 @dataclass(frozen=True)
 class LampOptions:
     """What is asked of the lamps and beside it."""
@@ -38,6 +42,8 @@ class LampOptions:
     harvest_by: date | None
     shelf_m: tuple[float, float]
     """Length and width of the shelf; unused where a bed was named."""
+    hung: bool = False
+    """Whether the lamps that hang in the house are asked about."""
 
 
 def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
@@ -48,7 +54,7 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
     from tenhour.cli.loading import parse_date
     from tenhour.files.lamp_words import parse_price, parse_shelf
     from tenhour.files.problems import at_once
-    from tenhour.model.lamp import REQUEST_BOUNDS, Circuit, LampRequest, usual_breaker_a
+    from tenhour.model.lamp import REQUEST_BOUNDS, Circuit, LampRequest, OwnLamps, usual_breaker_a
 
     got: dict[str, Any] = {}
 
@@ -68,12 +74,15 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
 
     steps = [step(option, number(option)) for option in NUMBERS]
     steps += [step(option, day(option)) for option in ("--from", "--to", "--harvest")]
-    at_once(*steps, step("--price", parse_price), step("--shelf", parse_shelf), step("--rung", _rung))
+    at_once(
+        *steps, step("--price", parse_price), step("--shelf", parse_shelf), step("--rung", _rung), step("--own", _own)
+    )
     _check_order(got.get("--from"), got.get("--to"))
     if typed["BED"] is not None and typed["--shelf"] is not None:
         raise FileProblem([Problem("command line", "BED and --shelf", "both", "one of them", "Leave one out.")])
     volts = got["--volts"]
     breaker = got.get("--breaker", usual_breaker_a(volts))
+    own = got.get("--own")
     request = LampRequest(
         hours_h=got.get("--hours"),
         target_dli_mol_m2_d=got.get("--dli"),
@@ -86,9 +95,22 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
         panels_refl_frac=got.get("--panels"),
         windows_count=int(got["--windows"]) if "--windows" in got else None,
         rung=got.get("--rung"),
+        own=OwnLamps(own) if own else None,
         worth_currency=got.get("--worth"),
     )
-    return LampOptions(request, int(got["--tiers"]), got.get("--harvest"), got.get("--shelf", (0.0, 0.0)))
+    return LampOptions(request, int(got["--tiers"]), got.get("--harvest"), got.get("--shelf", (0.0, 0.0)), own == 0)
+
+
+def _own(text: str) -> int:
+    """How many lamps are there; 0: those that hang in the house."""
+    if text == HUNG:
+        return 0
+    from tenhour.model.lamp import REQUEST_BOUNDS
+
+    count = number_option("--own", text, *REQUEST_BOUNDS["own_count"])
+    if not float(count or 0.0).is_integer():
+        raise FileProblem([Problem("command line", "--own", text, f'a whole number, or "{HUNG}"', "")])
+    return int(count or 1)
 
 
 def _rung(text: str) -> str:

@@ -26,6 +26,7 @@ from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
+    from tenhour.cli.lamp_options import LampOptions
     from tenhour.model.house import House
     from tenhour.model.lamp import Lamp
     from tenhour.model.lamp_answer import LampAnswer
@@ -98,6 +99,12 @@ def lamps(
         typer.Option("--shelf", help="A shelf without daylight instead of a bed: 1.2x0.5.", show_default=False),
     ] = None,
     tiers: Annotated[str, typer.Option("--tiers", help="Shelves of a rack, each with its own lamps.")] = "1",
+    own: Annotated[
+        str | None,
+        typer.Option(
+            "--own", help='What can lamps you have do here? How many; "hung": those of the house.', show_default=False
+        ),
+    ] = None,
     keep: Annotated[bool, typer.Option("--keep", help="Write the lamps into the house file.")] = False,
     show_map: Annotated[bool, typer.Option("--map", help="Show the lit bed's grid.")] = False,
     crops: CropsOption = None,
@@ -131,7 +138,7 @@ def lamps(
             "--hours": hours, "--dli": dli, "--from": first, "--to": last, "--harvest": harvest, "--price": price,
             "--volts": volts, "--breaker": breaker, "--others": others, "--headroom": headroom, "--even": even,
             "--panels": panels, "--windows": windows,
-            "--worth": worth, "--rung": rung, "--tiers": tiers, "--shelf": shelf, "BED": bed,
+            "--worth": worth, "--rung": rung, "--tiers": tiers, "--shelf": shelf, "--own": own, "BED": bed,
         }  # fmt: skip
         asked, chosen, kind = all_at_once(
             lambda: read_lamp_options(typed),
@@ -151,6 +158,7 @@ def lamps(
                 answer = shelf_answer(spot, chosen, kind, asked.request, cautions=cautions, harvest_by=by)
             else:
                 name = bed if bed is not None else in_use.beds[0].name
+                kind, asked = _hung(in_use, name, kind, asked)
                 check_request(in_use, chosen, name, asked.request)
                 answer = Year(in_use, sources(in_use), chosen).lamps(
                     name, chosen, kind, asked.request,
@@ -163,6 +171,23 @@ def lamps(
             lambda width: lamps_text(answer, width, style=out.style, with_map=show_map, everything=everything),
             lambda: lamps_tables(answer),
         )
+
+
+def _hung(house: House, bed: str, kind: Lamp, asked: LampOptions) -> tuple[Lamp, LampOptions]:
+    """The lamps that hang over the bed in the place of a kind, where those are asked about."""
+    from dataclasses import replace
+
+    from tenhour.model.lamp import OwnLamps
+
+    if not asked.hung:
+        return kind, asked
+    found = next((hung for hung in house.lamps if hung.bed == bed), None)
+    if found is None:
+        do = "Say how many you have, and which: --own 4 --lamp led-bar."
+        raise FileProblem([Problem("command line", "--own", "hung", f"a bed with [[lamps]]; {bed} has none", do)])
+    hours = max(found.hours_h) if found.hours_h else sum(off - on for on, off in found.windows_h)
+    own = OwnLamps(found.count, found.height_m, hours)
+    return found.lamp, replace(asked, request=replace(asked.request, own=own))
 
 
 def _kept(answer: LampAnswer, lamp: Lamp, house: House | None) -> LampAnswer:

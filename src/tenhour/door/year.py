@@ -271,6 +271,7 @@ class Year:
         panels_refl_frac: float | None = None,
         windows_count: int | None = None,
         tiers_count: int = 1,
+        own_count: int | None = None,
     ) -> Answer:
         """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost.
 
@@ -281,22 +282,23 @@ class Year:
         least, steady, full, dull; mains_v;
         breaker_a, 16 or at less than 150 V 15 if None; others_w, watts of all else on the circuit; headroom_m, highest
         a lamp may hang above the leaves; evenness_frac, darkest over mean light wanted; panels_refl_frac, reflectance
-        of side panels; windows_count, most times a day the lamps come on; tiers_count, shelves of a rack.
-        Returns: an answer with ``ladder``, ``knee``, ``clock``, ``windows``, ``heights``, ``days``, ``remedies``,
-        ``clock_changes``.
+        of side panels; windows_count, most times a day the lamps come on; tiers_count, shelves of a rack;
+        own_count, how many of them you have already, to ask what these can do.
+        Returns: an answer with ``ladder``, ``own``, ``knee``, ``clock``, ``windows``, ``heights``, ``days``,
+        ``remedies``, ``clock_changes``.
         Errors: FileProblem; NoAnswer where no light brings the crop in.
         """
         from tenhour.files.lamp import LampChoice, find_lamp
         from tenhour.files.lamp_kinds import load_cautions
         from tenhour.files.lamp_words import parse_price
-        from tenhour.model.lamp import REQUEST_BOUNDS, RUNGS, Circuit, LampRequest, usual_breaker_a
+        from tenhour.model.lamp import REQUEST_BOUNDS, RUNGS, Circuit, LampRequest, OwnLamps, usual_breaker_a
         from tenhour.report.lamps import lamps_tables, lamps_text
 
         given = {
             "hours_h": hours_h, "dli_mol_m2_d": dli_mol_m2_d, "mains_v": mains_v, "breaker_a": breaker_a,
             "others_w": others_w, "headroom_m": headroom_m, "evenness_frac": evenness_frac,
             "panels_refl_frac": panels_refl_frac, "windows_count": windows_count, "tiers_count": tiers_count,
-            "worth_currency": worth_currency,
+            "worth_currency": worth_currency, "own_count": own_count,
         }  # fmt: skip
         n = {k: None if v is None else number_of(k, v, *REQUEST_BOUNDS[k]) for k, v in given.items()}
         first, last = day_of("start", start), None if end is None else day_of("end", end)
@@ -315,6 +317,7 @@ class Year:
             windows_count=windows_count,
             rung=next((known for known in RUNGS if rung is not None and known == choice_of("rung", rung, RUNGS)), None),
             worth_currency=n["worth_currency"],
+            own=None if n["own_count"] is None else OwnLamps(round(n["own_count"])),
         )
         names = [crop] if isinstance(crop, str) else list(crop)
         answer = self._year.lamps(

@@ -20,6 +20,8 @@ SizedOn = Literal["mean", "dull"]
 RungName = Literal["seedlings", "least", "steady", "asked", "full", "dull"]
 RUNGS: Final[tuple[RungName, ...]] = ("seedlings", "least", "steady", "asked", "full", "dull")
 
+OwnStep = Literal["as it is", "lower", "raise", "longer", "more"]
+
 HOURS: int = 24
 REQUEST_BOUNDS: Final[Mapping[str, tuple[float, float]]] = {
     "hours_h": (0.25, 24.0),
@@ -33,6 +35,7 @@ REQUEST_BOUNDS: Final[Mapping[str, tuple[float, float]]] = {
     "windows_count": (1.0, 2.0),
     "tiers_count": (1.0, 50.0),
     "worth_currency": (0.0, 10000.0),
+    "own_count": (1.0, 400.0),
 }
 """What may be asked of lamps, least and most."""
 LOW_VOLTS: Final = 150.0
@@ -179,6 +182,17 @@ class LampNeed:
 
 
 @dataclass(frozen=True)
+class OwnLamps:
+    """Fixtures that are there already."""
+
+    count: int
+    height_m: float | None = None
+    """Above the canopy, where they hang; None: they lie in a cupboard."""
+    hours_h: float | None = None
+    """Hours a day that they burn."""
+
+
+@dataclass(frozen=True)
 class LampRequest:
     """What is asked of the lamps over one bed."""
 
@@ -202,5 +216,7 @@ class LampRequest:
     """Day of the darkest month on which the light wanted is reached."""
     rung: RungName | None = None
     """Rung of the ladder that is planned in full; None: steady, or the light asked for."""
+    own: OwnLamps | None = None
+    """Fixtures that the grower has, asked what they can do here."""
     worth_currency: float | None = None
     """What a kilogram is worth to the grower (a plant, a tray)."""

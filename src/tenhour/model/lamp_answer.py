@@ -29,7 +29,7 @@ from tenhour.model.fields import (
     Size,
     TempDifference,
 )
-from tenhour.model.lamp import RungName, SizedOn
+from tenhour.model.lamp import OwnStep, RungName, SizedOn
 from tenhour.model.results import Answer
 
 Window = Annotated[tuple[Clock, Clock], About(keys=("on", "off"))]
@@ -230,6 +230,32 @@ class LampRung:
 
 
 @dataclass(frozen=True)
+class OwnRow:
+    """Lamps that are there already, hung and run in one way; each row changes one thing more than the one before."""
+
+    step: Annotated[OwnStep, About(heading="your lamps")]
+    fixtures_count: Annotated[Count, About(name="fixtures", column="fixtures_count", heading="lamps")]
+    height_m: Annotated[Size, About(heading="height")]
+    """Above the canopy."""
+    hours_h: Annotated[Hours, About(heading="hours")]
+    """A day, in the darkest month."""
+    dli_mol_m2_d: Annotated[Light, About(heading="mean")]
+    """Light of the mean day of the darkest month."""
+    min_mean_frac: Annotated[Share, About(kind="plain", shown=2, heading="even")]
+    days_to_harvest: Annotated[Days | None, About(heading="days")]
+    energy_season_kwh: Annotated[Energy, About(heading="kWh", shown=0)]
+    cost_season_currency: Annotated[Money | None, About(name="cost_season", heading="cost", shown=0)]
+    extra_kg: Annotated[float | None, About(kind="plain", digits=2, shown=1, heading="more kg")]
+    cost_per_kg_currency: Annotated[Money | None, About(name="cost_per_kg", heading="a kg")] = None
+    cost_per_hundred_plants_currency: Annotated[
+        Money | None, About(name="cost_per_hundred_plants", heading="100 plants")
+    ] = None
+    cost_per_tray_currency: Annotated[Money | None, About(name="cost_per_tray", heading="a tray")] = None
+    power_w: Annotated[Power, About(heading="W", wide_only=True)] = 0.0
+    dull_dli_mol_m2_d: Annotated[Light, About(heading="dull", wide_only=True)] = 0.0
+
+
+@dataclass(frozen=True)
 class AbsentRung:
     """A rung that this bed has not, and why."""
 
@@ -327,6 +353,10 @@ class LampAnswer(Answer):
     ladder: tuple[LampRung, ...] = ()
     absent: tuple[AbsentRung, ...] = ()
     """Rungs that make no sense here, or that daylight reaches alone."""
+    own: tuple[OwnRow, ...] = ()
+    """What lamps that are there already can do, where that was asked."""
+    own_for_m2: Annotated[Area | None, About()] = None
+    """Of the bed, for which they would do by themselves with the light of the steady rung."""
     chosen: RungName | None = None
     """Rung that is planned in full."""
     knee: tuple[LampStep, ...] = ()

@@ -7,7 +7,7 @@ from typing import Final
 
 from tenhour.lamps.circuit import CONTINUOUS_SHARE, CircuitLoad
 from tenhour.model.lamp import Lamp, LampNeed, LampRequest
-from tenhour.model.lamp_answer import LampAnswer, LampRung
+from tenhour.model.lamp_answer import LampAnswer, LampRung, OwnRow
 from tenhour.words import lamps as words
 from tenhour.words.text import Text, joined, listed
 
@@ -43,6 +43,31 @@ def headline(answer: LampAnswer) -> Text:
         light = answer.days[1].total_dli_mol_m2_d
     pattern = words.ON_EVERY_DAY if answer.dark else words.ON_IN_MONTH[answer.sized_on]
     return joined([hang, pattern(month=month, times=times, until=until, light=light, target=target)])
+
+
+def own_headline(answer: LampAnswer, rows: Sequence[OwnRow], dli_mol_m2_d: float) -> Text:
+    """What lamps that are there do, and how many more would reach the light worth reaching.
+
+    Parameters: answer; rows; dli_mol_m2_d, that light [mol m⁻² d⁻¹].
+    """
+    layout, mean = answer.layout, answer.days[1]
+    assert layout is not None
+    planned = next(row for row in reversed(rows) if row.step != "more")
+    clock = next(r for r in answer.clock if r.month == answer.size_month)
+    said: list[Text] = [
+        words.OWN_LAMPS(
+            count=planned.fixtures_count, lamp=layout.lamp, each=layout.fixture_w, where=answer.bed,
+            crops=listed(answer.crops), height=layout.height_m, month=answer.size_month,
+            times=listed([f"{on}-{off}" for on, off in clock.windows]), dark=mean.daylight_dli_mol_m2_d,
+            light=mean.total_dli_mol_m2_d,
+        )
+    ]  # fmt: skip
+    if rows[-1].step == "more":
+        more = rows[-1].fixtures_count - planned.fixtures_count
+        said.append(words.OWN_SHORT(wanted=dli_mol_m2_d, more=more, area=answer.own_for_m2 or 0.0))
+    elif mean.total_dli_mol_m2_d >= dli_mol_m2_d * SHORT_RATIO:
+        said.append(words.OWN_ENOUGH(wanted=dli_mol_m2_d))
+    return joined(said)
 
 
 def verdict(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: float | None) -> Text:

@@ -18,7 +18,7 @@ from tenhour.model.lamp_answer import ClockMonth, LampAnswer
 from tenhour.model.results import Basis
 from tenhour.plan import lamp_words
 from tenhour.plan.lamp_clock import MONTHS, calendar
-from tenhour.plan.lamp_hang import Gap, hang, height_rows, ppf_needed, remedies
+from tenhour.plan.lamp_hang import Gap, Hanging, hang, height_rows, ppf_needed, remedies
 from tenhour.plan.lamp_job import BRIGHT, DULL, NO_LIGHT_MOL, BedUnderLamps, Job, Sizing
 from tenhour.plan.lamp_needs import demand
 from tenhour.plan.lamp_parts import (
@@ -90,17 +90,36 @@ def size_bed(job: Job) -> Sizing | None:
 
     Errors: NoAnswer where the lamp finds no room.
     """
+    found = _gap(job)
+    if found is None:
+        return None
+    month, gap = found
+    hanging, _ = hang(job.bed.place, job.lamp, gap, job.request.headroom_m, job.request.panels_refl_frac)
+    return _sized(job, month, gap, hanging)
+
+
+def size_hung(job: Job, hanging: Hanging) -> Sizing | None:
+    """Hours and electricity of fixtures that are given, up to the light wanted; None where daylight suffices.
+
+    Parameters: job, whose hours are the most a day; hanging, the fixtures.
+    """
+    found = _gap(job)
+    return None if found is None else _sized(job, *found, hanging)
+
+
+def _gap(job: Job) -> tuple[int, Gap] | None:
+    """The darkest month with lamps and what is missing there; None where daylight suffices."""
     months = job.lamp_months(0.0)
     if not months.any():
         return None
     month = int(np.argmax(np.where(months, job.missing(0.0), -1.0)))
-    request, lamp, bed = job.request, job.lamp, job.bed
-    panels = job.panels_share
-    gap = Gap(
-        job.need.target_dli_mol_m2_d, float(job.counted(0.0)[month]), job.need.hours_h, request.evenness_frac,
-        float(panels[month]),
-    )  # fmt: skip
-    hanging, _ = hang(bed.place, lamp, gap, request.headroom_m, request.panels_refl_frac)
+    wanted, share = job.need.target_dli_mol_m2_d, float(job.panels_share[month])
+    counted = float(job.counted(0.0)[month])
+    return month, Gap(wanted, counted, job.need.hours_h, job.request.evenness_frac, share)
+
+
+def _sized(job: Job, month: int, gap: Gap, hanging: Hanging) -> Sizing:
+    request, lamp, bed, panels = job.request, job.lamp, job.bed, job.panels_share
     shade = hanging.shade_share
     missing = float(job.missing(shade)[month])
     delivered = hanging.light.mean_umol_m2_s * lamp.maintenance_frac

@@ -14,6 +14,7 @@ from tenhour.report.lamps_data import (
     ladder_caption,
     ladder_table,
     lamps_tables,
+    own_table,
     places_table,
     remedies_table,
 )
@@ -44,10 +45,7 @@ def lamps_text(
         lines += wrap(written(words.KEPT(bed=answer.bed, file=answer.kept), chosen), width)
     if answer.verdict is not None:
         lines += wrap(written(answer.verdict, chosen), width)
-    if answer.ladder:
-        caption = wrap(written(ladder_caption(answer), chosen), width)
-        lines += ["", *table_lines(ladder_table(answer), width, chosen), *caption]
-        lines += [*(wrap(written(absent_text(answer), chosen), width) if answer.absent else ()), ""]
+    lines += _tables(answer, width, chosen)
     lines += wrap(written(answer.headline, chosen), width)
     for conflict in answer.conflicts:
         lines += wrap(written(CONFLICT(what=conflict), chosen), width)
@@ -67,6 +65,18 @@ def lamps_text(
     if everything or chosen.all_notes or answer.layout is None:
         return "\n".join(lines + basis_lines(answer.basis, width, chosen))
     return "\n".join(lines + _closing(answer, width, chosen))
+
+
+def _tables(answer: LampAnswer, width: int, style: Style) -> list[str]:
+    """What lamps that are there can do, or the ladder and what it leaves out."""
+    if answer.own:
+        table = own_table(answer)
+        return ["", *table_lines(table, width, style), *wrap(written(table.caption, style), width), ""]
+    if not answer.ladder:
+        return []
+    lines = ["", *table_lines(ladder_table(answer), width, style)]
+    said = [ladder_caption(answer), *([absent_text(answer)] if answer.absent else [])]
+    return [*lines, *(line for text in said for line in wrap(written(text, style), width)), ""]
 
 
 def _brief(answer: LampAnswer, layout: LampLayout) -> list[str]:

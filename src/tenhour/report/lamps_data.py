@@ -5,7 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tenhour.model.lamp import RUNGS
-from tenhour.model.lamp_answer import ClockMonth, HeightRow, LampAnswer, LampLayout, LampRung, LampStep, LitDay, Remedy
+from tenhour.model.lamp_answer import (
+    ClockMonth,
+    HeightRow,
+    LampAnswer,
+    LampLayout,
+    LampRung,
+    LampStep,
+    LitDay,
+    OwnRow,
+    Remedy,
+)
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.words import lamps as words
 from tenhour.words.text import joined, listed
@@ -16,6 +26,8 @@ DAY_WORDS = {"dull": "dull (1 in 5 darker)", "mean": "mean", "bright": "bright (
 def lamps_tables(answer: LampAnswer) -> tuple[Table, ...]:
     """Every table of the answer."""
     tables = [days_table(answer), clock_table(answer)]
+    if answer.own:
+        tables = [own_table(answer), *tables]
     if answer.ladder:
         tables = [ladder_table(answer), knee_table(answer), *tables]
     if answer.layout is not None:
@@ -40,6 +52,21 @@ def ladder_table(answer: LampAnswer) -> Table:
         for rung in rungs
     )
     return table_of("ladder", ladder_caption(answer), rows, Field("rung", "light"), *fields)
+
+
+def own_table(answer: LampAnswer) -> Table:
+    """What lamps that are there can do: each row changes one thing more."""
+    names = ["fixtures_count", "height_m", "hours_h", "dli_mol_m2_d", "min_mean_frac", "days_to_harvest"]
+    names.append("energy_season_kwh")
+    chances = ["cost_season_currency", "extra_kg", "cost_per_kg_currency", "cost_per_hundred_plants_currency"]
+    chances += ["cost_per_tray_currency", "power_w", "dull_dli_mol_m2_d"]
+    names += [name for name in chances if any(getattr(row, name) is not None for row in answer.own)]
+    fields = [_in_money(field, answer.currency) for field in columns(OwnRow, " ".join(names)).fields]
+    rows = ((words.OWN_STEPS[row.step], *(getattr(row, n) for n in names)) for row in answer.own)
+    caption = ""
+    if answer.counted_from is not None and answer.counted_to is not None:
+        caption = words.OWN_TABLE(first=answer.counted_from, last=answer.counted_to)
+    return table_of("own", caption, rows, Field("step", "your lamps"), *fields)
 
 
 def _rung_name(rung: LampRung) -> str:

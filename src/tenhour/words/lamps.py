@@ -80,6 +80,25 @@ RUNGS = {
     "full": "full, mean day",
     "dull": "full, dull day",
 }
+OWN_STEPS = {
+    "as it is": "as they are",
+    "lower": "lowered",
+    "raise": "raised",
+    "longer": "longer hours",
+    "more": "more of them",
+}
+OWN_LAMPS = Sentence(
+    "Your {count:count} x {lamp} of {each:power} over {where} for {crops}: {height:height} above the canopy, "
+    "{times} in {month:month}, they bring the mean day from {dark:mol} to {light:mol}."
+)
+OWN_ENOUGH = Sentence("That is the {wanted:dli} worth reaching here: no more lamps are needed.")
+OWN_SHORT = Sentence(
+    "{wanted:dli} are worth reaching here: {more:count} more of them, or light {area:area} of the bed alone."
+)
+OWN_TABLE = Sentence(
+    'mol on a mean day; "even" is darkest over mean; kWh and money from {first:date} to {last:date}; the last row '
+    "before more of them is planned below."
+)
 ALL_SEEDLINGS = Sentence("these are seedlings all along, on every rung")
 EATEN_AS_SEEDLINGS = Sentence("these are eaten as seedlings, on every rung")
 NOTHING_TO_SET_OUT_IN = Sentence("without daylight no plants can be set out under no lamp")

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
-from functools import cached_property
+from datetime import timedelta
 from typing import Final
 
 import numpy as np
@@ -13,27 +12,24 @@ from numpy.typing import NDArray
 
 from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
 from tenhour.growth.places import light_for_days_mol_m2_d
-from tenhour.lamps.cost import heat_w, photons_mol_kwh
+from tenhour.lamps.cost import photons_mol_kwh
 from tenhour.lamps.timer import lamp_season
-from tenhour.model.crop import Crop
 from tenhour.model.house import BedLamps
-from tenhour.model.lamp import Lamp, LampNeed, LampRequest, RungName, SizedOn
+from tenhour.model.lamp import Lamp, RungName, SizedOn
 from tenhour.model.lamp_answer import AbsentRung, LampAnswer, LampRung, LampStep, TurnedTrays, UnlitBed
-from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
-from tenhour.plan.lamp_clock import billed_until, days_by_month, season_days
-from tenhour.plan.lamp_job import BedUnderLamps, Job, Sizing
-from tenhour.plan.lamp_ladder import Step, harvest_in, heat_replaced_frac, knee_dli_mol_m2_d, raised_in, steps_of
-from tenhour.plan.lamp_parts import clock_of, days_of
+from tenhour.plan.lamp_job import Job, Sizing
+from tenhour.plan.lamp_ladder import Step, knee_dli_mol_m2_d, raised_in, steps_of
 from tenhour.plan.lamp_words import verdict
-from tenhour.plan.lighting import answer_of, basis_of, job_of, size_bed
+from tenhour.plan.lighting import answer_of, basis_of, size_bed
 from tenhour.plan.sowing import SLOW_RATIO
 from tenhour.words import lamps as words
 from tenhour.words import remarks
 from tenhour.words.text import Text, listed
-from tenhour.year.answers.lampgrowth import G_PER_KG, Ground, Harvests, harvests_of
+from tenhour.year.answers.lampcase import Case, Plan, lamps_by_day, plan_billed, rung_of, rung_under, sizing_until
+from tenhour.year.answers.lampgrowth import G_PER_KG, Harvests, harvests_of
+from tenhour.year.answers.lampown import with_own
 from tenhour.year.answers.lampraise import can_be_raised, raised_for
-from tenhour.year.inside.lit import clocked_lamps
 
 Array = NDArray[np.float64]
 
@@ -45,92 +41,10 @@ NO_DLI: Final = 0.1
 """Light that stands for none where a logarithm is taken. Judgement."""
 SAME_FRAC: Final = 0.03
 """Rungs nearer to one another than this are one. Judgement."""
-DARK_D: Final = 182
-"""Days counted where the dark never ends: half a year. Judgement."""
-TRAY_M2: Final = 0.18
-"""One tray of 30 by 60 cm. Practice."""
-HUNDRED: Final = 100.0
 FAIR_EVENNESS_FRAC: Final = 0.5
 """Darkest over mean that serves if trays are turned every week. Practice."""
 WORTH_TURNING_FRAC: Final = 0.95
 """Less even lamps are told of if they save more than the rest of this. Judgement."""
-
-
-@dataclass(frozen=True)
-class Case:
-    """One question about lamps over a bed, with everything that it takes to answer it."""
-
-    bed: BedUnderLamps
-    crops: tuple[Crop, ...]
-    needs: tuple[LampNeed, ...]
-    lamp: Lamp
-    request: LampRequest
-    today: date
-    ground: Ground
-    basis: Basis
-    cautions: tuple[Mapping[str, str], ...] = ()
-    harvest_by: date | None = None
-
-    @cached_property
-    def full_dli(self) -> float:
-        """Light that the crops want, of the one that wants most."""
-        return max(need.target_dli_mol_m2_d for need in self.needs)
-
-    @property
-    def kind(self) -> str:
-        """What is counted: "kg", "plants" or "trays"."""
-        ways = {crop.way for crop in self.crops}
-        if ways == {"transplant"}:
-            return "plants"
-        return "trays" if ways <= {"seed-fed", "bulb"} else "kg"
-
-    @cached_property
-    def typical(self) -> Array:
-        """Mean day by day of the year (365,)."""
-        return self.job(self.full_dli).typical
-
-    @property
-    def dark(self) -> bool:
-        """Whether no daylight ever comes there."""
-        return not self.typical.any()
-
-    def job(self, dli_mol_m2_d: float, sized_on: SizedOn = "mean", reason: str = "") -> Job:
-        """The question for one light.
-
-        Parameters: dli_mol_m2_d, light wanted [mol m⁻² d⁻¹]; sized_on, the day it is for; reason, why that light.
-        """
-        aim = replace(self.request, target_dli_mol_m2_d=dli_mol_m2_d, sized_on=sized_on, target_reason=reason)
-        return job_of(self.bed, self.needs, self.lamp, aim, self.today)
-
-    @cached_property
-    def counted(self) -> tuple[date, date]:
-        """First and last day over which harvest and electricity are counted: from today to the end of the dark."""
-        light = max(self.full_dli, *(float(step) for step in (self.request.target_dli_mol_m2_d or 0.0,)))
-        season = lamp_season(self.typical, light)
-        _, on, off = season_days(season, self.today, self.request.first, self.request.last)
-        first = max(self.today, on or self.today)
-        return first, (off or first + timedelta(days=DARK_D)) - timedelta(days=1)
-
-    @property
-    def count_d(self) -> int:
-        """How many days are counted."""
-        return max((self.counted[1] - self.counted[0]).days + 1, 1)
-
-    @property
-    def sown(self) -> int:
-        """Day of the generic year on which the first sowing is taken to be made."""
-        return day_index(self.counted[0])
-
-    def gathered(self, found: Sequence[Harvests], light: int) -> float:
-        """Harvest of the bed under one light, mean of the crops: kilograms, or raisings of the whole bed."""
-        area = 1.0 if self.kind == "plants" else self.bed.place.area_m2 * self.bed.tiers_count
-        each = [harvest_in(one.days_d[light], one.each[light], self.sown, self.count_d) for one in found]
-        return float(np.mean(each)) * area
-
-    def days(self, found: Sequence[Harvests], light: int) -> float:
-        """Days to harvest of the crop that wants most light; NaN where never."""
-        first = max(range(len(self.needs)), key=lambda n: self.needs[n].target_dli_mol_m2_d)
-        return float(found[first].days_d[light, self.sown])
 
 
 @dataclass(frozen=True)
@@ -144,22 +58,10 @@ class _Levels:
 
 
 @dataclass(frozen=True)
-class _Plan:
-    """One rung sized: its question, its fixtures, its lamps by day."""
-
-    name: RungName
-    job: Job
-    sizing: Sizing
-    lamps: BedLamps
-    also: tuple[RungName, ...] = ()
-    """Rungs so near that they are one with it."""
-
-
-@dataclass(frozen=True)
 class _Ladder:
     """Rungs that are sized, and those that are not, with the reason."""
 
-    plans: tuple[_Plan, ...]
+    plans: tuple[Plan, ...]
     absent: tuple[AbsentRung, ...]
 
 
@@ -180,8 +82,8 @@ def answered(case: Case) -> LampAnswer:
     if not plans:
         return _no_lamps(case, case.job(case.full_dli if asked is None else asked, reason=reason))
     found = harvests_of(case.crops, case.ground, [None, *(plan.lamps for plan in plans)])
-    billed = [_billed(case, plan, case.days(found, n)) for n, plan in enumerate(plans, start=1)]
-    rungs = tuple(_rung(case, plan, found, n) for n, plan in enumerate(billed, start=1))
+    billed = [plan_billed(case, plan, case.days(found, n)) for n, plan in enumerate(plans, start=1)]
+    rungs = tuple(rung_under(case, plan, found, n) for n, plan in enumerate(billed, start=1))
     raised, why_not = _raised(case, found)
     absent = (*why_not, *ladder.absent)
     basis = case.basis
@@ -204,12 +106,11 @@ def answered(case: Case) -> LampAnswer:
         turned=_turned(case, plan),
     )
     seen = replace(answer, dark=case.dark, size_month=_darkest(case)[0])
-    return replace(answer, verdict=verdict(seen, rung, case.kind, case.request.worth_currency))
+    answer = replace(answer, verdict=verdict(seen, rung, case.kind, case.request.worth_currency))
+    return answer if case.request.own is None else with_own(case, answer, plan.job.need.target_dli_mol_m2_d)
 
 
-def _raised(
-    case: Case, found: Sequence[Harvests]
-) -> tuple[tuple[_Plan, LampRung, Text] | None, tuple[AbsentRung, ...]]:
+def _raised(case: Case, found: Sequence[Harvests]) -> tuple[tuple[Plan, LampRung, Text] | None, tuple[AbsentRung, ...]]:
     """The rung of seedlings alone, or why there is none."""
     why = _why_not_raised(case)
     if why is not None:
@@ -218,11 +119,11 @@ def _raised(
     if raised is None:
         return None, (AbsentRung("seedlings", words.NO_ROOM_OVER_TRAYS()),)
     grown, lit_d = raised_in(raised.days_d, raised.out_d, raised.each, case.sown, case.count_d)
-    sizing = _billed_for(case, raised.sizing, case.counted[0] + timedelta(days=max(lit_d, 1) - 1), raised.job)
-    lamps = _lamps(case, raised.job, sizing)
-    plan = _Plan("seedlings", raised.job, sizing, lamps)
+    sizing = sizing_until(case, raised.sizing, case.counted[0] + timedelta(days=max(lit_d, 1) - 1), raised.job)
+    lamps = lamps_by_day(raised.job, sizing)
+    plan = Plan("seedlings", raised.job, sizing, lamps)
     extra = grown * case.bed.place.area_m2 * case.bed.tiers_count - case.gathered(found, 0)
-    rung = _rung_of(case, plan, float(raised.days_d[case.sown]), case.days(found, 0), extra)
+    rung = rung_of(case, plan, float(raised.days_d[case.sown]), case.days(found, 0), extra)
     return (plan, replace(rung, heat_replaced_frac=None), raised.assumed(case.bed.name)), ()
 
 
@@ -239,11 +140,6 @@ def _why_not_raised(case: Case) -> str | None:
 def _no_lamps(case: Case, job: Job) -> LampAnswer:
     """Daylight suffices."""
     return answer_of(job, basis_of(job, case.basis, case.cautions), None)
-
-
-def _lamps(case: Case, job: Job, sizing: Sizing) -> BedLamps:
-    clock = clock_of(sizing, job.bed.sun, False, job.panels_share)
-    return clocked_lamps(job.bed.name, clock, sizing.clock.on_from, sizing.clock.off_from, sizing.hanging.shade_share)
 
 
 def _levels(case: Case, sized: Sizing | None) -> _Levels:
@@ -339,7 +235,7 @@ def _ladder(
         sizing = sized if sized_on == "mean" and dli == full else size_bed(job)
         same = tuple(also) if name == "steady" else ()
         if sizing is not None:
-            plans.append(_Plan(name, job, sizing, _lamps(case, job, sizing), same))
+            plans.append(Plan(name, job, sizing, lamps_by_day(job, sizing), same))
         else:
             absent += [AbsentRung(one, words.DAYLIGHT_DOES()) for one in (name, *same)]
     return _Ladder(tuple(plans), tuple(absent))
@@ -361,86 +257,7 @@ def _least(case: Case, levels: _Levels) -> float:
     return max(found)
 
 
-def _billed(case: Case, plan: _Plan, days: float) -> _Plan:
-    """The plan with the electricity of one raising, tray or crop alone, where that is what is asked about."""
-    first, last = case.counted
-    if case.kind != "kg" or case.dark:
-        last = first + timedelta(days=max(int(np.ceil(days)), 1) - 1) if np.isfinite(days) else last
-    return replace(plan, sizing=_billed_for(case, plan.sizing, last, plan.job))
-
-
-def _billed_for(case: Case, sizing: Sizing, last: date, job: Job) -> Sizing:
-    tariff = case.request.tariff
-    clock = billed_until(sizing.clock, job.bed.sun, sizing.drawn_w, tariff.prices if tariff else None, last)
-    return replace(sizing, clock=clock)
-
-
-def _rung(case: Case, plan: _Plan, found: Sequence[Harvests], light: int) -> LampRung:
-    days = case.days(found, light)
-    extra = _extra(case, found, light, days) if case.kind == "kg" else None
-    return _rung_of(case, plan, days, case.days(found, 0), extra)
-
-
-def _rung_of(case: Case, plan: _Plan, days: float, before: float, extra: float | None) -> LampRung:
-    sizing, bill = plan.sizing, plan.sizing.clock.bill
-    kinds = {day.kind: day.total_dli_mol_m2_d for day in days_of(plan.job, sizing)}
-    cost = bill.cost_currency if case.request.tariff else None
-    per_kg = cost / extra if cost is not None and extra and extra > 0 else None
-    plants = trays = None
-    area = case.bed.place.area_m2 * case.bed.tiers_count
-    if cost is not None and case.kind == "plants":
-        density = np.mean([c.raising.tray_density_per_m2.value for c in case.crops if c.raising is not None])
-        plants = cost / (area * float(density)) * HUNDRED
-    if cost is not None and case.kind == "trays":
-        trays = cost / area * min(TRAY_M2, area)
-    each = {"kg": per_kg, "plants": None if plants is None else plants / HUNDRED, "trays": trays}[case.kind]
-    worth = case.request.worth_currency
-    return LampRung(
-        name=plan.name,
-        also=plan.also,
-        power_w=sizing.power_w,
-        fixtures_count=sizing.fixtures_count,
-        dli_mol_m2_d=kinds["mean"],
-        dull_dli_mol_m2_d=kinds["dull"],
-        bright_dli_mol_m2_d=kinds["bright"],
-        days_to_harvest=round(days) if np.isfinite(days) else None,
-        energy_season_kwh=bill.energy_kwh,
-        cost_season_currency=cost,
-        extra_kg=extra,
-        cost_per_kg_currency=per_kg,
-        energy_per_kg_kwh=bill.energy_kwh / extra if extra and extra > 0 else None,
-        cost_per_hundred_plants_currency=plants,
-        cost_per_tray_currency=trays,
-        days_saved=round(before - days) if np.isfinite(before) and np.isfinite(days) else None,
-        heat_kwh=float(heat_w(bill.energy_kwh, case.bed.closed)),
-        heat_replaced_frac=_replaced(case, sizing),
-        min_mean_frac=sizing.hanging.light.min_mean_frac,
-        pays=None if worth is None or each is None else each <= worth,
-    )
-
-
-def _replaced(case: Case, sizing: Sizing) -> float | None:
-    """Share of the electricity counted that heating need not give; None where nothing is known of heating."""
-    wanted, clock = case.ground.heat_kwh_d, sizing.clock
-    if wanted is None or not clock.billed:
-        return None
-    each = clock.bill.month_energy_kwh / np.maximum(days_by_month(clock.billed), 1)
-    lamps = np.array([each[day.month - 1] for day in clock.billed])
-    heat = wanted[[day_index(day) for day in clock.billed]]
-    return heat_replaced_frac(heat_w(lamps, case.bed.closed), heat, clock.bill.energy_kwh)
-
-
-def _extra(case: Case, found: Sequence[Harvests], light: int, days: float) -> float | None:
-    """What the lamps add over the unlit bed in the days counted [kg]; one crop of it where it is always dark."""
-    if all(not crop.grows_by_carbon and not crop.grows_by_reserves for crop in case.crops):
-        return None
-    more = case.gathered(found, light) - case.gathered(found, 0)
-    if case.dark and np.isfinite(days):
-        more *= min(days / case.count_d, 1.0)
-    return more
-
-
-def _chosen(case: Case, plans: Sequence[_Plan], asked: float | None, absent: Sequence[AbsentRung]) -> int:
+def _chosen(case: Case, plans: Sequence[Plan], asked: float | None, absent: Sequence[AbsentRung]) -> int:
     names = [(plan.name, *plan.also) for plan in plans]
     wanted = case.request.rung or ("asked" if asked is not None else "steady")
     for n, own in enumerate(names):
@@ -470,7 +287,7 @@ def _unlit(case: Case, found: Sequence[Harvests]) -> UnlitBed:
     return UnlitBed(light, round(days) if np.isfinite(days) else None, kilos)
 
 
-def _turned(case: Case, plan: _Plan) -> TurnedTrays | None:
+def _turned(case: Case, plan: Plan) -> TurnedTrays | None:
     """The same light with less even lamps, where turning the trays every week saves some of the power."""
     if case.request.evenness_frac <= FAIR_EVENNESS_FRAC:
         return None

@@ -22,8 +22,10 @@ from tenhour.plan.lamp_hang import Place
 from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
 from tenhour.plan.lamp_needs import demand
 from tenhour.words import remarks
+from tenhour.year.answers.lampcase import Case
 from tenhour.year.answers.lampgrowth import dark_ground, ground_of
-from tenhour.year.answers.lampladder import Case, answered
+from tenhour.year.answers.lampladder import answered
+from tenhour.year.answers.lampown import one_size
 from tenhour.year.crops.growing import value_of
 from tenhour.year.inside.lampplace import bed_points_m, place_of, sun_clock
 from tenhour.year.inside.scene import scene_of
@@ -85,6 +87,7 @@ def lamps_of(
     bed = _bed_under_lamps(world, number, now, tiers_count)
     basis = world.basis(_inputs(house, bed_name, crops, lamp, request, harvest_by))
     ground = ground_of(world, crops, number)
+    lamp = lamp if request.own is None else one_size(lamp, max(bed.place.size))
     needs = tuple(need_of(crop) for crop in crops)
     return answered(Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by))
 
@@ -115,6 +118,7 @@ def shelf_answer(
     }
     assumed = (remarks.DARK_SHELF(air=SHELF_DEGC),)
     ground = dark_ground(crops, SHELF_DEGC)
+    lamp = lamp if request.own is None else one_size(lamp, max(place.size))
     basis, needs = Basis(inputs, assumed), tuple(need_of(crop) for crop in crops)
     return answered(Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by))
 

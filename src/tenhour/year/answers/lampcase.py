@@ -1,0 +1,216 @@
+"""One question about lamps over a bed, and what one plan of them brings and costs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tenhour.lamps.cost import heat_w
+from tenhour.lamps.timer import lamp_season
+from tenhour.model.crop import Crop
+from tenhour.model.house import BedLamps
+from tenhour.model.lamp import Lamp, LampNeed, LampRequest, RungName, SizedOn
+from tenhour.model.lamp_answer import LampRung
+from tenhour.model.results import Basis
+from tenhour.plan.dates import day_index
+from tenhour.plan.lamp_clock import billed_until, days_by_month, season_days
+from tenhour.plan.lamp_job import BedUnderLamps, Job, Sizing
+from tenhour.plan.lamp_ladder import harvest_in, heat_replaced_frac
+from tenhour.plan.lamp_parts import clock_of, days_of
+from tenhour.plan.lighting import job_of
+from tenhour.year.answers.lampgrowth import Ground, Harvests
+from tenhour.year.inside.lit import clocked_lamps
+
+Array = NDArray[np.float64]
+
+DARK_D: Final = 182
+"""Days counted where the dark never ends: half a year. Judgement."""
+TRAY_M2: Final = 0.18
+"""One tray of 30 by 60 cm. Practice."""
+HUNDRED: Final = 100.0
+
+
+@dataclass(frozen=True)
+class Case:
+    """One question about lamps over a bed, with everything that it takes to answer it."""
+
+    bed: BedUnderLamps
+    crops: tuple[Crop, ...]
+    needs: tuple[LampNeed, ...]
+    lamp: Lamp
+    request: LampRequest
+    today: date
+    ground: Ground
+    basis: Basis
+    cautions: tuple[Mapping[str, str], ...] = ()
+    harvest_by: date | None = None
+
+    @cached_property
+    def full_dli(self) -> float:
+        """Light that the crops want, of the one that wants most."""
+        return max(need.target_dli_mol_m2_d for need in self.needs)
+
+    @property
+    def kind(self) -> str:
+        """What is counted: "kg", "plants" or "trays"."""
+        ways = {crop.way for crop in self.crops}
+        if ways == {"transplant"}:
+            return "plants"
+        return "trays" if ways <= {"seed-fed", "bulb"} else "kg"
+
+    @cached_property
+    def typical(self) -> Array:
+        """Mean day by day of the year (365,)."""
+        return self.job(self.full_dli).typical
+
+    @property
+    def dark(self) -> bool:
+        """Whether no daylight ever comes there."""
+        return not self.typical.any()
+
+    def job(self, dli_mol_m2_d: float, sized_on: SizedOn = "mean", reason: str = "") -> Job:
+        """The question for one light.
+
+        Parameters: dli_mol_m2_d, light wanted [mol m⁻² d⁻¹]; sized_on, the day it is for; reason, why that light.
+        """
+        aim = replace(self.request, target_dli_mol_m2_d=dli_mol_m2_d, sized_on=sized_on, target_reason=reason)
+        return job_of(self.bed, self.needs, self.lamp, aim, self.today)
+
+    @cached_property
+    def counted(self) -> tuple[date, date]:
+        """First and last day over which harvest and electricity are counted: from today to the end of the dark."""
+        light = max(self.full_dli, *(float(step) for step in (self.request.target_dli_mol_m2_d or 0.0,)))
+        season = lamp_season(self.typical, light)
+        _, on, off = season_days(season, self.today, self.request.first, self.request.last)
+        first = max(self.today, on or self.today)
+        return first, (off or first + timedelta(days=DARK_D)) - timedelta(days=1)
+
+    @property
+    def count_d(self) -> int:
+        """How many days are counted."""
+        return max((self.counted[1] - self.counted[0]).days + 1, 1)
+
+    @property
+    def sown(self) -> int:
+        """Day of the generic year on which the first sowing is taken to be made."""
+        return day_index(self.counted[0])
+
+    def gathered(self, found: Sequence[Harvests], light: int) -> float:
+        """Harvest of the bed under one light, mean of the crops: kilograms, or raisings of the whole bed."""
+        area = 1.0 if self.kind == "plants" else self.bed.place.area_m2 * self.bed.tiers_count
+        each = [harvest_in(one.days_d[light], one.each[light], self.sown, self.count_d) for one in found]
+        return float(np.mean(each)) * area
+
+    def days(self, found: Sequence[Harvests], light: int) -> float:
+        """Days to harvest of the crop that wants most light; NaN where never."""
+        first = max(range(len(self.needs)), key=lambda n: self.needs[n].target_dli_mol_m2_d)
+        return float(found[first].days_d[light, self.sown])
+
+
+@dataclass(frozen=True)
+class Plan:
+    """One rung sized: its question, its fixtures, its lamps by day."""
+
+    name: RungName
+    job: Job
+    sizing: Sizing
+    lamps: BedLamps
+    also: tuple[RungName, ...] = ()
+    """Rungs so near that they are one with it."""
+
+
+def lamps_by_day(job: Job, sizing: Sizing) -> BedLamps:
+    """The lamps of one plan by day of the year."""
+    clock = clock_of(sizing, job.bed.sun, False, job.panels_share)
+    return clocked_lamps(job.bed.name, clock, sizing.clock.on_from, sizing.clock.off_from, sizing.hanging.shade_share)
+
+
+def plan_billed(case: Case, plan: Plan, days: float) -> Plan:
+    """The plan with the electricity of one raising, tray or crop alone, where that is what is asked about."""
+    first, last = case.counted
+    if case.kind != "kg" or case.dark:
+        last = first + timedelta(days=max(int(np.ceil(days)), 1) - 1) if np.isfinite(days) else last
+    return replace(plan, sizing=sizing_until(case, plan.sizing, last, plan.job))
+
+
+def sizing_until(case: Case, sizing: Sizing, last: date, job: Job) -> Sizing:
+    """The sizing with the electricity up to a last day alone."""
+    tariff = case.request.tariff
+    clock = billed_until(sizing.clock, job.bed.sun, sizing.drawn_w, tariff.prices if tariff else None, last)
+    return replace(sizing, clock=clock)
+
+
+def rung_under(case: Case, plan: Plan, found: Sequence[Harvests], light: int) -> LampRung:
+    """What one plan brings; found, harvests of which those under its light have the number ``light``."""
+    days = case.days(found, light)
+    extra = extra_kg(case, found, light, days) if case.kind == "kg" else None
+    return rung_of(case, plan, days, case.days(found, 0), extra)
+
+
+def rung_of(case: Case, plan: Plan, days: float, before: float, extra: float | None) -> LampRung:
+    """What one plan brings.
+
+    Parameters: days to harvest under it, and before, without lamps [d]; extra, harvest over that of the unlit bed [kg].
+    """
+    sizing, bill = plan.sizing, plan.sizing.clock.bill
+    kinds = {day.kind: day.total_dli_mol_m2_d for day in days_of(plan.job, sizing)}
+    cost = bill.cost_currency if case.request.tariff else None
+    per_kg = cost / extra if cost is not None and extra and extra > 0 else None
+    plants = trays = None
+    area = case.bed.place.area_m2 * case.bed.tiers_count
+    if cost is not None and case.kind == "plants":
+        density = np.mean([c.raising.tray_density_per_m2.value for c in case.crops if c.raising is not None])
+        plants = cost / (area * float(density)) * HUNDRED
+    if cost is not None and case.kind == "trays":
+        trays = cost / area * min(TRAY_M2, area)
+    each = {"kg": per_kg, "plants": None if plants is None else plants / HUNDRED, "trays": trays}[case.kind]
+    worth = case.request.worth_currency
+    return LampRung(
+        name=plan.name,
+        also=plan.also,
+        power_w=sizing.power_w,
+        fixtures_count=sizing.fixtures_count,
+        dli_mol_m2_d=kinds["mean"],
+        dull_dli_mol_m2_d=kinds["dull"],
+        bright_dli_mol_m2_d=kinds["bright"],
+        days_to_harvest=round(days) if np.isfinite(days) else None,
+        energy_season_kwh=bill.energy_kwh,
+        cost_season_currency=cost,
+        extra_kg=extra,
+        cost_per_kg_currency=per_kg,
+        energy_per_kg_kwh=bill.energy_kwh / extra if extra and extra > 0 else None,
+        cost_per_hundred_plants_currency=plants,
+        cost_per_tray_currency=trays,
+        days_saved=round(before - days) if np.isfinite(before) and np.isfinite(days) else None,
+        heat_kwh=float(heat_w(bill.energy_kwh, case.bed.closed)),
+        heat_replaced_frac=_replaced(case, sizing),
+        min_mean_frac=sizing.hanging.light.min_mean_frac,
+        pays=None if worth is None or each is None else each <= worth,
+    )
+
+
+def _replaced(case: Case, sizing: Sizing) -> float | None:
+    """Share of the electricity counted that heating need not give; None where nothing is known of heating."""
+    wanted, clock = case.ground.heat_kwh_d, sizing.clock
+    if wanted is None or not clock.billed:
+        return None
+    each = clock.bill.month_energy_kwh / np.maximum(days_by_month(clock.billed), 1)
+    lamps = np.array([each[day.month - 1] for day in clock.billed])
+    heat = wanted[[day_index(day) for day in clock.billed]]
+    return heat_replaced_frac(heat_w(lamps, case.bed.closed), heat, clock.bill.energy_kwh)
+
+
+def extra_kg(case: Case, found: Sequence[Harvests], light: int, days: float) -> float | None:
+    """What the lamps add over the unlit bed in the days counted [kg]; one crop of it where it is always dark."""
+    if all(not crop.grows_by_carbon and not crop.grows_by_reserves for crop in case.crops):
+        return None
+    more = case.gathered(found, light) - case.gathered(found, 0)
+    if case.dark and np.isfinite(days):
+        more *= min(days / case.count_d, 1.0)
+    return more
