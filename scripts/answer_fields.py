@@ -4,6 +4,7 @@
 _.absent
 _.after_dark
 _.again_d
+_.ahead_h
 _.allowed_a
 _.alone_h
 _.along
@@ -375,6 +376,7 @@ _.seeds_count
 _.seen
 _.sensor
 _.sentence
+_.sentences
 _.served_frac
 _.serves
 _.set_degc
@@ -461,6 +463,7 @@ _.unlit
 _.used
 _.used_count
 _.usual_dli_mol_m2_d
+_.usual_heat_kwh
 _.utc_offset_h
 _.value
 _.values

@@ -106,6 +106,31 @@ def test_unknown_crops_and_beds_are_refused_with_the_nearest_name(folder: Path) 
     assert not (folder / "sown.csv").exists()
 
 
+@pytest.mark.parametrize("command", [("log",), ("log", "sown", "kale", "--bed", "front"), ("week",), ("learn",)])
+def test_a_row_written_by_hand_is_refused_like_one_that_is_brought_in(folder: Path, command: tuple[str, ...]) -> None:
+    rows = "2021-09-05,sown,chard,front\n2021-11-05,cleared,cahrd,front\n2021-09-05,sown,kale,bakc\n"
+    rows = "date,what,crop,bed\n" + rows
+    (folder / "sown.csv").write_text(rows, "utf-8")
+    done = tenhour(*command)
+    assert done.status == 2
+    assert done.err.splitlines()[-2:] == [
+        'sown.csv: row 2: crop: "cahrd", a crop nobody knows. Did you mean chard?',
+        'sown.csv: row 3: bed: "bakc", a bed nobody knows. Did you mean back?',
+    ]
+    assert (folder / "sown.csv").read_text("utf-8") == rows
+    assert tenhour("log", "edit", "3", "--bed", "back").status == 0  # the way out
+
+
+def test_a_bed_the_house_has_no_more_may_stand_in_old_rows(folder: Path) -> None:
+    old = "date,what,crop,bed\n2020-09-05,sown,Chard,attic\n2020-11-05,cleared,chard,attic\n"
+    (folder / "sown.csv").write_text(old + "2021-09-05,sown,kale,Front\n", "utf-8")
+    answer = json.loads(tenhour("log", "--on", "2021-10-01", "--json").out)
+    assert [(one["crop"], one["bed"]) for one in answer["standing"]] == [("kale", "front")]
+    assert answer["stands"][0]["ready_from"] is not None
+    (folder / "sown.csv").write_text(old + "2021-09-05,sown,kale,attic\n", "utf-8")
+    assert "Beds: front, back; none for plants raised elsewhere" in tenhour("log").err
+
+
 @pytest.mark.parametrize("what", ["undo", "edit", "import"])
 def test_killed_at_the_last_moment_nothing_is_lost(folder: Path, monkeypatch: pytest.MonkeyPatch, what: str) -> None:
     path = folder / "sown.csv"

@@ -159,3 +159,47 @@ def test_joined_at_any_day_it_is_the_file_before_and_the_normals_after() -> None
         np.testing.assert_array_equal(went[:, ~there], usual[:, ~there])
         ratio = went[:, there].sum() / usual[:, there].sum()
         assert ratio == pytest.approx(0.5, abs=0.06)  # a dull day's light passes the house a little otherwise
+
+
+HANGING = (
+    '\n[[heater]]\nkind = "stove"\npower_w = 6000\nefficiency_frac = 0.5\nflue_mm = 150\n'
+    '[[lamps]]\nbed = "front"\nkind = "led-bar"\ncount = 4\nheight_m = 0.4\nclock = ["06:00-16:00"]\n'
+    'burn_from = "10-15"\nburn_to = "02-28"\n'
+)
+
+
+def used(air_degc: float, *, with_air: bool = True) -> tuple[Any, str]:
+    """What a winter of about one temperature used in a house held at 18 °C, and the text of week."""
+    light = usual()
+    rows, on = ["date,dli_mol_m2_d,temp_degc"], FIRST
+    while on <= LAST:
+        air = f"{air_degc + on.day % 3 - 1:g}" if with_air else ""  # a constant one would be a thermometer that sticks
+        rows.append(f"{on.isoformat()},{0.5 * light[on.timetuple().tm_yday]:.4f},{air}")
+        on += timedelta(days=1)
+    name = f"air-{air_degc:g}-{with_air}.csv"
+    Path(name).write_text("\n".join(rows) + "\n", encoding="utf-8")
+    held = HOUSE.replace("day_set_degc = 12\nnight_set_degc = 5", "day_degc = 18\nnight_degc = 18")
+    Path("house.toml").write_text(held + HANGING + f'\n[weather]\nsince = "{name}"\n', encoding="utf-8")
+    return answer("week", "--on", TODAY)["so_far"]["used"], " ".join(tenhour("week", "--on", TODAY).out.split())
+
+
+def test_lamp_hours_burnt_and_heat_used_so_far() -> None:
+    cold, text = used(-5.0)
+    lamps = cold["lamps"][0]
+    burning = (date(2026, 11, 28) - date(2026, 10, 15)).days  # up to yesterday
+    power_w = 4 * lamps["energy_kwh"] * 1000 / lamps["hours_h"] / 4
+    assert (lamps["bed"], lamps["hours_h"]) == ("front", 10 * burning)
+    assert power_w in range(40, 1000)
+    assert lamps["ahead_h"] == 10 * (137 - burning)  # 15 October to 28 February are 137 days
+    assert f"Lamps have burnt {10 * burning} h over front since 2026-10-01" in text
+    assert "as dry wood" in text
+    assert "colder from 2026-10-01 to 2026-11-27" in text
+    # a steady loss: 5 K colder take as many watts more as the heater of the coldest night is sized for per kelvin
+    colder, _ = used(-10.0)
+    days = (date(2026, 11, 28) - date(2026, 10, 1)).days
+    per_k = (colder["heat_kwh"] - cold["heat_kwh"]) * 1000 / (5.0 * 24 * days)
+    heater = answer("heat", "--on", TODAY)["heater"]
+    assert per_k == pytest.approx(heater["power_w"] / 1.2 / (18.0 - heater["design_outdoor_degc"]), rel=0.15)
+    unknown, _ = used(0.0, with_air=False)
+    assert unknown["heat_kwh"] is None
+    assert unknown["lamps"] == cold["lamps"]

@@ -42,9 +42,8 @@ def learn(
     """What your log has taught: growth and yield against the table, with intervals, and what they change."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import choose_crops, parse_date, sources
+        from tenhour.cli.loading import choose_crops, log_of, parse_date, sources
         from tenhour.files.house.learned import prior_numbers
-        from tenhour.files.log import log_path, read_log
         from tenhour.report.learn import learn_tables, learn_text
         from tenhour.year.readings.learn import kept, learn_of
         from tenhour.year.year import Year
@@ -58,8 +57,9 @@ def learn(
             forget_lessons(Path(in_use.path), forget)
             in_use = load_house_in_use(house)
         day = parse_date("--on", on) or date.today()
-        lines = read_log(file if file is not None else log_path(in_use.path), must_exist=file is not None)
-        year = Year(in_use, sources(in_use), choose_crops(crops, None))
+        table = choose_crops(crops, None)
+        lines = log_of(in_use, table, crops, file)
+        year = Year(in_use, sources(in_use), table)
         with working("Asking the model again for every sowing of the log"):
             answer = learn_of(year, lines, prior_numbers(), today=day, since=parse_date("--from", since))
         if keep:

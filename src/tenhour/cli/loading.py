@@ -212,15 +212,13 @@ def sources(house: House) -> Sources:
     return sources_of(house)
 
 
-def log_of(house: House) -> tuple[LogLine, ...]:
-    """Lines of the grower's log beside the house file; none for the demo house or without a log."""
-    from tenhour.files.log import log_path, read_log
+def log_of(
+    house: House, crops: Sequence[Crop] = (), folder: Path | None = None, path: Path | None = None
+) -> tuple[LogLine, ...]:
+    """Lines of the grower's log beside the house file; none for the demo house or without a log.
 
-    return read_log(log_path(house.path)) if house.path else ()
+    Parameters and errors: those of ``files.log.house_log``.
+    """
+    from tenhour.files.log import house_log
 
-
-def stands_by_log(house: House, on: date) -> dict[str, tuple[str, ...]]:
-    """What stands on each bed by the grower's log beside the house file; empty for the demo house or without a log."""
-    from tenhour.model.log import standing_by_bed
-
-    return standing_by_bed(log_of(house), on)
+    return house_log(house, crops, folder, path)

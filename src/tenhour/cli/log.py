@@ -71,7 +71,7 @@ def log(
 ) -> None:
     """Note what was sown, set out, ready, harvested or cleared; alone: what stands, when it is ready, what to do."""
     with user_errors():
-        from tenhour.cli.loading import known_beds, parse_date
+        from tenhour.cli.loading import known_beds, log_of, parse_date
         from tenhour.files.log import append_log, log_path, read_log
         from tenhour.report.log import log_tables, log_text
 
@@ -88,19 +88,23 @@ def log(
         known = what.strip().lower() if what is not None else None
         if known in ("undo", "import", "export"):
             _refuse_unused({**typed, "--on": on, **({"CROP": crop} if known == "undo" else {})})
-            _whole(known, path, crop, crops, [one.name for one in in_use.beds])
+            _whole(known, path, crop, crops, in_use)
         elif known == "edit":
             _edit(path, crop, typed, when)
         elif what is not None:
             line = _line(what, crop, bed, when or date.today(), density, grams, note, crops)
             line = _with_more(line, area, plants, variety, because, parse_date("--of", of))
+            log_of(in_use, folder=crops, path=path if path.exists() else None)
             append_log(path, line)
             remark(f"Added to {path}. Not so? tenhour log undo")
         else:
             _refuse_unused(typed)
         if what is not None or when is None:
             when = date.today()
-        lines = read_log(path, must_exist=file is not None and what is None)
+        named = file is not None and what is None
+        lines = read_log(path, must_exist=named)
+        if what is None and lines:
+            lines = log_of(in_use, folder=crops, path=path)
         answer = _shown(in_use, crops, lines, when, str(path), forecast=what is None)
         out.give(answer, lambda width: log_text(answer, when, str(path), width, out.style), lambda: log_tables(answer))
 
@@ -122,9 +126,10 @@ def _shown(
         return Year(in_use, sources(in_use), grown).log(when, lines=lines, path=path)
 
 
-def _whole(what: str, path: Path, name: str | None, folder: Path | None, beds: list[str]) -> None:
+def _whole(what: str, path: Path, name: str | None, folder: Path | None, house: House) -> None:
     """Undo, import, export."""
-    from tenhour.files.log import read_log
+    from tenhour.cli.loading import choose_crops
+    from tenhour.files.log import known_lines, read_log
     from tenhour.files.logedit import export_text, import_log, undo_log
     from tenhour.files.write import write_text
 
@@ -139,34 +144,8 @@ def _whole(what: str, path: Path, name: str | None, folder: Path | None, beds: l
         write_text(Path(name), export_text(read_log(path, must_exist=True)))
         remark(f"Written to {name}.")
         return
-    found = _known(read_log(Path(name), must_exist=True), folder, beds, name)
+    found = known_lines(read_log(Path(name), must_exist=True), choose_crops(folder, None), house, name)
     remark(f"Added to {path}: {import_log(path, found)} of {len(found)} lines; the rest was there.")
-
-
-def _known(lines: tuple[LogLine, ...], folder: Path | None, beds: list[str], file: str) -> list[LogLine]:
-    """Lines with the keys of their crops; those of unknown crops or beds are refused, with the nearest name.
-
-    Errors: FileProblem with every such line.
-    """
-    from tenhour.cli.loading import choose_crops, unknown
-    from tenhour.files.crop import crops_by_name, plain_name
-
-    table = choose_crops(folder, None)
-    names = crops_by_name(table)
-    out, problems = [], []
-    for number, line in enumerate(lines, 1):
-        crop = names.get(plain_name(line.crop))
-        if crop is None:
-            problems.append(
-                replace(unknown("crop", line.crop, [one.key for one in table]), file=f"{file}, row {number}")
-            )
-        elif line.bed and line.bed not in beds:
-            problems.append(replace(unknown("bed", line.bed, beds), file=f"{file}, row {number}"))
-        else:
-            out.append(replace(line, crop=crop.key))
-    if problems:
-        raise FileProblem(problems)
-    return out
 
 
 def _edit(path: Path, number: str | None, typed: dict[str, str | None], when: date | None) -> None:

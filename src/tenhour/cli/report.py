@@ -67,10 +67,11 @@ def report(
     with user_errors():
         from datetime import date
 
-        from tenhour.cli.loading import choose_crops, known_beds, parse_date, sources, stands_by_log
+        from tenhour.cli.loading import choose_crops, known_beds, log_of, parse_date, sources
         from tenhour.files.crop import load_sources
         from tenhour.files.versions import notice_lines
         from tenhour.files.write import write_text
+        from tenhour.model.log import standing_by_bed
 
         out = output or Path("tenhour.pdf" if pdf else "tenhour.html")
         outputs = Outputs(force, ("--output", out, (".pdf",) if pdf else (".html", ".htm")))
@@ -85,13 +86,14 @@ def report(
             wanted, {"--lamp": lamp != "led-bar", "--price": price is not None, "--volts": volts != "230"}
         )
         day = parse_date("--on", on) or date.today()
+        there = standing_by_bed(log_of(in_use, chosen, crops), day)
         with working("Working out the year of every bed"), drawing_aside() as aside:
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
             outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
-            there, cited = stands_by_log(in_use, day), load_sources(crops)
+            cited = load_sources(crops)
             answer = year.lit(plans).report(day, beds=shown, standing=there, cited=cited, lamps=plans)
             aside.begin(answer, style)
             from tenhour.report.page.build import page_html

@@ -133,13 +133,14 @@ def season(
         begin = parse_date("--from", start) or date.today()
         wanted = wanted_lamps(in_use, lamps)
         chosen = choose_crops(crops, [*(crop or ()), *more_crops], all_types=True)
+        logged = log_of(in_use, chosen, crops)
         with working("Growing every crop on every bed through a year"):
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
             outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp="led-bar", price=None, volts="230", today=begin)
-            answer = year.lit(plans).season(begin, beds=shown, wishes=wishes, logged=log_of(in_use))
+            answer = year.lit(plans).season(begin, beds=shown, wishes=wishes, logged=logged)
         out.give(
             answer,
             lambda width: season_text(

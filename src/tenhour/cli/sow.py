@@ -76,8 +76,8 @@ def sow(
             log_of,
             sources,
             sowing_date,
-            stands_by_log,
         )
+        from tenhour.model.log import standing_by_bed
         from tenhour.report.sow import sow_tables, sow_text
 
         when, own, _, _ = all_at_once(
@@ -93,13 +93,14 @@ def sow(
             lambda: choose_crops(crops, [*(crop or ()), *more_crops], all_types=True),
         )
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
-        wanted = wanted_lamps(in_use, lamps)
+        wanted, logged = wanted_lamps(in_use, lamps), log_of(in_use, chosen, crops)
         with working("Growing every crop on every bed"):
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
             plans = lamp_plans(year, crops, wanted, lamp="led-bar", price=None, volts="230", today=when)
-            answer = year.lit(plans).sow(when, beds=shown, standing=stands_by_log(in_use, when), logged=log_of(in_use))
+            standing = standing_by_bed(logged, when)
+            answer = year.lit(plans).sow(when, beds=shown, standing=standing, logged=logged)
         out.give(
             answer,
             lambda width: sow_text(

@@ -35,8 +35,9 @@ def week(
             lambda: parse_date("--on", on), lambda: load_house_in_use(house), lambda: choose_crops(crops, None)
         )
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
+        lines = log_of(in_use, chosen, crops)
         with working("Growing every crop on every bed"):
             from tenhour.year.year import Year
 
-            answer = Year(in_use, sources(in_use), chosen).week(when or date.today(), log=log_of(in_use))
+            answer = Year(in_use, sources(in_use), chosen).week(when or date.today(), log=lines)
         out.give(answer, lambda width: week_text(answer, width, style=out.style), lambda: week_tables(answer))

@@ -86,8 +86,7 @@ def why(
     """Why seedlings are leggy: share of each cause, and what each remedy would do."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import known_beds, parse_date, sources
-        from tenhour.files.log import log_path, read_log
+        from tenhour.cli.loading import known_beds, log_of, parse_date, sources
         from tenhour.files.signs import load_signs, load_troubles
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_tables, why_text
@@ -102,7 +101,7 @@ def why(
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         known_beds(in_use, [bed] if bed else None)
         chosen = choose_crop(crops, crop)
-        lines = read_log(log or log_path(in_use.path), must_exist=log is not None)
+        lines = log_of(in_use, folder=crops, path=log)
         told = Told(
             *_dates(sown, seen, chosen, lines),
             bed=bed,

@@ -390,10 +390,9 @@ class Year:
 
     def _log(self) -> tuple[LogLine, ...]:
         """The grower's log beside the house file, if there is one."""
-        from tenhour.files.log import log_path, read_log
+        from tenhour.files.log import house_log
 
-        path = self._year.house.path
-        return read_log(log_path(path)) if path else ()
+        return house_log(self._year.house, self._table)
 
     def _beds(self, names: Iterable[str]) -> tuple[str, ...]:
         chosen = (names,) if isinstance(names, str) else tuple(names)

@@ -7,18 +7,23 @@ import errno
 import io
 import os
 import stat
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 from datetime import date, datetime
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
 
 from tenhour.errors import ARGUMENT, FileProblem, Problem
+from tenhour.files.crop import crops_by_name, load_crops, plain_name
 from tenhour.files.filelock import PATIENCE_S, StillLockedError, held
 from tenhour.files.problems import Problems, show
 from tenhour.files.readings.stamps import parse_stamps
 from tenhour.files.textfile import read_text
 from tenhour.files.write import write_text
-from tenhour.model.log import REASONS, WHATS, Because, LogLine
+from tenhour.model.crop import Crop
+from tenhour.model.house import House
+from tenhour.model.log import REASONS, STANDING_D, WHATS, Because, LogLine, sowings
 
 LOG_NAME: Final = "sown.csv"
 HEADINGS: Final = (
@@ -32,6 +37,8 @@ MOST_AREA_M2: Final = 10_000.0
 MOST_PLANTS: Final = 1e6
 FORMULA_STARTS: Final = "=+-@'＝＋－＠"
 """A cell that begins so would be run by a spreadsheet; such words get an apostrophe in front, taken off on reading."""
+NEAR: Final = 0.5
+"""Likeness from which another name is offered. Judgement."""
 NEW_FILE_MODE: Final = 0o644
 NICE_FLAGS: Final = sum(getattr(os, name, 0) for name in ("O_CLOEXEC", "O_NONBLOCK", "O_BINARY"))
 """Never wait for the reader of a pipe; leave line ends alone."""
@@ -56,6 +63,25 @@ def read_log(path: Path, must_exist: bool = False) -> tuple[LogLine, ...]:
     if not must_exist and not path.exists() and not path.is_symlink():
         return ()
     return parse_log(read_text(path), str(path))
+
+
+def house_log(
+    house: House, crops: Sequence[Crop] = (), folder: Path | None = None, path: Path | None = None
+) -> tuple[LogLine, ...]:
+    """Return the lines of a house's log, every crop and bed of them known.
+
+    Parameters: house; crops, those loaded already; folder, the user's own crop files; path, a log named by the user,
+    else the one beside the house file, which need not be there.
+    Errors: FileProblem with every bad cell, or every line of an unknown crop or bed.
+    """
+    if path is None and not house.path:
+        return ()
+    where = log_path(house.path) if path is None else path
+    lines = read_log(where, must_exist=path is not None)
+    keys = {crop.key for crop in crops}
+    table = crops if all(line.crop in keys for line in lines) else load_crops(folder)
+    past = beds_of_the_past(lines) if house.path else {line.bed for line in lines}
+    return known_lines(lines, table, house, str(where), past)
 
 
 def parse_log(text: str, file: str) -> tuple[LogLine, ...]:
@@ -83,6 +109,49 @@ def parse_log(text: str, file: str) -> tuple[LogLine, ...]:
     ]
     problems.check()
     return tuple(line for line in lines if line is not None)
+
+
+def known_lines(
+    lines: Sequence[LogLine], crops: Sequence[Crop], house: House, file: str, nothing_grows: Collection[str] = ()
+) -> tuple[LogLine, ...]:
+    """Lines with the keys of their crops and the beds as the house writes them.
+
+    Parameters: lines, numbered in problems from 1 as ``tenhour log`` shows them; crops, the whole table; house; file,
+    named in problems; nothing_grows, beds the house has no more and that may stand there since all on them is cleared.
+    Errors: FileProblem with every line of an unknown crop or bed, and the nearest name.
+    """
+    names, problems, out = crops_by_name(crops), Problems(file), []
+    places = {plain_name(bed.name): bed.name for bed in house.beds}
+    if house.nursery is not None:
+        places[plain_name(house.nursery.name)] = house.nursery.name
+    for number, line in enumerate(lines, 1):
+        crop, bed = names.get(plain_name(line.crop)), places.get(plain_name(line.bed))
+        if crop is None:
+            _nearest(problems, f"row {number}: crop", line.crop, "crop", list(names))
+        elif line.bed and bed is None and line.bed not in nothing_grows:
+            _nearest(problems, f"row {number}: bed", line.bed, "bed", list(places.values()))
+        else:
+            out.append(replace(line, crop=crop.key, bed=bed or line.bed))
+    problems.check()
+    return tuple(out)
+
+
+def _nearest(problems: Problems, key: str, word: str, what: str, known: Sequence[str]) -> None:
+    """Note a name nobody knows, with the nearest one, or all of a few."""
+    close = get_close_matches(plain_name(word), known, n=1, cutoff=NEAR)
+    few = what == "bed"
+    rest = f"Beds: {', '.join(known)}; none for plants raised elsewhere." if few else "tenhour crops lists them."
+    problems.add(key, f"{show(word)}, a {what} nobody knows", "", f"Did you mean {close[0]}?" if close else rest)
+
+
+def beds_of_the_past(lines: Sequence[LogLine]) -> frozenset[str]:
+    """Beds of a log on which nothing stands any more: all that was sown or set out on them is cleared."""
+    begun = {line.bed for line in lines if line.what in ("sown", "set-out")}
+    last = max((line.on for line in lines), default=date.min)
+    open_ones = {
+        one.bed for one in sowings(lines, last) if one.cleared is None and (last - one.sown).days <= STANDING_D
+    }
+    return frozenset(begun - open_ones)
 
 
 def _columns(head: Sequence[str], problems: Problems) -> dict[str, int]:

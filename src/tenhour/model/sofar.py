@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
-from tenhour.model.fields import About, Count, Light, Month, Prose, Ratio, TempDifference
+from tenhour.model.fields import About, Count, Energy, Light, Month, Prose, Ratio, TempDifference
+
+LongHours = Annotated[float, About(kind="plain", digits=0, least=0)]
 
 
 @dataclass(frozen=True)
@@ -18,6 +20,29 @@ class SoFarMonth:
     days_count: Count
     dli_mol_m2_d: Light
     usual_dli_mol_m2_d: Light
+
+
+@dataclass(frozen=True)
+class LampsSoFar:
+    """What the lamps over one bed have burnt this winter, up to yesterday, by their clock."""
+
+    bed: str
+    hours_h: LongHours
+    energy_kwh: Energy
+    ahead_h: LongHours
+    """Hours of a year that are still to come."""
+
+
+@dataclass(frozen=True)
+class UsedSoFar:
+    """Lamps and heat of this winter, up to yesterday."""
+
+    first: Annotated[date, About(name="from")]
+    lamps: tuple[LampsSoFar, ...]
+    heat_kwh: Energy | None
+    """To hold what the house file asks for, by the days as they were; null without air in the file or without heat."""
+    usual_heat_kwh: Energy | None
+    sentences: tuple[Prose, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -35,4 +60,6 @@ class SoFar:
     months: tuple[SoFarMonth, ...]
     effects: tuple[Prose, ...] = ()
     """What it does to sowings that stand by the log."""
+    used: Annotated[UsedSoFar | None, About(optional=True)] = None
+    """Where an answer speaks of lamps or heat."""
     sentence: Prose = ""

@@ -6,12 +6,11 @@ from typing import Final
 
 from tenhour.model.described import Described, FaceLine
 from tenhour.report.common import nights_text, style_of, told
+from tenhour.report.floorplan import compass, floor_plan
 from tenhour.report.terminal import Column, bold, table, wrap
 from tenhour.words.style import MONTH_NAMES, Style, quantity_text
 from tenhour.words.text import written
 
-POINTS: Final = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
-FULL_TURN_DEG: Final = 360.0
 UNIT_WORDS: Final = {"length": "long", "width": "wide"}
 
 
@@ -24,6 +23,7 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     lines += [line for text in described.basis.warnings for line in wrap(text, width)]
     lines += wrap(_house_sentence(described, style), width)
     lines += wrap(_site_sentence(described, style), width)
+    lines += ["", *floor_plan(house, style)]
     lines += ["", *_face_table(described, width, style)]
     glazed = quantity_text("area", described.glazed_m2, style)
     lines += ["", *wrap(f"Glazed: {glazed} of {quantity_text('area', described.skin_m2, style)}.", width)]
@@ -32,12 +32,6 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     if described.nights:
         lines += ["", *wrap(written(nights_text(described.nights), style), width)]
     return "\n".join(lines + told("Assumed", house.assumptions, width, style))
-
-
-def compass(direction_deg: float) -> str:
-    """Return a direction [°] as a compass point with its degrees."""
-    point = POINTS[round(direction_deg / FULL_TURN_DEG * len(POINTS)) % len(POINTS)]
-    return f"{point} {direction_deg:.0f}°"
 
 
 def _house_sentence(described: Described, style: Style) -> str:

@@ -23,9 +23,20 @@ GAS: Final = "carbon monoxide"
 def _learned(basis: Basis) -> list[str]:
     """Lines that are never only counted: that an answer uses the grower's own log, and this winter so far."""
     said = [text for text in basis.assumptions if text.startswith(LEARNED)]
-    if basis.so_far is not None:
-        said += [joined([basis.so_far.sentence, *basis.so_far.effects])]
-    return said
+    return [*said, *_so_far(basis)]
+
+
+def _so_far(basis: Basis) -> list[str]:
+    found = basis.so_far
+    if found is None:
+        return []
+    used = () if found.used is None else found.used.sentences
+    return [joined([found.sentence, *found.effects, *used])]
+
+
+def so_far_lines(basis: Basis, width: int, style: Style) -> list[str]:
+    """Return this winter so far as lines; none where the house file names no file of its days."""
+    return [line for text in _so_far(basis) for line in wrap(written(text, style), width)]
 
 
 def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str]:

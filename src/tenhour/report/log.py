@@ -7,7 +7,7 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.log import LogAnswer, LogLine, LogStand, Stand
-from tenhour.report.common import grower_lines
+from tenhour.report.common import grower_lines, so_far_lines
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import log as words
@@ -59,7 +59,7 @@ def log_text(answer: LogAnswer, on: date, path: str, width: int, style: Style = 
     out += ["", bold("Last lines")]
     last = sorted(enumerate(answer.lines, 1), key=lambda pair: pair[1].on)[-LAST_LINES:]
     out += [f"{number:3} {_line_text(line, style)}" for number, line in last]
-    told = grower_lines(answer.grower_lines, width, style)
+    told = grower_lines(answer.grower_lines, width, style) + so_far_lines(answer.basis, width, style)
     return "\n".join([*out, *(["", *told] if told else [])])
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 from typing import Final
 
 from tenhour.model.results import SowDay, SowNow
 from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
-from tenhour.report.common import brief_basis, style_of
+from tenhour.report.common import brief_basis, so_far_lines, style_of
 from tenhour.report.sow_screen import INDENT, NAME_COLUMNS, dated_lines, now_lines
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import beside, bold, heading, wrap
@@ -24,7 +25,7 @@ MOST_NEXT_LINES: Final = 1
 
 
 def week_text(answer: WeekAnswer, width: int, *, style: Style | None = None) -> str:
-    """Answer as text, at 80 columns no longer than a screen of 24 lines."""
+    """Answer as text, at 80 columns no longer than a screen of 24 lines; this winter so far besides."""
     chosen = style_of(answer.us_units, style)
     sow = answer.sow
     last = answer.on + timedelta(days=answer.days - 1)
@@ -43,8 +44,9 @@ def week_text(answer: WeekAnswer, width: int, *, style: Style | None = None) -> 
     room = MOST_LINES - len(lines)
     if chosen.all_notes or len(closing) + len(further) <= room:
         return "\n".join([*lines, *further, *closing])
-    gas = brief_basis(answer.basis, width, chosen)[: max(room - len(further), 0)]
-    return "\n".join([*lines, *gas, *further])
+    winter = so_far_lines(answer.basis, width, chosen)
+    gas = brief_basis(replace(answer.basis, so_far=None), width, chosen)[: max(room - len(further), 0)]
+    return "\n".join([*lines, *gas, *winter, *further])
 
 
 def _stand_lines(answer: WeekAnswer, width: int, style: Style) -> list[str]:

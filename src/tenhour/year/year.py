@@ -126,21 +126,23 @@ class Year:
 
         return Year(lit_house(self.house, plans), self.sources, self.crops)
 
-    def so_far(self, today: date, logged: Sequence[LogLine] = ()) -> SoFar | None:
+    def so_far(self, today: date, logged: Sequence[LogLine] = (), *, with_used: bool = False) -> SoFar | None:
         """This winter so far, where the house file names a file of its days.
 
-        Parameters: today; logged, lines of the log, for what stands. Errors: as ``world``.
+        Parameters: today; logged, lines of the log, for what stands; with_used, whether lamp hours and heat up to
+        yesterday are reckoned. Errors: as ``world``.
         """
         if self.sources.since is None:
             return None
         from tenhour.model.log import sowings
         from tenhour.year.answers.sofar import so_far_of
 
-        return so_far_of(self.world, self.sources.since, today, sowings(logged, today), self.crops)
+        stands = sowings(logged, today)
+        return so_far_of(self.world, self.sources.since, today, stands, self.crops, with_used=with_used)
 
-    def _told(self, answer: A, today: date | None, logged: Sequence[LogLine] = ()) -> A:
+    def _told(self, answer: A, today: date | None, logged: Sequence[LogLine] = (), *, with_used: bool = False) -> A:
         """The answer with this winter so far beside it."""
-        found = None if today is None else self.so_far(today, logged)
+        found = None if today is None else self.so_far(today, logged, with_used=with_used)
         return answer if found is None else replace(answer, basis=replace(answer.basis, so_far=found))
 
     def light(
@@ -188,7 +190,7 @@ class Year:
         """
         from tenhour.year.answers.week import week_of
 
-        return self._told(week_of(self.table(), self.fruiting, on=on, log=log), on, log)
+        return self._told(week_of(self.table(), self.fruiting, on=on, log=log), on, log, with_used=True)
 
     def log(self, on: date, *, lines: Sequence[LogLine], path: str = "") -> LogAnswer:
         """What stands by the log, with forecasts, and every line.
@@ -238,10 +240,11 @@ class Year:
         from tenhour.year.answers.heat import heat_of
 
         crops = [crop for crop in self.crops if crop.way != "seed-fed"]
-        return heat_of(
+        answer = heat_of(
             self.world, self.sources, crops, today=today, tonight_degc=tonight_degc, sky=sky, wind=wind,
             cut_h=cut_h, with_pairs=with_pairs,
         )  # fmt: skip
+        return self._told(answer, today, with_used=True)
 
     def lamps(
         self,
@@ -263,10 +266,11 @@ class Year:
         from tenhour.year.answers.lamps import check_request, lamps_of
 
         check_request(self.house, crops, bed, request)
-        return lamps_of(
+        answer = lamps_of(
             self.world, self._taught(crops), bed, lamp, request,
             cautions=cautions, harvest_by=harvest_by, tiers_count=tiers_count, today=today,
         )  # fmt: skip
+        return self._told(answer, today, with_used=True)
 
     def why(self, crop: Crop, told: Told, tools: WhyTools, log: Sequence[LogLine] = ()) -> WhyAnswer:
         """Why seedlings of a crop look as they do.

@@ -27,6 +27,7 @@ from tenhour.units import dli_from_ghi
 from tenhour.words import sofar as words
 from tenhour.words.crops import crop_name
 from tenhour.words.text import counted, listed
+from tenhour.year.answers.used import used_of
 from tenhour.year.crops.growing import bed_climates, crop_arrays
 from tenhour.year.crops.grown import Table
 from tenhour.year.outside.sunlight import CLASSES
@@ -44,6 +45,8 @@ POSSIBLE: Final = (0.3, 2.5)
 """Shares of the usual light between which a fortnight or more can lie. Judgement."""
 LEAST_MOVED_D: Final = 2.0
 """Days of which nothing is said. Practice."""
+LEAST_K: Final = 1.0
+"""Air nearer to the usual than this is called usual: a month's mean strays by as much. Practice."""
 EVEN_FRAC: Final = 0.03
 """Light nearer to the usual than this is called usual; a station's sum is no better. Practice."""
 
@@ -144,11 +147,18 @@ def _later_d(climates: tuple[BedClimate, BedClimate], crop: Crop, bed: int, sown
 
 
 def so_far_of(
-    world: World, given: PastDays | None, today: date, standing: Sequence[Sowing] = (), crops: Sequence[Crop] = ()
+    world: World,
+    given: PastDays | None,
+    today: date,
+    standing: Sequence[Sowing] = (),
+    crops: Sequence[Crop] = (),
+    *,
+    with_used: bool = False,
 ) -> SoFar | None:
     """What a winter has been so far against the usual one; None without days of it.
 
-    Parameters: world; given, days as they were; today; standing, sowings of the log; crops, those known.
+    Parameters: world; given, days as they were; today; standing, sowings of the log; crops, those known;
+    with_used, whether lamp hours and heat up to yesterday are reckoned (the hourly balance runs again).
     Errors: FileProblem for light that no winter has.
     """
     past = None if given is None else past_of(world, given, today)
@@ -159,12 +169,18 @@ def so_far_of(
         text = f"{found.light_ratio:.0%} of the usual light in {found.days_count} days"
         do = "Is the unit right? A column ghi is W m⁻², dli mol m⁻² d⁻¹; others are named, as ghi_mj_m2_d."
         raise FileProblem([Problem(given.file, "light", text, "what a winter can be", do)])
-    return replace(found, sentence=_sentence(found), effects=_effects(world, past, standing, crops))
+    used = used_of(world, past, winter_began(world, today), today) if with_used else None
+    return replace(found, sentence=_sentence(found), effects=_effects(world, past, standing, crops), used=used)
+
+
+def winter_began(world: World, today: date) -> date:
+    """The day a winter's count begins, up to a year before today."""
+    return next_on_or_after((world.darkest_day + START_D) % DAYS, today - timedelta(days=DAYS))
 
 
 def _counted(world: World, past: Past, today: date) -> SoFar:
     """Sums and means of the days of this winter that are known."""
-    began = next_on_or_after((world.darkest_day + START_D) % DAYS, today - timedelta(days=DAYS))
+    began = winter_began(world, today)
     first = max(began, past.first)
     span = [first + timedelta(days=n) for n in range((past.last - first).days + 1)]
     span = [on for on in span if (on.month, on.day) != LEAP_DAY]
@@ -229,10 +245,17 @@ def _sentence(found: SoFar) -> str:
         return words.FEW(days=counted(found.days_count, "day"), first=found.first)
     change = found.light_ratio - 1.0
     gaps = _gaps(found)
+    span = {"first": found.first, "last": found.last, "gaps": gaps, "air": _air(found.warmer_k)}
     if abs(change) < EVEN_FRAC:
-        return words.USUAL(first=found.first, last=found.last, gaps=gaps)
-    more = "more" if change > 0.0 else "less"
-    return words.LIGHT(share=f"{abs(change):.0%}", more=more, first=found.first, last=found.last, gaps=gaps)
+        return words.USUAL(**span)
+    return words.LIGHT(share=f"{abs(change):.0%}", more="more" if change > 0.0 else "less", **span)
+
+
+def _air(warmer_k: float | None) -> str:
+    """How the air was, as a phrase; nothing where it was as usual or nobody knows."""
+    if warmer_k is None or abs(warmer_k) < LEAST_K:
+        return ""
+    return (words.WARMER if warmer_k > 0.0 else words.COLDER)(by=abs(warmer_k))
 
 
 def _gaps(found: SoFar) -> str:

@@ -135,6 +135,22 @@ def with_lamps(bed: BedYear, over: Sequence[BedLamps]) -> BedYear:
     return bed
 
 
+def lamp_hours_h(house: House, beds: Sequence[BedYear]) -> list[tuple[HungLamps, Array, float]]:
+    """Lamps of a house file with the hours they burn by day of the year [365] and their power together [W].
+
+    Parameters: house; beds, whose daylight says on which days lamps without dates burn.
+    """
+    by_name = {bed.name: bed.daylight for bed in beds}
+    hanging = [hung for hung in house.lamps if hung.bed in by_name]
+    sun = sun_clock(house, date(CLOCK_YEAR, 1, 1)) if hanging else None
+    out = []
+    for hung in hanging:
+        assert sun is not None
+        hours = np.array([month.lamp_h for month in _months(hung, sun)])[MONTH_OF_DAY - 1]
+        out.append((hung, hours * _burning_days(hung, by_name[hung.bed]), hung.count * hung.lamp.sizes[0].power_w))
+    return out
+
+
 def lamp_heat_w(house: House, beds: Sequence[BedYear]) -> Array | None:
     """Heat of the lamps of a house file by day of the year and hour of the sun's clock [365, 24]: all their watts.
 
