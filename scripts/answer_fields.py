@@ -72,6 +72,7 @@ _.count
 _.count_by_mark
 _.counted_from
 _.counted_to
+_.cover_ratio
 _.covered_floor_degc
 _.covered_hours_h
 _.covered_lowest_degc
@@ -399,6 +400,7 @@ _.size_month
 _.sized_on
 _.skin_m2
 _.sky_frac
+_.sky_ratio
 _.smallest_breaker_a
 _.snow_months
 _.so_far

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -195,3 +196,34 @@ def test_moments_add_up_to_the_year_of_the_same_house() -> None:
     assert (found.diffuse_frac > 0.98).all()
     year = build(bare(house), sources()).beds[0]
     assert found.inside_umol_m2_s / outside == pytest.approx(year.overcast_ratio, rel=0.06)
+
+
+@pytest.mark.parametrize(
+    ("panes", "sky", "said"),
+    [
+        (1.0, 1.0, "Neither cover nor sky is at fault"),
+        (0.6, 1.0, "It is the cover, not the sky: the panes let through 40% less than the house file has"),
+        (1.0, 0.6, "It is the sky, not the cover: the panes let through what the house file has; the sky gave 40%"),
+        (0.6, 0.6, "Both cover and sky: the panes let through 40% less"),
+    ],
+)
+def test_a_dirty_cover_is_told_from_a_dull_sky(panes: float, sky: float, said: str) -> None:
+    """Both sides known: what both lack is the sky's, what the bed lacks beyond that is the cover's."""
+    assumed = "[calibration]\nfactor = { front = 0.82, back = 0.60 }\nreadings = 9\n"
+    house, clean = plain(zone="Europe/Vienna", faces=assumed), taken(noise=0.03)
+    assert clean.light is not None
+    inside = clean.light.place != OUTSIDE
+    value = clean.light.value * np.where(inside, panes * sky, sky)
+    bed = light_found(house, sources(), replace(clean, light=replace(clean.light, value=value)), TOOLS).beds[0]
+    assert bed.cover_ratio == pytest.approx(panes, rel=0.05)
+    assert bed.sky_ratio == pytest.approx(sky, rel=0.05)
+    for share in ("39%", "41%"):
+        said = said if said in bed.told else said.replace("40%", share)
+    assert said in bed.told
+    assert "3 days of readings tell of their own weather" in bed.told
+
+
+def test_without_the_open_nobody_tells_cover_from_sky() -> None:
+    bed = light_found(plain(zone="Europe/Vienna"), sources(), taken(both=False), TOOLS).beds[0]
+    assert (bed.told, bed.cover_ratio, bed.sky_ratio) == ("", None, None)
+    assert "no reading in the open" in bed.refused

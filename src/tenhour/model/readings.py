@@ -122,6 +122,12 @@ class BedFactor:
     next_reading: Annotated[Prose, About(empty_null=True)] = ""
     """The reading that would help most."""
     remarks: tuple[Prose, ...] = ()
+    cover_ratio: Ratio | None = None
+    """Light the cover lets through over what the house file has; none without a factor, or where panes differ in it."""
+    sky_ratio: Ratio | None = None
+    """Light read in the open over the usual of the same hours; none where too little was read."""
+    told: Annotated[Prose, About(empty_null=True)] = ""
+    """Whether cover or sky is to blame for a dark bed."""
 
 
 @dataclass(frozen=True)

@@ -82,6 +82,7 @@ def _bed_lines(bed: BedFactor, width: int, style: Style) -> list[str]:
         if bed.assumed_factor is not None:
             text += f" Assumed so far: {bed.assumed_factor:.2f}."
         lines += wrap(text, width)
+        lines += wrap(written(bed.told, style), width) if bed.told else []
     for remark in bed.remarks:
         lines += wrap(written(remark, style), width)
     if bed.next_reading:

@@ -15,13 +15,13 @@ from tenhour.sky.hours import Hours
 from tenhour.units import dli_from_ghi
 from tenhour.words import sofar as words
 from tenhour.words.text import listed
-from tenhour.year.coldnight import cost_currency
-from tenhour.year.lit import lamp_heat_w, lamp_hours_h
-from tenhour.year.sunlight import CLASSES
-from tenhour.year.warmth import DAY_H, W_PER_KW, Winters
+from tenhour.year.answers.coldnight import cost_currency
+from tenhour.year.inside.lit import lamp_heat_w, lamp_hours_h
+from tenhour.year.outside.sunlight import CLASSES
+from tenhour.year.warm.warmth import DAY_H, W_PER_KW, Winters
 
 if TYPE_CHECKING:
-    from tenhour.year.sofar import Past
+    from tenhour.year.answers.sofar import Past
     from tenhour.year.world import World
 
 Array = NDArray[np.float64]

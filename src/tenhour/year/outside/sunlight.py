@@ -134,6 +134,16 @@ class Sunlight:
     """Light outdoors of the five day classes, means of the hours of the day [365, 5, 24]."""
 
 
+def usual_light(house: House, sources: Sources) -> tuple[Outdoors, split.OutdoorSteps]:
+    """Light outdoors by day and class, and by the hour [365, 5, 24] in the clock of the site's sun; nothing is traced.
+
+    Parameters: house; sources. Errors: OutOfRange where there are no data near.
+    """
+    climate, source = site_climate(house, sources)
+    steps, out = _outdoors(house, climate, source, _sun_year(house))
+    return out, _by_hour(steps)
+
+
 def sunlight_at(house: House, sources: Sources, sky_every_d: int = SKY_EVERY_D) -> Sunlight:
     """Sun, outdoor light and what they send on a house, by day.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
@@ -19,9 +19,12 @@ from tenhour.plan.daysum import LEAST_SHARE, clock_text, day_sum
 from tenhour.plan.housefit import BedPairs, judge, nonsense, usable
 from tenhour.plan.meter import Photons, bias_frac, pair_up, photons
 from tenhour.plan.possible import NIGHT_DEG, SHIFTS_H, ClockCheck, clock_check, impossible
+from tenhour.units import UMOL_PER_J_GLOBAL
+from tenhour.words import readings as words
+from tenhour.words.text import joined
 from tenhour.year.inside.moments import moments_inside, sun_at
 from tenhour.year.inside.panes import common_losses_frac, fitted_factor
-from tenhour.year.outside.sunlight import Sources
+from tenhour.year.outside.sunlight import CLASSES, Sources, usual_light
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -35,6 +38,14 @@ LAMP_COUNT: Final = 3
 DAYLIGHT: Final = "daylight"
 STEP_S: Final = 600
 DAY_S: Final = 86400
+DAY_H: Final = 24
+HALF_HOUR: Final = 0.5
+SKY_SAME_FRAC: Final = 0.1
+"""Light of the open nearer to the usual than this is called usual: the meter's own error. Judgement."""
+LEAST_USUAL_UMOL_M2_S: Final = 20.0
+"""Hours darker than this in a usual year say nothing of the sky. Judgement."""
+FEWEST_DAYS: Final = 7
+"""Days of readings before they are more than their own weather. Practice."""
 FEWEST_A_DAY: Final = 4
 LAMP_SDS: Final = 1.64
 """Half width of a 90 % interval of a normal spread in standard deviations: textbook."""
@@ -78,7 +89,7 @@ def light_found(house: House, sources: Sources, readings: Readings, tools: Light
     notes = _notes(taken, readings, one_meter, tools)
     beds = _factors(house, sources, readings, taken, light, (inside, outside), one_meter, tools)
     lit = _lamps_on(taken, light.ppfd_umol_m2_s, inside, height)
-    beds = tuple(_without_lamps(bed, lit) for bed in beds)
+    beds = tuple(_without_lamps(_blamed(house, sources, taken, light, outside, bed), lit) for bed in beds)
     days = _days(house, taken, light.ppfd_umol_m2_s, np.concatenate([outside, inside]))
     return LightFound(beds, days, _lamps(taken, light, ~sunlit, tools), tuple(notes))
 
@@ -178,6 +189,48 @@ def _factors(
         for k, name in enumerate(names)
         if name in seen
     )
+
+
+def _blamed(
+    house: House, sources: Sources, taken: LightReadings, light: Photons, outside: Index, bed: BedFactor
+) -> BedFactor:
+    """The bed with what its cover and the sky did, where both sides are known.
+
+    Method: the factor against the one of the house file is the cover's; light read in the open against the mean day of
+    the same hours is the sky's. Their product is what the bed lacks.
+    """
+    if bed.factor is None or bed.low is None or bed.high is None or bed.assumed_factor is None:
+        return bed
+    sky = _sky_ratio(house, sources, taken.time[outside], light.ppfd_umol_m2_s[outside])
+    if sky is None:
+        return bed
+    cover = bed.factor / bed.assumed_factor
+    dirty, cleaner = bed.high < bed.assumed_factor, bed.low > bed.assumed_factor
+    dull, bright = sky < 1.0 - SKY_SAME_FRAC, sky > 1.0 + SKY_SAME_FRAC
+    first = words.BOTH if dirty and dull else words.COVER_ONLY if dirty else words.SKY_ONLY if dull else words.NEITHER
+    said = [
+        first(),
+        words.DIRTY(share=1.0 - cover) if dirty else words.CLEANER(share=cover - 1.0) if cleaner else words.CLEAN(),
+        words.SKY_LESS(share=1.0 - sky) if dull else words.SKY_MORE(share=sky - 1.0) if bright else words.SKY_USUAL(),
+    ]
+    if bed.days_count < FEWEST_DAYS:
+        said.append(words.FEW_DAYS(count=bed.days_count))
+    return replace(bed, cover_ratio=cover, sky_ratio=sky, told=joined(said))
+
+
+def _sky_ratio(house: House, sources: Sources, time: pd.DatetimeIndex, read_umol_m2_s: Array) -> float | None:
+    """Light read in the open over the mean day's at the same hours; None where the sun was hardly up."""
+    out, steps = usual_light(house, sources)
+    offset_h = round(house.site.longitude_deg / 15.0 * 2.0) / 2.0
+    local = time.tz_convert("UTC").tz_localize(None) + pd.Timedelta(hours=offset_h)
+    day = np.minimum(np.asarray(local.day_of_year) - 1, out.dli_mol_m2_d.size - 1)
+    hour = np.asarray(local.hour) + np.asarray(local.minute) / 60.0 - HALF_HOUR
+    mean = steps.ghi_w_m2[:, :CLASSES].mean(axis=1) * UMOL_PER_J_GLOBAL
+    before = np.floor(hour).astype(np.intp)
+    share = hour - before
+    usual = (1.0 - share) * mean[day, before % DAY_H] + share * mean[day, (before + 1) % DAY_H]
+    lit = usual >= LEAST_USUAL_UMOL_M2_S
+    return float(read_umol_m2_s[lit].sum() / usual[lit].sum()) if lit.sum() >= FEWEST_A_DAY else None
 
 
 def _none(name: str, count: int, why: str, ahead: str) -> BedFactor:
