@@ -7,7 +7,7 @@ import errno
 import io
 import os
 import stat
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from difflib import get_close_matches
@@ -80,8 +80,7 @@ def house_log(
     lines = read_log(where, must_exist=path is not None)
     keys = {crop.key for crop in crops}
     table = crops if all(line.crop in keys for line in lines) else load_crops(folder)
-    past = beds_of_the_past(lines) if house.path else {line.bed for line in lines}
-    return known_lines(lines, table, house, str(where), past)
+    return known_lines(lines, table, house, str(where))
 
 
 def parse_log(text: str, file: str) -> tuple[LogLine, ...]:
@@ -111,27 +110,29 @@ def parse_log(text: str, file: str) -> tuple[LogLine, ...]:
     return tuple(line for line in lines if line is not None)
 
 
-def known_lines(
-    lines: Sequence[LogLine], crops: Sequence[Crop], house: House, file: str, nothing_grows: Collection[str] = ()
-) -> tuple[LogLine, ...]:
+def known_lines(lines: Sequence[LogLine], crops: Sequence[Crop], house: House, file: str) -> tuple[LogLine, ...]:
     """Lines with the keys of their crops and the beds as the house writes them.
 
     Parameters: lines, numbered in problems from 1 as ``tenhour log`` shows them; crops, the whole table; house; file,
-    named in problems; nothing_grows, beds the house has no more and that may stand there since all on them is cleared.
+    named in problems. Beds the house has no more may stand there once all that was begun on them is cleared; without a
+    house file any bed may.
     Errors: FileProblem with every line of an unknown crop or bed, and the nearest name.
     """
     names, problems, out = crops_by_name(crops), Problems(file), []
     places = {plain_name(bed.name): bed.name for bed in house.beds}
     if house.nursery is not None:
         places[plain_name(house.nursery.name)] = house.nursery.name
-    for number, line in enumerate(lines, 1):
-        crop, bed = names.get(plain_name(line.crop)), places.get(plain_name(line.bed))
-        if crop is None:
+    found = [names.get(plain_name(line.crop)) for line in lines]
+    keyed = [line if crop is None else replace(line, crop=crop.key) for line, crop in zip(lines, found, strict=True)]
+    past = beds_of_the_past(keyed) if house.path else {line.bed for line in lines}
+    for number, line in enumerate(keyed, 1):
+        bed = places.get(plain_name(line.bed))
+        if found[number - 1] is None:
             _nearest(problems, f"row {number}: crop", line.crop, "crop", list(names))
-        elif line.bed and bed is None and line.bed not in nothing_grows:
+        elif line.bed and bed is None and line.bed not in past:
             _nearest(problems, f"row {number}: bed", line.bed, "bed", list(places.values()))
         else:
-            out.append(replace(line, crop=crop.key, bed=bed or line.bed))
+            out.append(replace(line, bed=bed or line.bed))
     problems.check()
     return tuple(out)
 
