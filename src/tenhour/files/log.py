@@ -139,7 +139,7 @@ def known_lines(lines: Sequence[LogLine], crops: Sequence[Crop], house: House, f
 
 def _nearest(problems: Problems, key: str, word: str, what: str, known: Sequence[str]) -> None:
     """Note a name nobody knows, with the nearest one, or all of a few."""
-    close = get_close_matches(plain_name(word), known, n=1, cutoff=NEAR)
+    close = get_close_matches(plain_name(word), [name for name in known if "," not in name], n=1, cutoff=NEAR)
     few = what == "bed"
     rest = f"Beds: {', '.join(known)}; none for plants raised elsewhere." if few else "tenhour crops lists them."
     problems.add(key, f"{show(word)}, a {what} nobody knows", "", f"Did you mean {close[0]}?" if close else rest)

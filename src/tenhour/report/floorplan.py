@@ -17,7 +17,7 @@ LEAST_ROWS: Final = 2
 GLAZED: Final = ("─", "│")
 SOLID: Final = ("━", "┃")
 UNKNOWN: Final = ("·", "·")
-CORNERS: Final = ("+", "+", "+", "+")
+CORNER: Final = "+"
 FRAME: Final = ("┌", "┐", "└", "┘")
 THINGS: Final = "░"
 ARROWS: Final = "↑↗→↘↓↙←↖"
@@ -113,10 +113,9 @@ def _walls(sheet: _Sheet, house: House) -> None:
                 signs[first : last + 1] = [GLAZED] * (last + 1 - first)
         for n, sign in enumerate(signs):
             sheet.put(line if across else n, n if across else line, sign[0 if across else 1])
-    for row, column, sign in zip(
-        (0, 0, sheet.rows, sheet.rows), (0, sheet.columns, 0, sheet.columns), CORNERS, strict=True
-    ):
-        sheet.put(row, column, sign)
+    for row in (0, sheet.rows):
+        for column in (0, sheet.columns):
+            sheet.put(row, column, CORNER)
 
 
 def _sign(house: House, wall: str) -> tuple[str, str]:
