@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from fresh import cpu_seconds
+
 from tenhour.files.logedit import export_text
 from tenhour.model.log import LogLine
 
