@@ -58,7 +58,7 @@ def _hours(column) -> np.ndarray:
 
 def _near_noon(middle_h: np.ndarray, half_h: float, longitude: float, offset: float) -> np.ndarray:
     """Share of each step [day, step] that lies within three hours of true solar noon."""
-    noons = position.local_noon(position.generic_year_steps(offset, 1440), longitude)
+    noons = position.local_noon(position.generic_year_days(), longitude)
     equation_h = position.equation_of_time_min(noons)[:, None] / 60
     solar = middle_h[None, :] + (longitude / 15 - offset) + equation_h - 12
     inside = np.minimum(solar + half_h, 3) - np.maximum(solar - half_h, -3)

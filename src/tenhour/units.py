@@ -36,8 +36,23 @@ UMOL_PER_J_GLOBAL: Final = 2.018
 UMOL_PER_J_GLOBAL_SPREAD_FRAC: Final = 0.04
 """Spread of that factor between skies (facts read in Jacovides 2003 and others). Judgement."""
 
+SEA_LEVEL_PA: Final = 101325.0
+"""Standard atmosphere (ISO 2533)."""
+
 SECONDS_PER_DAY: Final = 86400.0
 MICRO: Final = 1e-6
+
+
+def pressure_pa(elevation_m: float) -> float:
+    """Air pressure by elevation [Pa].
+
+    Parameters: elevation_m, above the sea [m].
+    Method: standard atmosphere below 11 km, solved for pressure (ISO 2533), read in pvlib.
+
+    >>> round(pressure_pa(1000.0) / 100)
+    899
+    """
+    return float(100.0 * ((44331.514 - elevation_m) / 11880.516) ** (1 / 0.1902632))
 
 
 def dli_from_ppfd(ppfd_umol_m2_s: ArrayLike, lit_h: ArrayLike) -> NDArray[np.float64]:

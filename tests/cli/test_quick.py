@@ -81,3 +81,17 @@ def test_rare_modules_loaded_or_missing_are_left_alone() -> None:
     load_when_used("json", "a_library_that_is_not_there", "a_library_that_is_not_there.part", "json.no_such_part")
     assert sys.modules["json"] is __import__("json")
     assert not {"a_library_that_is_not_there", "json.no_such_part"} & set(sys.modules)
+
+
+def test_the_year_needs_no_library_of_tables() -> None:
+    """Loading that library takes as long as tracing a house; only files of readings and of weather need it."""
+    code = (
+        "import sys; from tenhour.cli.quick import load_by_module\n"
+        "load_by_module()\n"
+        "import tenhour.door, tenhour.year.answers.report, tenhour.report.light, tenhour.report.season\n"
+        "from tenhour.year.outside.sunlight import sunlight_at\n"
+        "house = tenhour.door.demo_house().model\n"
+        "print(round(float(sunlight_at(house, tenhour.door.sources_of(house)).outdoors.daylength_h.max())))\n"
+        "print('pandas' in sys.modules)"
+    )
+    assert run(code).splitlines() == ["16", "False"]

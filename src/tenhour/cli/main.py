@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import gc
 import io
 import logging
 import os
@@ -167,6 +168,11 @@ def _steady() -> None:
             stream.reconfigure(errors="replace")
 
 
+GARBAGE_EVERY: Final = 50_000
+"""New objects between looks for rings of dead ones, which loading and tables hardly make: the looks cost a tenth of an
+answer. Measured, docs/method/speed.md."""
+
+
 def _ours_alone() -> None:
     """Keep the remarks of other libraries from the reader's screen; ``python -W`` brings warnings back."""
     warnings.simplefilter("ignore", append=True)
@@ -179,11 +185,13 @@ def run() -> None:
     """Entry point: run the command line and leave with its exit status."""
     # Our matrices are small: sharing one among processors costs more than it saves.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    gc.set_threshold(GARBAGE_EVERY)
     _steady()
     _ours_alone()
     try:
         status = app(standalone_mode=False)
         sys.stdout.flush()
+        gc.freeze()
     except TyperException as error:
         context = getattr(error, "ctx", None)
         where = context.command_path if context is not None else "tenhour"

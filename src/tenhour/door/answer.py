@@ -7,13 +7,13 @@ from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final
 
-import pandas as pd
-
 from tenhour.door.arguments import choice_of, number_of
 from tenhour.model.fields import entries
 from tenhour.report.answers import answer_json, json_text
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from tenhour.model.results import Answer as AnswerModel
     from tenhour.report.tables import Table
     from tenhour.words.style import Style

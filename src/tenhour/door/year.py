@@ -8,14 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-import pandas as pd
-
 from tenhour.door.answer import Answer
 from tenhour.door.arguments import When, bed_of, choice_of, crop_of, day_of, number_of, wrong
 from tenhour.door.beds import Beds, calendar
 from tenhour.door.house import House
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from tenhour.model.crop import Crop
     from tenhour.model.house import House as HouseModel
     from tenhour.model.log import LogLine
@@ -76,6 +76,8 @@ class Year:
         sunset_h of standard time; noon_height_deg; dli_mol_m2_d of the mean day, dull_dli_mol_m2_d and
         bright_dli_mol_m2_d (one day in five is duller, brighter); temp_degc, mean of day and night.
         """
+        import pandas as pd
+
         from tenhour.year.outside.sunlight import BRIGHT, DULL
 
         out = self._year.world.outdoors

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
-import pandas as pd
 from numpy.typing import ArrayLike, NDArray
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Array = NDArray[np.float64]
 
@@ -195,6 +197,8 @@ def clock_text(hour_h: float) -> str:
 
 def _utc(day: date, hour_h: float, zone: ZoneInfo) -> pd.Timestamp:
     """Moment at which the local clock shows an hour; hours beyond 24 fall on the next day, missing hours shift on."""
+    import pandas as pd
+
     days, rest = divmod(hour_h, DAY_H)
     minutes = round(rest * 60)
     local = datetime.combine(day + timedelta(days=int(days)), time(minutes // 60, minutes % 60), tzinfo=zone)
@@ -208,6 +212,8 @@ def run_slots(days: Sequence[date], windows: Sequence[Sequence[Window]], zone: s
     Returns: starts of the quarter hours (UTC). On days when the clock changes a window across the change is an hour
         shorter or longer, as a timer on local time makes it.
     """
+    import pandas as pd
+
     tz = ZoneInfo(zone)
     step = pd.Timedelta(hours=SLOT_H)
     parts = []

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Final, Literal
+from typing import TYPE_CHECKING, Annotated, Final, Literal
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.errors import OutOfRange
 from tenhour.model.fields import HIDDEN, About, Count, Flux, Light, Month, Prose, Ratio, Share, Temp, TempDifference
 from tenhour.model.results import Answer
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Array = NDArray[np.float64]
 Texts = NDArray[np.str_]

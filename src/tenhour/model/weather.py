@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.errors import OutOfRange
@@ -14,6 +13,9 @@ from tenhour.model.checks import check_between
 from tenhour.model.fields import About, Count, Irradiance, Light, Month, Prose, Share, Temp
 from tenhour.model.results import Answer, Basis
 from tenhour.units import dli_from_ghi
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Array = NDArray[np.float64]
 Finding = Literal["passed", "note", "refused"]

@@ -6,7 +6,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from pvlib import atmosphere
+
+from tenhour.sky import air
 
 Array = NDArray[np.float64]
 Light = NDArray[np.float32]
@@ -148,7 +149,7 @@ def sky_clearness(zenith_deg: Array, dni_w_m2: Array, dhi_w_m2: Array) -> Array:
 def _parameters(zenith: Array, dni: Array, dhi: Array, extra: Array, table: Array) -> _Perez:
     clearness = sky_clearness(zenith, dni, dhi)
     kind = np.clip(np.searchsorted(table[:, 0], clearness, side="right") - 1, 0, len(table) - 1)
-    airmass = atmosphere.get_relative_airmass(np.minimum(zenith, 90.0))
+    airmass = air.relative_airmass(np.minimum(zenith, 90.0))
     D = np.clip(dhi * airmass / extra, 0.0, 1.0)
     D = np.where((kind >= 1) & (kind <= 4), np.maximum(D, LEAST_BRIGHTNESS), D)
     Z = np.deg2rad(zenith)

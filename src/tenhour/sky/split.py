@@ -8,7 +8,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from pvlib import atmosphere
+
+from tenhour.sky import air
 
 Array = NDArray[np.float64]
 
@@ -227,7 +228,7 @@ def beam_ceiling(zenith_deg: Array, extraterrestrial_w_m2: Array, elevation_m: f
     up = zenith_deg < 90.0 - LOWEST_BEAM_DEG
     day = np.nonzero(up)[0]
     zenith = zenith_deg[up]
-    airmass = atmosphere.get_absolute_airmass(atmosphere.get_relative_airmass(zenith), atmosphere.alt2pres(elevation_m))
+    airmass = air.absolute_airmass(zenith, elevation_m)
     ceiling = np.zeros(zenith_deg.shape)
     ceiling[up] = clear_beam(airmass, CLEAREST_TURBIDITY, elevation_m, extraterrestrial_w_m2[day])
     return ceiling

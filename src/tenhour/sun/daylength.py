@@ -6,7 +6,6 @@ from datetime import date, timedelta
 from typing import Final, NamedTuple
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.sun.position import (
@@ -16,11 +15,13 @@ from tenhour.sun.position import (
     RIGHT_ANGLE_DEG,
     SECONDS_PER_HOUR,
     SlowSun,
+    Times,
     local_noon,
+    midnights_s,
     noon_height_deg,
     slow_sun,
-    unix_seconds,
 )
+from tenhour.units import SECONDS_PER_DAY
 
 Array = NDArray[np.float64]
 HOURS_PER_DAY: Final = 24.0
@@ -36,6 +37,8 @@ SUNRISE_HEIGHT_DEG: Final = -0.8333
 
 CIVIL_HEIGHT_DEG: Final = -6.0
 """Height of the sun's centre at the ends of civil twilight (almanac convention). Read."""
+
+HALF_YEAR_D: Final = 183
 
 TEN_HOURS: Final = 10.0
 """The growers' familiar mark, not a threshold of the model (contract, definitions)."""
@@ -93,19 +96,19 @@ def _length(up_h: Array, down_h: Array, noon_height: Array, height_deg: float) -
     return np.where(np.isnan(between), without, between)
 
 
-def day_events(dates: pd.DatetimeIndex, latitude_deg: float, longitude_deg: float) -> DayEvents:
+def day_events(dates: Times, latitude_deg: float, longitude_deg: float) -> DayEvents:
     """Sunrise, sunset and civil twilight with a level horizon, and the lengths between them.
 
-    Parameters: dates, n calendar dates; latitude_deg, south negative [°]; longitude_deg, east positive [°].
+    Parameters: dates, n calendar dates, or their midnights in seconds since 1970 UTC; latitude_deg, south negative [°];
+        longitude_deg, east positive [°].
     Returns: DayEvents of n. daylength_h: upper limb with refraction (sun's centre at -0.833°); photoperiod_h:
         centre at -6°. Polar night gives 0 and midnight sun 24, decided by the sun's height at noon; the
         times are then NaN. Times are hours after 0:00 UTC of the date and may lie below 0 or above 24.
     Method: the hour angle at which the SPA sun (Reda & Andreas 2004) passes the height, declination taken at
         the event itself. Within 2 s of the printed SPA table; astral departs by up to 0.02 h to 60° (tests).
     """
-    mean_noon = local_noon(dates, longitude_deg)
-    mean_noon_s = unix_seconds(mean_noon)
-    midnight_s = unix_seconds(dates.tz_localize(None).normalize().tz_localize("UTC"))
+    midnight_s = midnights_s(dates)
+    mean_noon_s = local_noon(midnight_s, longitude_deg)
     margin_s = HOURS_PER_DAY * SECONDS_PER_HOUR
     sun = slow_sun(float(mean_noon_s.min()) - margin_s, float(mean_noon_s.max()) + margin_s, NODES_S)
     noon_s = _true_noon(sun, mean_noon_s, longitude_deg)
@@ -138,13 +141,14 @@ def ten_hour_dates(
     Returns: (before_dark, after_dark); both None where the day never or always falls short.
     Method: daylength_h of day_events over the year centred on the darkest day (contract, definitions).
     """
-    half = timedelta(days=183)
-    window = pd.date_range(around - half, around + half, freq="D")
-    darkest = window[int(np.argmin(noon_height_deg(window, latitude_deg, longitude_deg)))]
-    season = pd.date_range(darkest - half, darkest + half, freq="D")
-    enough = day_events(season, latitude_deg, longitude_deg).daylength_h >= threshold_h
-    middle = len(season) // 2
-    before, after = np.flatnonzero(enough[:middle]), np.flatnonzero(enough[middle + 1 :])
-    if enough[middle] or not before.size or not after.size:
+    start = date(1970, 1, 1)
+    about = np.arange(-HALF_YEAR_D, HALF_YEAR_D + 1, dtype=np.float64)
+    window = (around - start).days + about
+    darkest = int(window[np.argmin(noon_height_deg(window * SECONDS_PER_DAY, latitude_deg, longitude_deg))])
+    season = darkest + about
+    enough = day_events(season * SECONDS_PER_DAY, latitude_deg, longitude_deg).daylength_h >= threshold_h
+    before, after = np.flatnonzero(enough[:HALF_YEAR_D]), np.flatnonzero(enough[HALF_YEAR_D + 1 :])
+    if enough[HALF_YEAR_D] or not before.size or not after.size:
         return None, None
-    return season[before[-1]].date(), season[middle + 1 + after[0]].date()
+    found = int(season[before[-1]]), int(season[HALF_YEAR_D + 1 + after[0]])
+    return start + timedelta(days=found[0]), start + timedelta(days=found[1])

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from datetime import timedelta, timezone
 from functools import lru_cache
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple, TypeAlias, Union
 
 import numpy as np
-import pandas as pd
 from numpy.typing import ArrayLike, NDArray
-from pvlib import atmosphere, spa
+from pvlib import spa
 
-from tenhour.units import GENERIC_YEAR
+from tenhour.units import GENERIC_YEAR, SECONDS_PER_DAY
+from tenhour.units import pressure_pa as standard_pressure_pa
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Array = NDArray[np.float64]
+Times: TypeAlias = Union["pd.DatetimeIndex", Array]
+"""Stamps as pandas holds them, or seconds since 1970 UTC: the year itself is reckoned without that library."""
+
+GENERIC_START_S: Final = float(np.datetime64(f"{GENERIC_YEAR}-01-01", "s").astype(np.int64))
 
 DAYS_PER_YEAR: Final = 365
 MINUTES_PER_DAY: Final = 1440
+SECONDS_PER_MINUTE: Final = 60.0
 SECONDS_PER_HOUR: Final = 3600.0
 DEGREES_PER_HOUR: Final = 15.0
 FULL_CIRCLE_DEG: Final = 360.0
@@ -46,35 +53,43 @@ class SunPath(NamedTuple):
     azimuth_deg: Array
 
 
-def standard_time(utc_offset_h: float) -> timezone:
-    """Return the fixed-offset zone of a site's standard time; utc_offset_h [h], east positive."""
-    return timezone(timedelta(hours=utc_offset_h))
-
-
-def generic_year_steps(utc_offset_h: float, step_min: int = 15) -> pd.DatetimeIndex:
-    """Mid-step stamps of the 365 days of one generic common year in a site's standard time.
+def generic_year_steps(utc_offset_h: float, step_min: int = 15) -> Array:
+    """Mid-step times of the 365 days of one generic common year in a site's standard time.
 
     Parameters: utc_offset_h, standard time less UTC [h]; step_min, length of a step [min], a divisor of 1440.
-    Returns: time-zone aware index of 365 · 1440 / step_min stamps, each in the middle of its step.
+    Returns: seconds since 1970 UTC of 365 · 1440 / step_min times, each in the middle of its step.
     Method: definition (docs/time.md). Day-by-step arrays come by reshaping to (365, 1440 / step_min).
     Errors: ValueError where the step does not divide the day.
     """
     if step_min <= 0 or MINUTES_PER_DAY % step_min:
         raise ValueError(f"step_min is {step_min}; it must divide {MINUTES_PER_DAY}")
-    zone = standard_time(utc_offset_h)
-    start = pd.Timestamp(year=GENERIC_YEAR, month=1, day=1, tz=zone) + pd.Timedelta(minutes=step_min / 2)
-    return pd.date_range(start, periods=DAYS_PER_YEAR * MINUTES_PER_DAY // step_min, freq=f"{step_min}min")
+    middle_min = np.arange(DAYS_PER_YEAR * MINUTES_PER_DAY // step_min) * step_min + step_min / 2
+    return np.asarray(GENERIC_START_S - utc_offset_h * SECONDS_PER_HOUR + middle_min * SECONDS_PER_MINUTE)
 
 
-def unix_seconds(times: pd.DatetimeIndex) -> Array:
-    """Return seconds since 1970 UTC of a time-zone aware index.
+def generic_year_days() -> Array:
+    """Midnights of the 365 dates of the generic common year, as seconds since 1970 UTC."""
+    return np.asarray(GENERIC_START_S + np.arange(DAYS_PER_YEAR) * SECONDS_PER_DAY)
+
+
+def unix_seconds(times: Times) -> Array:
+    """Return seconds since 1970 UTC of a time-zone aware index; an array is such seconds already.
 
     Parameters: times, n stamps. Returns: [s], n.
     Errors: ValueError where the times carry no time zone.
     """
+    if isinstance(times, np.ndarray):
+        return times
     if times.tz is None:
         raise ValueError("times must be time-zone aware")
     return np.asarray(times.as_unit("ns").asi8, dtype=np.float64) * 1e-9
+
+
+def midnights_s(dates: Times) -> Array:
+    """Seconds since 1970 at 0:00 UTC of each calendar date; an array is such seconds already."""
+    if isinstance(dates, np.ndarray):
+        return dates
+    return unix_seconds(dates.tz_localize(None).normalize().tz_localize("UTC"))
 
 
 def _geocentric(unix_s: Array, delta_t_s: float) -> tuple[Array, Array, Array]:
@@ -127,7 +142,7 @@ def _hour_angle_and_declination(unix_s: Array, delta_t_s: float) -> tuple[Array,
 
 
 def solar_position(
-    times: pd.DatetimeIndex,
+    times: Times,
     latitude_deg: float,
     longitude_deg: float,
     elevation_m: float = 0.0,
@@ -148,7 +163,7 @@ def solar_position(
     Errors: ValueError where the times carry no time zone.
     """
     unix_s = unix_seconds(times)
-    pressure = float(atmosphere.alt2pres(elevation_m)) if pressure_pa is None else pressure_pa
+    pressure = standard_pressure_pa(elevation_m) if pressure_pa is None else pressure_pa
     greenwich, delta = _hour_angle_and_declination(unix_s, delta_t_s)
     H = np.mod(greenwich + longitude_deg, FULL_CIRCLE_DEG)
     # One value of the distance per call is enough: parallax is 0.0024° and changes by 3 % through the year.
@@ -166,12 +181,12 @@ def solar_position(
     return SunPath(RIGHT_ANGLE_DEG - elevation, np.mod(gamma + HALF_CIRCLE_DEG, FULL_CIRCLE_DEG))
 
 
-def declination_deg(times: pd.DatetimeIndex) -> Array:
+def declination_deg(times: Times) -> Array:
     """Geocentric declination of the sun [°] at each of n time-zone aware times (SPA, see solar_position)."""
     return _hour_angle_and_declination(unix_seconds(times), DELTA_T_S)[1]
 
 
-def equation_of_time_min(times: pd.DatetimeIndex) -> Array:
+def equation_of_time_min(times: Times) -> Array:
     """Apparent less mean solar time [min] at each of n time-zone aware times (SPA hour angle less clock).
 
     Method: definition; the SPA hour angle less that of the mean sun, which turns 15° an hour from midnight UTC.
@@ -183,13 +198,13 @@ def equation_of_time_min(times: pd.DatetimeIndex) -> Array:
     return gap / DEGREES_PER_HOUR * (MINUTES_PER_DAY / 24)
 
 
-def local_noon(dates: pd.DatetimeIndex, longitude_deg: float) -> pd.DatetimeIndex:
-    """Mean solar noon (UTC) on each calendar date at a longitude [°]; within 17 minutes of true noon."""
-    naive = dates.tz_localize(None).normalize()
-    return (naive + pd.Timedelta(hours=12 - longitude_deg / DEGREES_PER_HOUR)).tz_localize("UTC")
+def local_noon(dates: Times, longitude_deg: float) -> Array:
+    """Mean solar noon on each calendar date at a longitude [°], as seconds since 1970 UTC; within 17 minutes of true
+    noon."""
+    return midnights_s(dates) + (12 - longitude_deg / DEGREES_PER_HOUR) * SECONDS_PER_HOUR
 
 
-def noon_height_deg(dates: pd.DatetimeIndex, latitude_deg: float, longitude_deg: float = 0.0) -> Array:
+def noon_height_deg(dates: Times, latitude_deg: float, longitude_deg: float = 0.0) -> Array:
     """Height of the sun's centre at noon, without refraction.
 
     Parameters: dates, n calendar dates; latitude_deg, longitude_deg [°].
@@ -202,8 +217,7 @@ def noon_height_deg(dates: pd.DatetimeIndex, latitude_deg: float, longitude_deg:
 @lru_cache(maxsize=1)
 def _generic_sun() -> tuple[Array, Array]:
     """Declination [°] and (mean distance / distance)² at noon UTC of each day of the generic year (SPA)."""
-    start = pd.Timestamp(year=GENERIC_YEAR, month=1, day=1, hour=12, tz="UTC")
-    unix_s = unix_seconds(pd.date_range(start, periods=DAYS_PER_YEAR, freq="D"))
+    unix_s = generic_year_days() + SECONDS_PER_DAY / 2
     distance = np.asarray(spa.earthsun_distance(unix_s, DELTA_T_S, 1))
     return _geocentric(unix_s, DELTA_T_S)[2], 1.0 / distance**2
 

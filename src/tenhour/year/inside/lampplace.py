@@ -7,7 +7,6 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.house.bedlight import Scene, plain_dome, room_alone
@@ -68,7 +67,8 @@ def sun_clock(house: House, today: date) -> SunClock:
     site = house.site
     zone = ZoneInfo(site.timezone)
     days = [next_mid_month(month, today) for month in range(1, MONTHS + 1)]
-    events = daylength.day_events(pd.DatetimeIndex(pd.to_datetime(days)), site.latitude_deg, site.longitude_deg)
+    midnight_s = np.array(days, dtype="datetime64[s]").astype(np.float64)
+    events = daylength.day_events(midnight_s, site.latitude_deg, site.longitude_deg)
     shift = np.array([_offset_h(day, zone) for day in days])
     dawn = np.nan_to_num(np.mod(events.dawn_h + shift, 24.0))
     rise = np.nan_to_num(np.mod(events.sunrise_h + shift, 24.0))

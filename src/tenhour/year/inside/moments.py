@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.house import bedlight, outside
@@ -19,6 +18,9 @@ from tenhour.year.inside.beds import in_the_open
 from tenhour.year.inside.panes import pane_states
 from tenhour.year.inside.scene import layer_share, scene_of
 from tenhour.year.outside.sunlight import DOME_DIVISION, Sources, site_climate
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Array = NDArray[np.float64]
 

@@ -7,7 +7,6 @@ from datetime import date
 from typing import Final
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.house.bedlight import BedPlane, Scene, bed_points_m
@@ -18,7 +17,8 @@ from tenhour.house.trace import first_hit, patch_at
 from tenhour.model.house import House
 from tenhour.model.sunpaths import BedSky, SunPaths, SunTrack
 from tenhour.sun import position
-from tenhour.units import GENERIC_YEAR
+from tenhour.sun.position import SECONDS_PER_HOUR
+from tenhour.units import GENERIC_YEAR, SECONDS_PER_DAY
 from tenhour.year.inside.scene import bed_plane, scene_of
 from tenhour.year.outside.sunlight import standard_offset_h
 
@@ -27,7 +27,7 @@ Array = NDArray[np.float64]
 TRACK_MONTHS: Final = (12, 1, 2, 3, 4, 5, 6)
 TRACK_DAY: Final = 21
 """Near the solstices and equinoxes; the other half of the year walks the same ways back."""
-TRACK_STEP: Final = "10min"
+TRACK_STEP_S: Final = 600.0
 AZIMUTH_STEP_DEG: Final = 5.0
 HEIGHT_STEP_DEG: Final = 4.0
 SPOT_M: Final = 0.02
@@ -81,13 +81,13 @@ def _paths(house: House, points: dict[int, Array]) -> SunPaths:
 def _track(house: House, on: date) -> SunTrack:
     site = house.site
     offset_h = standard_offset_h(site.timezone)
-    zone = position.standard_time(offset_h)
-    times = pd.date_range(pd.Timestamp(on, tz=zone), periods=24 * 6, freq=TRACK_STEP)
+    midnight_s = float(np.datetime64(on, "s").astype(np.int64)) - offset_h * SECONDS_PER_HOUR
+    times = np.arange(midnight_s, midnight_s + SECONDS_PER_DAY, TRACK_STEP_S)
     path = position.solar_position(times, site.latitude_deg, site.longitude_deg, site.elevation_m)
     height = 90.0 - np.asarray(path.zenith_deg)
     up = height > 0.0
     azimuth = np.asarray(path.azimuth_deg)[up]
-    hours = np.arange(len(times)) / 6.0
+    hours = (times - midnight_s) / SECONDS_PER_HOUR
     return SunTrack(
         on,
         tuple(azimuth.tolist()),

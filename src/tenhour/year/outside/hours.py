@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import numpy as np
-import pandas as pd
 
 from tenhour.model.house import House
 from tenhour.model.weather import WeatherYear
@@ -43,7 +44,7 @@ def year_hours(house: House, sources: Sources, sunlight: Sunlight, *, count: int
 
 def _in_site_clock(weather: WeatherYear, longitude_deg: float) -> FileHours:
     """The file's hours by year, day of the common year and hour in the clock of the site's sun."""
-    offset = pd.Timedelta(hours=round(longitude_deg / 15.0 * 2.0) / 2.0)
+    offset = timedelta(hours=round(longitude_deg / 15.0 * 2.0) / 2.0)
     local = weather.times.tz_convert("UTC").tz_localize(None) + offset
     doy = local.day_of_year.to_numpy() - 1
     past = np.asarray(local.is_leap_year) & (doy > LEAP_DAY_INDEX)

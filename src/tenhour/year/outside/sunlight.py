@@ -9,7 +9,6 @@ from typing import Any, Final, Protocol, TypeVar
 from zoneinfo import ZoneInfo
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 from scipy import sparse
 
@@ -23,7 +22,7 @@ from tenhour.sky import dome as skydome
 from tenhour.sky import normals as skynormals
 from tenhour.sky import split
 from tenhour.sun import daylength, position
-from tenhour.units import GENERIC_YEAR, MICRO, SECONDS_PER_DAY, UMOL_PER_J_GLOBAL
+from tenhour.units import MICRO, SECONDS_PER_DAY, UMOL_PER_J_GLOBAL
 from tenhour.year.outside.filelight import driven_by, has_own_hours
 
 Array = NDArray[np.float64]
@@ -272,7 +271,7 @@ def _sun_year(house: House) -> SunYear:
     azimuth = path.azimuth_deg.reshape(DAYS, -1)
     up = zenith < LOWEST_SUN_DEG
     direction = skydome.unit_vector(azimuth[up], 90.0 - zenith[up])
-    dates = pd.date_range(f"{GENERIC_YEAR}-01-01", periods=DAYS, freq="D")
+    dates = position.generic_year_days()
     events = daylength.day_events(dates, site.latitude_deg, site.longitude_deg)
     noon = position.noon_height_deg(dates, site.latitude_deg, site.longitude_deg)
     return SunYear(zenith, azimuth, up, direction, np.nonzero(up)[0], events, noon, offset_h)
