@@ -129,6 +129,8 @@ class Draughts:
     wind: Literal["sheltered", "open"] = "sheltered"
     edge: Literal["bare", "board"] = "bare"
     """Whether a board of insulation stands upright in the ground round the house."""
+    paths: Literal["soil", "paved"] = "soil"
+    """What lies between the beds: damp soil gives off vapour and freezes, paving does neither."""
     loss_factor: float = 1.0
     """Loss through panes and walls over what is reckoned, fitted from nights."""
 

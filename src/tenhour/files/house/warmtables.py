@@ -27,6 +27,7 @@ class DraughtTable(Section):
     leak_ach: Annotated[float, BeforeValidator(LEAK)] | None = None
     wind: Literal["sheltered", "open"] | None = Field(default=None, examples=['"sheltered"'])
     edge: Literal["bare", "board"] | None = Field(default=None, examples=['"bare"'])
+    paths: Literal["soil", "paved"] | None = Field(default=None, examples=['"soil"'])
     loss_factor: Annotated[float, BeforeValidator(LOSS)] | None = None
 
 

@@ -58,7 +58,8 @@ def build_draughts(parts: Parts, problems: Problems, notes: list[str]) -> Draugh
             "Draughts as in an ordinary house, half an air change an hour and more in wind: no leak was given."
         )
     loss = 1.0 if given.loss_factor is None else given.loss_factor
-    return Draughts(given.leak or "ordinary", given.leak_ach, given.wind or "sheltered", given.edge or "bare", loss)
+    wind, edge, paths = given.wind or "sheltered", given.edge or "bare", given.paths or "soil"
+    return Draughts(given.leak or "ordinary", given.leak_ach, wind, edge, paths, loss)
 
 
 def build_stores(parts: Parts, problems: Problems, notes: list[str]) -> tuple[Store, ...]:

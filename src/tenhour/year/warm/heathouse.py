@@ -157,9 +157,10 @@ def _bed_zones(house: House, floor_m2: float, column: ground.Column) -> _Zones:
         bed_m2[zone] += bed.size_m[0] * bed.size_m[1]
     path_m2 = max(floor_m2 - sum(bed_m2), LEAST_PATH_FRAC * floor_m2)
     leaf = [0.0, *(LEAF_FRAC for _ in kinds)]
+    damp = [house.draughts.paths == "soil", *(True for _ in kinds)]
     zones = [
-        parts.Zone(area, _film(frac), column, frac, parts.DAMP_W_M2_K, area * SOIL_WATER_KG_M2)
-        for area, frac in zip([path_m2, *bed_m2[1:]], leaf, strict=True)
+        parts.Zone(area, _film(frac), column, frac, parts.DAMP_W_M2_K * wet, area * SOIL_WATER_KG_M2 * wet)
+        for area, frac, wet in zip([path_m2, *bed_m2[1:]], leaf, damp, strict=True)
     ]
     names = [(), *(tuple(f"bed {b.name}" for b, z in zip(house.beds, of_bed, strict=True) if z == n + 1)
                    for n in range(len(kinds)))]  # fmt: skip
