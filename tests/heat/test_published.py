@@ -57,6 +57,15 @@ def test_saturation_is_that_of_psychrolib() -> None:
     assert close(float(moist.saturation_pa(20.0)), row)
 
 
+def test_wet_ground_evaporates_as_priestley_and_taylor_have_it() -> None:
+    """Δ of FAO 56, table 2.4 of its annex [kPa/K]: 0.082 at 10, 0.145 at 20 °C; γ 0.066 (from memory)."""
+    for temp, slope_kpa in ((10.0, 0.082), (20.0, 0.145)):
+        ratio = slope_kpa / 0.066
+        assert float(moist.vapour_slope_ratio(temp)) == pytest.approx(ratio, rel=0.02)
+        assert float(moist.evaporating_frac(temp)) == pytest.approx(1.26 * ratio / (1.0 + ratio), rel=0.01)
+    assert (np.diff(moist.evaporating_frac(np.arange(-10.0, 31.0))) > 0.0).all()
+
+
 def test_dew_point_of_a_damp_house() -> None:
     row = rows("dew-8-90")[0]
     at = np.interp(0.9 * moist.saturation_pa(8.0), moist.saturation_pa(np.arange(0, 20, 0.1)), np.arange(0, 20, 0.1))

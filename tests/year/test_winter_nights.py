@@ -92,3 +92,18 @@ def test_a_second_film_and_a_fleece_each_add() -> None:
 
 def test_every_other_row_says_why_it_is_not_met() -> None:
     assert all(row["reason"] for row in ROWS if row["verdict"] == "named")
+
+
+def test_autumn_in_a_bare_tunnel_is_not_a_hothouse() -> None:
+    """Lows of September above outdoors as growers have them in any season, and soil as tunnels' soil is (20-22 °C)."""
+    house = house_from_text(HOOP.format(cover="film-1", lat=43.5, lon=-82.5), "hoop.toml")
+    world = build(house, sources())
+    hours = year_hours(house, sources(), world.light, count=2)
+    winters = Winters(house, world.light, world.warmth.found, world.warmth.states, hours)
+    september = np.isin(winters.doy, np.arange(243, 273))
+    air, out = (
+        p.reshape(365, 24, -1).min(axis=1)[september] for p in (winters.run.air_degc, winters.drive.temp_out_degc)
+    )
+    soil = winters.soil_degc(1).reshape(365, 24, -1)[september].mean()
+    assert 0.6 <= float(np.median(air - out)) <= 3.3
+    assert 20.0 - HOUSE_K <= soil <= 22.0 + HOUSE_K

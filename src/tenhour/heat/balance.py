@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from tenhour.heat import films
 from tenhour.heat.build import Build, Drive, Run, State
-from tenhour.heat.massless import Covers, Net, eliminated_covers, eliminated_nets, vapour_w
+from tenhour.heat.massless import Covers, Net, by_hour, eliminated_covers, eliminated_nets, vapour_w
 
 Array = NDArray[np.float64]
 
@@ -154,7 +154,7 @@ def _joined(
     known[..., 0] = air_w + across * star_w / whole
     for k, net in enumerate(nets, start=1):
         sun = drive.zone_sun_w[..., k - 1]
-        dry = 1.0 - drive.latent_frac[k - 1] if drive.latent_frac else 1.0
+        dry = 1.0 - by_hour(drive.latent_frac[k - 1]) if drive.latent_frac else 1.0
         matrix[..., k, k] += net.to_air + net.to_star
         matrix[..., 0, k] = matrix[..., k, 0] = -net.to_air - across * net.to_star / whole
         known[..., k] = sun * dry + net.to_star * star_w / whole

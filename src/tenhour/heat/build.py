@@ -22,7 +22,8 @@ COVER_FILM_W_M2_K: Final = 2.5
 """Convection from still air to a cover: 1.31-1.52 ΔT^(1/3) at 5-10 K (Walton 1983, ASHRAE); a fan makes 4-5. Memory."""
 DAMP_W_M2_K: Final = 1.1
 """Heat that vapour carries at night from damp ground and leaves to the covers, per ground: 3 from the ground (half of
-it wet) and 2.5 x 2.4 m² of cover, each times Δe/(γ ΔT) = 0.93 near 5 °C, one after the other. Derived."""
+it wet) and 2.5 x 2.4 m² of cover, each times Δe/(γ ΔT) = 0.93 at 5 °C, one after the other; it grows with Δe/ΔT, to
+2.3 times that at 20 °C. Derived."""
 FLOOR_FILM_W_M2_K: Final = 3.0
 """The same from soil that is warmer than the air, as at night without a heater; 1-2 where it is colder. Derived: an
 engine with Walton's relations gives 2.98 on the mean of a winter (docs/method/heat.md)."""
@@ -107,8 +108,10 @@ class Drive:
     gain_w: Array | float = 0.0
     """Lamps, people and fires, to the air."""
     gain_radiant_w: Array | float = 0.0
-    latent_frac: tuple[float, ...] = ()
-    """Share of each zone's sun that evaporates water; none where empty."""
+    latent_frac: tuple[Array | float, ...] = ()
+    """Share of each zone's sun that evaporates water [H] or a number; none where empty."""
+    damp_ratio: Array | float = 1.0
+    """What vapour carries from the zones over what they have at 5 °C [H]."""
     condensing_frac: Array | float = 0.7
     """Share of that vapour which condenses on the covers; the rest leaves with the air."""
     extra_m2_k_w: Array | None = None
@@ -131,8 +134,7 @@ class Drive:
                 return tuple(one(part) for part in value)
             return change(value) if isinstance(value, np.ndarray) and value.ndim else value
 
-        names = {part.name for part in fields(self)} - {"latent_frac"}
-        new: dict[str, Any] = {name: one(getattr(self, name)) for name in names}
+        new: dict[str, Any] = {part.name: one(getattr(self, part.name)) for part in fields(self)}
         return replace(self, **new)
 
 

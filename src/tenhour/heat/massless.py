@@ -29,12 +29,12 @@ class Net(NamedTuple):
     """The same as ``under`` in any hour as if its cover lay; the house's air where it has none."""
 
 
-def _bare(zone: Zone, star: float) -> tuple[float, ...]:
-    """Without an inner cover: links, and the leaves' place between surface and air."""
-    star += zone.damp_w_m2_k
-    whole = zone.film_w_m2_k + star
-    leaf_air = (1.0 + zone.film_w_m2_k / whole) / 2.0
-    return zone.film_w_m2_k, star, 0.0, 0.0, 1.0, 0.0, 1.0 - leaf_air, leaf_air, 0.0
+def _bare(zone: Zone, star: float, damp_ratio: Array | float = 1.0) -> Array:
+    """Without an inner cover: links, and the leaves' place between surface and air; hours first if the damp has any."""
+    to_star = star + zone.damp_w_m2_k * np.asarray(damp_ratio, dtype=np.float64)
+    leaf_air = (1.0 + zone.film_w_m2_k / (zone.film_w_m2_k + to_star)) / 2.0
+    film, none, one = (np.full_like(to_star, value) for value in (zone.film_w_m2_k, 0.0, 1.0))
+    return np.stack([film, to_star, none, none, one, none, 1.0 - leaf_air, leaf_air, none], axis=-1)
 
 
 def _under(zone: Zone, star: float, outer_film: float, resistance: float) -> tuple[float, ...]:
@@ -65,16 +65,15 @@ def eliminated_nets(build: Build, drive: Drive, star: Array) -> list[Net]:
     hours = len(drive.temp_out_degc)
     nets = []
     for k, zone in enumerate(build.zones):
-        bare = np.array(_bare(zone, star[k]))
-        parts, laid = np.broadcast_to(bare, (hours, 9)), bare
+        parts = np.broadcast_to(_bare(zone, star[k], drive.damp_ratio), (hours, 9))
+        laid = _bare(zone, star[k])
         over = drive.inner_m2_k_w[k] if drive.inner_m2_k_w else None
         if over is not None:
             kinds, which = np.unique(over, return_inverse=True)
             table = [
-                _under(zone, star[k], build.cover_film_w_m2_k, float(r)) if r > 0.0 else _bare(zone, star[k])
-                for r in kinds
+                np.array(_under(zone, star[k], build.cover_film_w_m2_k, float(r))) if r > 0.0 else laid for r in kinds
             ]
-            parts, laid = np.array(table)[which], np.array(table[-1])
+            parts, laid = np.where((over > 0.0)[:, None], np.array(table)[which], parts), table[-1]
         c = [parts[:, i : i + 1] for i in range(9)]
         area = zone.area_m2
         nets.append(
@@ -138,4 +137,11 @@ def vapour_w(drive: Drive) -> Array | float:
     """Heat that leaves the zones with vapour [H, W]."""
     if not drive.latent_frac:
         return 0.0
-    return np.asarray(drive.zone_sun_w @ np.array(drive.latent_frac))
+    parts = (drive.zone_sun_w[..., k] * by_hour(share) for k, share in enumerate(drive.latent_frac))
+    return np.asarray(sum(parts))
+
+
+def by_hour(share: Array | float) -> Array:
+    """A share [H] against hours and winters, or a number as it is."""
+    found = np.asarray(share, dtype=np.float64)
+    return found[:, None] if found.ndim else found

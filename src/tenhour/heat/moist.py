@@ -10,6 +10,11 @@ from numpy.typing import ArrayLike, NDArray
 Array = NDArray[np.float64]
 
 ZERO_K: Final = 273.15
+GAMMA_PA_K: Final = 66.0
+"""Psychrometric constant at sea level (Allen et al. 1998, FAO 56: 0.665e-3 of the air's pressure, 67). Read."""
+WELL_WATERED_RATIO: Final = 1.26
+"""Evaporation of wet ground over that of air in balance with it (Priestley & Taylor 1972, Mon. Weather Rev. 100:81).
+Memory."""
 # ASHRAE Handbook Fundamentals 2017, chapter 1, equations 5 and 6 (Hyland & Wexler 1983), over ice and over water.
 # From memory; the test holds them against PsychroLib.
 _ICE: Final = (-5.6745359e3, 6.3925247, -9.677843e-3, 6.2215701e-7, 2.0747825e-9, -9.484024e-13, 4.1635019)
@@ -27,3 +32,25 @@ def saturation_pa(temp_degc: ArrayLike) -> Array:
     ice = a[0] / t + a[1] + a[2] * t + a[3] * t**2 + a[4] * t**3 + a[5] * t**4 + a[6] * np.log(t)
     water = b[0] / t + b[1] + b[2] * t + b[3] * t**2 + b[4] * t**3 + b[5] * np.log(t)
     return np.asarray(np.exp(np.where(t < ZERO_K, ice, water)))
+
+
+def vapour_slope_ratio(temp_degc: ArrayLike) -> Array:
+    """Slope of the vapour pressure at saturation over the psychrometric constant.
+
+    >>> [round(float(s), 2) for s in vapour_slope_ratio([5.0, 20.0])]
+    [0.93, 2.18]
+    """
+    t = np.asarray(temp_degc, dtype=np.float64)
+    return np.asarray((saturation_pa(t + 0.5) - saturation_pa(t - 0.5)) / GAMMA_PA_K)
+
+
+def evaporating_frac(temp_degc: ArrayLike) -> Array:
+    """Share of the sun absorbed by wet ground that evaporates water.
+
+    Parameters: temp_degc, of the ground. Method: Priestley & Taylor 1972, 1.26 Δ/(Δ + γ).
+
+    >>> [round(float(s), 2) for s in evaporating_frac([5.0, 20.0])]
+    [0.61, 0.86]
+    """
+    slope = vapour_slope_ratio(temp_degc)
+    return np.asarray(np.minimum(WELL_WATERED_RATIO * slope / (1.0 + slope), 1.0))

@@ -169,7 +169,7 @@ def _month(winters: Winters, month: int) -> HeatMonth:
         if winters.heat.bed_layers[winters.heat.zone_of_bed[bed]]
     ]
     beds = sorted(set(winters.heat.zone_of_bed))
-    vapour_w = sum(winters.drive.zone_sun_w[there][..., zone].mean() * winters.drive.latent_frac[zone] for zone in beds)
+    vapour_w = winters.latent_w(beds)[there].mean()
     return HeatMonth(
         month,
         float(run.air_degc[by_day].mean()),

@@ -10,8 +10,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.heat import balance, ground
+from tenhour.heat import balance, ground, moist
 from tenhour.heat import build as parts
+from tenhour.heat.massless import by_hour
 from tenhour.house import bedlight
 from tenhour.house.outside import house_axes
 from tenhour.model.house import Air, House
@@ -22,8 +23,8 @@ from tenhour.units import MICRO, UMOL_PER_J_GLOBAL
 from tenhour.year.inside.panes import PaneStates, fitted_factor
 from tenhour.year.outside.sunlight import CLASSES, Sunlight
 from tenhour.year.warm.heathouse import (
-    LEAF_LATENT_FRAC,
-    SOIL_LATENT_FRAC,
+    LEAF_WET_FRAC,
+    SOIL_WET_FRAC,
     SPILT_FRAC,
     WIND_SHARE,
     resistance_m2_k_w,
@@ -58,6 +59,10 @@ CONDENSING_DEGC: Final = (5.0, 18.0)
 CONDENSING_FRAC: Final = (0.7, 0.1)
 """Vapour that condenses on the covers by the warmth outdoors; the rest leaves with the air, as through open vents.
 Judgement."""
+GROUND_LIFT_K: Final = 4.0
+"""Ground of a house above the mean of the day outdoors, for its vapour alone: 3-6 K in runs of bare houses. Derived."""
+DAMP_DEGC: Final = 5.0
+"""Where the vapour that damp ground carries is reckoned from (heat.build)."""
 OFF_AFTER_H: Final = 2
 """Hours after sunrise when night covers and curtains come off: practice."""
 STAYS_DEGC: Final = 0.0
@@ -178,9 +183,18 @@ class Winters:
     def water_l_d(self) -> Array:
         """Water the beds give off by the sun, by day of the year, mean of winters [365]."""
         zones = sorted(set(self.heat.zone_of_bed))
-        vapour = np.asarray(self.drive.latent_frac)[zones]
-        latent_w = (self.drive.zone_sun_w[..., zones] * vapour).sum(axis=-1)
-        return SECONDS_D / VAPOUR_J_KG * self.mean_degc(latent_w, np.ones_like(self.lit))
+        return SECONDS_D / VAPOUR_J_KG * self.mean_degc(self.latent_w(zones), np.ones_like(self.lit))
+
+    def latent_w(self, zones: Sequence[int]) -> Array:
+        """Heat of the sun that leaves some zones as vapour [8760, W]."""
+        drive = self.drive
+        return np.asarray(sum(drive.zone_sun_w[..., k] * by_hour(drive.latent_frac[k]) for k in zones))
+
+    def _ground_degc(self) -> Array:
+        """About how warm the ground of the house is through the year, by which it gives off vapour [8760]."""
+        out = self.light.outdoors.temp_degc[self.hour_doy]
+        wanted, _ = self._wishes()
+        return np.maximum(out + GROUND_LIFT_K, np.where(np.isfinite(wanted), wanted, -np.inf))
 
     def _drive(self, absorbed_w: Array) -> parts.Drive:
         """Everything that acts on the house. absorbed_w [365, 5, 24, pieces] by day of the year."""
@@ -188,10 +202,14 @@ class Winters:
         out = self.light.outdoors
         zone_w, walls_w = self._zone_sun_w(absorbed_w)
         # leaves hold nothing: what they do not turn into vapour goes to the air at once
-        leaf = heat.leaf_frac
-        to_air = zone_w @ (leaf * (1.0 - LEAF_LATENT_FRAC))
-        vapour = np.where(leaf > 0.0, leaf * LEAF_LATENT_FRAC + (1.0 - leaf) * SOIL_LATENT_FRAC, 0.0)
-        kept = 1.0 - leaf * (1.0 - LEAF_LATENT_FRAC)
+        ground_degc = self._ground_degc()
+        wet = moist.evaporating_frac(ground_degc)[:, None]
+        damp = np.array([zone.damp_w_m2_k > 0.0 for zone in heat.build.zones])
+        leaf, soil_frac = heat.leaf_frac, damp * (1.0 - heat.leaf_frac)
+        warming = leaf * (1.0 - LEAF_WET_FRAC * wet)
+        to_air = (zone_w * warming[:, None]).sum(axis=-1)
+        vapour = leaf * LEAF_WET_FRAC * wet + soil_frac * SOIL_WET_FRAC * wet
+        kept = 1.0 - warming
         wind = s.wind_m_s * WIND_SHARE[self.house.draughts.wind]
         soil = [
             ground.soil_year_degc(out.temp_degc, zone.column.depth_m)[self.hour_doy]
@@ -201,8 +219,9 @@ class Winters:
         ]
         wanted, vents = self._wishes()
         return parts.Drive(
-            s.temp_out_degc, s.temp_sky_degc, wind, zone_w * kept, self._skin_sun_w_m2(), tuple(soil),
-            gain_w=to_air, gain_radiant_w=walls_w, latent_frac=tuple(vapour / kept),
+            s.temp_out_degc, s.temp_sky_degc, wind, zone_w * kept[:, None], self._skin_sun_w_m2(), tuple(soil),
+            gain_w=to_air, gain_radiant_w=walls_w, latent_frac=tuple((vapour / kept).T),
+            damp_ratio=moist.vapour_slope_ratio(ground_degc) / moist.vapour_slope_ratio(DAMP_DEGC),
             condensing_frac=np.interp(s.temp_out_degc, CONDENSING_DEGC, CONDENSING_FRAC),
             extra_m2_k_w=self._extra_m2_k_w(), inner_m2_k_w=self._inner_m2_k_w(), set_degc=wanted, vent_degc=vents,
         )  # fmt: skip
