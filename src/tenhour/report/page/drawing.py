@@ -7,13 +7,14 @@ from typing import Final
 
 from tenhour.model.report import ReportAnswer
 from tenhour.model.season import BedSeason
-from tenhour.report.page.drawn import Drawings, Drawn
+from tenhour.report.page.drawn import Drawings, Drawn, Form
+from tenhour.report.page.shown import beds_shown
 from tenhour.report.pictures.bedmap import map_picture
 from tenhour.report.pictures.lamps import clock_picture, hang_picture
 from tenhour.report.pictures.light import light_picture
 from tenhour.report.pictures.picture import Picture
 from tenhour.report.pictures.plan import plan_picture
-from tenhour.report.pictures.season import season_picture
+from tenhour.report.pictures.season import key_picture, season_picture
 from tenhour.report.pictures.sun import sun_picture
 from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
@@ -26,13 +27,22 @@ def draw(answer: ReportAnswer, style: Style) -> Drawings:
     """Draw every picture of the page of an answer."""
     groups = {
         **_numbered("season", season_pictures(answer, style)),
+        "key": [key_picture("key"), key_picture("key-narrow", narrow=True)],
         "light": light_pictures(answer, style),
         **({"plan": plan_pictures(answer)[:1], "plans": plan_pictures(answer)[1:]} if answer.plan else {}),
         "maps": map_pictures(answer, style),
         "sun": sun_pictures(answer),
         **_numbered("lamps", lamp_pictures(answer, style)),
     }
-    return {gap: [Drawn(p.title, p.svg(), p.wide) for p in pictures] for gap, pictures in groups.items()}
+    forms = {"season", "key"}
+    return {
+        gap: [Drawn(p.title, p.svg(), _form(p) if gap.partition("-")[0] in forms else "") for p in pictures]
+        for gap, pictures in groups.items()
+    }
+
+
+def _form(picture: Picture) -> Form:
+    return "wide" if picture.wide else "narrow"
 
 
 def _numbered(name: str, groups: list[list[Picture]]) -> dict[str, list[Picture]]:
@@ -40,18 +50,24 @@ def _numbered(name: str, groups: list[list[Picture]]) -> dict[str, list[Picture]
 
 
 def season_pictures(answer: ReportAnswer, style: Style) -> list[list[Picture]]:
-    """One picture per bed, or several where the crops do not fit on a printed page."""
-    drawn = []
-    for n, bed in enumerate(answer.season.beds):
-        needs = _needs(answer, bed.name)
-        pieces = bed_pieces(bed)
-        drawn.append(
-            [
-                season_picture(answer.season, piece, f"season-{n}-{k}", answer.on, style, needs)
-                for k, piece in enumerate(pieces)
-            ]
-        )
-    return drawn
+    """One picture per bed, or several where the crops do not fit on a printed page; each for a desk and a phone."""
+    return [
+        [
+            season_picture(
+                answer.season,
+                piece,
+                f"season-{n}-{k}{'-narrow' if narrow else ''}",
+                answer.on,
+                style,
+                _needs(answer, bed.name),
+                narrow=narrow,
+                keyed=False,
+            )
+            for k, piece in enumerate(bed_pieces(bed))
+            for narrow in (False, True)
+        ]
+        for n, bed in enumerate(beds_shown(answer))
+    ]
 
 
 def bed_pieces(bed: BedSeason) -> list[BedSeason]:

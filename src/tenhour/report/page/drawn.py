@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
-from tenhour.report.page.html import Html, join, scroll, tag
+from tenhour.report.page.html import Html, join, tag
 
 MARK: Final = "\0"
 """Stands round the name of a gap in the text; no text of a user holds it, for control characters are dropped."""
 
 
+Form = Literal["", "wide", "narrow"]
+"""Whether a picture is for every width, or one of a pair for a desk and paper, and for a phone."""
+
+
 class Drawn(NamedTuple):
-    """One picture: title, SVG element, and whether it is too wide for a phone."""
+    """One picture: title, SVG element, and for which width it is."""
 
     title: str
     svg: str
-    wide: bool
+    form: Form
 
 
 Drawings = Mapping[str, Sequence[Drawn]]
@@ -36,5 +40,5 @@ def filled(page: str, drawings: Drawings) -> str:
 
 
 def _figure(drawn: Drawn) -> Html:
-    """Return a picture in its frame, which on a phone scrolls sideways."""
-    return tag("figure", scroll(Html(drawn.svg), drawn.title), class_="wide" if drawn.wide else None)
+    """Return a picture in its frame."""
+    return tag("figure", Html(drawn.svg), class_=drawn.form or None)

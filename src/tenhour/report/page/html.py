@@ -7,11 +7,15 @@ import re
 from functools import lru_cache
 from typing import Final
 
-from tenhour.report.tables import Field, Table
+from tenhour.report.tables import MISSING, Field, Table
 from tenhour.words.style import MONTH_NAMES, Style
 
 SHORT: Final = 14
 """Cells of so few signs are never broken."""
+FEW_COLUMNS: Final = 8
+"""More columns than this need a wide desk."""
+MANY_COLUMNS: Final = 14
+"""More columns than this fit nowhere: their rows are lists."""
 VOID: Final = frozenset({"meta", "link", "br", "hr", "img"})
 _DROPPED: Final = {n: None for n in range(32) if n not in (9, 10)} | dict.fromkeys(range(127, 160))
 """Control characters have no place in HTML; tab and line feed stay."""
@@ -60,33 +64,44 @@ def join(*children: Child) -> Html:
 
 
 def table_html(table: Table, style: Style, *, caption: bool = True) -> Html:
-    """Return a data table in a frame that scrolls sideways and takes the keyboard; the first column heads its rows."""
+    """Return a data table; the first column heads its rows.
+
+    Where there is no room for its columns, every row becomes a list of its cells, each with its heading before it: so
+    nothing scrolls sideways, and the roles keep it a table for those who hear it.
+    """
+    heads = [field.heading(style) for field in table.fields]
     head = tag(
         "tr",
-        *(tag("th", field.heading(style), scope="col", class_="n" if field.right else None) for field in table.fields),
+        *(
+            tag("th", words, scope="col", role="columnheader", class_="n" if field.right else None)
+            for words, field in zip(heads, table.fields, strict=True)
+        ),
+        role="row",
     )
     rows = []
     for cells in table.text_rows(style):
-        first = tag("th", cells[0], scope="row", class_=_look(table.fields[0], cells[0]))
+        first = tag("th", cells[0], scope="row", role="rowheader", class_=_look(table.fields[0], cells[0]))
         rest = [
-            tag("td", cell, class_=_look(field, cell)) for field, cell in zip(table.fields[1:], cells[1:], strict=True)
+            tag("td", tag("i", words, aria_hidden="true"), tag("span", cell), role="cell", class_=_look(field, cell))
+            for words, field, cell in zip(heads[1:], table.fields[1:], cells[1:], strict=True)
         ]
-        rows.append(tag("tr", first, *rest))
+        rows.append(tag("tr", first, *rest, role="row"))
     title = tag("caption", table.caption) if caption else None
-    inner = tag("table", title, tag("thead", head), tag("tbody", *rows))
-    return scroll(inner, table.caption)
+    many = "most" if len(heads) > MANY_COLUMNS else "many" if len(heads) > FEW_COLUMNS else None
+    return tag(
+        "table",
+        title,
+        tag("thead", head, role="rowgroup"),
+        tag("tbody", *rows, role="rowgroup"),
+        class_=many,
+        role="table",
+    )
 
 
 def _look(field: Field, cell: str) -> str | None:
     """Numbers stand at the right; dates, times and other short words stay on one line."""
-    if field.right:
-        return "n"
-    return "w" if len(cell) <= SHORT else None
-
-
-def scroll(inner: Html, label: str) -> Html:
-    """Frame that scrolls sideways where there is no room, with a name and a place in the tab order."""
-    return tag("div", inner, class_="scroll", tabindex=0, role="region", aria_label=label)
+    looks = ["n"] if field.right else ["w"] if len(cell) <= SHORT else []
+    return " ".join([*looks, *(["none"] if cell == MISSING else [])]) or None
 
 
 def bullets(texts: tuple[str, ...] | list[str], *, class_: str | None = None) -> Html:

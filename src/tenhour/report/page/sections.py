@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 from itertools import groupby
 from typing import Final
 
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import ReportAnswer
-from tenhour.model.results import BedSowing, CropVerdict, Verdict
+from tenhour.model.results import CropVerdict, Verdict
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.lamps_data import clock_table, lamps_tables
 from tenhour.report.light import ten_hour_sentence
@@ -17,6 +18,7 @@ from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.page.drawn import gap
 from tenhour.report.page.html import Html, bullets, folded, join, table_html, tag
 from tenhour.report.page.sheet import sheet_cards
+from tenhour.report.page.shown import beds_shown, crops_shown
 from tenhour.report.page.today import today_sentences
 from tenhour.report.season_data import season_tables, successions_table
 from tenhour.report.sow import sow_tables
@@ -42,31 +44,54 @@ GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
 
 
 def today(answer: ReportAnswer, style: Style) -> Html:
-    """The sheet to pin up: three sentences, what to sow, this month, dates to keep, the coldest nights, a plan."""
+    """The sheet to pin up: a plan, three sentences, what to sow, this month, dates to keep, the coldest nights."""
     sentences = tag("div", *(tag("p", text) for text in today_sentences(answer, style)), class_="today")
-    plan = [] if answer.plan is None else [tag("div", gap("plan"), class_="card")]
-    return join(sentences, tag("div", *plan, *sheet_cards(answer, style), class_="sheet"))
+    plan = None if answer.plan is None else tag("div", gap("plan"), class_="card")
+    return join(
+        tag("div", plan, sentences, class_="lead"),
+        tag("div", *sheet_cards(answer, style), class_="sheet"),
+    )
 
 
 def sow_now(answer: ReportAnswer, style: Style) -> Html:
-    """What to sow, bed by bed."""
+    """What to sow: the crops of the household, each on its best bed; behind them every crop, bed by bed."""
     parts = [
         tag(
             "p",
-            "Best first by what a bed gives for each day it is held. In eight seasons of ten the harvest falls between "
-            "the two dates; stretch above 45 means leggy seedlings.",
+            "In eight seasons of ten the harvest falls between the two dates; stretch above 45 means leggy seedlings.",
             class_="quiet",
         )
     ]
+    stand = [bed for bed in answer.sow.beds if bed.standing]
+    for bed in stand:
+        text = STANDS_THERE(what=words_in_a_row(bed.standing))
+        parts.append(tag("p", tag("b", f"{bed.name}: "), written(text, style)))
+    parts += _groups(_best_places(answer), style)
     full = sow_tables(answer.sow)[0]
     for bed in answer.sow.beds:
-        parts.append(tag("h3", f"Bed {bed.name}"))
-        if bed.standing:
-            parts.append(tag("p", written(STANDS_THERE(what=words_in_a_row(bed.standing)), style)))
-        parts += _groups(bed, style)
         rows = tuple(row for row in full.rows if row[0] == bed.name)
-        parts.append(folded(f"All numbers for {bed.name}", table_html(_without(replace(full, rows=rows)), style)))
+        crops = [(crop, "") for crop in bed.crops]
+        numbers = table_html(_without(replace(full, rows=rows)), style)
+        parts.append(folded(f"Every crop on bed {bed.name}", *_groups(crops, style), numbers))
     return join(*parts)
+
+
+def _best_places(answer: ReportAnswer) -> list[tuple[CropVerdict, str]]:
+    """Each crop shown, with the bed where it does best on the day; beds are named where there are several."""
+    order = [verdict for *_, verdicts in GROUPS for verdict in verdicts]
+    now = {one.crop: one for one in answer.sow.now}
+    found: dict[str, tuple[tuple[bool, int, date], CropVerdict, str]] = {}
+    for bed in answer.sow.beds:
+        for crop in bed.crops:
+            there = now.get(crop.crop)
+            rank = (there is None or there.bed != bed.name, order.index(crop.verdict), crop.next_from or date.max)
+            if crop.crop not in found or rank < found[crop.crop][0]:
+                # what begins elsewhere, as trays in a warm room, is told as on the sheet to pin up
+                begun = there is not None and there.bed == bed.name and bool(there.where)
+                told = replace(crop, verdict="raise", sentence=there.text) if there is not None and begun else crop
+                found[crop.crop] = (rank, told, bed.name)
+    many, shown = len(answer.sow.beds) > 1, crops_shown(answer)
+    return [(crop, bed if many else "") for key, (_, crop, bed) in found.items() if key in shown]
 
 
 def _without(full: Table) -> Table:
@@ -80,30 +105,22 @@ def _without(full: Table) -> Table:
     )
 
 
-def _groups(bed: BedSowing, style: Style) -> list[Html]:
+def _groups(crops: Sequence[tuple[CropVerdict, str]], style: Style) -> list[Html]:
     parts = []
     for sign, heading, look, verdicts in GROUPS:
-        crops = [crop for crop in bed.crops if crop.verdict in verdicts]
-        if not crops:
-            continue
-        listed = tag("ul", *(_crop(crop, style) for crop in crops), class_="crops")
-        if look:
-            names = "; ".join(crop_name(crop.crop) for crop in crops)
-            head = tag(
-                "summary", tag("span", f"{sign} {heading} ({len(crops)})", class_=f"verdict {look}"), f": {names}"
-            )
-            parts.append(tag("details", head, listed, class_="keep"))
-        else:
-            parts += [tag("p", f"{sign} {heading}", class_="verdict"), listed]
+        own = [pair for pair in crops if pair[0].verdict in verdicts]
+        if own:
+            listed = tag("ul", *(_crop(crop, bed, style) for crop, bed in own), class_="crops")
+            parts += [tag("p", f"{sign} {heading}", class_=f"verdict {look}".strip()), listed]
     return parts
 
 
-def _crop(crop: CropVerdict, style: Style) -> Html:
+def _crop(crop: CropVerdict, bed: str, style: Style) -> Html:
     said = joined([crop.sentence, *crop.flags])
     return tag(
         "li",
         tag("b", crop_name(crop.crop)),
-        ": ",
+        f" ({bed}): " if bed else ": ",
         written(said, style),
         tag("span", _facts(crop, style), class_="facts"),
     )
@@ -125,20 +142,42 @@ def _facts(crop: CropVerdict, style: Style) -> str:
 def season(answer: ReportAnswer, style: Style) -> Html:
     """The year of each bed as pictures, with its dates as a table."""
     tables = season_tables(answer.season)
-    parts: list[Html | None] = []
-    for n, bed in enumerate(answer.season.beds):
-        parts.append(tag("h3", f"Bed {bed.name}"))
-        parts.append(gap(f"season-{n}"))
+    parts: list[Html | None] = [gap("key"), *_dates(answer, style)]
+    for n, bed in enumerate(beds_shown(answer)):
+        parts.append(tag("section", tag("h3", f"Bed {bed.name}"), gap(f"season-{n}")))
+    for bed in answer.season.beds:
         absent = [crop_name(crop.crop) for crop in bed.barren]
+        inner: list[Html] = []
         if absent:
-            parts.append(tag("p", f"No week of the year suits: {'; '.join(absent)}.", class_="quiet"))
-        for key, words in (("crops", "Dates"), ("weeks", "Light and air by week"), ("spans", "Spans in the picture")):
+            inner.append(tag("p", f"No week of the year suits: {'; '.join(absent)}.", class_="quiet"))
+        for key in ("crops", "weeks", "spans"):
             own = _of_bed(tables, key, bed.name)
             if own is not None and own.rows:
-                parts.append(folded(f"{words}, bed {bed.name}", table_html(own, style)))
+                inner.append(table_html(own, style))
+        parts.append(folded(f"Dates, light and air of every crop on bed {bed.name}", *inner))
     parts.append(_successions(answer, style))
     parts.append(_tasks(answer, style))
     return join(*parts)
+
+
+def _dates(answer: ReportAnswer, style: Style) -> list[Html]:
+    """Dates of the crops in the pictures, by the day by which they must be sown."""
+    found = [
+        (crop_name(crop.crop), bed.name, crop.sow_from, crop.sow_by, crop.hold_to, crop.pays_from)
+        for bed in beds_shown(answer)
+        for crop in bed.crops
+        if crop.sow_by is not None or crop.pays_from is not None
+    ]
+    fields = (
+        Field("name", "crop"),
+        Field("bed", "bed"),
+        Field("sow_from", "sow for winter from", "date"),
+        Field("sow_by", "by", "date"),
+        Field("hold_to", "stands to", "date"),
+        Field("pays_from", "sow again from", "date"),
+    )
+    rows = tuple(sorted(found, key=lambda row: (row[3] or row[5] or date.max, row[0])))
+    return [table_html(Table("shown", "Dates of the crops drawn here.", fields, rows), style)] if rows else []
 
 
 def _of_bed(tables: Sequence[Table], key: str, bed: str) -> Table | None:
@@ -161,7 +200,7 @@ def _tasks(answer: ReportAnswer, style: Style) -> Html | None:
     if not answer.season.tasks:
         return None
     months = []
-    for month, jobs in jobs_by_month(answer.season, style):
+    for month, jobs in jobs_by_month(answer.season, style, crops_shown(answer)):
         items = [tag("li", f"{words}: ", tag("b", when)) for words, when in jobs]
         months.append(tag("section", tag("h4", month), tag("ul", *items)))
     return join(tag("h3", "What to do, month by month"), tag("div", *months, class_="months"))
@@ -225,7 +264,7 @@ def grid_table(points: Table) -> Table:
     value = {(float(str(row[2])), float(str(row[3]))): row[4] for row in points.rows}
     fields = (
         Field("y_m", "from the front", "length"),
-        *(Field(f"x_{n}_dli_mol_m2_d", f"{x_m:.2f} m along", "dli") for n, x_m in enumerate(along)),
+        *(Field(f"x_{n}_dli_mol_m2_d", f"{x_m:.2f} m", "dli") for n, x_m in enumerate(along)),
     )
     rows = tuple((y_m, *(value.get((x_m, y_m)) for x_m in along)) for y_m in back)
     return Table("grid", points.caption, fields, rows)

@@ -19,7 +19,7 @@ h4{font-size:1rem;margin:1rem 0 .2rem}
 p{margin:.4rem 0 .8rem;max-width:46rem}
 .quiet,figcaption,caption{color:var(--quiet);font-size:.9rem}
 a{color:var(--air)}
-a:focus-visible,summary:focus-visible,.scroll:focus-visible{outline:3px solid var(--sun);outline-offset:2px}
+a:focus-visible,summary:focus-visible{outline:3px solid var(--sun);outline-offset:2px}
 .skip{position:absolute;left:-99rem}
 .skip:focus{left:1rem;top:.5rem;background:var(--paper);padding:.4rem .8rem;z-index:2}
 nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;list-style:none;padding:0;margin:.8rem 0}
@@ -44,13 +44,14 @@ nav a{display:inline-block;padding:.25rem 0}
 figure{margin:.6rem 0 1rem;min-width:0}
 figcaption{max-width:46rem}
 svg.picture{display:block;width:100%;height:auto;font-family:FONTS;stroke-linejoin:round}
-.scroll{overflow-x:auto;max-width:100%}
 table{border-collapse:collapse;font-size:.9rem;margin:.4rem 0;font-variant-numeric:tabular-nums;overflow-wrap:normal}
-caption{text-align:left;padding:.2rem 0}
+caption{text-align:left;padding:.2rem 0;overflow-wrap:anywhere}
 th,td{text-align:left;vertical-align:top;padding:.25rem .7rem .25rem 0;border-bottom:1px solid var(--hair)}
 thead th{border-bottom:2px solid var(--line);vertical-align:bottom}
 tbody th{font-weight:500}
-td,th{max-width:26rem;min-width:2.5rem;overflow-wrap:break-word}
+td,th{max-width:26rem;overflow-wrap:break-word}
+.many{font-size:.8rem}
+.many td,.many th{padding:.2rem .4rem .2rem 0}
 .n{text-align:right}
 .w{white-space:nowrap}
 details{margin:.4rem 0}
@@ -62,38 +63,47 @@ summary{cursor:pointer;padding:.3rem 0;color:var(--quiet)}
 .months ul{padding-left:1.1rem;margin:.2rem 0 1rem;font-size:.92rem}
 .months li{break-inside:avoid}
 footer{margin-top:3rem;padding-bottom:2rem;color:var(--quiet);font-size:.9rem;border-top:1px solid var(--hair)}
-@media (max-width:40rem){
-h1{font-size:1.7rem}
-.wide svg.picture{min-width:42rem}
-.scroll svg.picture{min-width:25rem}
-.card .scroll svg.picture{min-width:0}
-.wide .scroll svg.picture{min-width:42rem}
-.maps .scroll svg.picture{min-width:19rem}
+.narrow{display:none}
+td i{display:none}
+.lead{display:grid;grid-template-columns:minmax(0,24rem) minmax(0,1fr);gap:0 1.6rem;align-items:start}
+.lead>.today{min-height:100%}
+.lead>:only-child{grid-column:1/-1}
+STACK(.most)
+@media (max-width:62rem){STACK(.many)}
+@media (max-width:40rem){STACK()
+h1{font-size:1.5rem}
+header{padding-top:.6rem}
+nav ul{margin:.2rem 0}
+.lead{display:block}
+.wide{display:none}
+.narrow{display:block}
+.today{font-size:1.05rem}
 }
 @media print{
 :root{LIGHT color-scheme:light}
 @page{margin:14mm}
 body{font-size:10.5pt;background:none}
 header,main,footer{max-width:none;padding:0}
-nav,.skip,details:not([open]):not(.keep){display:none}
+nav,.skip,.narrow,details:not([open]){display:none}
+.wide{display:block}
 h2,h3,h4,.verdict,h2+p{break-after:avoid}
 h2{margin-top:1.4rem}
-figure,.plan,tr,h2+p{break-inside:avoid}
+figure,.plan,tr,h2+p,section section{break-inside:avoid}
 .plan{font-size:9.5pt}
 .plan .caution{columns:2;column-gap:2rem;font-size:8.5pt;line-height:1.35}
 .plan li{break-inside:avoid}
-.scroll{overflow:visible}
-.crops{columns:auto}
 svg.picture{max-height:240mm;-webkit-print-color-adjust:exact;print-color-adjust:exact}
 .pictures{grid-template-columns:repeat(2,1fr)}
 .maps{grid-template-columns:repeat(3,1fr)}
 .wide svg.picture{max-height:235mm}
-.today{font-size:11pt;line-height:1.3}
+.today{font-size:10.5pt;line-height:1.3}
+.lead{grid-template-columns:78mm 1fr}
 #today{break-after:page}
 .sheet{columns:2;font-size:9pt;line-height:1.3}
 .card{margin:0 0 .5rem}
 .card h3{font-size:11pt}
-.card svg.picture{max-height:62mm}
+.card svg.picture{max-height:64mm}
+.crops{columns:2;font-size:9pt;line-height:1.3}
 .months{columns:3}
 .months ul{font-size:8.5pt}
 table{font-size:8.5pt}
@@ -103,9 +113,26 @@ a{color:inherit;text-decoration:none}
 """
 
 
+_STACK = """
+PICK,PICK tbody,PICK tr,PICK th,PICK td,PICK caption{display:block;max-width:none}
+PICK thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
+PICK tr{padding:.4rem 0;border-bottom:1px solid var(--line)}
+PICK tbody th,PICK td{border:0;padding:.05rem 0;text-align:left;white-space:normal}
+PICK tbody th{font-weight:650}
+PICK td{display:flex;gap:.6rem;justify-content:space-between}
+PICK td i,PICK td span,PICK th{min-width:0;overflow-wrap:anywhere}
+PICK td i{display:inline;font-style:normal;color:var(--quiet)}
+PICK td span{text-align:right}
+PICK td.none{display:none}
+"""
+"""A table whose rows are lists, where there is no room for its columns."""
+
+
 def css() -> str:
     """Return the whole style sheet."""
     light = css_variables(LIGHT)
     dark = f"@media (prefers-color-scheme:dark){{:root{{{css_variables(DARK)}}}}}"
     body = _BODY.replace("FONTS", FONT_STACK).replace("LIGHT", light).strip()
+    for pick in (".most", ".many", ""):
+        body = body.replace(f"STACK({pick})", _STACK.strip().replace("PICK", f"table{pick}"))
     return f":root{{{light}color-scheme:light dark}}{dark}{body}"

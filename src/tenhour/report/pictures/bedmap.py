@@ -12,9 +12,9 @@ from tenhour.report.pictures.picture import Picture, shorten
 from tenhour.words.style import QUANTITIES, Style
 from tenhour.words.text import written
 
-WIDTH: Final = 330.0
+WIDTH: Final = 340.0
 LEFT_PX: Final = 34.0
-RIGHT_PX: Final = 322.0
+RIGHT_PX: Final = 334.0
 TOP_PX: Final = 48.0
 LEAST_CELL_PX: Final = 15.0
 MOST_CELL_PX: Final = 40.0
@@ -70,15 +70,19 @@ def _draw_cells(page: Sheet, bed_map: BedMap, wide: float, tall: float, high: fl
     every = max(1, math.ceil(NUMBER_PX / wide))
     for j, row in enumerate(bed_map.dli_mol_m2_d):
         middle = TOP_PX + (rows - 1 - j + 0.5) * tall
+        last = -math.inf
         for i in range(every // 2, len(row), every):
             text = "-" if math.isnan(row[i]) else f"{row[i]:.1f}"
             x = min(max(LEFT_PX + (i + 0.5) * wide, LEFT_PX + NUMBER_PX / 2), RIGHT_PX - NUMBER_PX / 2)
+            if x - last < NUMBER_PX:
+                continue
+            last = x
             page.text(x, middle, text, "mapink", anchor="center", size=FONT, middle=True)
 
 
 def _draw_sizes(page: Sheet, bed_map: BedMap, wide: float, tall: float, bottom: float, style: Style) -> None:
     length = QUANTITIES["length"]
-    every = max(1, math.ceil(44.0 / wide))
+    every = max(1, math.ceil(50.0 / wide))
     for i in range(0, len(bed_map.x_m), every):
         page.text(
             LEFT_PX + (i + 0.5) * wide, bottom + 12, length.number(bed_map.x_m[i], style), "quiet", anchor="center",

@@ -34,8 +34,9 @@ if TYPE_CHECKING:
 POINTS_PER_INCH: Final = 72.0
 PNG_DOTS_PER_INCH: Final = 144.0
 """Twice the nominal size, so that a PNG stays sharp on a dense screen."""
-FONT: Final = 11.0
-SMALL: Final = 9.5
+FONT: Final = 12.0
+SMALL: Final = 11.0
+"""Sizes of letters; drawings are as wide as a phone, so that these are pixels there."""
 HATCH_WIDTH: Final = 0.9
 DIGITS: Final = 1
 """Places are rounded to a tenth of a pixel, which no eye sees and which keeps the page small."""

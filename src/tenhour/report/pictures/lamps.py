@@ -10,15 +10,15 @@ from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, shorten
 from tenhour.words.style import MONTH_NAMES, QUANTITIES, Style, quantity_text
 
-WIDTH: Final = 470.0
+WIDTH: Final = 340.0
 LEFT_PX: Final = 34.0
-RIGHT_PX: Final = 450.0
+RIGHT_PX: Final = 326.0
 TOP_PX: Final = 48.0
 ROW_PX: Final = 18.0
 BAR_PX: Final = 10.0
 DAY_H: Final = 24.0
 NORTH_ORDER: Final = (7, 8, 9, 10, 11, 12, 1, 2, 3, 4, 5, 6)
-MOST_TALL_PX: Final = 190.0
+MOST_TALL_PX: Final = 150.0
 
 
 def clock_picture(answer: LampAnswer, key: str) -> Picture:

@@ -13,14 +13,15 @@ from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
 from tenhour.words.style import Style, date_text
 
-WIDTH: Final = 470.0
-HEIGHT: Final = 316.0
-LEFT_PX: Final = 34.0
-RIGHT_PX: Final = 334.0
+WIDTH: Final = 340.0
+HEIGHT: Final = 338.0
+LEFT_PX: Final = 26.0
+RIGHT_PX: Final = 222.0
 TOP_PX: Final = 44.0
 BOTTOM_PX: Final = 244.0
-KEY_PX: Final = 286.0
-LABEL_PX: Final = 11.5
+KEY_PX: Final = 288.0
+KEY_ROW_PX: Final = 17.0
+LABEL_PX: Final = 13.0
 TICKS: Final = (0, 1, 2, 5, 10, 20, 30, 40, 50, 60)
 
 
@@ -92,10 +93,10 @@ def _draw_needs(page: Sheet, scale: _Scale, wanted: Mapping[str, float]) -> None
     """A tick for what each crop wants; of crops that want nearly the same one is named and the others are counted."""
     if not wanted:
         return
-    page.text(RIGHT_PX + 14, TOP_PX - 12, "what crops want", "leaf", size=SMALL, strong=True)
+    page.text(RIGHT_PX + 12, TOP_PX - 12, "crops want", "leaf", size=SMALL, strong=True)
     page.lines([[(RIGHT_PX, scale.y(need)), (RIGHT_PX + 7, scale.y(need))] for need in wanted.values()], "leaf", 1.4)
     for name, y in _named([(name, scale.y(need)) for name, need in wanted.items()]):
-        page.text(RIGHT_PX + 14, y, name, "ink", size=SMALL, middle=True)
+        page.text(RIGHT_PX + 12, y, name, "ink", size=SMALL, middle=True)
 
 
 def _named(places: Sequence[tuple[str, float]]) -> list[tuple[str, float]]:
@@ -108,7 +109,7 @@ def _named(places: Sequence[tuple[str, float]]) -> list[tuple[str, float]]:
             groups.append([(name, y)])
     return [
         (
-            f"{_short(group[0][0], 12)} +{len(group) - 1} more" if len(group) > 1 else _short(group[0][0], 19),
+            f"{_short(group[0][0], 12)} +{len(group) - 1}" if len(group) > 1 else _short(group[0][0], 17),
             group[0][1],
         )
         for group in groups
@@ -133,15 +134,15 @@ def _draw_lines(page: Sheet, axis: TimeAxis, scale: _Scale, answer: LightAnswer,
 
 
 def _draw_key(page: Sheet) -> None:
-    x = LEFT_PX
-    for words, role, width, dash in (
+    samples: tuple[tuple[str, str, float, tuple[float, ...]], ...] = (
         ("outdoors", "dull", 1.6, (7.0, 3.0)),
-        ("on the bed, typical", "sun", 2.4, ()),
-        ("dull day (1 in 5 is duller)", "sun", 1.3, (3.0, 2.0)),
-    ):
-        page.line([(x, KEY_PX), (x + 24, KEY_PX)], role, width, dash)
-        page.text(x + 29, KEY_PX, words, "quiet", size=SMALL, middle=True)
-        x += 48.0 + 5.6 * len(words)
+        ("on the bed, typical day", "sun", 2.4, ()),
+        ("on the bed, dull day (1 in 5 is duller)", "sun", 1.3, (3.0, 2.0)),
+    )
+    for n, (words, role, width, dash) in enumerate(samples):
+        y = KEY_PX + n * KEY_ROW_PX
+        page.line([(LEFT_PX, y), (LEFT_PX + 24, y)], role, width, dash)
+        page.text(LEFT_PX + 30, y, words, "quiet", size=SMALL, middle=True)
 
 
 def _describe(answer: LightAnswer, bed: BedLight, style: Style) -> str:

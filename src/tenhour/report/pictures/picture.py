@@ -12,6 +12,11 @@ from tenhour.report.terminal import clean
 from tenhour.words.style import MONTH_NAMES
 
 LONGEST_LABEL: Final = 24
+NAME_PX: Final = 26.0
+"""Room the name of a month needs; in less stands its first letter."""
+
+
+YEAR_PX: Final = 30.0
 
 
 @dataclass(frozen=True)
@@ -23,7 +28,7 @@ class Picture:
     desc: str
     drawn: Sheet
     wide: bool = False
-    """Too wide for a phone: the page gives it a frame of its own to scroll in."""
+    """Too wide for a phone, where the page shows another drawing of the same."""
 
     def svg(self) -> str:
         """SVG element for a page."""
@@ -88,12 +93,18 @@ def draw_months(sheet: Sheet, axis: TimeAxis, top_px: float, bottom_px: float) -
     sheet.lines([[(axis.x(on), top_px), (axis.x(on), bottom_px)] for on in starts], "hair")
     for on, following in zip(starts, [*starts[1:], axis.last], strict=True):
         middle = (axis.x(on) + axis.x(following)) / 2
-        if axis.x(following) - axis.x(on) < 16:
+        if axis.x(following) - axis.x(on) < 12:
             continue
         name = MONTH_NAMES[on.month - 1]
+        name = name if axis.x(following) - axis.x(on) >= NAME_PX else name[:1]
         sheet.text(middle, bottom_px + 12, name, "quiet", anchor="center", size=SMALL)
-        if on.month == 1 or on == starts[0]:
-            sheet.text(middle, bottom_px + 23, str(on.year), "quiet", anchor="center", size=SMALL)
+        if on.month == 1 or (on == starts[0] and _room_for_year(axis, starts)):
+            sheet.text(middle, bottom_px + 26, str(on.year), "quiet", anchor="center", size=SMALL)
+
+
+def _room_for_year(axis: TimeAxis, starts: list[date]) -> bool:
+    """Whether the first month's year does not touch the next one's."""
+    return all(on.month != 1 or axis.x(on) - axis.x(starts[0]) >= YEAR_PX for on in starts[1:])
 
 
 def draw_marks(

@@ -11,7 +11,7 @@ from tenhour.report.pictures.picture import Picture, shorten
 
 TOP_PX: Final = 52.0
 MOST_TALL_PX: Final = 190.0
-LETTER_PX: Final = 6.3
+LETTER_PX: Final = 6.9
 """Of a label of this size, a little more than the mean letter takes."""
 
 

@@ -17,31 +17,43 @@ from tenhour.model.results import Verdict
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SpanKind
 from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
-from tenhour.report.pictures.season_key import STREAMS, draw_key, roof
+from tenhour.report.pictures.season_key import STREAMS, draw_key, key_height, roof
 from tenhour.report.terminal import wrap
 from tenhour.words.crops import crop_name
 from tenhour.words.style import QUANTITIES, Style, date_text, short_date
 
-WIDTH: Final = 720.0
-NAME_PX: Final = 138.0
-RIGHT_PX: Final = 712.0
-TOP_PX: Final = 34.0
+TOP_PX: Final = 36.0
 LIGHT_PX: Final = 74.0
 AIR_PX: Final = 46.0
-ROW_PX: Final = 30.0
 STREAM_PX: Final = 7.0
 """Half the width of a stream at the quickest week of the year."""
 SHELF_PX: Final = 5.0
 GAP_PX: Final = 14.0
 WEEK: Final = timedelta(days=7)
-KEY_PX: Final = 74.0
-DATE_PX: Final = 58.0
+DATE_PX: Final = 70.0
 """Room that a date with its word needs."""
-NAME_SIGNS: Final = 24
-WIDE_NAME_SIGNS: Final = 20
+NARROW_NAME_SIGNS: Final = 44
+NAME_SIGNS: Final = 22
+WIDE_NAME_SIGNS: Final = 19
 """The same in the larger letters of a name of one line."""
 SHELVED: Final[tuple[SpanKind, ...]] = ("hold", "pick", "trays", "raise", "set-out")
 """What lies where dates would be written; there the dates give way, for they stand in the table too."""
+
+
+@dataclass(frozen=True)
+class _Form:
+    """Sizes of a drawing: words stand left of what they name, or, where it is narrow, above it."""
+
+    width: float
+    left: float
+    right: float
+    row: float
+    above: float
+    """Room for words above what they name; none where they stand at its left."""
+
+
+WIDE: Final = _Form(720.0, 138.0, 712.0, 32.0, 0.0)
+NARROW: Final = _Form(340.0, 30.0, 334.0, 48.0, 16.0)
 
 
 @dataclass(frozen=True)
@@ -52,44 +64,69 @@ class _Lane:
     axis: TimeAxis
     top_px: float
     best_days: int
+    form: _Form
 
     @property
     def middle_px(self) -> float:
-        return self.top_px + 4.5 + STREAM_PX
+        return self.top_px + self.form.above + 4.5 + STREAM_PX
 
     @property
     def shelf_px(self) -> float:
-        return self.top_px + ROW_PX - SHELF_PX - 5.0
+        return self.top_px + self.form.row - SHELF_PX - 5.0
 
     @property
     def foot_px(self) -> float:
-        return self.top_px + ROW_PX - 2.5
+        return self.top_px + self.form.row - 2.5
 
 
 def season_picture(
-    answer: SeasonAnswer, bed: BedSeason, key: str, today: date, style: Style, needs: dict[str, float] | None = None
+    answer: SeasonAnswer,
+    bed: BedSeason,
+    key: str,
+    today: date,
+    style: Style,
+    needs: dict[str, float] | None = None,
+    *,
+    narrow: bool = False,
+    keyed: bool = True,
 ) -> Picture:
-    """Draw one bed through a year; ``needs`` is the light each crop wants [mol m⁻² d⁻¹], by crop key."""
+    """Draw one bed through a year.
+
+    Parameters: needs, the light each crop wants [mol m⁻² d⁻¹], by crop key; narrow, for a phone; keyed, with what the
+    marks mean below it.
+    """
+    form = NARROW if narrow else WIDE
     crops = [crop for crop in bed.crops if crop.lives]
-    rows_px = TOP_PX + LIGHT_PX + AIR_PX + 2 * GAP_PX
-    height = rows_px + ROW_PX * len(crops) + 30.0 + KEY_PX
-    page = Sheet(WIDTH, height)
-    last = bed.weeks[-1].start + WEEK
-    axis = TimeAxis(bed.weeks[0].start, last, NAME_PX, RIGHT_PX)
-    bottom = height - 28.0 - KEY_PX
+    light_px = TOP_PX + form.above
+    air_px = light_px + LIGHT_PX + GAP_PX + form.above
+    rows_px = air_px + AIR_PX + GAP_PX
+    bottom = rows_px + form.row * len(crops)
+    page = Sheet(form.width, bottom + 30.0 + (key_height(narrow=narrow) + 4.0 if keyed else 0.0))
+    axis = TimeAxis(bed.weeks[0].start, bed.weeks[-1].start + WEEK, form.left, form.right)
     _draw_dark(page, axis, answer, bottom)
     draw_months(page, axis, TOP_PX, bottom)
-    _draw_light(page, axis, bed)
-    _draw_air(page, axis, bed, style)
+    _draw_light(page, axis, bed, light_px, form)
+    _draw_air(page, axis, bed, style, air_px, form)
     with page.together():
         for n, crop in enumerate(crops):
-            lane = _Lane(crop, axis, rows_px + n * ROW_PX, _best_days(crop))
+            lane = _Lane(crop, axis, rows_px + n * form.row, _best_days(crop), form)
             _draw_lane(page, lane, bed, style, (needs or {}).get(crop.crop))
     marks = ((answer.before_dark, "10 h"), (answer.after_dark, "10 h"))
     draw_marks(page, axis, TOP_PX, bottom, marks, today)
-    page.text(4, 14, shorten(bed.name), "ink", strong=True)
-    draw_key(page, bottom + 40.0)
-    return Picture(key, f"The season on bed {bed.name}", _describe(answer, bed, style), page, wide=True)
+    if not narrow:  # there today's line may stand in the way, and a heading above the drawing names the bed
+        page.text(4, 14, shorten(bed.name), "ink", strong=True)
+    if keyed:
+        draw_key(page, bottom + 42.0, narrow=narrow)
+    return Picture(key, f"The season on bed {bed.name}", _describe(answer, bed, style), page, wide=not narrow)
+
+
+def key_picture(key: str, *, narrow: bool = False) -> Picture:
+    """What the marks mean, as a drawing of its own for several beds."""
+    form = NARROW if narrow else WIDE
+    page = Sheet(form.width, key_height(narrow=narrow) + 8.0)
+    draw_key(page, 12.0, narrow=narrow)
+    desc = "A sample of every mark of the drawings of the season, each with what it means."
+    return Picture(key, "What the marks mean", desc, page, wide=not narrow)
 
 
 def _best_days(crop: CropSeason) -> int:
@@ -105,9 +142,9 @@ def _draw_dark(page: Sheet, axis: TimeAxis, answer: SeasonAnswer, bottom: float)
         page.boxes([(span[0], TOP_PX, span[1] - span[0], bottom - TOP_PX)], fill="night")
 
 
-def _draw_light(page: Sheet, axis: TimeAxis, bed: BedSeason) -> None:
+def _draw_light(page: Sheet, axis: TimeAxis, bed: BedSeason, top_px: float, form: _Form) -> None:
     top = max(week.dli_mol_m2_d for week in bed.weeks) or 1.0
-    base = TOP_PX + LIGHT_PX
+    base = top_px + LIGHT_PX
     middles = [axis.x(week.start + WEEK / 2) for week in bed.weeks]
 
     def y(dli_mol_m2_d: float) -> float:
@@ -122,12 +159,16 @@ def _draw_light(page: Sheet, axis: TimeAxis, bed: BedSeason) -> None:
     page.line(typical, "sun", 2.2)
     page.line(dull, "sun", 1.2, (3.0, 2.0))
     page.line([(axis.left_px, base), (axis.right_px, base)], "line", 0.8)
-    for value in _spaced(ticks, y, 10.0):
+    for value in _spaced(ticks, y, 12.0):
         page.text(axis.left_px - 5, y(value), f"{value}", "quiet", anchor="right", size=SMALL, middle=True)
-    page.text(4, TOP_PX + 14, "light", "sun", strong=True)
-    page.text(4, TOP_PX + 27, "mol m⁻² d⁻¹", "quiet", size=SMALL)
-    page.text(4, TOP_PX + 44, "full: typical day", "quiet", size=SMALL)
-    page.text(4, TOP_PX + 56, "dashed: dull day", "quiet", size=SMALL)
+    if form.above:
+        page.text(40, top_px - 4, "light", "sun", strong=True)
+        page.text(76, top_px - 4, "mol m⁻² d⁻¹; dashed: dull day", "quiet", size=SMALL)
+        return
+    page.text(4, top_px + 14, "light", "sun", strong=True)
+    page.text(4, top_px + 28, "mol m⁻² d⁻¹", "quiet", size=SMALL)
+    page.text(4, top_px + 46, "full: typical day", "quiet", size=SMALL)
+    page.text(4, top_px + 60, "dashed: dull day", "quiet", size=SMALL)
 
 
 def _spaced(values: list[int], y: Callable[[float], float], gap_px: float) -> list[int]:
@@ -139,9 +180,9 @@ def _spaced(values: list[int], y: Callable[[float], float], gap_px: float) -> li
     return kept
 
 
-def _draw_air(page: Sheet, axis: TimeAxis, bed: BedSeason, style: Style) -> None:
+def _draw_air(page: Sheet, axis: TimeAxis, bed: BedSeason, style: Style, top: float, form: _Form) -> None:
     """Nights to days as a band with the frost line."""
-    top, base = TOP_PX + LIGHT_PX + GAP_PX, TOP_PX + LIGHT_PX + GAP_PX + AIR_PX
+    base = top + AIR_PX
     low = min(0.0, *(week.night_degc for week in bed.weeks))
     high = max(10.0, *(week.day_degc for week in bed.weeks))
     temp = QUANTITIES["temp"]
@@ -160,8 +201,12 @@ def _draw_air(page: Sheet, axis: TimeAxis, bed: BedSeason, style: Style) -> None
     page.text(axis.left_px - 5, y(0.0), frost, "quiet", anchor="right", size=SMALL, middle=True)
     if y(0.0) - top > 12.0:
         page.text(axis.left_px - 5, top, temp.text(high, style), "quiet", anchor="right", size=SMALL, middle=True)
-    page.text(4, top + 10, "air", "air", strong=True)
-    page.text(4, top + 22, "day over night", "quiet", size=SMALL)
+    if form.above:
+        page.text(40, top - 4, "air", "air", strong=True)
+        page.text(64, top - 4, "day over night", "quiet", size=SMALL)
+        return
+    page.text(4, top + 11, "air", "air", strong=True)
+    page.text(4, top + 25, "day over night", "quiet", size=SMALL)
 
 
 def _draw_lane(page: Sheet, lane: _Lane, bed: BedSeason, style: Style, need: float | None) -> None:
@@ -175,16 +220,19 @@ def _draw_lane(page: Sheet, lane: _Lane, bed: BedSeason, style: Style, need: flo
 
 
 def _draw_name(page: Sheet, lane: _Lane) -> None:
-    """Write a crop's name, on two lines where it is long."""
+    """Write a crop's name, on two lines where it is long; above the lane where that is narrow."""
+    if lane.form.above:
+        page.text(4, lane.top_px + 13, shorten(crop_name(lane.crop.crop), NARROW_NAME_SIGNS), "ink", strong=True)
+        return
     if len(crop_name(lane.crop.crop)) <= WIDE_NAME_SIGNS:
         page.text(4, lane.middle_px, crop_name(lane.crop.crop), "ink", middle=True)
         return
     first, *rest = wrap(crop_name(lane.crop.crop), min(NAME_SIGNS, len(crop_name(lane.crop.crop)) - 1))
     if not rest:
-        page.text(4, lane.middle_px, first, "ink", size=SMALL + 0.5, middle=True)
+        page.text(4, lane.middle_px, first, "ink", size=SMALL, middle=True)
         return
-    page.text(4, lane.middle_px - 5.5, first, "ink", size=SMALL + 0.5, middle=True)
-    page.text(4, lane.middle_px + 6.5, shorten(" ".join(rest), NAME_SIGNS), "ink", size=SMALL + 0.5, middle=True)
+    page.text(4, lane.middle_px - 6.5, first, "ink", size=SMALL, middle=True)
+    page.text(4, lane.middle_px + 7.0, shorten(" ".join(rest), NAME_SIGNS), "ink", size=SMALL, middle=True)
 
 
 def _bracket(left: float, right: float, y: float) -> list[tuple[float, float]]:

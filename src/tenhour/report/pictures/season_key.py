@@ -18,16 +18,26 @@ STREAMS: Final[dict[Verdict, tuple[str, Hatch, tuple[float, ...]]]] = {
 }
 """Fill, hatch and dash of the outline of a stream; a week in which nothing is sown has none."""
 
-_COLUMN_PX: Final = 178.0
-_ROW_PX: Final = 17.0
+_COLUMN_PX: Final = 238.0
+_ROW_PX: Final = 18.0
 _SAMPLE_PX: Final = 26.0
-_ROWS: Final = 4
+_COLUMNS: Final = 3
 
 
-def draw_key(page: Sheet, top_px: float) -> None:
-    """Draw a sample of every mark with its meaning, in columns."""
+def key_height(*, narrow: bool) -> float:
+    """Room the samples need [px]."""
+    return _ROW_PX * _rows(narrow)
+
+
+def _rows(narrow: bool) -> int:
+    return len(_SAMPLES) if narrow else -(-len(_SAMPLES) // _COLUMNS)
+
+
+def draw_key(page: Sheet, top_px: float, *, narrow: bool = False) -> None:
+    """Draw a sample of every mark with its meaning, in columns or, where it is narrow, in one."""
+    rows = _rows(narrow)
     for n, (words, draw) in enumerate(_SAMPLES):
-        x, y = 4.0 + _COLUMN_PX * (n // _ROWS), top_px + _ROW_PX * (n % _ROWS)
+        x, y = 4.0 + _COLUMN_PX * (n // rows), top_px + _ROW_PX * (n % rows)
         draw(page, x, y)
         page.text(x + _SAMPLE_PX + 6, y, words, "quiet", size=SMALL, middle=True)
 

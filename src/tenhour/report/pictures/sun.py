@@ -12,15 +12,15 @@ from tenhour.report.pictures.canvas import SMALL, Sheet
 from tenhour.report.pictures.picture import Picture, shorten
 from tenhour.words.style import MONTH_NAMES
 
-WIDTH: Final = 470.0
-LEFT_PX: Final = 34.0
-RIGHT_PX: Final = 462.0
+WIDTH: Final = 340.0
+LEFT_PX: Final = 26.0
+RIGHT_PX: Final = 334.0
 TOP_PX: Final = 40.0
 BOTTOM_PX: Final = 262.0
 REACHED: Final = 0.5
 """Below this share of the bed the house counts as in the way."""
 MARGIN_DEG: Final = 8.0
-LABEL_PX: Final = 11.0
+LABEL_PX: Final = 13.0
 LABEL_ROOM_DEG: Final = 5.0
 """How far above the skyline the sun must stand for an hour to be written below it."""
 COMPASS: Final = {0: "N", 45: "NE", 90: "E", 135: "SE", 180: "S", 225: "SW", 270: "W", 315: "NW"}
@@ -49,7 +49,7 @@ class _Frame:
 def sun_picture(paths: SunPaths, sky: BedSky, key: str) -> Picture:
     """Draw the year's sun as one bed sees it."""
     frame = _frame(paths)
-    page = Sheet(WIDTH, BOTTOM_PX + 74.0)
+    page = Sheet(WIDTH, BOTTOM_PX + 84.0)
     page.text(4, 14, shorten(sky.bed), "ink", strong=True)
     page.text(4, 29, "height of the sun, degrees", "quiet", size=SMALL)
     _draw_house(page, frame, sky)
@@ -172,9 +172,9 @@ def _draw_hours(page: Sheet, frame: _Frame, track: SunTrack, *, outside: bool) -
             continue
         if outside:
             page.text(*((x + 6, y) if side > 5.0 else (x - 6, y - 4)), f"{hour} h", "quiet",
-                      anchor="left" if side > 5.0 else "right", size=9.0, middle=True)  # fmt: skip
+                      anchor="left" if side > 5.0 else "right", size=SMALL, middle=True)  # fmt: skip
         else:
-            page.text(x, y + 13, f"{hour} h", "quiet", anchor="center", size=9.0)
+            page.text(x, y + 13, f"{hour} h", "quiet", anchor="center", size=SMALL)
 
 
 def _draw_skyline(page: Sheet, frame: _Frame, paths: SunPaths) -> None:
@@ -194,13 +194,11 @@ def _draw_key(page: Sheet) -> None:
     top = BOTTOM_PX + 34.0
     page.line([(LEFT_PX, top), (LEFT_PX + 24, top)], "sun", 2.4)
     page.text(LEFT_PX + 30, top, "the sun; dots: hours of standard time", "quiet", size=SMALL, middle=True)
-    page.boxes([(LEFT_PX + 248, top - 6, 24, 12)], fill="hair", edge="ink")
-    page.text(LEFT_PX + 278, top, "skyline", "quiet", size=SMALL, middle=True)
-    page.boxes([(LEFT_PX, top + 12, 24, 12)], fill="panel")
-    page.boxes([(LEFT_PX, top + 12, 24, 12)], edge="line", hatch="rising")
-    page.text(
-        LEFT_PX + 30, top + 18, "no way in there: wall, roof, shelf or neighbour", "quiet", size=SMALL, middle=True
-    )
+    page.boxes([(LEFT_PX, top + 11, 24, 12)], fill="hair", edge="ink")
+    page.text(LEFT_PX + 30, top + 17, "skyline", "quiet", size=SMALL, middle=True)
+    page.boxes([(LEFT_PX, top + 28, 24, 12)], fill="panel")
+    page.boxes([(LEFT_PX, top + 28, 24, 12)], edge="line", hatch="rising")
+    page.text(LEFT_PX + 30, top + 34, "no way in: wall, roof, shelf or neighbour", "quiet", size=SMALL, middle=True)
 
 
 def _describe(paths: SunPaths, sky: BedSky) -> str:
