@@ -55,7 +55,8 @@ def test_writes_one_page_and_says_so(elsewhere: Path) -> None:
         assert f"Bed {bed}" in page
     assert "15 Jan 2027" in page
     assert "spinach" in page
-    assert page.count("<svg") == 4 * (1 + 1 + 3 + 1) + 3  # and three plans of the house
+    # the season twice, for a desk and a phone; three plans of the house; what the marks mean
+    assert page.count("<svg") == 4 * (2 + 1 + 3 + 1) + 3 + 2
 
 
 def test_never_replaces_a_page_unasked(elsewhere: Path) -> None:

@@ -82,7 +82,7 @@ def lamp_plans(
         "--volts": volts, "--price": price, "--others": "0", "--even": "0.7", "--tiers": "1", "BED": None,
         **dict.fromkeys(
             ("--hours", "--dli", "--breaker", "--headroom", "--panels", "--windows", "--from", "--to", "--harvest",
-             "--shelf", "--worth", "--rung")
+             "--shelf", "--worth", "--rung", "--own")
         ),
     }  # fmt: skip
     request, kind = read_lamp_options(typed).request, find_lamp(LampChoice(lamp))
