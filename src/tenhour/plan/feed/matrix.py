@@ -71,11 +71,13 @@ class Rows:
 
 @dataclass(frozen=True)
 class Matrix:
-    """The program as a solver takes it: low <= rows x <= high, 0 <= x <= most."""
+    """The program as a solver takes it: low <= rows x <= high, least <= x <= most."""
 
     rows: sparse.csr_array
     low: Array
     high: Array
+    least: Array
+    """Lower bound of each column: 0 but for what must be there."""
     most: Array
     whole: Bools
     """Columns that must be whole numbers."""
@@ -83,6 +85,8 @@ class Matrix:
     """What counts at the first level, by column."""
     cost_currency: Array
     """What counts at the second, by column."""
+    tidy_currency: Array
+    """What counts at the third, by column."""
     columns: Columns
 
 
@@ -96,7 +100,28 @@ def matrix_of(program: Program) -> Matrix:
     whole = np.zeros(at.count, dtype=bool)
     whole[at.sown] = whole[at.lamp] = whole[at.burns] = True  # kinds and days follow from what is sown
     whole[at.lot] = program.sowings.tray[program.lots.sowing]
-    return Matrix(matrix, low, high, _most(program, at), whole, _missing(program, at), costs_currency(program), at)
+    return Matrix(
+        matrix, low, high, _least(program, at), _most(program, at), whole, missing_weights(program),
+        costs_currency(program), _tidy(program, at), at,
+    )  # fmt: skip
+
+
+def _least(program: Program, at: Columns) -> Array:
+    least = np.zeros(at.count)
+    least[at.sown] = program.sowings.must
+    return least
+
+
+def _tidy(program: Program, at: Columns) -> Array:
+    """Kinds, weeks with sowing, and changes to a plan that is kept, by column; less a constant."""
+    prices, kept = program.prices, program.sowings.kept
+    out = np.zeros(at.count)
+    out[at.kind] = prices.kind_currency
+    out[at.day] = prices.day_currency
+    if kept.any():
+        new = ~kept & (program.sowings.week >= 0)
+        out[at.sown] = prices.change_currency * (new.astype(np.float64) - kept)
+    return out
 
 
 def _most(program: Program, at: Columns) -> Array:
@@ -109,7 +134,9 @@ def _most(program: Program, at: Columns) -> Array:
     return most
 
 
-def _missing(program: Program, at: Columns) -> Array:
+def missing_weights(program: Program) -> Array:
+    """How much a missing portion counts, by column."""
+    at = columns_of(program)
     out = np.zeros(at.count)
     out[at.missing] = np.repeat(program.wishes.weight, program.weeks)
     return out
@@ -122,7 +149,7 @@ def lot_min(program: Program) -> Array:
 
 
 def costs_currency(program: Program) -> Array:
-    """Money, work at its price, kinds and sowing weeks, by column."""
+    """Money and work at its price, by column."""
     at, prices, sowings = columns_of(program), program.prices, program.sowings
     minute = prices.hour_currency / 60.0
     out = np.zeros(at.count)
@@ -130,8 +157,6 @@ def costs_currency(program: Program) -> Array:
     out[at.sown] = minute * sowings.fixed_min
     out[at.lamp] = program.lamps.buy_currency
     out[at.burns] = program.lamps.week_currency.ravel()
-    out[at.kind] = prices.kind_currency
-    out[at.day] = prices.day_currency
     return out
 
 
@@ -305,7 +330,7 @@ def _spent(program: Program, at: Columns, rows: Rows) -> None:
 
 def _sums(program: Program, at: Columns) -> Iterator[tuple[float, Index, Array]]:
     sown = np.arange(at.sown.start, at.sown.stop)
-    yield program.limits.most_sowings_count, sown, np.ones(len(sown))
+    yield program.limits.most_sowings_count, sown, (program.sowings.week >= 0).astype(np.float64)
     money = money_currency(program)
     paid = np.flatnonzero(money)
     yield program.limits.budget_currency, paid, money[paid]
@@ -324,9 +349,9 @@ def money_currency(program: Program) -> Array:
 def _counted(program: Program, at: Columns, rows: Rows) -> None:
     """A kind is looked after, and a week has sowing in it, if anything of it is sown."""
     sowings = program.sowings
-    number = np.arange(len(sowings.crop))
+    ahead = np.flatnonzero((sowings.week >= 0) & (sowings.week < program.weeks))  # what stands is looked after already
+    number = np.arange(len(ahead))
     none, zero = np.full(len(number), -np.inf), np.zeros(len(number))
-    week = np.clip(sowings.week, 0, program.weeks - 1)
-    for what in (at.kind.start + sowings.crop, at.day.start + week):
-        row, column = np.concatenate([number, number]), np.concatenate([at.sown.start + number, what])
+    for what in (at.kind.start + sowings.crop[ahead], at.day.start + sowings.week[ahead]):
+        row, column = np.concatenate([number, number]), np.concatenate([at.sown.start + ahead, what])
         rows.add(row, column, np.repeat([1.0, -1.0], len(number)), none, zero)

@@ -47,7 +47,7 @@ class Sowings:
     crop: Index
     place: Index
     week: Index
-    """Week of the work of sowing (in the nursery if it is raised)."""
+    """Week of the work of sowing (in the nursery if it is raised); before 0 for what stands already."""
     tray: Bools
     unit_m2: Array
     """Ground or shelf that a unit takes [m²]."""
@@ -64,6 +64,10 @@ class Sowings:
     """Work of a sowing whatever its size [min]."""
     unit_min: Array
     """Work of sowing a unit [min]."""
+    must: Bools
+    """Stands, and keeps its ground whatever is planned."""
+    kept: Bools
+    """Sown in the plan that is kept: the third level leaves it where it can."""
 
 
 @dataclass(frozen=True)
@@ -126,9 +130,11 @@ class Prices:
     missing_currency: float = 3.0
     """Of one weighted portion missing; must be more than the dearest portion offered."""
     kind_currency: float = 0.5
-    """Of one more crop to look after: judgement."""
+    """Of one more crop to look after, at the third level: judgement."""
     day_currency: float = 0.5
-    """Of one more week with sowing in it: judgement."""
+    """Of one more week with sowing in it, at the third level: judgement."""
+    change_currency: float = 2.0
+    """Of one sowing more or less than in the plan that is kept, at the third level: judgement."""
 
 
 @dataclass(frozen=True)

@@ -18,16 +18,22 @@ from scipy import sparse
 from scipy.optimize import Bounds, LinearConstraint, linprog, milp
 
 from tenhour.errors import NoAnswer
-from tenhour.plan.feed.matrix import Matrix, columns_of, matrix_of
+from tenhour.plan.feed.matrix import Matrix, columns_of, matrix_of, missing_weights
 from tenhour.plan.feed.program import Lots, Program, Sowings
 
 Array = NDArray[np.float64]
 
 SMALL: Final = 1e-7
-START_SOWINGS: Final = 120
+START_SOWINGS: Final = 200
 """Sowings kept for the first, quick search: those the relaxed plan uses, then the best by reduced cost."""
-START_SHARE: Final = 0.3
-"""Share of the time given to that first search."""
+START_SHARE: Final = 0.5
+"""Share of the time given to that first search; it finds most of what is found (docs/method/feeding.md)."""
+TIDY_SHARE: Final = 0.15
+"""Share of what is left then that the third level may take."""
+TIDY_FRAC: Final = 0.005
+"""A plan that costs so little more is given for a tidier one: as close as the search counts as the best."""
+TIDY_COST: Final = 1e-3
+"""How much cost counts at the third level: it only breaks ties."""
 TELL_S: Final = 0.2
 """Between two words of progress."""
 GAP_FRAC: Final = 0.005
@@ -59,7 +65,7 @@ class Plan:
     burns: tuple[tuple[int, int], ...]
     """Lamps and the weeks in which they burn."""
     cost_currency: float
-    """Objective: missing portions at their price, money, work, kinds and sowing weeks."""
+    """Objective: missing portions at their price, money and work."""
     bound_currency: float
     """No plan costs less: proven."""
     missing_weight: float
@@ -108,7 +114,7 @@ def _relaxed(matrix: Matrix, *, first_level: bool, missing_currency: float = 0.0
         b_ub=np.concatenate([matrix.high[above], -matrix.low[below]]),
         A_eq=exact,
         b_eq=matrix.high[equal],
-        bounds=[(0.0, float(most)) for most in matrix.most],
+        bounds=list(zip(matrix.least.tolist(), matrix.most.tolist(), strict=True)),
         method="highs",
     )
     if found.status != 0 or found.fun is None:
@@ -121,21 +127,64 @@ def solve(program: Program, *, seconds_s: float = 60.0, progress: Progress | Non
 
     Parameters: program; seconds_s, most time for the search [s]; progress, told how far it is where the solver's own
     package is installed.
-    Method: least missing as a linear program; a first search among the sowings of best reduced cost; then the whole
-    program, started from that plan. Missing portions have a price above that of any portion offered, so that the second
-    level never buys at the cost of the first.
+    Method: least missing as a linear program; the relaxed plan rounded; a search among the sowings of best reduced
+    cost; then the whole program, started from that plan; at last the tidiest of the plans that cost hardly more. Missing
+    portions have a price above that of any portion offered, so that the second level never buys at the cost of the
+    first.
     Errors: NoAnswer where the limits contradict each other.
     """
-    begin = time.monotonic()
+    clock = _Clock(seconds_s, progress)
     least = least_missing(program)
     whole = matrix_of(program)
+    aim = _aim(whole, program)
     relaxed = _relaxed(whole, first_level=False, missing_currency=program.prices.missing_currency)
-    first = _best(_rounded(program, relaxed), _restricted(program, relaxed, seconds_s * START_SHARE))
-    left = max(seconds_s - (time.monotonic() - begin), 1.0)
-    found = _search(program, whole, left, first, progress)
-    bound = max(found.bound_currency, relaxed.fun_currency)
-    best = found.values if first is None or found.cost_currency <= first[1] + SMALL else first[0]
-    return _plan(program, whole, best, bound, least, time.monotonic() - begin, found.stopped)
+    best = _rounded(program, relaxed)
+    stopped = by_hand = False
+    chosen = _nearest(program, relaxed, best)
+    if len(chosen) < len(program.sowings.crop):
+        near = _among(program, chosen, best, clock.share_s(START_SHARE), clock)
+        if near is not None:
+            best, by_hand = _best(best, (near.values, near.cost_currency)), near.by_hand
+    bound = relaxed.fun_currency
+    if not by_hand:
+        found = _search(whole, aim, clock.left_s * (1.0 - TIDY_SHARE), best, clock.told)
+        stopped, by_hand, bound = found.stopped, found.by_hand, max(bound, found.bound_currency)
+        best = _best(best, (found.values, found.cost_currency))
+    assert best is not None
+    if not by_hand:
+        best = _tidied(program, aim, best, clock)
+    return _plan(program, whole, best[0], min(bound, best[1]), least, clock.gone_s, stopped or by_hand)
+
+
+class _Clock:
+    """How much of the time is gone, and who is told how far it is."""
+
+    def __init__(self, seconds_s: float, progress: Progress | None) -> None:
+        self._begin, self._all_s, self._progress = time.monotonic(), seconds_s, progress
+        self._bound = -np.inf
+        self._best = np.inf
+
+    @property
+    def gone_s(self) -> float:
+        return time.monotonic() - self._begin
+
+    @property
+    def left_s(self) -> float:
+        return max(self._all_s - self.gone_s, 1.0)
+
+    def share_s(self, share: float) -> float:
+        return max(self._all_s * share - self.gone_s, 1.0)
+
+    def told(self, now: Standing) -> None:
+        """Tell of a search of the whole program, whose bound holds."""
+        self._bound = max(self._bound, now.bound_currency)
+        self.told_best(now)
+
+    def told_best(self, now: Standing) -> None:
+        """Tell of a search of a part, whose plans hold and whose bound does not."""
+        self._best = min(self._best, now.best_currency)
+        if self._progress is not None:
+            self._progress(Standing(self.gone_s, self._best, self._bound))
 
 
 @dataclass(frozen=True)
@@ -144,6 +193,7 @@ class _Found:
     cost_currency: float
     bound_currency: float
     stopped: bool
+    by_hand: bool = False
 
 
 Known = tuple[Array, float]
@@ -162,7 +212,7 @@ def _rounded(program: Program, relaxed: _Relaxed) -> Known | None:
     chosen = np.flatnonzero(area >= np.maximum(program.sowings.least_units_count * (1.0 - ROUNDING), SMALL))
     small, lot_of = part_of(program, chosen)
     matrix = matrix_of(small)
-    low, most = np.zeros(len(matrix.most)), matrix.most.copy()
+    low, most = matrix.least.copy(), matrix.most.copy()
     low[matrix.columns.sown] = 1.0
     whole = matrix.whole.copy()
     whole[matrix.columns.sown] = False
@@ -179,6 +229,23 @@ ROUNDING: Final = 0.5
 ROUNDING_S: Final = 10.0
 
 
+def _narrowed(
+    program: Program, matrix: Matrix, values: Array, chosen: NDArray[np.intp], lot_of: NDArray[np.intp]
+) -> Array:
+    """A plan of the whole program as values of the columns of one with some of its sowings."""
+    whole, at = columns_of(program), matrix.columns
+    out = np.zeros(at.count)
+    out[at.lot] = values[whole.lot.start + lot_of]
+    out[at.sown] = values[whole.sown.start + chosen]
+    for name in SHARED:
+        out[getattr(at, name)] = values[getattr(whole, name)]
+    return out
+
+
+SHARED: Final = ("eaten", "missing", "kept", "lamp", "burns", "kind", "day")
+"""Columns that a program has whatever sowings it offers."""
+
+
 def _widened(
     program: Program, matrix: Matrix, found: Array, cost: float, chosen: NDArray[np.intp], lot_of: NDArray[np.intp]
 ) -> Known:
@@ -187,28 +254,61 @@ def _widened(
     values = np.zeros(whole.count)
     values[whole.lot.start + lot_of] = found[at.lot]
     values[whole.sown.start + chosen] = found[at.sown]
-    for name in ("eaten", "missing", "kept", "lamp", "burns", "kind", "day"):
+    for name in SHARED:
         values[getattr(whole, name)] = found[getattr(at, name)]
     return values, cost
 
 
-def _restricted(program: Program, relaxed: _Relaxed, seconds_s: float) -> Known | None:
-    """A plan among the sowings of best reduced cost, as values of the whole program's columns, and its cost."""
-    count = len(program.sowings.crop)
-    if count <= START_SOWINGS:
-        return None
-    lots = len(program.lots.sowing)
-    merit, used = np.full(count, np.inf), np.zeros(count)
-    np.minimum.at(merit, program.lots.sowing, relaxed.reduced_currency[:lots])
-    np.maximum.at(used, program.lots.sowing, relaxed.values[:lots])
-    merit = np.where(used > SMALL, -used, np.maximum(merit, 0.0))
-    chosen = np.sort(np.argsort(merit, kind="stable")[:START_SOWINGS])
+def _nearest(program: Program, relaxed: _Relaxed, known: Known | None) -> NDArray[np.intp]:
+    """Sowings that the relaxed plan uses, then those of best reduced cost; a known plan's own and what stands always."""
+    count, at = len(program.sowings.crop), columns_of(program)
+    used = relaxed.values[at.sown]
+    merit = np.where(used > SMALL, -used, np.maximum(relaxed.reduced_currency[at.sown], 0.0))
+    merit[program.sowings.must | program.sowings.kept | (program.sowings.week < 0)] = -np.inf
+    if known is not None:
+        merit[known[0][at.sown] > 0.5] = -np.inf
+    return np.sort(np.argsort(merit, kind="stable")[: min(START_SOWINGS, count)])
+
+
+def _among(
+    program: Program, chosen: NDArray[np.intp], start: Known | None, seconds_s: float, clock: _Clock
+) -> _Found | None:
+    """The best plan among some of the sowings, as values of the whole program's columns."""
     small, lot_of = part_of(program, chosen)
     matrix = matrix_of(small)
-    found = _by_scipy(matrix, _aim(matrix, program), seconds_s, 2 * GAP_FRAC)
+    known = None if start is None else (_narrowed(program, matrix, start[0], chosen, lot_of), start[1])
+    found = _searched(matrix, _aim(matrix, program), seconds_s, 2 * GAP_FRAC, known, clock.told_best)
     if found is None:
         return None
-    return _widened(program, matrix, found.values, found.cost_currency, chosen, lot_of)
+    values, cost = _widened(program, matrix, found.values, found.cost_currency, chosen, lot_of)
+    return replace(found, values=values, cost_currency=cost)
+
+
+def _tidied(program: Program, aim: Array, best: Known, clock: _Clock) -> Known:
+    """The plan with fewest kinds, sowing weeks and changes among those of its sowings and their like that cost hardly
+    more and leave no more missing.
+    """
+    at = columns_of(program)
+    used = best[0][at.sown] > 0.5
+    weeks, crops = program.sowings.week, program.sowings.crop
+    like = np.isin(crops, crops[used]) & np.isin(weeks, weeks[used]) | used | program.sowings.must
+    chosen = np.flatnonzero(like | program.sowings.kept | (weeks < 0))
+    small, lot_of = part_of(program, chosen)
+    matrix = matrix_of(small)
+    dear = _aim(matrix, program)
+    rows = sparse.csr_array(sparse.vstack([matrix.rows, dear[None, :], matrix.missing_weight[None, :]]))
+    missing = float(missing_weights(program) @ best[0])
+    most = [best[1] * (1.0 + TIDY_FRAC), missing + SMALL]
+    held = replace(
+        matrix, rows=rows, low=np.append(matrix.low, [-np.inf, -np.inf]), high=np.append(matrix.high, most)
+    )
+    tidy = matrix.tidy_currency + TIDY_COST * dear
+    start = _narrowed(program, matrix, best[0], chosen, lot_of)
+    found = _searched(held, tidy, clock.left_s, GAP_FRAC, (start, float(tidy @ start)), None)
+    if found is None or found.cost_currency > float(tidy @ start) - SMALL:
+        return best
+    values, _ = _widened(program, matrix, found.values, 0.0, chosen, lot_of)
+    return values, float(aim @ values)
 
 
 def part_of(program: Program, chosen: NDArray[np.intp]) -> tuple[Program, NDArray[np.intp]]:
@@ -230,15 +330,9 @@ def _aim(matrix: Matrix, program: Program) -> Array:
 
 
 def _search(
-    program: Program, matrix: Matrix, seconds_s: float, start: Known | None, progress: Progress | None
+    matrix: Matrix, aim: Array, seconds_s: float, start: Known | None, progress: Progress | None
 ) -> _Found:
-    aim = _aim(matrix, program)
-    try:
-        import highspy
-    except ImportError:
-        found = _by_scipy(matrix, aim, seconds_s, GAP_FRAC)
-    else:
-        found = _by_highspy(highspy, matrix, aim, seconds_s, start, progress)
+    found = _searched(matrix, aim, seconds_s, GAP_FRAC, start, progress)
     if found is not None:
         return found
     if start is None:
@@ -246,11 +340,21 @@ def _search(
     return _Found(start[0], start[1], -np.inf, True)
 
 
+def _searched(
+    matrix: Matrix, aim: Array, seconds_s: float, gap_frac: float, start: Known | None, progress: Progress | None
+) -> _Found | None:
+    try:
+        import highspy
+    except ImportError:
+        return _by_scipy(matrix, aim, seconds_s, gap_frac)
+    return _by_highspy(highspy, matrix, aim, seconds_s, gap_frac, start, progress)
+
+
 def _by_scipy(matrix: Matrix, aim: Array, seconds_s: float, gap_frac: float) -> _Found | None:
     found = milp(
         aim,
         integrality=matrix.whole.astype(int),
-        bounds=Bounds(np.zeros(len(aim)), matrix.most),
+        bounds=Bounds(matrix.least, matrix.most),
         constraints=LinearConstraint(matrix.rows, matrix.low, matrix.high),
         options={"time_limit": seconds_s, "mip_rel_gap": gap_frac},
     )
@@ -267,6 +371,7 @@ def _by_highspy(
     matrix: Matrix,
     aim: Array,
     seconds_s: float,
+    gap_frac: float,
     start: Known | None,
     progress: Progress | None,
 ) -> _Found | None:
@@ -280,11 +385,11 @@ def _by_highspy(
     begin = time.monotonic()
     solver = Quiet()
     solver.setOptionValue("time_limit", seconds_s)
-    solver.setOptionValue("mip_rel_gap", GAP_FRAC)
+    solver.setOptionValue("mip_rel_gap", gap_frac)
     rows = matrix.rows
     solver.passModel(
         len(aim), len(matrix.low), rows.nnz, int(highspy.MatrixFormat.kRowwise), int(highspy.ObjSense.kMinimize), 0.0,
-        aim, np.zeros(len(aim)), matrix.most, matrix.low, matrix.high,
+        aim, matrix.least, matrix.most, matrix.low, matrix.high,
         rows.indptr, rows.indices, rows.data, matrix.whole.astype(np.int32),
     )  # fmt: skip
     if start is not None:
@@ -302,7 +407,7 @@ def _by_highspy(
     ended = stopped or solver.getModelStatus() != highspy.HighsModelStatus.kOptimal
     return _Found(
         np.asarray(solver.getSolution().col_value), float(info.objective_function_value),
-        float(info.mip_dual_bound), ended,
+        float(info.mip_dual_bound), ended, stopped,
     )  # fmt: skip
 
 

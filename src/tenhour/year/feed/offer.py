@@ -346,7 +346,8 @@ def _most_units(
 ) -> tuple[Array, Array]:
     """What fits, and no more than could be eaten: of each sowing [Z] and of each lot [N], in units.
 
-    A harvest is eaten in its week and the weeks it keeps; a stand cut for weeks may be what its leanest week asks.
+    A harvest is eaten in its week and the weeks it keeps; a stand cut for weeks may be what its leanest week asks, and
+    all its lots give the same in the weeks they share: more than that leaves something uneaten in every week.
     """
     eaten = np.zeros((len(keeps), wishes.portions_count.shape[1]))
     np.add.at(
@@ -362,8 +363,13 @@ def _most_units(
     units = np.zeros(grams.shape[0])
     np.maximum.at(units, lot, later[crop[sowing[lot]], week] / entries.data)
     lot_most = np.where(tray[sowing], np.ceil(units), units)
+    again = np.zeros(len(room), dtype=np.bool_)
+    again[sowing[np.diff(grams.indptr) > 1]] = True
     total = np.zeros(len(room))
     np.add.at(total, sowing, lot_most)
+    largest = np.zeros(len(room))
+    np.maximum.at(largest, sowing, lot_most)
+    total = np.where(again, largest, total)
     least = np.where(tray, 1.0, LEAST_M2)
     most = np.minimum(room, np.maximum(total, least))
     return np.asarray(np.where(tray, np.floor(np.maximum(most, 0.0)), most)), lot_most
