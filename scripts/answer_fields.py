@@ -37,6 +37,7 @@ _.canopy_m
 _.care
 _.cause
 _.causes
+_.caution_currency
 _.cautions
 _.change
 _.changes
@@ -81,6 +82,8 @@ _.crop
 _.crops
 _.cu_frac
 _.currency
+_.cut_from
+_.cut_to
 _.dark_d
 _.dawn
 _.day
@@ -201,6 +204,7 @@ _.hours_h
 _.hours_h_week
 _.hours_to_limit_h
 _.inputs
+_.jobs
 _.judgement_share
 _.keeps_to
 _.kept
@@ -441,6 +445,7 @@ _.sum_saved_kwh
 _.sunrise
 _.sunset
 _.surety
+_.surety_frac
 _.target_dli_mol_m2_d
 _.tasks
 _.temp_degc
@@ -455,6 +460,7 @@ _.told
 _.tonight
 _.total_a
 _.total_dli_mol_m2_d
+_.trays
 _.trays_count
 _.trouble
 _.troubles

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -19,11 +21,31 @@ from tenhour.cli.common import (
     remark,
     user_errors,
 )
-from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.output import (
+    ICS_ENDINGS,
+    PLOT_ENDINGS,
+    CsvOption,
+    DatesOption,
+    ForceOption,
+    IcsOption,
+    Outputs,
+    PlotOption,
+    UnitsOption,
+    output_of,
+    save_plot,
+)
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
 
+if TYPE_CHECKING:
+    from tenhour.model.feed import FeedAnswer, KeptPlan
+    from tenhour.model.house import House
+    from tenhour.report.pictures.picture import Picture
+    from tenhour.words.style import Style
+
 MOST_SECONDS = 3600.0
+SHEET_ENDINGS = (".html",)
+KEEP_ENDINGS = (".json",)
 
 
 def feed(
@@ -36,6 +58,16 @@ def feed(
         str | None, typer.Option("--people", help="People to feed, if not those of the house file.", show_default=False)
     ] = None,
     week: Annotated[bool, typer.Option("--week", help="Only this week: what to do and what to eat.")] = False,
+    seeds: Annotated[bool, typer.Option("--seeds", help="Only the seed to buy, in counts and grams.")] = False,
+    shelf: Annotated[bool, typer.Option("--shelf", help="Only the trays, week by week.")] = False,
+    keep: Annotated[
+        Path | None,
+        typer.Option(
+            "--keep",
+            help="File of the plan (.json): a plan kept there is changed no more than it must, then written anew.",
+            show_default=False,
+        ),
+    ] = None,
     every: Annotated[
         str, typer.Option("--every", help="Offer sowings every week (1w) or every second (2w, quicker).")
     ] = "1w",
@@ -49,6 +81,13 @@ def feed(
     place: PlaceOption = None,
     as_json: JsonOption = False,
     csv: CsvOption = None,
+    ics: IcsOption = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option("--sheet", help="Also write a sheet of one A4 to pin up, to this .html file.", show_default=False),
+    ] = None,
+    plot: PlotOption = None,
+    force: ForceOption = False,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
 ) -> None:
@@ -57,36 +96,83 @@ def feed(
         load_by_module()
         from dataclasses import replace
 
-        from tenhour.cli.loading import all_at_once, choose_crops, parse_interval, sources, sowing_date
+        from tenhour.cli.loading import all_at_once, choose_crops, log_of, parse_interval, sources, sowing_date
         from tenhour.files.house.household import household_data, usual_household
-        from tenhour.report.feed import feed_tables, feed_text, week_text
+        from tenhour.report.feed import feed_tables, feed_text, seeds_text, shelf_text, week_text
 
-        today, in_use, chosen, fed, limit, step = all_at_once(
+        outputs = Outputs(
+            force, ("--ics", ics, ICS_ENDINGS), ("--sheet", sheet, SHEET_ENDINGS), ("--plot", plot, PLOT_ENDINGS)
+        )
+        Outputs(True, ("--keep", keep, KEEP_ENDINGS))
+        today, in_use, chosen, fed, limit, step, plan = all_at_once(
             lambda: sowing_date(None, on),
             lambda: load_house_in_use(house, lat, lon, elev, place),
             lambda: choose_crops(crops, None),
             lambda: number_option("--people", people, 1, 50),
             lambda: number_option("--seconds", seconds, 1, MOST_SECONDS),
             lambda: parse_interval("--every", every),
+            lambda: _kept(keep),
         )
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        outputs.apart_from_inputs()
         household = in_use.household or usual_household()
         if in_use.household is None:
             remark("No [household] in the house file: sensible wishes for two people stand in.")
         if fed is not None:
             household = replace(household, people_count=round(fed))
         with working("Planning the household's year"):
+            from tenhour.year.feed.plan import Asked
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
-            answer = year.feed(
-                today, household, household_data(), step_weeks=max(1, round((step or 7) / 7)), seconds_s=limit
+            asked = Asked(
+                household, year.crops, household_data(), today, max(1, round((step or 7) / 7)), log_of(in_use), plan
             )
-        to_text = week_text if week else None
+            answer = year.feed(asked, seconds_s=limit)
+        shown = next((text for wanted, text in ((seeds, seeds_text), (shelf, shelf_text)) if wanted), feed_text)
         out.give(
             answer,
-            (lambda width: to_text(answer, today, width, style=out.style))
-            if to_text is not None
-            else (lambda width: feed_text(answer, width, style=out.style)),
+            lambda width: (
+                week_text(answer, today, width, style=out.style) if week else shown(answer, width, style=out.style)
+            ),
             lambda: feed_tables(answer),
         )
+        _save(answer, plan, in_use, out.style, force, keep, ics, sheet)
+        save_plot(plot, force, lambda: _picture(answer, out.style, today))
+
+
+def _kept(path: Path | None) -> KeptPlan | None:
+    from tenhour.files.keptplan import read_plan
+
+    return read_plan(path) if path is not None and path.exists() else None
+
+
+def _save(
+    answer: FeedAnswer, plan: KeptPlan | None, house: House, style: Style, force: bool,
+    keep: Path | None, ics: Path | None, sheet: Path | None,
+) -> None:  # fmt: skip
+    """Write the plan, its calendar and its sheet, where they were asked for."""
+    from datetime import UTC, datetime
+
+    from tenhour.files.write import save_bytes, write_text
+    from tenhour.report.answers import json_text
+    from tenhour.report.feedcalendar import feed_ics
+    from tenhour.report.feedsheet import wall_html
+
+    if ics is not None:
+        name = house.name or house.path
+        save_bytes(ics, feed_ics(answer, name, datetime.now(UTC), style), force)
+        remark(f"Wrote {ics}.")
+    if sheet is not None:
+        write_text(sheet, wall_html(answer, style), force)
+        remark(f"Wrote {sheet}.")
+    if keep is not None:
+        write_text(keep, json_text(answer) + "\n", force=True)
+        remark(f"{'Kept the plan anew' if plan is not None else 'Kept the plan'} in {keep}.")
+
+
+def _picture(answer: FeedAnswer, style: Style, today: date) -> Picture:
+    from tenhour.report.pictures.feed import beds_picture, meals_picture
+    from tenhour.report.pictures.picture import together
+
+    return together([beds_picture(answer, style, today), meals_picture(answer, style, today)], "The household's plan")

@@ -230,25 +230,31 @@ class Year:
         people_count: int | None = None,
         step_weeks: int = 1,
         seconds_s: float = 60.0,
+        kept: str | Path | None = None,
     ) -> Answer:
         """Plan of the household: what to sow where and when so that every week has its meals.
 
         Parameters: today, day from which on is sown; people_count, if not those of the house file (2 without a
-        [household]); step_weeks, weeks between the sowings offered, 1 to 8; seconds_s, most time for the search [s].
-        Returns: an answer with ``weeks``, ``sowings``, ``shelf``, ``seeds``, ``missing``, ``remedies``, ``surety``.
+        [household]); step_weeks, weeks between the sowings offered, 1 to 8; seconds_s, most time for the search [s];
+        kept, the file of a plan made before (its JSON), which is changed no more than it must be.
+        Returns: an answer with ``weeks``, ``eat``, ``sowings``, ``jobs``, ``trays``, ``shelf``, ``seeds``, ``stands``,
+        ``changes``, ``missing``, ``remedies``, ``surety``.
         Errors: FileProblem; NoAnswer where the household's season is over.
         """
         from tenhour.files.house.household import household_data, usual_household
+        from tenhour.files.keptplan import read_plan
         from tenhour.report.feed import feed_tables, feed_text
+        from tenhour.year.feed.plan import Asked
 
         household = self._year.house.household or usual_household()
         if people_count is not None:
             household = replace(household, people_count=int(number_of("people_count", people_count, 1, 50)))
         step = int(number_of("step_weeks", step_weeks, 1, 8))
-        answer = self._year.feed(
-            day_of("today", today), household, household_data(), step_weeks=step,
-            seconds_s=number_of("seconds_s", seconds_s, 1, 3600),
-        )  # fmt: skip
+        plan = None if kept is None else read_plan(Path(kept))
+        asked = Asked(
+            household, self._year.crops, household_data(), day_of("today", today), step, tuple(self._log()), plan
+        )
+        answer = self._year.feed(asked, seconds_s=number_of("seconds_s", seconds_s, 1, 3600))
         return self._answer(answer, lambda w, s: feed_text(answer, w, style=s), lambda: feed_tables(answer))
 
     def lamps(

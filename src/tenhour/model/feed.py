@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, Literal
 
 from tenhour.model.fields import HIDDEN, About, Area, Count, Energy, Money, Number, Prose, Seed, Share
 from tenhour.model.results import Answer
@@ -93,6 +93,64 @@ class FeedShelf:
 
 
 @dataclass(frozen=True)
+class FeedTray:
+    """Trays of one crop sown together."""
+
+    sow: date
+    bed: str
+    crop: str
+    name: str
+    trays_count: Count
+    area_m2: Area
+    seed_g: Seed | None
+    """Of all of them."""
+    cut_from: date
+    cut_to: date
+    serves: Annotated[str, About(name="for")]
+    """Wishes it serves."""
+
+
+@dataclass(frozen=True)
+class FeedStand:
+    """What stands already and what the plan makes of it."""
+
+    crop: str
+    name: str
+    bed: str
+    sown: date
+    area_m2: Area
+    harvest_from: date | None
+    harvest_to: date | None
+    clear_by: date | None
+    text: Prose
+
+
+@dataclass(frozen=True)
+class FeedJob:
+    """One thing to do on one day."""
+
+    on: date
+    do: Literal["buy", "sow", "raise", "set-out", "trays", "pick", "clear"]
+    crop: str
+    bed: Annotated[str, About(empty_null=True)]
+    sow: date
+    """Of the sowing it belongs to: with bed and crop it names the job, also in the calendar."""
+    text: Prose
+    work_min: Annotated[Number, About(digits=0)]
+
+
+@dataclass(frozen=True)
+class FeedChange:
+    """How a plan differs from the one that was kept."""
+
+    change: Literal["new", "dropped", "resized", "missed"]
+    crop: str
+    bed: str
+    sow: date
+    text: Prose
+
+
+@dataclass(frozen=True)
 class FeedLamps:
     """Lamps the plan burns."""
 
@@ -155,7 +213,7 @@ class FeedProof:
     missing_count: Annotated[Number, About(digits=2)]
     """Weighted portions that this plan leaves missing."""
     bound_currency: Annotated[Money, About(name="bound")]
-    """No plan costs less: proven. Cost counts missing portions, money, work, kinds of crop and weeks with sowing."""
+    """No plan costs less: proven. Cost counts missing portions, money and work."""
     cost_currency: Annotated[Money, About(name="cost")]
     gap_frac: Share
     seconds_s: Annotated[Number, About(digits=1)]
@@ -186,5 +244,46 @@ class FeedAnswer(Answer):
     work_h_week: Annotated[Number, About(digits=1)]
     shop_currency: Annotated[Money | None, About(name="shop")] = None
     """What its greens would cost at the price of a kilo that the house file names; null where it names none."""
+    surety_frac: Share = 0.75
+    """Share of seasons in which each sowing is to be in time."""
+    caution_currency: Annotated[Money | None, About(name="caution")] = None
+    """What the surety costs at least, beside planning for a middling season."""
     currency: str = ""
+    trays: tuple[FeedTray, ...] = ()
+    stands: tuple[FeedStand, ...] = ()
+    jobs: tuple[FeedJob, ...] = ()
+    changes: tuple[FeedChange, ...] = ()
+    """Beside the plan that was kept; empty where none was."""
+    kept: Annotated[bool, About(name="kept_plan")] = False
+    """Whether it goes on from a plan that was kept."""
     us_units: Annotated[bool, HIDDEN] = False
+
+    @property
+    def names(self) -> dict[str, str]:
+        """Names of the crops it speaks of, by key."""
+        named = [(one.crop, one.name) for one in self.sowings]
+        named += [(one.crop, one.name) for one in self.trays]
+        return dict(named + [(one.crop, one.name) for one in self.stands])
+
+
+@dataclass(frozen=True)
+class KeptSowing:
+    """One sowing of a plan that was kept."""
+
+    crop: str
+    bed: str
+    sow: date
+    raised: bool
+    units_count: float
+    """Square metres, or trays."""
+    tray: bool
+    clear_by: date
+
+
+@dataclass(frozen=True)
+class KeptPlan:
+    """A plan that was made before, as it is kept in a file."""
+
+    sowings: tuple[KeptSowing, ...]
+    missing: tuple[tuple[date, str, float], ...]
+    """Week, wish and portions that it was to leave missing."""

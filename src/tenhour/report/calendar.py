@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Final
@@ -32,7 +32,7 @@ SPAN_WORDS: Final[dict[SpanKind, str]] = {
 
 
 @dataclass(frozen=True)
-class _Entry:
+class Entry:
     """One all-day entry; ``last`` is its last day."""
 
     kind: str
@@ -42,6 +42,10 @@ class _Entry:
     note: str
     bed: str
     crop: str
+    known: str = ""
+    """What tells it from others, where its season and its place among its like do not."""
+    cancelled: bool = False
+    """Said to be off, so that a calendar that has it drops it."""
 
 
 @dataclass(frozen=True)
@@ -61,44 +65,49 @@ def season_ics(
     Parameters: house, the name or place that tells this house from another; made, when the file is made (with zone);
     lamps, first and last day with lamps by bed.
     """
+    return calendar_of(_entries(answer, lamps, style), house, made)
+
+
+def calendar_of(entries: Iterable[Entry], house: str, made: datetime) -> bytes:
+    """Write entries as a calendar file; one with the same identity replaces another on a second import."""
     calendar = Calendar()
     calendar.add("prodid", f"-//tenhour//{__version__}//EN")
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", clean(f"Greenhouse {house}".strip()))
     seen: dict[str, int] = {}
-    for entry in sorted(_entries(answer, lamps, style), key=lambda item: (item.first, item.bed, item.crop, item.kind)):
+    for entry in sorted(entries, key=lambda item: (item.first, item.bed, item.crop, item.kind)):
         calendar.add_component(_event(entry, house, made, seen))
     return bytes(calendar.to_ical())
 
 
-def _entries(answer: SeasonAnswer, lamps: tuple[Lamp, ...], style: Style) -> Iterator[_Entry]:
+def _entries(answer: SeasonAnswer, lamps: tuple[Lamp, ...], style: Style) -> Iterator[Entry]:
     for bed in answer.beds:
         for crop in bed.crops:
             yield from _crop_entries(bed, crop, style)
     for lamp in lamps:
         until = max(lamp.on_from, lamp.off_from - timedelta(days=1))
-        yield _Entry("lamps", lamp.on_from, until, f"Lamps on over {lamp.bed}", "", lamp.bed, "")
+        yield Entry("lamps", lamp.on_from, until, f"Lamps on over {lamp.bed}", "", lamp.bed, "")
     for item in answer.successions:
         words = f"Sow {item.crop} on {item.bed}"
-        yield _Entry("succession", item.sow, item.sow, words, written(item.note, style), item.bed, item.crop)
+        yield Entry("succession", item.sow, item.sow, words, written(item.note, style), item.bed, item.crop)
 
 
-def _crop_entries(bed: BedSeason, crop: CropSeason, style: Style) -> Iterator[_Entry]:
+def _crop_entries(bed: BedSeason, crop: CropSeason, style: Style) -> Iterator[Entry]:
     note = written(crop.sentence, style)
     if crop.sow_by is not None:
         words = f"Last day to sow {crop_name(crop.crop)} on {bed.name} for winter"
-        yield _Entry("sow-by", crop.sow_by, crop.sow_by, words, note, bed.name, crop.crop)
+        yield Entry("sow-by", crop.sow_by, crop.sow_by, words, note, bed.name, crop.crop)
     if crop.pays_from is not None:
         words = f"Sowing {crop_name(crop.crop)} on {bed.name} pays again"
-        yield _Entry("pays-from", crop.pays_from, crop.pays_from, words, note, bed.name, crop.crop)
+        yield Entry("pays-from", crop.pays_from, crop.pays_from, words, note, bed.name, crop.crop)
     for span in crop.spans:
         if span.kind in SPAN_WORDS:
             words = f"{crop_name(crop.crop)} on {bed.name}: {SPAN_WORDS[span.kind]}"
-            yield _Entry(span.kind, span.first, span.last, words, written(span.note, style), bed.name, crop.crop)
+            yield Entry(span.kind, span.first, span.last, words, written(span.note, style), bed.name, crop.crop)
 
 
-def _event(entry: _Entry, house: str, made: datetime, seen: dict[str, int]) -> Event:
+def _event(entry: Entry, house: str, made: datetime, seen: dict[str, int]) -> Event:
     event = Event()
     event.add("uid", _uid(entry, house, seen))
     event.add("dtstamp", made.astimezone(UTC).replace(microsecond=0))
@@ -111,17 +120,19 @@ def _event(entry: _Entry, house: str, made: datetime, seen: dict[str, int]) -> E
         event.add("description", clean(entry.note))
     event.add("transp", "TRANSPARENT")
     event.add("categories", [entry.kind])
+    if entry.cancelled:
+        event.add("status", "CANCELLED")
     return event
 
 
-def _uid(entry: _Entry, house: str, seen: dict[str, int]) -> str:
+def _uid(entry: Entry, house: str, seen: dict[str, int]) -> str:
     """Identity from house, bed, crop, kind and season; the dates may move without making a new entry.
 
     A second span of one kind in one season (two harvests) is told apart by its number in order of time.
     """
     start = entry.first
     season = start.year if start.month >= SEASON_TURNS else start.year - 1
-    what = "\x1f".join((house, entry.bed, entry.crop, entry.kind, str(season)))
+    what = "\x1f".join((house, entry.bed, entry.crop, entry.kind, entry.known or str(season)))
     number = seen[what] = seen.get(what, 0) + 1
     name = "\x1f".join((what, str(number)))
     return f"{uuid.uuid5(NAMESPACE, name)}@tenhour"

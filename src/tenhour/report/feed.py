@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Final
 
 from tenhour.model.feed import (
     FeedAnswer,
+    FeedChange,
     FeedEaten,
+    FeedJob,
     FeedMissing,
     FeedRemedy,
     FeedSeed,
     FeedShelf,
     FeedSowing,
+    FeedStand,
     FeedSurety,
+    FeedTray,
     FeedWeek,
     FeedWish,
 )
@@ -22,7 +27,7 @@ from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import feeding as words
 from tenhour.words.style import Style
-from tenhour.words.text import Text, joined, listed, written
+from tenhour.words.text import Text, counted, joined, listed, written
 
 MOST_SOWINGS: Final = 14
 """Sowings shown before the rest is left to the table; the next ones matter most."""
@@ -43,7 +48,14 @@ def feed_tables(answer: FeedAnswer) -> tuple[Table, ...]:
                  columns(FeedEaten, "crop bed grams_g portions_count")),
         table_of("shelf", "Trays.", ((s,) for s in answer.shelf),
                  columns(FeedShelf, "crop bed trays_count most_count first last")),
+        table_of("trays", "Trays as they are sown.", ((t,) for t in answer.trays), _TRAY),
         seeds_table(answer),
+        table_of("jobs", "Everything there is to do, by day.", ((j,) for j in answer.jobs),
+                 columns(FeedJob, "on do crop bed sow text work_min")),
+        table_of("stands", "What stands already.", ((s,) for s in answer.stands),
+                 columns(FeedStand, "crop bed sown area_m2 harvest_from harvest_to clear_by text")),
+        table_of("changes", "How it differs from the plan that was kept.", ((c,) for c in answer.changes),
+                 columns(FeedChange, "change crop bed sow text")),
         table_of("missing", "What the plan leaves missing.", ((m,) for m in answer.missing),
                  columns(FeedMissing, "start wish missing_count wanted_count")),
         table_of("remedies", "Changes tried one by one.", ((r,) for r in answer.remedies),
@@ -53,6 +65,7 @@ def feed_tables(answer: FeedAnswer) -> tuple[Table, ...]:
     )  # fmt: skip
 
 
+_TRAY: Final = columns(FeedTray, "sow bed name trays_count seed_g cut_from cut_to serves")
 _SOWING: Final = columns(
     FeedSowing,
     "sow set_out bed crop name area_m2 plants_count seed_g harvest_from harvest_to clear_by work_min",
@@ -68,11 +81,49 @@ def feed_text(answer: FeedAnswer, width: int, *, style: Style | None = None) -> 
     """Answer as text: how good it is, what to sow first, what is short and what would close it."""
     chosen = style_of(answer.us_units, style)
     lines = _head(answer, width, chosen)
+    lines += _kept_lines(answer, width, chosen)
     lines += _sowing_lines(answer, width, chosen)
     for shelf in answer.shelf:
         lines += wrap(written(_shelf(shelf), chosen), width)
     lines += _short_lines(answer, width, chosen)
     lines += wrap(written(_surety(answer), chosen), width)
+    return "\n".join(lines + basis_lines(answer.basis, width, chosen))
+
+
+MOST_CHANGES: Final = 8
+
+
+def _kept_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
+    """What stands, and what a new plan changes."""
+    lines = [*_kept_changes(answer, width, style), ""] if answer.changes or answer.kept else []
+    more = len(answer.changes) - MOST_CHANGES
+    if more > 0:
+        lines[-1:] = [f"And {more} more: --csv changes.", ""]
+    if answer.stands:
+        table = table_of("stands", "", ((s,) for s in answer.stands),
+                         columns(FeedStand, "name bed sown area_m2 harvest_from clear_by"))  # fmt: skip
+        lines += [bold("What stands already"), *table_lines(table, width, style)]
+        lines += [*_dashed(sorted({written(s.text, style) for s in answer.stands if s.clear_by is None}), width), ""]
+    return lines
+
+
+def _dashed(said: Sequence[str], width: int) -> list[str]:
+    return [line for one in said for line in wrap("- " + one, width)]
+
+
+def seeds_text(answer: FeedAnswer, width: int, *, style: Style | None = None) -> str:
+    """Seed to buy, in counts and grams."""
+    chosen = style_of(answer.us_units, style)
+    return "\n".join([bold("Seed to buy for the whole plan"), *table_lines(seeds_table(answer), width, chosen)])
+
+
+def shelf_text(answer: FeedAnswer, width: int, *, style: Style | None = None) -> str:
+    """Trays for people and animals, week by week."""
+    chosen = style_of(answer.us_units, style)
+    if not answer.trays:
+        return "The plan sows no trays."
+    table = table_of("trays", "", ((t,) for t in answer.trays), _TRAY)
+    lines = [bold("Trays to sow"), *table_lines(table, width, chosen)]
     return "\n".join(lines + basis_lines(answer.basis, width, chosen))
 
 
@@ -113,9 +164,14 @@ def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
         if answer.shop_currency is None
         else [words.SHOP(money=f"{answer.shop_currency:.0f} {answer.currency}".strip())]
     )
+    caution = (
+        [words.CAUTION(surety=answer.surety_frac, money=f"{answer.caution_currency:.0f} {answer.currency}".strip())]
+        if answer.caution_currency is not None and answer.caution_currency >= 1.0
+        else []
+    )
     gap = words.GAP(gap=proof.gap_frac, seconds=f"{proof.seconds_s:.0f}")
     first, *rest = wrap(written(title, style), width)
-    return [bold(first), *rest, *wrap(written(joined([missing, effort, *shop, gap]), style), width), ""]
+    return [bold(first), *rest, *wrap(written(joined([missing, effort, *shop, *caution, gap]), style), width), ""]
 
 
 MISSING_LITTLE: Final = 0.05
@@ -169,34 +225,27 @@ def week_text(answer: FeedAnswer, today: date, width: int, *, style: Style | Non
     """This week's jobs, and what to eat."""
     chosen = style_of(answer.us_units, style)
     monday = today - timedelta(days=today.weekday())
-    jobs = [written(job, chosen) for job in _jobs(answer, monday)]
+    jobs = [written(job.text, chosen) for job in answer.jobs if monday <= job.on < monday + WEEK]
     week = next((week for week in answer.weeks if week.start == monday), None)
-    names = {s.crop: s.name for s in answer.sowings} | {s.crop: s.name for s in answer.shelf}
-    eat = [] if week is None else [
-        written(words.EAT(name=names.get(item.crop, item.crop), bed=item.bed, grams=item.grams_g), chosen)
-        for item in week.eat
-    ]  # fmt: skip
-    lines = [bold("To do this week"), *[line for job in jobs or ["Nothing to sow, set out or clear."]
-                                        for line in wrap("- " + job, width)]]  # fmt: skip
-    lines += [
-        "",
-        bold("To eat"),
-        *[line for item in eat or ["Nothing from the beds."] for line in wrap("- " + item, width)],
-    ]
+    lines = [bold("To do this week"), *_dashed(jobs or ["Nothing to sow, set out or clear."], width)]
+    if week is not None and week.work_min >= 1:
+        lines += wrap(written(words.WORK_WEEK(minutes=f"{week.work_min:.0f}"), chosen), width)
+    lines += ["", bold("To eat"), *_dashed(_eaten(answer, week, chosen) or ["Nothing from the beds."], width)]
+    if answer.changes or answer.kept:
+        lines += ["", *_kept_changes(answer, width, chosen)]
     return "\n".join(lines)
 
 
-def _jobs(answer: FeedAnswer, monday: date) -> list[Text]:
-    out: list[Text] = []
-    for s in answer.sowings:
-        plants = "" if s.plants_count is None else str(s.plants_count)
-        if monday <= s.sow < monday + WEEK:
-            job = words.RAISE_NOW if s.set_out is not None else words.SOW_NOW
-            out.append(job(name=s.name, bed=s.bed, area=s.area_m2, plants=plants, first=s.harvest_from, out=s.set_out)
-                       if s.set_out is not None else
-                       job(name=s.name, bed=s.bed, area=s.area_m2, plants=plants, first=s.harvest_from))  # fmt: skip
-        if s.set_out is not None and monday <= s.set_out < monday + WEEK:
-            out.append(words.SET_OUT_NOW(name=s.name, bed=s.bed, area=s.area_m2, plants=plants))
-        if monday <= s.clear_by < monday + WEEK:
-            out.append(words.CLEAR_NOW(name=s.name, bed=s.bed, area=s.area_m2))
-    return out
+def _kept_changes(answer: FeedAnswer, width: int, style: Style) -> list[str]:
+    if not answer.changes:
+        return wrap(str(words.UNCHANGED()), width)
+    head = str(words.CHANGED(changes=counted(len(answer.changes), "change")))
+    return [head, *_dashed([written(one.text, style) for one in answer.changes[:MOST_CHANGES]], width)]
+
+
+def _eaten(answer: FeedAnswer, week: FeedWeek | None, style: Style) -> list[str]:
+    names = answer.names
+    return [] if week is None else [
+        written(words.EAT(name=names.get(item.crop, item.crop), bed=item.bed, grams=item.grams_g), style)
+        for item in week.eat
+    ]  # fmt: skip

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from threading import RLock
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from tenhour.model.learned import own_of
 from tenhour.year.outside.sunlight import Sources
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from tenhour.model.feed import FeedAnswer
     from tenhour.model.heat_answer import HeatAnswer
     from tenhour.model.house import House
-    from tenhour.model.household import Household
     from tenhour.model.lamp import Lamp, LampRequest
     from tenhour.model.lamp_answer import LampAnswer
     from tenhour.model.log import LogAnswer, LogLine
@@ -32,6 +31,7 @@ if TYPE_CHECKING:
     from tenhour.year.answers.whycase import Told, WhyTools
     from tenhour.year.crops.grown import Table
     from tenhour.year.crops.supply import Wishes
+    from tenhour.year.feed.plan import Asked
 
 Standing = Mapping[str, tuple[str, ...]]
 A = TypeVar("A", bound="Answer")
@@ -298,25 +298,13 @@ class Year:
         table = self.table(beds)
         return report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps)
 
-    def feed(
-        self,
-        today: date,
-        household: Household,
-        usual: Mapping[str, Any],
-        *,
-        step_weeks: int = 1,
-        seconds_s: float = 60.0,
-        progress: Progress | None = None,
-    ) -> FeedAnswer:
+    def feed(self, asked: Asked, *, seconds_s: float = 60.0, progress: Progress | None = None) -> FeedAnswer:
         """Plan of a household: what to sow where and when so that every week has its meals.
 
-        Parameters: today, from which on is sown; household; usual, its packaged data; step_weeks, weeks between the
-        sowings offered; seconds_s, most time for the search [s]; progress, told how far it is.
+        Parameters: asked, the household with its crops, log and kept plan; seconds_s, most time for the search [s];
+        progress, told how far it is.
         Errors: FileProblem for wishes that cannot be understood; NoAnswer where the season is over.
         """
         from tenhour.year.feed.plan import feed_of
 
-        return feed_of(
-            self.world, household, self.crops, usual, today,
-            step_weeks=step_weeks, seconds_s=seconds_s, progress=progress,
-        )  # fmt: skip
+        return feed_of(self.world, asked, seconds_s=seconds_s, progress=progress)

@@ -48,7 +48,7 @@ def program(
     usual = {
         "crop": 0, "place": 0, "week": 0, "tray": False, "unit_m2": 1.0, "least_units_count": 0.0,
         "most_units_count": 10.0, "nursery_m2": 0.0, "nursery_weeks_count": 0, "unit_currency": 0.0,
-        "fixed_min": 0.0, "unit_min": 0.0, "must": False, "kept": False,
+        "fixed_min": 0.0, "unit_min": 0.0, "must": False, "kept_units_count": 0.0,
     }  # fmt: skip
     columns = {name: np.array([{**usual, **sowing}[name] for sowing in sowings]) for name in usual}
     crops = int(columns["crop"].max()) + 1

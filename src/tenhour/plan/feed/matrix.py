@@ -114,7 +114,7 @@ def _least(program: Program, at: Columns) -> Array:
 
 def _tidy(program: Program, at: Columns) -> Array:
     """Kinds, weeks with sowing, and changes to a plan that is kept, by column; less a constant."""
-    prices, kept = program.prices, program.sowings.kept
+    prices, kept = program.prices, program.sowings.kept_units_count > 0
     out = np.zeros(at.count)
     out[at.kind] = prices.kind_currency
     out[at.day] = prices.day_currency

@@ -66,8 +66,8 @@ class Sowings:
     """Work of sowing a unit [min]."""
     must: Bools
     """Stands, and keeps its ground whatever is planned."""
-    kept: Bools
-    """Sown in the plan that is kept: the third level leaves it where it can."""
+    kept_units_count: Array
+    """Of a plan that is kept; 0 where it has no such sowing."""
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ stopped.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -90,6 +90,12 @@ def least_missing(program: Program) -> float:
     return _relaxed(matrix_of(_without_least(program)), first_level=True).fun_currency
 
 
+def least_cost_currency(program: Program) -> float:
+    """Least that any plan costs, missing portions, money and work: the bound of the relaxed program."""
+    found = _relaxed(matrix_of(program), first_level=False, missing_currency=program.prices.missing_currency)
+    return found.fun_currency
+
+
 @dataclass(frozen=True)
 class _Relaxed:
     fun_currency: float
@@ -122,15 +128,18 @@ def _relaxed(matrix: Matrix, *, first_level: bool, missing_currency: float = 0.0
     return _Relaxed(float(found.fun), np.asarray(found.x), np.asarray(found.lower.marginals + found.upper.marginals))
 
 
-def solve(program: Program, *, seconds_s: float = 60.0, progress: Progress | None = None) -> Plan:
+def solve(
+    program: Program, *, seconds_s: float = 60.0, progress: Progress | None = None, kept_missing_weight: float = 0.0
+) -> Plan:
     """Best plan found in the time, with its bound.
 
     Parameters: program; seconds_s, most time for the search [s]; progress, told how far it is where the solver's own
-    package is installed.
+    package is installed; kept_missing_weight, what a plan that is kept was to leave missing from now on.
     Method: least missing as a linear program; the relaxed plan rounded; a search among the sowings of best reduced
-    cost; then the whole program, started from that plan; at last the tidiest of the plans that cost hardly more. Missing
-    portions have a price above that of any portion offered, so that the second level never buys at the cost of the
-    first.
+    cost; then the whole program, started from that plan; at last the tidiest of the plans that cost hardly more.
+    Missing portions have a price above that of any portion offered, so that the second level never buys at the cost of
+    the first.
+    A plan that is kept stays as it is, or with other areas, where that leaves no more missing than it was to.
     Errors: NoAnswer where the limits contradict each other.
     """
     clock = _Clock(seconds_s, progress)
@@ -138,6 +147,10 @@ def solve(program: Program, *, seconds_s: float = 60.0, progress: Progress | Non
     whole = matrix_of(program)
     aim = _aim(whole, program)
     relaxed = _relaxed(whole, first_level=False, missing_currency=program.prices.missing_currency)
+    enough = max(least, kept_missing_weight) + KEPT_SLACK
+    for kept in _as_kept(program):
+        if kept is not None and float(whole.missing_weight @ kept[0]) <= enough:
+            return _plan(program, whole, kept[0], relaxed.fun_currency, least, clock.gone_s, stopped=False)
     best = _rounded(program, relaxed)
     stopped = by_hand = False
     chosen = _nearest(program, relaxed, best)
@@ -153,7 +166,43 @@ def solve(program: Program, *, seconds_s: float = 60.0, progress: Progress | Non
     assert best is not None
     if not by_hand:
         best = _tidied(program, aim, best, clock)
-    return _plan(program, whole, best[0], min(bound, best[1]), least, clock.gone_s, stopped or by_hand)
+    return _plan(program, whole, best[0], min(bound, best[1]), least, clock.gone_s, stopped=stopped or by_hand)
+
+
+KEPT_SLACK: Final = 0.25
+"""Weighted portions of which nobody changes a plan: judgement."""
+
+
+SIZE_SLACK: Final = 0.02
+"""A patch so much larger or smaller is the same: sizes are told rounded."""
+
+
+def _as_kept(program: Program) -> Iterator[Known | None]:
+    """A plan that is kept just as it was, and then with its sowings of other sizes."""
+    sowings = program.sowings
+    kept = sowings.kept_units_count > 0
+    if not kept.any():
+        return
+    size = sowings.kept_units_count
+    same = replace(
+        sowings, must=sowings.must | kept,
+        most_units_count=np.where(kept, size * (1.0 + SIZE_SLACK), sowings.most_units_count),
+        least_units_count=np.where(kept, size * (1.0 - SIZE_SLACK), sowings.least_units_count),
+    )  # fmt: skip
+    for own in (same, sowings):
+        yield _of_these(replace(program, sowings=own), np.flatnonzero(kept | (sowings.week < 0) | sowings.must))
+
+
+def _of_these(program: Program, chosen: NDArray[np.intp]) -> Known | None:
+    small, lot_of = part_of(program, chosen)
+    matrix = matrix_of(small)
+    try:
+        found = _by_scipy(matrix, _aim(matrix, program), ROUNDING_S, GAP_FRAC)
+    except NoAnswer:
+        return None
+    if found is None:
+        return None
+    return _widened(program, matrix, found.values, found.cost_currency, chosen, lot_of)
 
 
 class _Clock:
@@ -260,11 +309,11 @@ def _widened(
 
 
 def _nearest(program: Program, relaxed: _Relaxed, known: Known | None) -> NDArray[np.intp]:
-    """Sowings that the relaxed plan uses, then those of best reduced cost; a known plan's own and what stands always."""
+    """Sowings that the relaxed plan uses, then those of best reduced cost; a known plan's own and what stands."""
     count, at = len(program.sowings.crop), columns_of(program)
     used = relaxed.values[at.sown]
     merit = np.where(used > SMALL, -used, np.maximum(relaxed.reduced_currency[at.sown], 0.0))
-    merit[program.sowings.must | program.sowings.kept | (program.sowings.week < 0)] = -np.inf
+    merit[program.sowings.must | (program.sowings.kept_units_count > 0) | (program.sowings.week < 0)] = -np.inf
     if known is not None:
         merit[known[0][at.sown] > 0.5] = -np.inf
     return np.sort(np.argsort(merit, kind="stable")[: min(START_SOWINGS, count)])
@@ -292,16 +341,15 @@ def _tidied(program: Program, aim: Array, best: Known, clock: _Clock) -> Known:
     used = best[0][at.sown] > 0.5
     weeks, crops = program.sowings.week, program.sowings.crop
     like = np.isin(crops, crops[used]) & np.isin(weeks, weeks[used]) | used | program.sowings.must
-    chosen = np.flatnonzero(like | program.sowings.kept | (weeks < 0))
+    chosen = np.flatnonzero(like | (program.sowings.kept_units_count > 0) | (weeks < 0))
     small, lot_of = part_of(program, chosen)
     matrix = matrix_of(small)
     dear = _aim(matrix, program)
-    rows = sparse.csr_array(sparse.vstack([matrix.rows, dear[None, :], matrix.missing_weight[None, :]]))
+    more: Any = sparse.csr_array(np.stack([dear, matrix.missing_weight]))
+    rows = sparse.csr_array(sparse.vstack([matrix.rows, more]))
     missing = float(missing_weights(program) @ best[0])
     most = [best[1] * (1.0 + TIDY_FRAC), missing + SMALL]
-    held = replace(
-        matrix, rows=rows, low=np.append(matrix.low, [-np.inf, -np.inf]), high=np.append(matrix.high, most)
-    )
+    held = replace(matrix, rows=rows, low=np.append(matrix.low, [-np.inf, -np.inf]), high=np.append(matrix.high, most))
     tidy = matrix.tidy_currency + TIDY_COST * dear
     start = _narrowed(program, matrix, best[0], chosen, lot_of)
     found = _searched(held, tidy, clock.left_s, GAP_FRAC, (start, float(tidy @ start)), None)
@@ -329,9 +377,7 @@ def _aim(matrix: Matrix, program: Program) -> Array:
     return np.asarray(matrix.cost_currency + program.prices.missing_currency * matrix.missing_weight)
 
 
-def _search(
-    matrix: Matrix, aim: Array, seconds_s: float, start: Known | None, progress: Progress | None
-) -> _Found:
+def _search(matrix: Matrix, aim: Array, seconds_s: float, start: Known | None, progress: Progress | None) -> _Found:
     found = _searched(matrix, aim, seconds_s, GAP_FRAC, start, progress)
     if found is not None:
         return found
@@ -434,7 +480,7 @@ def _run(solver: Any, progress: Progress | None) -> bool:
 
 
 def _plan(
-    program: Program, matrix: Matrix, values: Array, bound: float, least: float, seconds_s: float, stopped: bool
+    program: Program, matrix: Matrix, values: Array, bound: float, least: float, seconds_s: float, *, stopped: bool
 ) -> Plan:
     at, weeks = matrix.columns, program.weeks
     units = np.clip(values[at.lot], 0.0, None)

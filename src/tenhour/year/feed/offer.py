@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import Any, Final
@@ -15,6 +15,7 @@ from scipy import sparse
 from tenhour.errors import FileProblem, NoAnswer, Problem
 from tenhour.growth.shapes import Draws
 from tenhour.model.crop import Crop
+from tenhour.model.feed import KeptSowing
 from tenhour.model.household import Household
 from tenhour.plan.dates import day_index
 from tenhour.plan.feed.program import (
@@ -53,6 +54,19 @@ SMALL: Final = 1e-6
 
 
 @dataclass(frozen=True)
+class Standing:
+    """What is sown already, by the log or by the plan that is kept."""
+
+    crop: str
+    bed: str
+    sown: date
+    raised: bool
+    area_m2: float
+    assumed: bool = False
+    """Whether nobody told its area."""
+
+
+@dataclass(frozen=True)
 class Offer:
     """The program with what its numbers stand for."""
 
@@ -66,7 +80,12 @@ class Offer:
     lot_at: tuple[Index, Index, Index]
     """Its crop row, bed and sowing within them."""
     lot_first: Index
-    """First week of its harvest."""
+    """First week of its harvest; T for one that gives nothing."""
+    sown_week: Index
+    """Week of every sowing as it was [Z], that of what stands included."""
+    standing: tuple[Standing, ...] = ()
+    standing_sowing: tuple[int, ...] = ()
+    """Which sowing each of them is; -1 for one that gives nothing any more."""
 
 
 def weeks_of(household: Household, today: date) -> tuple[date, date, date]:
@@ -124,30 +143,130 @@ def _served(household: Household, crop: str, kind: str) -> bool:
     return kind not in household.meals_per_week or not household.likes or crop in household.likes
 
 
+@dataclass(frozen=True)
+class Seasons:
+    """What is grown for an offer: every sowing under some seasons; what stands comes last, one by one."""
+
+    offered: list[Harvests]
+    standing: list[Harvests | None]
+
+    @property
+    def all(self) -> list[Harvests | None]:
+        """By the kinds of an offer's lots."""
+        return [*self.offered, *self.standing]
+
+
+def grown_for(
+    world: World, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, first: date, sown: Index,
+    standing: Sequence[Standing] = (),
+) -> Seasons:  # fmt: skip
+    """Grow sowings of some weeks, and what stands, under every draw.
+
+    Parameters: crops as chosen; first, day of week 0; sown, weeks offered.
+    """
+    most = {crop.key: cuts_most(crop, usual) for crop in crops}
+    doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
+    keys = [crop.key for crop in crops]
+    there = [_stand_grown(world, crops, keys, one, draws, most) for one in standing]
+    return Seasons(harvests_of(world, crops, doy, draws, most), there)
+
+
+def _stand_grown(
+    world: World, crops: tuple[Crop, ...], keys: list[str], one: Standing, draws: Draws, most: Mapping[str, int]
+) -> Harvests | None:
+    """What one stand gives; None where no wish asks for its crop."""
+    if one.crop not in keys:
+        return None
+    row = keys.index(one.crop)
+    ways = harvests_of(world, (crops[row],), np.array([day_index(one.sown)]), draws.of_crops([row]), most)
+    raised = [way for way in ways if way.raised_weeks.any()]
+    found = raised[0] if one.raised and raised else ways[0]
+    return replace(found, rows=(row,))
+
+
 def offer_of(
-    world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, today: date,
-    *, step_weeks: int = 1,
-) -> tuple[Offer, list[Harvests]]:  # fmt: skip
+    world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any],
+    draws: Draws | None, today: date, *, step_weeks: int = 1, standing: tuple[Standing, ...] = (),
+    others: tuple[Crop, ...] = (), kept: Sequence[KeptSowing] = (), grown: Seasons | None = None,
+) -> tuple[Offer, Seasons, Index]:  # fmt: skip
     """Offer every sowing from today to the end of the season to the search.
 
     Parameters: crops as chosen; usual, the household's data; draws, seasons to be cautious about; step_weeks, weeks
-    between sowings offered.
+    between sowings offered; standing, what is sown already; others, crops that stand and serve no wish; kept, sowings
+    of the plan that is kept; grown, the same grown already, else it is grown under the draws.
+    Returns: the offer, what it is made of, and the weeks of sowing offered.
     """
     first, start, end = weeks_of(household, today)
     weeks = (end - first).days // WEEK_D + 1
-    sown = np.arange(0, weeks, step_weeks)
-    doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
-    most = {crop.key: cuts_most(crop, usual) for crop in crops}
-    found = harvests_of(world, crops, doy, draws, most)
+    planned = {(one.sow - first).days // WEEK_D for one in kept}
+    sown = np.array(sorted({*range(0, weeks, step_weeks), *(week for week in planned if 0 <= week < weeks)}))
+    if grown is None:
+        assert draws is not None
+        grown = grown_for(world, crops, usual, draws, first, sown, standing)
     wishes = _wishes(household, crops, usual, first, start, weeks)
     lots = _LotList(weeks)
-    for kind, harvests in enumerate(found):
+    for kind, harvests in enumerate(grown.offered):
         lots.add(kind, harvests, household.surety_frac, sown)
-    program = _program(world, household, crops, usual, wishes[0], lots, found, sown)
+    known = (*crops, *others)
+    number = _add_standing(lots, world, known, grown, household.surety_frac, standing, first)
+    program = _program(world, household, known, usual, wishes[0], lots, grown, first, sown, standing, number)
+    program = _with_kept(program, known, [bed.name for bed in world.house.beds], first, kept)
     at = (np.array(lots.row, np.intp), np.array(lots.bed, np.intp), np.array(lots.sowing_at, np.intp))
-    return Offer(
-        program, crops, wishes[1], first, np.array(lots.kind, np.intp), at, np.array(lots.first_harvest)
-    ), found
+    offer = Offer(
+        program, known, wishes[1], first, np.array(lots.kind, np.intp), at, np.array(lots.first_harvest),
+        _sown_weeks(lots, sown, standing, number, first), standing, number,
+    )  # fmt: skip
+    return offer, grown, sown
+
+
+def _add_standing(
+    lots: _LotList, world: World, crops: tuple[Crop, ...], grown: Seasons, surety_frac: float,
+    standing: Sequence[Standing], first: date,
+) -> tuple[int, ...]:  # fmt: skip
+    """Put what stands among the lots; the number of its sowing, -1 where it gives nothing any more."""
+    keys, beds = [crop.key for crop in crops], [bed.name for bed in world.house.beds]
+    out = []
+    for number, (one, harvests) in enumerate(zip(standing, grown.standing, strict=True)):
+        week = (one.sown - first).days // WEEK_D
+        before = len(lots.sowings)
+        if harvests is None:
+            lots.add_fixed(len(grown.offered) + number, keys.index(one.crop), beds.index(one.bed), week)
+        else:
+            lots.add_stand(len(grown.offered) + number, harvests, beds.index(one.bed), week, surety_frac)
+        out.append(before if len(lots.sowings) > before else -1)
+    return tuple(out)
+
+
+def _sown_weeks(
+    lots: _LotList, sown: Index, standing: Sequence[Standing], number: tuple[int, ...], first: date
+) -> Index:
+    weeks = np.array([int(sown[row[3]]) for row in lots.sowings], np.intp)
+    for of, one in zip(number, standing, strict=True):
+        if of >= 0:
+            weeks[of] = (one.sown - first).days // WEEK_D
+    return weeks
+
+
+def _with_kept(
+    program: Program, crops: tuple[Crop, ...], beds: list[str], first: date, kept: Sequence[KeptSowing]
+) -> Program:
+    """The program that knows which of its sowings are those of the plan that is kept."""
+    if not kept:
+        return program
+    wanted = {
+        (one.crop, one.bed, (one.sow - first).days // WEEK_D, one.raised): one.units_count
+        for one in kept
+        if one.units_count > 0
+    }
+    sowings = program.sowings
+    units = np.zeros(len(sowings.crop))
+    for n, (crop, place, week, raised) in enumerate(
+        zip(sowings.crop, sowings.place, sowings.week, sowings.nursery_weeks_count, strict=True)
+    ):
+        key = (crops[crop].key, beds[int(program.places.bed[place])], int(week), bool(raised > 0))
+        if program.places.lamp[place] == NONE:
+            units[n] = wanted.get(key, 0.0)
+    return replace(program, sowings=replace(sowings, kept_units_count=units))
 
 
 def cuts_most(crop: Crop, usual: Mapping[str, Any]) -> int:
@@ -173,66 +292,112 @@ class _LotList:
         self.first: list[int] = []
         self.last: list[int] = []
         self.entries: list[tuple[int, int, float]] = []
+        self.fixed: dict[int, int] = {}
+        """Crops of sowings that only hold their ground."""
         self.sowings: list[tuple[int, int, int, int, int]] = []
         """(kind, row, bed, sowing index, nursery weeks)."""
 
     def add(self, kind: int, harvests: Harvests, surety_frac: float, sown: Index) -> None:
         """Offer one route's sowings, as they come in the cautious season."""
-        ready = np.quantile(np.where(np.isnan(harvests.ready_week), np.inf, harvests.ready_week), surety_frac, axis=-1,
-                            method="higher")  # fmt: skip
-        end = np.quantile(np.nan_to_num(harvests.end_week, nan=-1.0), 1.0 - surety_frac, axis=-1, method="lower")
-        grams = None
-        if harvests.week_g_m2 is not None:
-            total = np.cumsum(harvests.week_g_m2, axis=0)
-            cautious = np.quantile(total, 1.0 - surety_frac, axis=-1)
-            grams = np.diff(cautious, axis=0, prepend=0.0)
-        mass = np.median(harvests.mass_g_m2, axis=-1)
-        rows, beds, sowings = ready.shape
+        usual = _cautious(harvests, surety_frac)
+        rows, beds, sowings = usual.ready_week.shape
         for row in range(rows):
             for bed in range(beds):
                 for at in range(sowings):
-                    self._add_sowing(kind, (row, bed, at), int(sown[at]), harvests, ready[row, bed, at],
-                                     end[row, bed, at], mass[row, bed, at],
-                                     None if grams is None else grams[:, row, bed, at])  # fmt: skip
+                    if not usual.outdone(row, bed, at, sown):
+                        self._add_sowing(
+                            kind, (row, bed, at), int(sown[at]), int(harvests.raised_weeks[row, at]), usual
+                        )
 
-    def _add_sowing(
-        self, kind: int, place: tuple[int, int, int], week: int, harvests: Harvests, ready: float, end: float,
-        mass: float, grams: Array | None,
-    ) -> None:  # fmt: skip
-        row, bed, at = place
-        raised = int(harvests.raised_weeks[row, at])
-        number = len(self.sowings)
-        options: list[tuple[int, dict[int, float]]] = []
-        if grams is None:
-            if not np.isfinite(ready) or end < ready:
-                return
-            last = int(min(end, ready + HOLD_WEEKS))
-            options = [(w, {week + w: mass}) for w in range(int(ready), last + 1) if week + w < self.weeks]
-        else:
-            there = np.flatnonzero(grams > SMALL)
-            if not len(there):
-                return
-            begin, natural = int(there[0]), int(there[-1])
-            clear = sorted({min(begin + after, natural) for after in (*CLEAR_AFTER_WEEKS, natural - begin)})
-            options = [
-                (w, {week + int(n): float(grams[n]) for n in there if n <= w and week + n < self.weeks})
-                for w in clear
-                if week + begin < self.weeks
-            ]
+    def add_stand(self, kind: int, harvests: Harvests, bed: int, week: int, surety_frac: float) -> None:
+        """Take what stands on a bed since a week before the plan: it gives what it gives, or is cleared at once."""
+        before = len(self.sowings)
+        self._add_sowing(kind, (0, bed, 0), week, int(harvests.raised_weeks[0, 0]), _cautious(harvests, surety_frac))
+        if len(self.sowings) > before:
+            self._add_lot(before, (kind, 0, bed, 0), (week, -1), {})
+
+    def add_fixed(self, kind: int, crop: int, bed: int, week: int) -> None:
+        """Leave the ground to what serves no wish."""
+        self.fixed[len(self.sowings)] = crop
+        self.sowings.append((kind, 0, bed, 0, 0))
+        self._add_lot(len(self.sowings) - 1, (kind, 0, bed, 0), (week, self.weeks - 1), {})
+
+    def _add_lot(
+        self, sowing: int, of: tuple[int, int, int, int], stay: tuple[int, int], gives: Mapping[int, float]
+    ) -> None:
+        kind, row, bed, at = of
+        lot = len(self.sowing)
+        self.sowing.append(sowing)
+        self.first.append(stay[0])
+        self.last.append(stay[1])
+        self.kind.append(kind)
+        self.row.append(row)
+        self.bed.append(bed)
+        self.sowing_at.append(at)
+        self.first_harvest.append(min(gives, default=self.weeks))
+        self.entries += [(lot, when, gram) for when, gram in gives.items()]
+
+    def _add_sowing(self, kind: int, place: tuple[int, int, int], week: int, raised: int, usual: _Cautious) -> None:
+        options = [
+            (last, {when: gram for when, gram in gives.items() if 0 <= when < self.weeks})
+            for last, gives in usual.options(place, week)
+        ]
+        options = [(last, gives) for last, gives in options if gives]
         if not options:
             return
-        self.sowings.append((kind, row, bed, at, raised))
-        for w, gives in options:
-            lot = len(self.sowing)
-            self.sowing.append(number)
-            self.first.append(week + raised)
-            self.last.append(min(week + w, self.weeks - 1))
-            self.kind.append(kind)
-            self.row.append(row)
-            self.bed.append(bed)
-            self.sowing_at.append(at)
-            self.first_harvest.append(min(gives))
-            self.entries += [(lot, when, gram) for when, gram in gives.items()]
+        number = len(self.sowings)
+        self.sowings.append((kind, *place, raised))
+        for last, gives in options:
+            self._add_lot(number, (kind, *place), (week + raised, min(last, self.weeks - 1)), gives)
+
+
+@dataclass(frozen=True)
+class _Cautious:
+    """One route's sowings in the season that is planned for; arrays [C, B, S]."""
+
+    ready_week: Array
+    end_week: Array
+    mass_g_m2: Array
+    week_g_m2: Array | None
+
+    def outdone(self, row: int, bed: int, at: int, sown: Index) -> bool:
+        """Whether the next sowing offered is ready as soon, gives as much and as long: then this one is not needed."""
+        if self.week_g_m2 is not None or at + 1 >= len(sown):
+            return False
+        here, after = (row, bed, at), (row, bed, at + 1)
+        later = int(sown[at + 1] - sown[at])
+        return bool(
+            self.ready_week[after] + later <= self.ready_week[here]
+            and self.end_week[after] + later >= self.end_week[here]
+            and self.mass_g_m2[after] >= self.mass_g_m2[here]
+        )
+
+    def options(self, place: tuple[int, int, int], week: int) -> list[tuple[int, dict[int, float]]]:
+        """Last week in the ground and grams by week, for every way of clearing a sowing of a week."""
+        if self.week_g_m2 is None:
+            ready, end = self.ready_week[place], self.end_week[place]
+            if not np.isfinite(ready) or end < ready:
+                return []
+            last = int(min(end, ready + HOLD_WEEKS))
+            return [(week + w, {week + w: float(self.mass_g_m2[place])}) for w in range(int(ready), last + 1)]
+        grams = self.week_g_m2[:, *place]
+        there = np.flatnonzero(grams > SMALL)
+        if not len(there):
+            return []
+        begin, natural = int(there[0]), int(there[-1])
+        clear = sorted({min(begin + after, natural) for after in (*CLEAR_AFTER_WEEKS, natural - begin)})
+        return [(week + w, {week + int(n): float(grams[n]) for n in there if n <= w}) for w in clear]
+
+
+def _cautious(harvests: Harvests, surety_frac: float) -> _Cautious:
+    late = np.where(np.isnan(harvests.ready_week), np.inf, harvests.ready_week)
+    ready = np.quantile(late, surety_frac, axis=-1, method="higher")
+    end = np.quantile(np.nan_to_num(harvests.end_week, nan=-1.0), 1.0 - surety_frac, axis=-1, method="lower")
+    grams = None
+    if harvests.week_g_m2 is not None:
+        cautious = np.quantile(np.cumsum(harvests.week_g_m2, axis=0), 1.0 - surety_frac, axis=-1)
+        grams = np.diff(cautious, axis=0, prepend=0.0)
+    return _Cautious(ready, end, np.median(harvests.mass_g_m2, axis=-1), grams)
 
 
 def _wishes(
@@ -281,7 +446,7 @@ def _portion_g(household: Household, crop: Crop, kind: str, usual: Mapping[str, 
 
 def _program(
     world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], wishes: Wishes,
-    lots: _LotList, found: Sequence[Harvests], sown: Index,
+    lots: _LotList, grown: Seasons, first: date, sown: Index, standing: Sequence[Standing], number: tuple[int, ...],
 ) -> Program:  # fmt: skip
     weeks = lots.weeks
     beds = world.house.beds
@@ -293,14 +458,28 @@ def _program(
         ),
         shape=(len(lots.sowing), weeks),
     )
-    kind, row, bed, at, raised = np.array(lots.sowings, np.intp).reshape(-1, 5).T
-    crop = np.array([found[k].rows[r] for k, r in zip(kind, row, strict=True)], np.intp)
+    kind, row, bed, _, raised = np.array(lots.sowings, np.intp).reshape(-1, 5).T
+    rows = [None if harvests is None else harvests.rows for harvests in grown.all]
+    crop = np.array(
+        [
+            lots.fixed.get(n, -1) if rows[k] is None else rows[k][r]
+            for n, (k, r) in enumerate(zip(kind, row, strict=True))
+        ],
+        np.intp,
+    )
+    stands = {of: one for of, one in zip(number, standing, strict=True) if of >= 0}
+    size = np.array([stands[n].area_m2 if n in stands else np.nan for n in range(len(crop))])
+    old = np.isfinite(size)
+    weeks_sown = _sown_weeks(lots, sown, standing, number, first)
+    week = np.where(old, np.minimum(weeks_sown, -1), weeks_sown)
     tray = np.array([crops[c].grows_by_reserves for c in crop], dtype=np.bool_)
     unit = np.where(tray, TRAY_M2, 1.0)
     sowing = np.array(lots.sowing, np.intp)
     grams = sparse.csr_array(grams.multiply(unit[sowing][:, None]))
-    keeps = np.array([int(usual["keeps_weeks"][c.way]) for c in crops], np.intp)
+    keeps = np.array([int(usual["keeps_weeks"].get(c.way, 0)) for c in crops], np.intp)
     most, lot_most = _most_units(area[bed] / unit, tray, grams, sowing, crop, wishes, keeps)
+    most = np.where(old, np.where(tray, np.round(size / unit), size / unit), most)
+    lot_most = np.where(old[sowing], most[sowing], lot_most)
     density = growing.column(crops, growing.part("harvest", "density_per_m2", 0.0))
     trays_m2 = growing.column(crops, growing.part("raising", "tray_density_per_m2", np.inf))
     work, money = usual["work"], usual["money"]
@@ -310,13 +489,15 @@ def _program(
             sowing, np.array(lots.first, np.intp), np.array(lots.last, np.intp), grams, lot_most
         ),
         sowings=Sowings(
-            crop=crop, place=bed, week=sown[at], tray=tray, unit_m2=unit,
-            least_units_count=np.where(tray, 1.0, np.minimum(LEAST_M2, area[bed])), most_units_count=most,
+            crop=crop, place=bed, week=week, tray=tray, unit_m2=unit,
+            least_units_count=np.where(old, most, np.where(tray, 1.0, np.minimum(LEAST_M2, area[bed]))),
+            most_units_count=most,
             nursery_m2=np.where(raised > 0, density[crop] / trays_m2[crop], 0.0), nursery_weeks_count=raised,
-            unit_currency=_seed_currency(crops, money)[crop] * np.where(tray, TRAY_M2, 1.0),
-            fixed_min=np.where(tray, 0.0, float(work["sowing_min"]["value"])),
-            unit_min=np.where(tray, float(work["tray_min"]["value"]) + WEEK_D * weeks_there,
-                              float(work["sowing_min_per_m2"]["value"])),
+            unit_currency=np.where(old, 0.0, _seed_currency(crops, money)[crop] * np.where(tray, TRAY_M2, 1.0)),
+            fixed_min=np.where(tray | old, 0.0, float(work["sowing_min"]["value"])),
+            unit_min=np.where(old, 0.0, np.where(tray, float(work["tray_min"]["value"]) + WEEK_D * weeks_there,
+                                                 float(work["sowing_min_per_m2"]["value"]))),
+            must=np.isin(np.arange(len(crop)), list(lots.fixed)), kept_units_count=np.zeros(len(crop)),
         ),
         places=Places(np.arange(len(beds)), np.full(len(beds), NONE), area),
         lamps=LampCosts(np.zeros(0), np.zeros((0, weeks))),
@@ -328,7 +509,7 @@ def _program(
         ),
         crop_family=_families(crops, usual),
         keep_weeks_count=keeps,
-        harvest_min_per_g=np.array([float(work["harvest_min_per_kg"][c.way]) / 1000.0 for c in crops]),
+        harvest_min_per_g=np.array([float(work["harvest_min_per_kg"].get(c.way, 0)) / 1000.0 for c in crops]),
         prices=Prices(
             hour_currency=float(money["hour"]["value"]) if household.hour_currency is None else household.hour_currency
         ),
@@ -399,7 +580,7 @@ def _families(crops: tuple[Crop, ...], usual: Mapping[str, Any]) -> Index:
     return np.array([order[name] for name in named], np.intp)
 
 
-def lots_in_season(offer: Offer, found: Sequence[Harvests], draw: int) -> sparse.csr_array:
+def lots_in_season(offer: Offer, found: Sequence[Harvests | None], draw: int) -> sparse.csr_array:
     """Grams of every lot in one season [N, T]; what comes too late for its lot's clearing is lost.
 
     Parameters: found, the same sowings grown under the seasons; draw, which of them.
@@ -410,16 +591,18 @@ def lots_in_season(offer: Offer, found: Sequence[Harvests], draw: int) -> sparse
     row, bed, at = offer.lot_at
     for lot in range(len(offer.lot_kind)):
         harvests = found[offer.lot_kind[lot]]
+        if harvests is None:
+            continue
         here = (row[lot], bed[lot], at[lot], draw)
-        sown = int(program.sowings.week[program.lots.sowing[lot]])
+        sown = int(offer.sown_week[program.lots.sowing[lot]])
         unit = float(program.sowings.unit_m2[program.lots.sowing[lot]])
         last = int(program.lots.last_week[lot])
         if harvests.week_g_m2 is not None:
             series = harvests.week_g_m2[: last - sown + 1, *here]
             entries += [
-                (lot, sown + int(n), unit * float(series[n])) for n in np.flatnonzero(series) if sown + n < weeks
+                (lot, sown + int(n), unit * float(series[n])) for n in np.flatnonzero(series) if 0 <= sown + n < weeks
             ]
-        elif harvests.ready_week[here] <= last - sown <= harvests.end_week[here]:
+        elif last >= 0 and harvests.ready_week[here] <= last - sown <= harvests.end_week[here]:
             entries.append((lot, last, unit * float(harvests.mass_g_m2[here])))
     columns = list(zip(*entries, strict=True)) if entries else [(), (), ()]
     return sparse.csr_array((columns[2], (columns[0], columns[1])), shape=program.lots.yield_g.shape)

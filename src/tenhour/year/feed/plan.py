@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any, Final
 
@@ -16,24 +16,37 @@ from tenhour.model.feed import (
     FeedProof,
     FeedRemedy,
     FeedSurety,
+    KeptPlan,
+    KeptSowing,
 )
 from tenhour.model.household import Household
+from tenhour.model.log import LogLine
 from tenhour.model.results import Basis
-from tenhour.plan.dates import day_index
-from tenhour.plan.feed.solve import Plan, Progress, least_missing, served, solve
+from tenhour.plan.feed.solve import Plan, Progress, least_cost_currency, least_missing, served, solve
 from tenhour.words import feeding as words
 from tenhour.year.crops import growing
-from tenhour.year.crops.larder import WEEK_D, Harvests, harvests_of
-from tenhour.year.feed.offer import SHORT_FRAC, Offer, chosen_crops, cuts_most, lots_in_season, offer_of, weeks_of
+from tenhour.year.crops.larder import WEEK_D
+from tenhour.year.feed.jobs import changes_of, jobs_of
+from tenhour.year.feed.offer import (
+    SHORT_FRAC,
+    Offer,
+    Seasons,
+    chosen_crops,
+    grown_for,
+    lots_in_season,
+    offer_of,
+    weeks_of,
+)
+from tenhour.year.feed.standing import begun_of, fitted
 from tenhour.year.feed.told import LEAST_TOLD, Told
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
 
 
-def judged(offer: Offer, found: Sequence[Harvests], plan: Plan, draws: int) -> Array:
+def judged(offer: Offer, found: Seasons, plan: Plan, draws: int) -> Array:
     """Portions missing when the plan meets seasons it was not made for [J, G, T]."""
-    return np.stack([served(offer.program, plan, lots_in_season(offer, found, draw)) for draw in range(draws)])
+    return np.stack([served(offer.program, plan, lots_in_season(offer, found.all, draw)) for draw in range(draws)])
 
 
 def surety_of(offer: Offer, missing: Array) -> tuple[tuple[FeedSurety, ...], Array]:
@@ -62,48 +75,105 @@ JUDGED: Final = 45
 """Seasons to plan on, and others to judge by: judgement on what the judging costs."""
 
 
-def feed_of(
-    world: World, household: Household, crops: Sequence[Crop], usual: Mapping[str, Any], today: date,
-    *, step_weeks: int = 1, seconds_s: float = 60.0, progress: Progress | None = None,
-) -> FeedAnswer:  # fmt: skip
+@dataclass(frozen=True)
+class Asked:
+    """What a plan is asked for, beside the house."""
+
+    household: Household
+    crops: Sequence[Crop]
+    """All there are."""
+    usual: Mapping[str, Any]
+    """The household's data."""
+    today: date
+    step_weeks: int = 1
+    log: Sequence[LogLine] = ()
+    kept: KeptPlan | None = None
+
+
+def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Progress | None = None) -> FeedAnswer:
     """Plan for a household.
 
-    Parameters: crops, all there are; usual, the household's data; today, from which on is sown; step_weeks, weeks
-    between the sowings offered; seconds_s, most time for the search [s]; progress, told how far it is.
+    Parameters: asked; seconds_s, most time for the search [s]; progress, told how far it is.
     Errors: FileProblem for wishes that cannot be understood; NoAnswer where the season is over.
     """
-    chosen = chosen_crops(household, crops, usual, world.house.path or "[household]")
+    household, usual, today = asked.household, asked.usual, asked.today
+    chosen = chosen_crops(household, asked.crops, usual, world.house.path or "[household]")
+    by_key = {crop.key: crop for crop in asked.crops}
+    begun = begun_of(world, by_key, asked.log, asked.kept, today)
+    standing = fitted(world, begun.standing)
+    served_keys = {crop.key for crop in chosen}
+    others = tuple(by_key[key] for key in sorted({one.crop for one in standing} - served_keys))
     seasons = growing.seasons_of(world, chosen, SEASONS, PLAN_SEED)
-    offer, _ = offer_of(world, household, chosen, usual, seasons, today, step_weeks=step_weeks)
-    plan = solve(offer.program, seconds_s=seconds_s, progress=progress)
-    first, start, end = weeks_of(household, today)
-    doy = np.array(
-        [day_index(first + timedelta(days=int(WEEK_D * w))) for w in np.arange(0, offer.program.weeks, step_weeks)]
+    offer, grown, sown = offer_of(
+        world, household, chosen, usual, seasons, today,
+        step_weeks=asked.step_weeks, standing=standing, others=others, kept=begun.kept,
+    )  # fmt: skip
+    plan = solve(
+        offer.program, seconds_s=seconds_s, progress=progress, kept_missing_weight=_kept_missing(asked, offer, today)
     )
-    most = {crop.key: cuts_most(crop, usual) for crop in chosen}
-    unseen = harvests_of(world, chosen, doy, growing.seasons_of(world, chosen, JUDGED, JUDGE_SEED), most)
+    start, end = weeks_of(household, today)[1:]
+    draws = growing.seasons_of(world, chosen, JUDGED, JUDGE_SEED)
+    unseen = grown_for(world, chosen, usual, draws, offer.first, sown, standing)
     surety, short = surety_of(offer, judged(offer, unseen, plan, JUDGED))
     told = Told(world, offer, plan)
+    sowings, trays, stands, seeds = told.sowings(), told.trays(), told.stands(), told.seeds()
+    names = {crop.key: crop.name for crop in asked.crops}
+    tray_min = float(usual["work"]["tray_min"]["value"])
     return FeedAnswer(
         basis=_with_cautions(world.basis(_inputs(world, household, today, offer)), household),
         people_count=household.people_count,
         first=start,
         last=end,
         weeks=told.weeks(short),
-        sowings=told.sowings(),
+        sowings=sowings,
         shelf=told.shelf(),
         lamps=(),
-        seeds=told.seeds(),
+        seeds=seeds,
         missing=told.missing(),
-        remedies=_remedies(world, household, crops, usual, today, step_weeks, plan),
+        remedies=_remedies(world, asked, plan),
         surety=surety,
         proof=_proof(plan),
         money_currency=told.money_currency,
         work_h_week=told.work_h_week,
         shop_currency=None if household.kilo_currency is None else household.kilo_currency * told.food_kg,
+        surety_frac=household.surety_frac,
+        caution_currency=_caution(world, asked, chosen, grown, offer, begun.kept),
         currency=household.currency,
+        trays=trays,
+        stands=stands,
+        jobs=jobs_of(sowings, trays, stands, seeds, today, tray_min),
+        changes=() if asked.kept is None else changes_of(begun.kept, begun.missed, sowings, trays, names),
+        kept=asked.kept is not None,
         us_units=world.house.us_units,
     )
+
+
+def _kept_missing(asked: Asked, offer: Offer, today: date) -> float:
+    """Weighted portions that the plan that is kept was to leave missing from now on."""
+    if asked.kept is None:
+        return 0.0
+    weight: dict[str, float] = dict(zip(offer.wishes, offer.program.wishes.weight.tolist(), strict=True))
+    return sum(weight.get(wish, 0.0) * count for week, wish, count in asked.kept.missing if week + WEEK > today)
+
+
+WEEK: Final = timedelta(days=WEEK_D)
+
+
+def _caution(
+    world: World, asked: Asked, chosen: tuple[Crop, ...], grown: Seasons, offer: Offer, kept: Sequence[KeptSowing]
+) -> float | None:
+    """What the surety costs at least, beside planning for a middling season; None where no surety is asked."""
+    if asked.household.surety_frac <= MIDDLING_FRAC:
+        return None
+    middling = replace(asked.household, surety_frac=MIDDLING_FRAC)
+    other, _, _ = offer_of(
+        world, middling, chosen, asked.usual, None, asked.today,
+        step_weeks=asked.step_weeks, standing=offer.standing, others=offer.crops[len(chosen):], kept=kept, grown=grown,
+    )  # fmt: skip
+    return max(least_cost_currency(offer.program) - least_cost_currency(other.program), 0.0)
+
+
+MIDDLING_FRAC: Final = 0.5
 
 
 def _inputs(world: World, household: Household, today: date, offer: Offer) -> dict[str, object]:
@@ -135,18 +205,17 @@ def _proof(plan: Plan) -> FeedProof:
 EARLIER_WEEKS: Final = 4
 
 
-def _remedies(
-    world: World, household: Household, crops: Sequence[Crop], usual: Mapping[str, Any], today: date,
-    step_weeks: int, plan: Plan,
-) -> tuple[FeedRemedy, ...]:  # fmt: skip
+def _remedies(world: World, asked: Asked, plan: Plan) -> tuple[FeedRemedy, ...]:
     """What would close the gaps, each tried on its own by the relaxed program; best first."""
     if plan.missing_least_weight < LEAST_TOLD:
         return ()
+    household, today = asked.household, asked.today
 
     def missing(own: World, wishes: Household, on: date) -> float:
-        chosen = chosen_crops(wishes, crops, usual, "")
+        chosen = chosen_crops(wishes, asked.crops, asked.usual, "")
         seasons = growing.seasons_of(own, chosen, SEASONS, PLAN_SEED)
-        return least_missing(offer_of(own, wishes, chosen, usual, seasons, on, step_weeks=step_weeks)[0].program)
+        offer, _, _ = offer_of(own, wishes, chosen, asked.usual, seasons, on, step_weeks=asked.step_weeks)
+        return least_missing(offer.program)
 
     same, before = replace(household, start=weeks_of(household, today)[1]), timedelta(days=WEEK_D * EARLIER_WEEKS)
     tried = [("earlier", words.EARLIER(weeks=EARLIER_WEEKS), missing(world, same, today - before))]

@@ -17,14 +17,18 @@ from tenhour.model.feed import (
     FeedSeed,
     FeedShelf,
     FeedSowing,
+    FeedStand,
+    FeedTray,
     FeedWeek,
     FeedWish,
 )
 from tenhour.model.household import WISHES
 from tenhour.plan.feed.solve import Plan
 from tenhour.plan.season import SEED_RESERVE_RATIO
+from tenhour.words import feeding as words
+from tenhour.words.text import joined
 from tenhour.year.crops.larder import WEEK_D
-from tenhour.year.feed.offer import Offer, seed_g_m2
+from tenhour.year.feed.offer import Offer, Standing, seed_g_m2
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
@@ -48,6 +52,7 @@ class Told:
             units[number] = units.get(number, 0.0) + count
             lots.setdefault(number, []).append(lot)
         self._units, self._lots = units, lots
+        self._old = {number for number in offer.standing_sowing if number >= 0}
 
     def _day(self, week: int) -> date:
         return self._offer.first + timedelta(days=WEEK_D * int(week))
@@ -57,7 +62,8 @@ class Told:
 
     def _order(self) -> list[int]:
         sowings = self._program.sowings
-        return sorted(self._units, key=lambda n: (int(sowings.week[n]), self._crop(n).name, int(sowings.place[n])))
+        new = [n for n in self._units if n not in self._old]
+        return sorted(new, key=lambda n: (int(sowings.week[n]), self._crop(n).name, int(sowings.place[n])))
 
     def sowings(self) -> tuple[FeedSowing, ...]:
         """Every sowing but those of trays, by date."""
@@ -76,7 +82,7 @@ class Told:
             sow=self._day(week),
             raised=raised > 0,
             set_out=self._day(week + raised) if raised else None,
-            bed=self._beds[int(sowings.place[number])],
+            bed=self._bed(number),
             crop=crop.key,
             name=crop.name,
             area_m2=area,
@@ -99,6 +105,57 @@ class Told:
             area[day] = area.get(day, 0.0) + count[lot] * unit
         return tuple(FeedCleared(area[day], day) for day in sorted(area))
 
+    def trays(self) -> tuple[FeedTray, ...]:
+        """Trays as they are sown, week by week."""
+        return tuple(self._tray(n) for n in self._order() if self._program.sowings.tray[n])
+
+    def _tray(self, number: int) -> FeedTray:
+        crop, own, lots = self._crop(number), self._lots[number], self._program.lots
+        area = self._units[number] * float(self._program.sowings.unit_m2[number])
+        wishes = self._program.wishes
+        served = [
+            self._offer.wishes[wish]
+            for pair, (row, wish) in enumerate(zip(wishes.pair_crop, wishes.pair_wish, strict=True))
+            if row == self._program.sowings.crop[number]
+            and self._plan.eaten_count[pair, self._offer.lot_first[own[0]] :].any()
+        ]
+        return FeedTray(
+            sow=self._day(int(self._program.sowings.week[number])),
+            bed=self._bed(number),
+            crop=crop.key,
+            name=crop.name,
+            trays_count=round(self._units[number]),
+            area_m2=area,
+            seed_g=None if crop.tray is None else area * crop.tray.seed_g_m2.value,
+            cut_from=self._day(min(self._offer.lot_first[lot] for lot in own)),
+            cut_to=self._day(max(int(lots.last_week[lot]) for lot in own)) + timedelta(days=WEEK_D - 1),
+            serves=", ".join(dict.fromkeys(served)),
+        )
+
+    def _bed(self, number: int) -> str:
+        return self._beds[int(self._program.places.bed[self._program.sowings.place[number]])]
+
+    def stands(self) -> tuple[FeedStand, ...]:
+        """What stands already, in the order of the log."""
+        pairs = zip(self._offer.standing, self._offer.standing_sowing, strict=True)
+        return tuple(self._stand(one, number) for one, number in pairs)
+
+    def _stand(self, one: Standing, number: int) -> FeedStand:
+        name = next((crop.name for crop in self._offer.crops if crop.key == one.crop), one.crop)
+        base = (one.crop, name, one.bed, one.sown, one.area_m2)
+        unsure = [words.AREA_GUESSED()] if one.assumed else []
+        if number < 0:
+            return FeedStand(*base, None, None, None, joined([words.STAND_PAST(), *unsure]))
+        if self._program.sowings.must[number]:
+            return FeedStand(*base, None, None, None, joined([words.STAND_OTHER(), *unsure]))
+        own = [lot for lot in self._lots.get(number, []) if self._program.lots.last_week[lot] >= 0]
+        if not own:
+            return FeedStand(*base, None, None, self._offer.first, joined([words.STAND_CLEAR(), *unsure]))
+        first = self._day(max(0, min(self._offer.lot_first[lot] for lot in own)))
+        last = self._day(max(int(self._program.lots.last_week[lot]) for lot in own) + 1)
+        said = words.STAND_EAT(first=first, last=last - timedelta(days=1))
+        return FeedStand(*base, first, last - timedelta(days=1), last, joined([said, *unsure]))
+
     def shelf(self) -> tuple[FeedShelf, ...]:
         """Trays by crop and bed."""
         found: dict[tuple[int, int], list[int]] = {}
@@ -107,7 +164,7 @@ class Told:
                 key = (int(self._program.sowings.crop[number]), int(self._program.sowings.place[number]))
                 found.setdefault(key, []).append(number)
         out = []
-        for (crop, bed), numbers in found.items():
+        for (crop, _), numbers in found.items():
             lying = np.zeros(self._program.weeks)
             for number in numbers:
                 for lot, count in self._plan.lots:
@@ -116,7 +173,7 @@ class Told:
             weeks = [int(self._program.sowings.week[n]) for n in numbers]
             chosen = self._offer.crops[crop]
             out.append(
-                FeedShelf(chosen.key, chosen.name, self._beds[bed], round(sum(self._units[n] for n in numbers)),
+                FeedShelf(chosen.key, chosen.name, self._bed(numbers[0]), round(sum(self._units[n] for n in numbers)),
                           round(float(lying.max())), self._day(min(weeks)), self._day(max(weeks)))
             )  # fmt: skip
         return tuple(out)
@@ -125,6 +182,8 @@ class Told:
         """Seed of the whole plan, by crop."""
         total: dict[str, tuple[Crop, float]] = {}
         for number, units in self._units.items():
+            if number in self._old:
+                continue
             crop = self._crop(number)
             total[crop.key] = (
                 crop,
@@ -183,13 +242,15 @@ class Told:
         for lot, _ in self._plan.lots:
             number = int(self._program.lots.sowing[lot])
             if sowings.crop[number] == crop and self._program.lots.yield_g[[lot], max(since, 0) : week + 1].sum() > 0:
-                found.append(self._beds[int(sowings.place[number])])
+                found.append(self._bed(number))
         return list(dict.fromkeys(found))
 
     def _work_min(self) -> Array:
         program, work = self._program, np.zeros(self._program.weeks)
         for number, units in self._units.items():
             sowings = program.sowings
+            if number in self._old:
+                continue
             work[int(sowings.week[number])] += float(sowings.fixed_min[number]) + units * float(
                 sowings.unit_min[number]
             )

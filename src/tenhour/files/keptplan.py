@@ -1,0 +1,44 @@
+"""A household's plan that was kept: the JSON of ``tenhour feed``, read back to go on from."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from tenhour.errors import FileProblem, Problem
+from tenhour.files.textfile import read_text
+from tenhour.model.feed import KeptPlan, KeptSowing
+
+ALLOWED = "a plan that 'tenhour feed --keep' or 'feed --json' wrote"
+DO = "Name another file, or move this one away to begin anew."
+
+
+def read_plan(path: Path) -> KeptPlan:
+    """Read what a plan had sown when and where, and what it was to leave missing.
+
+    Errors: FileProblem for a file that cannot be read or holds anything else.
+    """
+    text = read_text(path)
+    try:
+        raw = json.loads(text)
+        if raw["command"] != "feed":
+            raise KeyError("command")
+        sowings = tuple(_sowing(row) for row in raw["sowings"]) + tuple(_tray(row) for row in raw["trays"])
+        missing = tuple(
+            (date.fromisoformat(row["start"]), str(row["wish"]), float(row["missing_count"])) for row in raw["missing"]
+        )
+    except (ValueError, KeyError, TypeError) as error:
+        raise FileProblem([Problem(str(path), "", "something else", ALLOWED, DO)]) from error
+    return KeptPlan(sowings, missing)
+
+
+def _sowing(row: dict[str, Any]) -> KeptSowing:
+    when = (date.fromisoformat(row["sow"]), bool(row["raise"]), float(row["area_m2"]))
+    return KeptSowing(str(row["crop"]), str(row["bed"]), *when, False, date.fromisoformat(row["clear_by"]))
+
+
+def _tray(row: dict[str, Any]) -> KeptSowing:
+    when = (date.fromisoformat(row["sow"]), False, float(row["trays_count"]))
+    return KeptSowing(str(row["crop"]), str(row["bed"]), *when, True, date.fromisoformat(row["cut_to"]))

@@ -1,0 +1,110 @@
+"""What the household's plan starts from: what stands by the log, and the sowings of a plan that was kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import Final
+
+from tenhour.model.crop import Crop
+from tenhour.model.feed import KeptPlan, KeptSowing
+from tenhour.model.log import STANDING_D, LogLine, Sowing, sowings
+from tenhour.year.feed.offer import TRAY_M2, Standing
+from tenhour.year.world import World
+
+NEAR_D: Final = 10
+"""A sowing of the log within so many days of one planned is that one: judgement."""
+PART_OF_BED: Final = 0.25
+"""Of a bed, where the log tells neither area nor plants: judgement, and said."""
+
+
+@dataclass(frozen=True)
+class Begun:
+    """From where a plan goes on."""
+
+    standing: tuple[Standing, ...] = ()
+    kept: tuple[KeptSowing, ...] = ()
+    """Sowings of the kept plan that are still ahead."""
+    missed: tuple[KeptSowing, ...] = ()
+    """Sowings of the kept plan whose day is past and that the log does not hold."""
+
+
+def begun_of(
+    world: World, crops: Mapping[str, Crop], log: Sequence[LogLine], plan: KeptPlan | None, today: date
+) -> Begun:
+    """What stands, and what is still to be sown of a plan that was kept.
+
+    Parameters: crops by key; log, empty where none is kept: then what the plan had sown by now counts as sown.
+    """
+    monday = today - timedelta(days=today.weekday())
+    planned = () if plan is None else plan.sowings
+    open_ones = [one for one in sowings(log, today) if one.cleared is None and (today - one.sown).days <= STANDING_D]
+    standing, done = [], set()
+    for one in open_ones:
+        near = _planned(one, planned)
+        if near is not None:
+            done.add(near)
+        found = _standing(world, crops, one, near)
+        if found is not None:
+            standing.append(found)
+    past = [one for one in planned if one.sow < monday and one not in done]
+    if plan is not None and not log:
+        standing += [_as_planned(one) for one in past if one.clear_by > today]
+        past = []
+    ahead = tuple(one for one in planned if one.sow >= monday and one not in done)
+    missed = tuple(one for one in past if (today - one.sow).days <= MISSED_D)
+    return Begun(tuple(standing), ahead, missed)
+
+
+MISSED_D: Final = 42
+"""Sowings that were left out longer ago are not told any more: judgement."""
+
+
+def _planned(one: Sowing, planned: Sequence[KeptSowing]) -> KeptSowing | None:
+    """The sowing of the plan that one of the log is."""
+    near = [
+        of
+        for of in planned
+        if of.crop == one.crop and one.bed in ("", of.bed) and abs((of.sow - one.sown).days) <= NEAR_D
+    ]
+    return min(near, key=lambda of: abs((of.sow - one.sown).days), default=None)
+
+
+def _as_planned(one: KeptSowing) -> Standing:
+    return Standing(one.crop, one.bed, one.sow, one.raised, one.units_count * (TRAY_M2 if one.tray else 1.0))
+
+
+def _standing(world: World, crops: Mapping[str, Crop], one: Sowing, near: KeptSowing | None) -> Standing | None:
+    """A sowing of the log on its ground; None where it is in no bed of the house."""
+    beds = {bed.name: bed.size_m[0] * bed.size_m[1] for bed in world.house.beds}
+    bed = one.bed or (near.bed if near is not None else "")
+    crop = crops.get(one.crop)
+    if bed not in beds or crop is None:
+        return None
+    raised = one.set_out is not None or not one.bed
+    area, assumed = _area_m2(one, crop, near), False
+    if area is None:
+        area, assumed = (TRAY_M2 if crop.grows_by_reserves else PART_OF_BED * beds[bed]), True
+    return Standing(one.crop, bed, one.sown, raised, min(area, beds[bed]), assumed)
+
+
+def _area_m2(one: Sowing, crop: Crop, near: KeptSowing | None) -> float | None:
+    if one.area_m2 is not None:
+        return one.area_m2
+    density = one.plants_per_m2 or (None if crop.harvest is None else crop.harvest.density_per_m2.value)
+    if one.plants_count is not None and density:
+        return one.plants_count / density
+    return None if near is None else _as_planned(near).area_m2
+
+
+def fitted(world: World, standing: Sequence[Standing]) -> tuple[Standing, ...]:
+    """The same with beds no fuller than they are: stands that the log makes too large are scaled down together."""
+    room = {bed.name: bed.size_m[0] * bed.size_m[1] for bed in world.house.beds}
+    used = dict.fromkeys(room, 0.0)
+    for one in standing:
+        used[one.bed] += one.area_m2
+    return tuple(
+        replace(one, area_m2=one.area_m2 * min(1.0, room[one.bed] / used[one.bed])) if used[one.bed] else one
+        for one in standing
+    )
