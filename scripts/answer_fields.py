@@ -208,6 +208,7 @@ _.jobs
 _.judgement_share
 _.keeps_to
 _.kept
+_.kept_dli_mol_m2_d
 _.kept_high_count
 _.kept_in
 _.kept_low_count

@@ -23,8 +23,10 @@ from tenhour.growth.hardening import SCORCH_K, kill_degc
 from tenhour.growth.places import dli_for_days_mol_m2_d, standing
 from tenhour.growth.run import run
 from tenhour.growth.shapes import CropArrays
+from tenhour.growth.temperature import growth_frac
 from tenhour.model.crop import Climate, growth_columns, honesty
 
+CROSSED = ROOT / "tests" / "published" / "growth_crossed.csv"
 KILL = ROOT / "tests" / "published" / "growth_kill.csv"
 PAGE = ROOT / "docs" / "method" / "growth.md"
 TEXT = Path(__file__).with_name("growth_report.txt")
@@ -144,6 +146,60 @@ def need_table(model: Model) -> list[str]:
     return lines
 
 
+GROUPS_HELD = (
+    ("growth rooms", "held", "d", ("baby-", "romaine", "mizuna", "radish")),
+    ("lit winter glass, 9–12 mol", "held", "", ("glass-CVA", "glass-Reference")),
+    ("lit winter glass, 17 mol, tipburn", "held", "", ("glass-Koala",)),
+    ("rooms, used for fitting", "fit", "d", ("henten", "baby-", "raise", "tray")),
+)
+"""Name, role, unit (any where empty) and beginnings of the names of trials with days or masses of their own."""
+
+
+def room_groups(trials: list[Trial], ours: dict[str, float]) -> list[str]:
+    """Errors of groups of trials whose light and air were measured or set."""
+    lines = ["| group | rows | sources | bias | mean error |", "|---|---|---|---|---|"]
+    for name, role, unit, begins in GROUPS_HELD:
+        rows = [
+            t for t in trials if t["role"] == role and t["unit"] == (unit or t["unit"]) and t["id"].startswith(begins)
+        ]
+        off = np.array([ours[t["id"]] / t.number("published") - 1 for t in rows])
+        sources = {t["source"] for t in rows}
+        spread = f" ± {off.std(ddof=1) / math.sqrt(len(sources)):.0%}" if len(sources) > 1 else ""
+        lines.append(
+            f"| {name} | {len(rows)} | {len(sources)} | {off.mean():+.0%}{spread} | {np.abs(off).mean():.0%} |"
+        )
+    return lines
+
+
+def crossed_table() -> list[str]:
+    """What the joint fit says of each of its rows, and what it says without the row's source."""
+    lines = ["| row | crop | published | all sources | without its source | source |", "|---|---|---|---|---|---|"]
+    with CROSSED.open(newline="", encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            ours = (figure(float(row[name])) for name in ("with_all", "without_source"))
+            lines.append(
+                f"| {row['row']} | {row['crop']} | {row['published']} | {' | '.join(ours)} | {row['source']} |"
+            )
+    return lines
+
+
+def kill_table() -> list[str]:
+    """Growers' records of frost by crop: how many come out right, read inside or under a cover, and outside."""
+    climates = {crop.key: crop.climate for crop in load_crops()}
+    with KILL.open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    lines = ["| crop | stands, hardened | if not | right, read inside | right, read outside |", "|---|---|---|---|---|"]
+    for key in sorted({row["crop"] for row in rows}):
+        climate = climates[key]
+        tender = climate.kill_degc if climate.kill_tender_degc is None else climate.kill_tender_degc
+        cells = [key, f"{climate.kill_degc.value:.0f} °C", f"{tender.value:.0f} °C"]
+        for outside in (False, True):
+            own = [row for row in rows if row["crop"] == key and (row["at"] == "outside") == outside]
+            cells.append(f"{sum(frost_right(row, climate) for row in own)} of {len(own)}" if own else "none")
+        lines.append("| " + " | ".join(cells) + " |")
+    return lines
+
+
 def winter_found() -> list[tuple[Winter, Found]]:
     """Every dated winter sowing beside what the model says of it."""
     model = shipped_model(young=False)
@@ -210,6 +266,11 @@ def frost_right(row: dict[str, str], climate: Climate) -> bool:
     return allowed[row["became"]]
 
 
+def share_at(crop: CropArrays, temp_degc: float) -> float:
+    """Share of its ceiling of growth that one crop has at a temperature."""
+    return float(growth_frac(temp_degc, crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc).item())
+
+
 def whole(days: float) -> str:
     return f"{days:.0f}" if math.isfinite(days) else "never"
 
@@ -233,6 +294,9 @@ def page(*, winter: bool = True) -> str:
         "winter_groups": winter_groups(winters) if winter else [],
         "winter": winter_table(winters),
         "yields": yield_table() if winter else [],
+        "room_groups": room_groups(trials, ours),
+        "crossed": crossed_table(),
+        "kills": kill_table(),
         "constants": constants_table(),
         "fit": table("fit", trials, ours),
         "held": table("held", trials, ours),
@@ -247,6 +311,7 @@ def page(*, winter: bool = True) -> str:
     figures = {
         "kill_rows": str(sum(whole for _, whole in kill.values())),
         **{f"kill_{where}": f"{good} of {whole}" for where, (good, whole) in kill.items()},
+        "kale10": f"{share_at(salad.crops['kale'], 10.0):.2f}",
         "held_error": f"{held_error(trials, ours) * 100:.0f}",
         "passed": str(passed),
         "rows": str(len(trials)),

@@ -6,7 +6,7 @@ from functools import cache
 
 import numpy as np
 from growth_trials import shipped_model
-from growth_winter import Found, Winter, grow, kilograms, load_winters, load_yields
+from growth_winter import SIZE_GUESSED, Found, Winter, grow, kilograms, load_winters, load_yields
 
 WINTERS = load_winters()
 
@@ -28,14 +28,21 @@ def test_ranges_hold_eight_in_ten_within_what_so_few_rows_can_say() -> None:
 
 
 def test_errors_by_group() -> None:
-    # what is asked is 20 %; autumn misses it (spinach a third too soon), the rest of the groups with two rows hold
+    # what is asked is 20 % in tunnels: dark and late winter hold it, autumn does not: young leaf is a third too soon,
+    # and one October sowing stands between its peaks before the dark and after it
     off = {
         group: np.mean([abs(found()[t["id"]].off(t)) for t in points(group)])
-        for group in ("autumn", "dark", "late winter")
+        for group in ("autumn", "dark", "late winter", None)
     }
-    assert off["dark"] <= 0.30
+    assert off["dark"] <= 0.20
     assert off["late winter"] <= 0.20
     assert off["autumn"] <= 0.40
+    assert off[None] <= 0.25
+
+
+def test_rows_whose_crop_is_guessed_agree_as_well_as_those_a_fit_may_use() -> None:
+    held = [t for t in points() if t["guessed"] != SIZE_GUESSED and t["crop"] == "spinach"]
+    assert np.mean([abs(found()[t["id"]].off(t)) for t in held]) <= 0.25  # two sowings of one grower
 
 
 def test_windows_hold_as_often_as_they_did() -> None:
@@ -50,9 +57,9 @@ def test_kale_gives_what_it_gave_in_an_unlit_tunnel() -> None:
     assert 1 / 1.5 <= kilograms(row, shipped_model(young=False))[0] / row.number("published_kg_m2") <= 1.5
 
 
-def test_every_row_says_what_is_guessed_and_none_is_fitted() -> None:
+def test_every_row_says_what_is_guessed() -> None:
     for t in WINTERS:
-        assert t["guessed"] in {"house", "house and day", "crop and house"}
+        assert t["guessed"] in {SIZE_GUESSED, "house", "house and day", "crop and house"}
         assert t["source"], t["id"]
         assert t["where"], t["id"]
         assert t["mark"] in {"read", "second-hand"}

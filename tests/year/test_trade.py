@@ -37,7 +37,18 @@ size_m = [10.0, 1.0]
 UNHEATED = 'layers = [{ cover = "fleece", months = [11, 12, 1, 2, 3], by_day = false }]'
 FROST_FREE = "[air]\nnight_set_degc = 5\nday_set_degc = 12"
 DEEP_FROST = "[air]\nnight_min_degc = [-15, -15, -8, -2, 3, 6, 8, 8, 4, 0, -6, -12]"
-CROPS = ["spinach", "claytonia", "corn-salad", "kale", "parsley", "head-lettuce", "romaine", "leaf-lettuce", "celery"]
+CROPS = [
+    "spinach",
+    "claytonia",
+    "corn-salad",
+    "kale",
+    "parsley",
+    "head-lettuce",
+    "romaine",
+    "leaf-lettuce",
+    "celery",
+    "sweet-pepper",
+]
 
 
 def asked(folder: Path, rest: str) -> th.Year:
@@ -140,3 +151,20 @@ def test_a_crop_that_fails_at_thirty_six_degrees_is_told_of_shade_and_vents_and_
         cures = ("Shade", "somewhere cooler")
         assert any(cure in found["sentence"] for cure in cures), crop
         assert "more light or warmth" not in found["sentence"], crop
+
+
+def test_peppers_moved_into_an_unheated_tunnel_ripen_nothing_and_are_not_worth_heating_for(unheated: th.Year) -> None:
+    found = sown(unheated, "2026-10-01")["sweet-pepper"]
+    assert found["kept"] == "too-cold"
+    assert "pick it green" in found["moved_in"]
+    assert "not worth heating a house for" in found["moved_in"]
+
+
+@pytest.mark.skipif(not LONG, reason="a fifth house")
+def test_peppers_moved_into_a_warm_house_ripen_what_hangs_and_then_fail(tmp_path: Path) -> None:
+    # common practice; green peppers ripen in two weeks at 18-21 °C and three to four at 13 °C (a garden column, read)
+    found = sown(asked(tmp_path, "[air]\nnight_set_degc = 14\nday_set_degc = 18"), "2026-09-25")["sweet-pepper"]
+    assert "ripens what hangs by about 2026-10-" in found["moved_in"]
+    assert "then fails" in found["moved_in"]
+    assert found["kept"] in {"needs-lamps", "too-hot"}
+    assert found["verdict"] == "needs-lamps"

@@ -63,6 +63,7 @@ SECTIONS: Final = {
     "light": model.Light,
     "bolting": model.Bolting,
     "raising": model.Raising,
+    "keeping": model.Keeping,
     "use": model.Use,
 }
 

@@ -89,6 +89,9 @@ COMPENSATION_TEMP_DEGC: Final = 20.0
 COLD_TOP_K: Final = 10.0
 """Photosynthesis is full this far above the growth minimum, and nil at it [K]: 0.01 at 0 °C and full from 10 °C for
 cabbage in Daisy (Mollerup 2005, crop file read); the dim light of winter is what limits it above."""
+STILL_DEGC: Final = -2.0
+"""No leaf fixes anything below this, however low its crop's base of growth lies: cells freeze. Memory; dated October
+sowings of spinach and pickings of kale in the dark agree (docs/method/growth.md)."""
 HOT_TOP_K: Final = 3.0
 HOT_END_K: Final = 5.0
 """Corners of photosynthesis in heat, from growth optimum and maximum [K]. Judgement."""
@@ -230,8 +233,7 @@ def photosynthesis_warmth_frac(
     Parameters: temp_degc; temp_min_degc, temp_opt_degc, temp_max_degc, cardinal temperatures of growth [°C], broadcast.
     """
     t = np.asarray(temp_degc, dtype=np.float64)
-    low = np.asarray(temp_min_degc)
-    rise = (t - low) / COLD_TOP_K
+    rise = (t - np.maximum(np.asarray(temp_min_degc), STILL_DEGC)) / COLD_TOP_K
     top, end = np.asarray(temp_opt_degc) + HOT_TOP_K, np.asarray(temp_max_degc) + HOT_END_K
     return np.asarray(np.clip(np.minimum(rise, (end - t) / (end - top)), 0.0, 1.0))
 

@@ -185,6 +185,21 @@ class Raising:
 
 
 @dataclass(frozen=True)
+class Keeping:
+    """A plant that is only to survive the winter, cut back and kept cool, and the fruit it brings along."""
+
+    night_degc: Sourced
+    """Nights it stands so, without dropping its shoots."""
+    rest_degc: Sourced
+    """Mean air at which it rests."""
+    dli_mol_m2_d: Sourced
+    """Light that keeps it at that warmth; twice as much where it is 10 K warmer."""
+    ripe_base_degc: Sourced | None = None
+    ripe_sum_degcday: Sourced | None = None
+    """Sum of warmth above the base in which full-grown green fruit ripens; none where nothing hangs."""
+
+
+@dataclass(frozen=True)
 class Use:
     """For seed lists and meals."""
 
@@ -193,7 +208,7 @@ class Use:
     thousand_seed_g: Sourced | None = None
 
 
-Section = Emergence | Growth | Harvest | Tray | Climate | Light | Bolting | Raising | Use
+Section = Emergence | Growth | Harvest | Tray | Climate | Light | Bolting | Raising | Keeping | Use
 
 NEEDED: Final = {
     **dict.fromkeys(("head", "root", "cut", "pick"), ("climate", "light", "emergence", "growth", "harvest")),
@@ -224,6 +239,7 @@ class Crop:
     tray: Tray | None = None
     bolting: Bolting | None = None
     raising: Raising | None = None
+    keeping: Keeping | None = None
     use: Use | None = None
     origin: str = ""
     """File it was read from."""
@@ -253,7 +269,18 @@ class Crop:
 
     def sections(self) -> Iterator[tuple[str, Section]]:
         """Yield the sections that hold numbers, by name."""
-        for name in ("emergence", "growth", "harvest", "tray", "climate", "light", "bolting", "raising", "use"):
+        for name in (
+            "emergence",
+            "growth",
+            "harvest",
+            "tray",
+            "climate",
+            "light",
+            "bolting",
+            "raising",
+            "keeping",
+            "use",
+        ):
             section = getattr(self, name)
             if section is not None:
                 yield name, section

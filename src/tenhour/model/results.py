@@ -33,6 +33,8 @@ VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
 """All verdicts of a sowing, in the order in which they apply: the first that does is the one given."""
 
 Frost = Literal["safe", "outer leaves scorch", "chilled", "dies"]
+Kept = Literal["keeps", "needs-lamps", "too-cold", "too-hot"]
+"""What becomes of a plant that is only to survive there, cut back, until light and warmth are back."""
 """What cold nights do to a crop; ``chilled`` is said of warm crops, which are harmed long before they freeze."""
 
 
@@ -288,6 +290,10 @@ class CropVerdict:
     moved_in: Annotated[Prose, About(wrap=True)] = ""
     """Of crops picked leaf by leaf: when to sow them outdoors and move them in grown; of fruiting crops that hang full
     when they are moved in: what becomes of them."""
+    kept: Annotated[Kept | None, About(heading="kept")] = None
+    """Of plants that outlive a winter at rest: whether they would here."""
+    kept_dli_mol_m2_d: Annotated[Light | None, About(heading="light to keep it", digits=2)] = None
+    """Light that keeps it at the warmth of the bed; less than it needs to grow."""
     keeps_to: Annotated[date | None, About(heading="good to")] = None
     """Last day on which the crop, ready in the middle season, still stands good: neither past its best, nor frozen, nor
     in flower; None where it is picked leaf by leaf or nobody gives that."""

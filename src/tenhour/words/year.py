@@ -108,6 +108,25 @@ FRUIT_NOW = Sentence(
 )
 FRUIT_FROM = Sentence("Light and warmth are enough from {pays:date}.")
 
+KEPT_OVER = Sentence(
+    "Kept, not grown: cut back and watered little it outlives the winter here, above {night:temp} by night and with "
+    "{needs:mol} of light at {mean:temp}; it gives nothing till {back:date}, so stand it in a pot where no bed is lost."
+)
+KEPT_COLD = Sentence(
+    "To keep it over winter it wants nights above {night:temp}, and here they fall to {coldest:temp}: not worth "
+    "heating a house for; stand it cut back in a bright room at {rest:temp}."
+)
+KEPT_DIM = Sentence(
+    "To keep it over winter at {mean:temp} it wants {needs:mol} of light, and here it has {light:mol}: not worth lamps "
+    "or a bed; stand it cut back and cooler, at {rest:temp}, where {least:mol} will do."
+)
+KEPT_HOT = Sentence(
+    "At {mean:temp} it does not rest: kept so warm it grows on, drawn; stand it cut back and cooler, at {rest:temp}."
+)
+HANGS_RIPENS = Sentence("Moved in with fruit on, it ripens what hangs by about {ripe:date} and then fails{night}.")
+HANGS_NIGHT = Sentence(", for nights fall below {limit:temp}")
+HANGS_NOT = Sentence("Moved in with fruit on, it fails before that ripens: pick it green and ripen it in a room.")
+
 GARDEN_NO_PLACE = Sentence("No place in this house raises {name} in time for {out:date}: {fault}.")
 GARDEN_LATE = Sentence(
     "Too late to raise {name} for {out:date}: it should have been sown {days:days} before; next time sow about "

@@ -20,7 +20,7 @@ from tenhour.plan.sowing import LATE_EMERGENCE_D, TRAY_WAYS
 from tenhour.sun import daylength
 from tenhour.words.sowing import Facts, sentence, told_from
 from tenhour.year.answers.coldest import layers_text
-from tenhour.year.answers.fruiting import fruiting_verdict
+from tenhour.year.answers.fruiting import fruiting_verdict, with_rest
 from tenhour.year.crops import growing
 from tenhour.year.crops.flagging import flags_of
 from tenhour.year.crops.grown import Table
@@ -94,7 +94,10 @@ def sow_of(
 
 
 def _ranked(table: Table, fruiting: Sequence[Crop], bed: int, on: date) -> tuple[CropVerdict, ...]:
-    verdicts = [verdict_of(table, number, bed, on) for number in range(len(table.crops))]
+    verdicts = [
+        with_rest(verdict_of(table, number, bed, on), table.world, crop, bed, on)
+        for number, crop in enumerate(table.crops)
+    ]
     likes = _likes(table)
     verdicts += [replace(fruiting_verdict(table.world, crop, bed, on), wanted=crop.key in likes) for crop in fruiting]
     return tuple(sorted(verdicts, key=lambda v: (SHOWN.index(v.verdict), -v.rank_score, v.crop)))
