@@ -127,8 +127,8 @@ WINTER_GRIDS: dict[str, dict[str, tuple[float, ...]]] = {
         "leaf_area_m2_g": (0.0442, 0.052, 0.0598),
     },
 }
-"""Values tried of the crops that dated winter sowings may move, bases no lower than corn salad's; kale takes baby kale's rooms
-along."""
+"""Values tried of the crops that dated winter sowings may move, bases no lower than corn salad's; kale takes the rooms
+of baby kale along."""
 SALAD_OFF = 0.15
 """Error of days in a tunnel that counts as much as a growth room's own spread: judgement."""
 
