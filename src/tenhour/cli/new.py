@@ -20,11 +20,9 @@ def complete_shapes(incomplete: str) -> list[str]:
 
 def complete_covers(incomplete: str) -> list[str]:
     """Covers of the catalogue that begin so, for the shell."""
-    import tomllib
-    from importlib import resources
+    from tenhour.files.textfile import packaged_toml
 
-    stored = resources.files("tenhour") / "_data" / "covers.toml"
-    return [key for key in tomllib.loads(stored.read_text("utf-8"))["cover"] if key.startswith(incomplete)]
+    return [key for key in packaged_toml("covers.toml")["cover"] if key.startswith(incomplete)]
 
 
 def new(

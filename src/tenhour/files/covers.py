@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from importlib import resources
 from typing import Any, Final, Literal
 
 from tenhour.files.problems import Problems, Section, dotted, show, suggest
-from tenhour.files.textfile import parse_toml
+from tenhour.files.textfile import packaged_text, parse_toml
 from tenhour.model.cover import OPAQUE, Cover, Source
 
 SCHEMA: Final = 1
@@ -56,8 +55,7 @@ class CatalogueFile(Section):
 
 def shipped_covers() -> dict[str, Cover]:
     """Return the covers that travel with the program, by key."""
-    stored = resources.files("tenhour") / "_data" / CATALOGUE
-    return read_covers(stored.read_text(encoding="utf-8"), CATALOGUE)
+    return read_covers(packaged_text(CATALOGUE), CATALOGUE)
 
 
 def read_covers(text: str, file: str) -> dict[str, Cover]:

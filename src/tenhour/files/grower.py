@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import lru_cache
-from importlib import resources
 
+from tenhour.files.textfile import packaged_toml
 from tenhour.model.grower import GrowerLine
 from tenhour.words.text import Sentence
 
@@ -13,7 +12,6 @@ from tenhour.words.text import Sentence
 @lru_cache(maxsize=1)
 def load_grower_lines() -> tuple[GrowerLine, ...]:
     """Return all lines in the order of the table."""
-    text = (resources.files("tenhour") / "_data" / "grower.toml").read_text(encoding="utf-8")
     return tuple(
         GrowerLine(
             row["key"],
@@ -27,5 +25,5 @@ def load_grower_lines() -> tuple[GrowerLine, ...]:
             harvest=row.get("harvest", False),
             raised=row.get("raised", False),
         )
-        for row in tomllib.loads(text)["line"]
+        for row in packaged_toml("grower.toml")["line"]
     )

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
-from importlib import resources
 from types import MappingProxyType
 from typing import Any, Final
 
 import numpy as np
 
+from tenhour.files.textfile import packaged_toml
 from tenhour.model.crop import Sourced
 from tenhour.model.lamp import Lamp, LampSize
 from tenhour.words.text import Sentence
@@ -27,13 +26,9 @@ NUMBERS: Final = (
 )
 
 
-def _table(name: str) -> dict[str, Any]:
-    return tomllib.loads((resources.files("tenhour") / "_data" / name).read_text(encoding="utf-8"))
-
-
 @lru_cache(maxsize=1)
 def _data() -> dict[str, Any]:
-    return _table(DATA)
+    return packaged_toml(DATA)
 
 
 def _sourced(raw: Mapping[str, Any], titles: Mapping[str, str]) -> Sourced:
@@ -92,6 +87,8 @@ def white_led_lux_umol(kelvin: float) -> Sourced:
 def load_cautions() -> tuple[Mapping[str, str], ...]:
     """Return the cautions in order: key, text, when (always, heater, discharge, coloured), source, mark."""
     rows = (
-        {"key": key, **raw, "text": Sentence(raw["text"])()} for key, raw in _table(CAUTIONS).items() if key != "schema"
+        {"key": key, **raw, "text": Sentence(raw["text"])()}
+        for key, raw in packaged_toml(CAUTIONS).items()
+        if key != "schema"
     )
     return tuple(MappingProxyType(row) for row in rows)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import csv
-import tomllib
 from importlib import resources
 from importlib.resources.abc import Traversable
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
+
+from tenhour.files.textfile import packaged_toml
 
 Array = NDArray[np.float64]
 
@@ -79,4 +80,4 @@ def outlines() -> list[tuple[Array, bool]]:
 
 def weather_hours() -> dict[str, Any]:
     """Numbers of generated weather and of cold extremes by table, as tenhour.sky.hours and sky.extremes take them."""
-    return tomllib.loads(_data("weather_hours.toml").read_text(encoding="utf-8"))
+    return packaged_toml("weather_hours.toml")

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
-from importlib import resources
 from types import MappingProxyType
 from typing import Any
 
+from tenhour.files.textfile import packaged_toml
 from tenhour.model.diagnosis import Check, Sign, Trouble
 from tenhour.words.text import Sentence
 
 
 @lru_cache(maxsize=1)
 def _table() -> Mapping[str, list[dict[str, Any]]]:
-    return tomllib.loads((resources.files("tenhour") / "_data" / "signs.toml").read_text(encoding="utf-8"))
+    return packaged_toml("signs.toml")
 
 
 @lru_cache(maxsize=1)

@@ -7,6 +7,7 @@ import os
 import re
 import stat
 import tomllib
+from importlib import resources
 from pathlib import Path
 from typing import Any, Final
 
@@ -108,6 +109,16 @@ def read_text(path: Path, most_bytes: int = MOST_BYTES, *, missing: str = "") ->
         line = data.count(b"\n", 0, error.start) + 1
         found = f"a byte that is not UTF-8 text (line {line})"
         raise _fail(file, found, "plain text in UTF-8", "Save the file as UTF-8.") from None
+
+
+def packaged_text(name: str) -> str:
+    """Text of a data file that travels with the program."""
+    return (resources.files("tenhour") / "_data" / name).read_text(encoding="utf-8")
+
+
+def packaged_toml(name: str) -> dict[str, Any]:
+    """Tables of a TOML data file that travels with the program, read anew: a caller may keep or change them."""
+    return tomllib.loads(packaged_text(name))
 
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:

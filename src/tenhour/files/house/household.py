@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from importlib import resources
 from typing import Any, Final
 
 from tenhour.files.house.parts import Parts
 from tenhour.files.house.schema import AnimalTable
 from tenhour.files.problems import Problems, show
-from tenhour.files.textfile import parse_toml
+from tenhour.files.textfile import packaged_toml
 from tenhour.model.household import WISHES, Animals, Household
 
 LONGEST_PLAN_D: Final = 366
@@ -19,8 +18,7 @@ LONGEST_PLAN_D: Final = 366
 @lru_cache(maxsize=1)
 def household_data() -> dict[str, Any]:
     """What a household eats, works and keeps where its file does not say: packaged, with sources. Do not change it."""
-    text = (resources.files("tenhour") / "_data" / "household.toml").read_text(encoding="utf-8")
-    return parse_toml(text, "household.toml")
+    return packaged_toml("household.toml")
 
 
 def usual_household() -> Household:

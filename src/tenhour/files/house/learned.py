@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from importlib import resources
 
 from tenhour.files.house.parts import Parts
-from tenhour.files.textfile import parse_toml
+from tenhour.files.textfile import packaged_toml
 from tenhour.model.learned import Learned, Lessons
 
 
 @lru_cache(maxsize=1)
 def prior_numbers() -> dict[str, float]:
     """How sure one is of each factor before a log: packaged numbers by name, their sources beside them in the file."""
-    text = (resources.files("tenhour") / "_data" / "learning.toml").read_text(encoding="utf-8")
-    return {name: float(row["value"]) for name, row in parse_toml(text, "learning.toml").items()}
+    return {name: float(row["value"]) for name, row in packaged_toml("learning.toml").items()}
 
 
 def build_lessons(parts: Parts) -> Lessons:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
-from importlib import resources
 from pathlib import Path
 from statistics import median
 from typing import Any, Final
@@ -41,7 +40,7 @@ from tenhour.files.house.warmth import (
     store_boxes,
 )
 from tenhour.files.problems import Problems, dotted, show, suggest
-from tenhour.files.textfile import parse_toml, read_text
+from tenhour.files.textfile import packaged_text, parse_toml, read_text
 from tenhour.model.cover import Cover
 from tenhour.model.house import Bed, Box, House, Surface
 from tenhour.model.site import GROUND_REFLECTANCE_PAR, MONTHS, SNOW_REFLECTANCE_PAR, Site
@@ -69,7 +68,7 @@ def load_house(path: Path | str) -> House:
 
 def demo_house() -> House:
     """Return the built-in invented house."""
-    text = (resources.files("tenhour") / "_data" / DEMO_FILE).read_text(encoding="utf-8")
+    text = packaged_text(DEMO_FILE)
     return replace(house_from_text(text, DEMO_FILE), path="")
 
 
