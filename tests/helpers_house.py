@@ -46,6 +46,16 @@ prefl = (select(arg(FIRST+2), r1(rs), r2(rs), r3(rs)) + select(arg(FIRST+2), r1(
 """
 
 
+CURVES = """{ A pane with its own angle curve: index, transmittance of one pane's material at normal incidence, number of
+  panes; share of the curve that goes straight and is let past frames; factor on what is mirrored; flat transmittance
+  (0: the panes' own), which also bounds the mirror. }
+straight = arg(FIRST+3) * if(arg(FIRST+5), arg(FIRST+5), ptrans);
+thrown = arg(FIRST+4) * prefl;
+room = 1 - if(arg(FIRST+5), arg(FIRST+5), ptrans);
+smooth = if(room - thrown, thrown, room);
+"""
+
+
 def grey(value: float) -> str:
     """Three equal channels."""
     return f"{value:.9g} {value:.9g} {value:.9g}"
@@ -174,7 +184,7 @@ def run(arguments: list[str], folder: Path, given: bytes = b"") -> bytes:
 
 def _octree(folder: Path, name: str, text: str) -> str:
     for file, first in (("panes.cal", "10"), ("mirrors.cal", "1")):
-        (folder / file).write_text(PANES.replace("FIRST", first), encoding="utf-8")
+        (folder / file).write_text((PANES + CURVES).replace("FIRST", first), encoding="utf-8")
     (folder / f"{name}.rad").write_text(text, encoding="utf-8")
     (folder / f"{name}.oct").write_bytes(run([tool("oconv"), f"{name}.rad"], folder))
     return f"{name}.oct"

@@ -259,7 +259,8 @@ def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None) -> Solve
     points = [bed_points_m(scene.beds[number], scene.grid_m) for number in which]
     point = np.concatenate(points)
     bed_index = np.repeat(which, [len(p) for p in points])
-    factor, straight = gather(room, around, tables, point)
+    factor, seen = gather(room, around, tables, point)
+    straight = joined([seen, glints(room, around, tables, point)])
     top = room.planes_count + BLOCK_FACES * (len(scene.blocks) + bed_index) + BLOCK_FACES - 1
     soil = patch_at(room, top.astype(np.int16), point)
     bounced, kept = between.gathered(factor, room.patch_piece, room.piece_pane == OPAQUE)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Collection, Sequence
 from typing import Final, NamedTuple
 
@@ -25,8 +26,12 @@ from tenhour.house.shapes import (
 PATCHES: Final = 450
 """Patches aimed at in a room; bed means no longer move beyond (docs/method/house.md)."""
 
+NEAR_M: Final = 0.5
+"""A wall this near a bed is cut finely where the bed sees it: a spot of sun beside plants must not be smeared over half
+the wall. Judgement."""
+
 FINER: Final = 2
-"""Patches of such faces have a side so many times smaller."""
+"""Patches of such faces, and of walls beside beds, have a side so many times smaller."""
 
 CORNERS: Final = 14
 """Most corners a patch can have: a cell clipped by an outline of ten corners, such as the end of a hoop."""
@@ -84,8 +89,32 @@ def build_room(
     area = sum(_area(o.corners_m) for face in faces for o in face.outlines)
     fine = {p.face_index for p in pieces if p.pane_index in fine_panes and _turned(faces[p.face_index].frame, near_m)}
     side = float(np.sqrt(area / patches))
-    sides = [side / FINER if k in fine else side for k in range(len(faces))]
-    return _assemble(pieces, faces, planes, blocks, sides)
+    walls = {p.face_index for p in pieces if p.pane_index == OPAQUE and p.face_index < planes}
+    beside = {k: _beside(faces[k].frame, blocks) for k in walls}
+    cuts = [_Cut(side / FINER if k in fine else side, beside.get(k, ())) for k in range(len(faces))]
+    return _assemble(pieces, faces, planes, blocks, cuts)
+
+
+class _Cut(NamedTuple):
+    """How finely a face is cut: side of its patches [m], and rectangles (low, high corner) that are cut finer."""
+
+    side_m: float
+    finer_m: tuple[FloatArray, ...]
+
+
+def _beside(frame: Frame, blocks: Sequence[Block]) -> tuple[FloatArray, ...]:
+    """Rectangles [2, 2] of a face, in its own axes, close by and above the level of a bed (a block without height)."""
+    found = []
+    for bed in blocks:
+        if bed.low_m[2] < bed.high_m[2]:
+            continue
+        low = np.array(bed.low_m) - [NEAR_M, NEAR_M, 0.0]
+        high = np.array(bed.high_m) + NEAR_M
+        corners = np.array(list(itertools.product(*zip(low, high, strict=True))))
+        if ((corners - frame.origin_m) @ frame.normal).min() < 0.0:
+            flat = on_plane_m(frame, corners)
+            found.append(np.array([flat.min(axis=0), flat.max(axis=0)]))
+    return tuple(found)
 
 
 def _turned(frame: Frame, near_m: FloatArray | None) -> bool:
@@ -173,8 +202,8 @@ class _Tables:
         self.area: list[float] = []
         self.whole: list[bool] = []
 
-    def add_face(self, index: int, face: _Face, target_m: float) -> None:
-        u_lines, v_lines = _grid_lines(face, target_m)
+    def add_face(self, index: int, face: _Face, cut: _Cut) -> None:
+        u_lines, v_lines = _grid_lines(face, cut)
         shift = index * FAR_M
         self.u_lines.append(u_lines + shift)
         self.v_lines.append(v_lines + shift)
@@ -235,7 +264,7 @@ def _nearest(found: IntArray, centres_m: FloatArray) -> IntArray:
     return found
 
 
-def _grid_lines(face: _Face, target_m: float) -> tuple[FloatArray, FloatArray]:
+def _grid_lines(face: _Face, cut: _Cut) -> tuple[FloatArray, FloatArray]:
     if not face.outlines:
         return np.array([0.0, 1.0]), np.array([0.0, 1.0])
     corners = np.concatenate([o.corners_m for o in face.outlines])
@@ -244,14 +273,24 @@ def _grid_lines(face: _Face, target_m: float) -> tuple[FloatArray, FloatArray]:
     if len(corners) <= PLAIN_CORNERS or len(face.outlines) > 1:
         fixed.append(corners)
     marks = np.concatenate(fixed)
-    return _lines(marks[:, 0], target_m), _lines(marks[:, 1], target_m)
+    across, up = (_lines(marks[:, k], cut.side_m, [part[:, k] for part in cut.finer_m]) for k in (0, 1))
+    return across, up
 
 
-def _lines(marks_m: FloatArray, target_m: float) -> FloatArray:
-    marks: FloatArray = np.sort(marks_m)
+def _lines(marks_m: FloatArray, target_m: float, finer_m: Sequence[FloatArray] = ()) -> FloatArray:
+    """Lines about so far apart through all marks, and closer in the ranges (low, high) that are to be finer."""
+    low, high = float(marks_m.min()), float(marks_m.max())
+    ends = np.array([*finer_m]).reshape(-1, 2)
+    inner = ends[(ends > low + target_m / FINER) & (ends < high - target_m / FINER)]
+    marks: FloatArray = np.sort(np.concatenate([marks_m, inner]))
     gaps: FloatArray = np.diff(marks, prepend=-np.inf)
     marks = marks[gaps > TOLERANCE_M]
-    steps = [max(1, round(float(gap) / target_m)) for gap in np.diff(marks)]
+    middle = (marks[:-1] + marks[1:]) / 2
+    near = ((middle[:, None] > ends[:, 0]) & (middle[:, None] < ends[:, 1])).any(axis=1)
+    steps = [
+        max(1, round(float(gap) / (target_m / FINER if fine else target_m)))
+        for gap, fine in zip(np.diff(marks), near, strict=True)
+    ]
     parts = [np.linspace(a, b, n, endpoint=False) for a, b, n in zip(marks[:-1], marks[1:], steps, strict=True)]
     return np.concatenate([*parts, marks[-1:]])
 
@@ -287,11 +326,11 @@ def _area(corners_m: FloatArray) -> float:
 
 
 def _assemble(
-    pieces: list[Piece], faces: list[_Face], planes: int, blocks: Sequence[Block], sides_m: Sequence[float]
+    pieces: list[Piece], faces: list[_Face], planes: int, blocks: Sequence[Block], cuts: Sequence[_Cut]
 ) -> Room:
     tables = _Tables()
-    for index, (face, side_m) in enumerate(zip(faces, sides_m, strict=True)):
-        tables.add_face(index, face, side_m)
+    for index, (face, cut) in enumerate(zip(faces, cuts, strict=True)):
+        tables.add_face(index, face, cut)
     normals = np.array([f.frame.normal for f in faces])
     origins = np.array([f.frame.origin_m for f in faces])
     sizes = [max(1, len(f.outlines)) * c for f, c in zip(faces, tables.cells, strict=True)]

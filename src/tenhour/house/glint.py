@@ -1,7 +1,8 @@
-"""Sun that a smooth pane mirrors onto a point: its image behind the pane is looked for from the point itself."""
+"""Sun and sky that a smooth pane mirrors onto a point: their image behind the pane is looked for from the point."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -13,21 +14,33 @@ from tenhour.house.shapes import OPAQUE, FloatArray
 from tenhour.house.trace import first_hit, patch_at
 from tenhour.house.transfer import Source, Tables, joined
 
+SKY_THIN: Final = 4
+"""One direction of sky and ground in so many is looked for in the panes' mirrors."""
+
 GRAZING: Final = 1e-6
 """A sun that stands closer to a pane's plane than this is not seen in it [cosine]."""
 
 
 def glints(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) -> Source:
-    """Beam that reaches level points by way of one pane's mirror.
+    """Light that reaches level points by way of one pane's mirror.
 
-    Parameters: room; around, suns made by ``Emitters.as_suns``; tables; point_m [p, 3].
-    Returns: Source with weights in [-], light on a horizontal point per unit of beam.
+    Parameters: room; around, emitters, or suns made by ``Emitters.as_suns``; tables; point_m [p, 3].
+    Returns: Source with weights in [sr] (for suns [-]), light on a horizontal point per unit radiance (of beam).
     Method: in the pane's plane the sun d has the image d - 2 (d·n) n. The point looks towards the image; where it
     meets the pane it looks on towards the sun itself, out through whatever pane is there.
     """
     smooth = _smooth(room, tables)
+    if not around.suns:
+        around = _thinned(around)
     faces = np.unique(room.patch_face[smooth])
     return joined([_in_face(room, around, tables, point_m, smooth, int(face)) for face in faces])
+
+
+def _thinned(around: Emitters) -> Emitters:
+    """Some directions of sky and ground, which stand for all."""
+    few = slice(SKY_THIN // 2, None, SKY_THIN)
+    angle = around.solid_angle_sr[few] * (around.solid_angle_sr.sum() / around.solid_angle_sr[few].sum())
+    return replace(around, direction=around.direction[few], solid_angle_sr=angle, emitter=around.emitter[few])
 
 
 def _smooth(room: Room, tables: Tables) -> IntArray:
@@ -55,7 +68,8 @@ def _in_face(room: Room, around: Emitters, tables: Tables, point_m: FloatArray, 
     cosine = -np.einsum("ij,ij->i", around.direction[sun], room.face_normal[onward.face])
     passed = np.where(out == OPAQUE, 0.0, curve_at(tables.straight, np.clip(cosine, 0.0, 1.0), out))
     thrown = image[sun, 2] * curve_at(tables.mirrored, np.minimum(depth[sun], 1.0), pane)
-    found = Source(point, around.along(place, sun), room.patch_piece[patch], thrown * passed)
+    weight = thrown * passed * around.solid_angle_sr[sun]
+    found = Source(point, around.along(place, sun), room.patch_piece[patch], weight)
     return found.picked((found.emitter >= 0) & (found.weight > 0.0))
 
 

@@ -28,6 +28,9 @@ MOST_PER_PANE: Final = 4096
 POOL: Final = 4096
 """Starting points kept per pane."""
 
+FLAT: Final = 1e-6
+"""A piece that fills the rectangle round it to so much is one."""
+
 CHUNK: Final = 16
 """Points looked from at a time, so that the arrays stay in the processor's cache."""
 
@@ -125,9 +128,9 @@ def gather(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) ->
     """What level points see: form factors to every patch, and sky and outside things through the panes.
 
     Parameters: room; around, emitters; tables; point_m [p, 3], facing up.
-    Returns: form factors [p, n], patches seen in panes' mirrors included (rows sum to 1), and Source with weights
-    in [sr]. Where no pane diffuses, one ray in ``FACTOR_SKIP`` is enough for the form factors: they carry only what
-    bounced.
+    Returns: form factors [p, n] and Source with weights in [sr]. The factors take what a patch sends out to a point:
+    rows sum to 1, and to more by what is seen in panes' mirrors besides, for a pane's own light comes in full. Where
+    no pane diffuses, one ray in ``FACTOR_SKIP`` is enough for the form factors: they carry only what bounced.
     """
     upper = np.arange(len(around.direction) // 2)
     direction = around.direction[upper]
@@ -139,7 +142,7 @@ def gather(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) ->
         seen = _glazed(room, point_m, direction, first, hits)
         sources.append(_passed(room, around, tables.straight, point_m, upper, weight, seen))
         _add_factors(room, tables.mirrored, point_m, direction, weight, first, hits, skip, factor)
-    return factor / factor.sum(axis=1, keepdims=True), joined(sources)
+    return factor, joined(sources)
 
 
 def _add_factors(
@@ -153,7 +156,7 @@ def _add_factors(
     skip: int,
     factor: FloatArray,
 ) -> None:
-    """Add the cosine-weighted share of a chunk's rays to the patches they end on."""
+    """Set the cosine-weighted shares of a chunk's rays by the patches they meet, at once and in panes' mirrors."""
     flat = np.arange(hits.face.size)
     if skip > 1:
         flat = flat[np.mod(flat * PICK_STEP, 1.0) < 1.0 / skip]
@@ -161,7 +164,7 @@ def _add_factors(
     face = hits.face.ravel()[flat]
     where = point_m[point] + hits.distance_m.ravel()[flat][:, None] * direction[ray]
     patch = patch_at(room, face, where)
-    light = weight[ray]
+    light = weight[ray] / np.bincount(point, weight[ray], len(factor))[point]
     count = factor.shape[1]
     if mirrors.any():
         ends = _in_mirrors(room, mirrors, where, direction[ray], face, patch, light)
@@ -178,7 +181,7 @@ def _in_mirrors(
     patch: IntArray,
     light: FloatArray,
 ) -> tuple[IntArray, IntArray, FloatArray]:
-    """Take the mirrored part off the rays' light, and return where it ends: ray, patch, light.
+    """Where the mirrored part of the rays' light comes from: ray, patch, light.
 
     One ray in ``MIRROR_SKIP`` is followed and carries the light of those beside it.
     """
@@ -192,7 +195,6 @@ def _in_mirrors(
     ends = follow(room, mirrors, where_m[few], direction[few], face[few], patch[few])
     back = ends.order > 0
     part = light[few][ends.ray[back]] * ends.share_frac[back]
-    light[on] -= thrown
     return few[ends.ray[back]], ends.patch[back], part * (thrown.sum() / max(part.sum(), SMALLEST_LIGHT))
 
 
@@ -246,7 +248,7 @@ def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, So
 
     Parameters: room; around, emitters; tables.
     Returns: Source with patches as receivers and weights in [m² sr] (for suns [m²]), light per unit radiance; and
-    the part of it that came by way of a pane's mirror.
+    the part of it that came by way of two panes' mirrors or more.
     Method: rays from evenly spread points of each pane, inwards along each direction; each carries its share of the
     pane's light, so what lands is exactly what entered.
     """
@@ -268,7 +270,7 @@ def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, So
     ends: Landings = land(room, tables.mirrored, origin, inward)[0]
     found = Source(ends.patch, emitter[ends.ray], piece[ends.ray], weight[ends.ray] * ends.share_frac)
     keep = found.emitter >= 0
-    return found.picked(keep), found.picked(keep & (ends.order > (1 if around.suns else 0)))
+    return found.picked(keep), found.picked(keep & (ends.order > 1))
 
 
 def _facing(room: Room, around: Emitters, curves: FloatArray) -> list[tuple[int, IntArray]]:
@@ -286,10 +288,18 @@ def _facing(room: Room, around: Emitters, curves: FloatArray) -> list[tuple[int,
 def _pane_points_m(room: Room, piece: int, count: int) -> FloatArray:
     """Points spread evenly over a piece of skin, as many as asked for [count, 3]; they repeat after ``POOL``."""
     own = np.flatnonzero(room.patch_piece == piece)
+    corners = room.patch_corner_m[own].reshape(-1, 2)
+    low, size = corners.min(axis=0), np.ptp(corners, axis=0)
+    again = np.arange(count) % min(count, POOL)
+    if size.prod() < room.patch_area_m2[own].sum() * (1.0 + FLAT):  # a rectangle: spread over it as a whole
+        even = even_points(min(count, POOL), 2, start=POOL * piece)
+        face, flat = room.patch_face[own[0]], low + even * size
+        points = room.face_origin_m[face] + flat @ np.stack([room.face_u[face], room.face_v[face]])
+        return np.asarray(points[again])
     even = even_points(min(count, POOL), 3, start=POOL * piece)
     upto = np.cumsum(room.patch_area_m2[own])
     patch = own[np.minimum(np.searchsorted(upto, even[:, 0] * upto[-1]), len(own) - 1)]
-    return room.points_on_m(patch, even[:, 1], even[:, 2])[np.arange(count) % len(even)]
+    return np.asarray(room.points_on_m(patch, even[:, 1], even[:, 2])[again])
 
 
 class Diffused(NamedTuple):
