@@ -24,9 +24,9 @@ from helpers_long import LONG
 from tenhour.files.house.read import house_from_text
 from tenhour.house import bedlight, outside
 from tenhour.sky import dome as skydome
-from tenhour.year.beds import in_the_open
-from tenhour.year.panes import pane_states
-from tenhour.year.scene import scene_of
+from tenhour.year.inside.beds import in_the_open
+from tenhour.year.inside.panes import pane_states
+from tenhour.year.inside.scene import scene_of
 
 pytest.importorskip("pyradiance")
 pytestmark = pytest.mark.radiance
