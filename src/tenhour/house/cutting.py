@@ -286,7 +286,7 @@ def _lines(marks_m: FloatArray, target_m: float, finer_m: Sequence[FloatArray] =
     gaps: FloatArray = np.diff(marks, prepend=-np.inf)
     marks = marks[gaps > TOLERANCE_M]
     middle = (marks[:-1] + marks[1:]) / 2
-    near = ((middle[:, None] > ends[:, 0]) & (middle[:, None] < ends[:, 1])).any(axis=1)
+    near = np.asarray(((middle[:, None] > ends[:, 0]) & (middle[:, None] < ends[:, 1])).any(axis=1))
     steps = [
         max(1, round(float(gap) / (target_m / FINER if fine else target_m)))
         for gap, fine in zip(np.diff(marks), near, strict=True)
