@@ -43,6 +43,7 @@ from tenhour.house.suntable import SunNodes, sun_nodes
 from tenhour.house.tiles import hull_of
 from tenhour.house.trace import patch_at
 from tenhour.house.transfer import (
+    PANE_RAYS,
     Source,
     Tables,
     gather,
@@ -310,11 +311,16 @@ def daylight(
     return coefficients(solver(scene, dome, beds), sun_nodes(latitude_deg, sun), states)
 
 
-def coefficients(solved: Solver, nodes: SunNodes, states: Sequence[Mapping[str, float]] = ({},)) -> BedLight:
-    """Coefficients for given pane states and sun nodes; see :func:`daylight`."""
+def coefficients(
+    solved: Solver, nodes: SunNodes, states: Sequence[Mapping[str, float]] = ({},), sun_rays: int = PANE_RAYS
+) -> BedLight:
+    """Coefficients for given pane states and sun nodes; see :func:`daylight`.
+
+    Parameters: solved; nodes; states; sun_rays, rays spent on where the suns' light lands: fewer for fewer suns.
+    """
     factors = np.array([pane_factors(solved.room, state) for state in states])
     sky = _sky_coefficients(solved, factors)
-    sun = _sun_coefficients(solved, nodes, factors, sky[3])
+    sun = _sun_coefficients(solved, nodes, factors, sky[3], sun_rays)
     count = solved.emitters.sky_count
     return BedLight(
         point_m=solved.point_m,
@@ -358,25 +364,25 @@ def _sky_coefficients(
 
 
 def _sun_coefficients(
-    solved: Solver, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, ...]
+    solved: Solver, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, ...], rays: int
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     sun = house_axes(nodes.direction, solved.scene.azimuth_deg)
     beam = solved.emitters.as_suns(sun)
     looks = (look(solved.room, beam, solved.tables, solved.point_m) for look in (point_straight, glints))
-    parts = _states(solved, beam, joined(list(looks)), factors)
+    parts = _states(solved, beam, joined(list(looks)), factors, rays)
     lit = solved.emitters.sun_folding(sun)
     direct, bounced, absorbed = (part + back @ lit for part, back in zip(parts, reflected, strict=True))
     return direct, bounced, absorbed
 
 
 def _states(
-    solved: Solver, around: Emitters, straight: Source, factors: FloatArray
+    solved: Solver, around: Emitters, straight: Source, factors: FloatArray, rays: int = PANE_RAYS
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Light at the points by emitter, before and after bounces, and what pieces absorb, for each pane state.
 
     Returns: [states, p, emitters] twice, [states, pieces, emitters].
     """
-    landed, mirrored = pane_light(solved.room, around, solved.tables)
+    landed, mirrored = pane_light(solved.room, around, solved.tables, rays)
     panes = scatter_light(solved.room, around, solved.tables)
     area = solved.exchange.area_m2
     soil, place = np.unique(solved.soil_patch, return_inverse=True)

@@ -243,10 +243,10 @@ def point_straight(room: Room, around: Emitters, tables: Tables, point_m: FloatA
     return joined(sources)
 
 
-def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, Source]:
+def pane_light(room: Room, around: Emitters, tables: Tables, most_rays: int = PANE_RAYS) -> tuple[Source, Source]:
     """Where light lands that goes straight through the panes.
 
-    Parameters: room; around, emitters; tables.
+    Parameters: room; around, emitters; tables; most_rays, rays spent on all of them.
     Returns: Source with patches as receivers and weights in [m² sr] (for suns [m²]), light per unit radiance; and
     the part of it that came by way of two panes' mirrors or more.
     Method: rays from evenly spread points of each pane, inwards along each direction; each carries its share of the
@@ -256,7 +256,7 @@ def pane_light(room: Room, around: Emitters, tables: Tables) -> tuple[Source, So
     rays = sum(len(index) for _, index in facing)
     if not rays:
         return joined([]), joined([])
-    each = int(np.clip(PANE_RAYS // rays, FEWEST_PER_PANE, MOST_PER_PANE))
+    each = int(np.clip(most_rays // rays, FEWEST_PER_PANE, MOST_PER_PANE))
     turn = np.concatenate([np.repeat(index, each) for _, index in facing])
     origin = np.concatenate([_pane_points_m(room, piece, len(index) * each) for piece, index in facing])
     piece = np.concatenate([np.full(len(index) * each, piece) for piece, index in facing])

@@ -14,9 +14,10 @@ from tenhour.model.outline import roof_height_m
 from tenhour.model.results import Gain
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
 from tenhour.words import remarks as words
-from tenhour.year.inside.beds import BedYear, beds_in, beds_retold
+from tenhour.year.inside.beds import BedYear, beds_in, beds_retold, on_days, rays_for
 from tenhour.year.inside.panes import fitted_factor
 from tenhour.year.inside.scene import floor_names, room_problems, scene_of
+from tenhour.year.outside.sunlight import Sunlight
 from tenhour.year.world import World
 
 WHITE_REFL_FRAC: Final = 0.85
@@ -53,9 +54,12 @@ def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> 
     """
     order = np.argsort(month_means(world.outdoors.dli_mol_m2_d), kind="stable")
     dark = np.isin(MONTH_OF_DAY, order[:DARK_MONTHS] + 1)
-    before = {bed.name: _dark_mean(bed.unlit or bed, dark) for bed in world.beds}
+    before: dict[str, float] = {}
     gains = []
-    for trial, beds in _lit(world, progress):
+    for trial, beds in _lit(world, on_days(world.light, dark), progress):
+        if trial is None:
+            before = {bed.name: _dark_mean(bed, dark) for bed in beds}
+            continue
         for bed in beds:
             more = _dark_mean(bed, dark) - before[bed.name]
             share = more / max(before[bed.name], 1e-9)
@@ -64,19 +68,23 @@ def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> 
     return tuple(sorted(gains, key=lambda gain: (-gain.gain_dli_mol_m2_d, gain.change, gain.bed)))
 
 
-def _lit(world: World, progress: Callable[[str], None]) -> Iterator[tuple[_Trial, tuple[BedYear, ...]]]:
-    """Each trial with the beds it can help: traced once for all that change no way of light, else the bed alone."""
-    trials = list(_trials(world.house))
+def _lit(
+    world: World, light: Sunlight, progress: Callable[[str], None]
+) -> Iterator[tuple[_Trial | None, tuple[BedYear, ...]]]:
+    """The house as it is, then each trial, with the beds it can help: traced once for all that change no way of light,
+    else the bed alone. The same rays throughout, so that what is gained is not their scatter."""
+    house, rays = world.house, rays_for(world.house, world.light, light)
+    trials = list(_trials(house))
     same = [trial for trial in trials if trial.same_ways]
     for trial in same:
         progress(trial.change)
-    if same:
-        yield from zip(same, beds_retold(world.house, world.light, [trial.house for trial in same]), strict=True)
+    told = beds_retold(house, light, [house, *(trial.house for trial in same)], rays)
+    yield from zip([None, *same], told, strict=True)
     for trial in trials:
         if not trial.same_ways:
             progress(trial.change)
             names = [bed.name for bed in trial.house.beds]
-            yield trial, beds_in(trial.house, world.light, None if trial.bed is None else [names.index(trial.bed)])
+            yield trial, beds_in(trial.house, light, None if trial.bed is None else [names.index(trial.bed)], rays)
 
 
 def _dark_mean(bed: BedYear, dark: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> float:

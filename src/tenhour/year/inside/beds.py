@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from tenhour.house import bedlight, outside
 from tenhour.house.suntable import sun_nodes
+from tenhour.house.transfer import PANE_RAYS
 from tenhour.model.house import House
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.sky import dome as skydome
@@ -61,9 +62,34 @@ class BedYear:
         return np.asarray(self.class_dli_mol_m2_d[:, :CLASSES].mean(axis=1))
 
 
-def beds_in(house: House, light: Sunlight, only: Sequence[int] | None = None) -> tuple[BedYear, ...]:
-    """Light on the beds of a house under a site's sun and sky, or on those of some numbers."""
-    return beds_of(house, light, *traced(house, light, only))
+def beds_in(
+    house: House, light: Sunlight, only: Sequence[int] | None = None, sun_rays: int = PANE_RAYS
+) -> tuple[BedYear, ...]:
+    """Light on the beds of a house under a site's sun and sky, or on those of some numbers; not point by point."""
+    states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
+    solved = _of_points_alone(bedlight.solver(scene_of(house), dome_of(light), only))
+    nodes = sun_nodes(house.site.latitude_deg, light.drive.direction)
+    return beds_of(house, light, bedlight.coefficients(solved, nodes, states.factors, sun_rays), states, grid=False)
+
+
+def _of_points_alone(solved: bedlight.Solver) -> bedlight.Solver:
+    """The same house where nobody asks what its walls absorb."""
+    return replace(solved, absorbed_frac=solved.absorbed_frac[:0])
+
+
+def on_days(light: Sunlight, days: NDArray[np.bool_]) -> Sunlight:
+    """A site's sun and sky with those places of the sun alone that shine on some days [365]; others are not whole."""
+    drive = light.drive
+    rows = np.flatnonzero(days)
+    used = np.unique(np.concatenate([part[rows].indices for part in drive.beam]))
+    beam = tuple(part[:, used] for part in drive.beam)
+    return replace(light, drive=replace(drive, beam=beam, direction=drive.direction[used]))
+
+
+def rays_for(house: House, light: Sunlight, part: Sunlight) -> int:
+    """Rays for the suns of some days, as many for each as for the suns of the whole year."""
+    count, of = (len(sun_nodes(house.site.latitude_deg, own.drive.direction).cell) for own in (part, light))
+    return PANE_RAYS * count // of
 
 
 def traced(house: House, light: Sunlight, only: Sequence[int] | None = None) -> tuple[bedlight.BedLight, PaneStates]:
@@ -75,7 +101,9 @@ def traced(house: House, light: Sunlight, only: Sequence[int] | None = None) -> 
     return found, states
 
 
-def beds_retold(house: House, light: Sunlight, variants: Sequence[House]) -> list[tuple[BedYear, ...]]:
+def beds_retold(
+    house: House, light: Sunlight, variants: Sequence[House], sun_rays: int = PANE_RAYS
+) -> list[tuple[BedYear, ...]]:
     """Light on the beds of variants of a house, which is traced once.
 
     Parameters: house; light; variants, which differ from it in what lies on panes and beds, or in paint, alone.
@@ -89,12 +117,12 @@ def beds_retold(house: House, light: Sunlight, variants: Sequence[House]) -> lis
         numbers = [number for number, own in enumerate(paints) if own == paint]
         states = [pane_states(variants[number], temp_degc) for number in numbers]
         room = bedlight.repainted(solved, dict(paint)) if paint else solved
-        room = replace(room, absorbed_frac=room.absorbed_frac[:0])  # nobody asks what the walls absorb
-        ways = bedlight.coefficients(room, nodes, [factor for own in states for factor in own.factors])
+        factors = [factor for own in states for factor in own.factors]
+        ways = bedlight.coefficients(_of_points_alone(room), nodes, factors, sun_rays)
         first = np.cumsum([0, *(len(own.factors) for own in states)])
         for number, own, at in zip(numbers, states, first[:-1], strict=True):
             here = PaneStates(own.factors, own.of_bed + at, own.of_bed_month + at)
-            found[number] = beds_of(variants[number], light, ways, here)
+            found[number] = beds_of(variants[number], light, ways, here, grid=False)
     return [found[number] for number in range(len(variants))]
 
 
