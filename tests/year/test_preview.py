@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from helpers_world import sources
 from tenhour.files.house.read import demo_house
-from tenhour.year.inside.beds import beds_in
+from tenhour.year.inside.beds import beds_of, traced
 from tenhour.year.inside.preview import beds_on_day
 from tenhour.year.outside.sunlight import DULL, sunlight_at
 
@@ -15,7 +15,7 @@ WITHIN_FRAC = 0.035
 def test_coarse_light_of_a_day_is_that_of_the_year() -> None:
     house = demo_house()
     light = sunlight_at(house, sources())
-    year = beds_in(house, light)
+    year = beds_of(house, light, *traced(house, light))
     for day in (14, 170, 331):
         for coarse, fine in zip(beds_on_day(house, light, day), year, strict=True):
             assert coarse.name == fine.name

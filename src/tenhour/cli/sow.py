@@ -80,7 +80,7 @@ def sow(
         from tenhour.model.log import standing_by_bed
         from tenhour.report.sow import sow_tables, sow_text
 
-        when, own, _, _ = all_at_once(
+        when, own, every, _ = all_at_once(
             lambda: sowing_date(month, on),
             lambda: load_house_in_use(house, lat, lon, elev, place),
             lambda: choose_crops(crops, crop),
@@ -90,7 +90,7 @@ def sow(
         in_use, shown, chosen = all_at_once(
             lambda: with_nursery(own, raise_bed, raise_dli, raise_hours, raise_day, raise_night),
             lambda: known_beds(own, [*(bed or ()), *more_beds]),
-            lambda: choose_crops(crops, [*(crop or ()), *more_crops], all_types=True),
+            lambda: choose_crops(crops, [*(crop or ()), *more_crops], all_types=True) if crop or more_crops else every,
         )
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         wanted, logged = wanted_lamps(in_use, lamps), log_of(in_use, chosen, crops)
