@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import errno
 import gc
 import io
@@ -186,12 +187,12 @@ def run() -> None:
     # Our matrices are small: sharing one among processors costs more than it saves.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     gc.set_threshold(GARBAGE_EVERY)
+    atexit.register(gc.freeze)  # nothing is looked through once more at the end
     _steady()
     _ours_alone()
     try:
         status = app(standalone_mode=False)
         sys.stdout.flush()
-        gc.freeze()
     except TyperException as error:
         context = getattr(error, "ctx", None)
         where = context.command_path if context is not None else "tenhour"
