@@ -153,6 +153,7 @@ def winter(crop: str, rooms: Model, tunnels: Model) -> list[dict[str, str]]:
             ours[n, k] = grow_middle(row, with_tunnels)
             off[n, k] = row.off_log(ours[n, k]) / SALAD_OFF
     cost = np.clip(np.nan_to_num(off, nan=WORST), -WORST, WORST) ** 2
+    cost[:, : len(trials)] += WORST * (cost[:, : len(trials)] > 1.0)  # no growth-room row is given up for a tunnel
     sources = [trial["source"] for trial in [*trials, *sown]]
     best = int(cost.sum(axis=1).argmin())
     print(crop, dict(zip(grid, tried[best], strict=True)))

@@ -89,7 +89,7 @@ COMPENSATION_TEMP_DEGC: Final = 20.0
 COLD_TOP_K: Final = 10.0
 """Photosynthesis is full this far above the growth minimum, and nil at it [K]: 0.01 at 0 °C and full from 10 °C for
 cabbage in Daisy (Mollerup 2005, crop file read); the dim light of winter is what limits it above."""
-STILL_DEGC: Final = -2.0
+STILL_DEGC: Final = -3.0
 """No leaf fixes anything below this, however low its crop's base of growth lies: cells freeze. Memory; dated October
 sowings of spinach and pickings of kale in the dark agree (docs/method/growth.md)."""
 HOT_TOP_K: Final = 3.0

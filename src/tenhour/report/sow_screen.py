@@ -169,6 +169,8 @@ def _cold_lines(answer: SowAnswer, done: set[str], width: int, style: Style) -> 
     if len(shown) > COLD_NAMED:
         said.append(screen.MORE(count=len(shown) - COLD_NAMED))
     cure = screen.CURE_KILLS() if ended else screen.CURE_SEED()
+    if ended and all(crop.frost == "chilled" for crop in shown):
+        cure = screen.CURE_CHILLS()
     first, named = shown[0].next_from, crop_name(shown[0].crop)
     when = screen.COLD_NEVER(cure=cure) if first is None else screen.COLD_FIRST(first=first, crop=named, cure=cure)
     crops = joined(said, ", ")
