@@ -41,7 +41,7 @@ def test_errors_by_group() -> None:
 
 
 def test_no_group_is_biased_beyond_its_own_standard_error() -> None:
-    # twice the standard error of a mean over sources: six rows of three sources, four of two; one source alone says none
+    # twice the standard error of a mean over sources: six rows of three sources, four of two
     for group in ("autumn", "dark", None):
         rows = points(group)
         off = np.array([found()[t["id"]].off(t) for t in rows])
