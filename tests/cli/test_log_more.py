@@ -56,6 +56,19 @@ def test_the_forecast_of_what_stands_is_that_of_the_same_sowing(folder: Path) ->
     assert "Still there? spinach" not in tenhour("log", "--on", late).out
 
 
+def test_the_door_tells_what_the_command_tells(folder: Path) -> None:
+    import tenhour as th
+
+    (folder / "sown.csv").write_text(OLD, encoding="utf-8")
+    answer = th.Year(th.read_house("house.toml")).log("2021-10-01")
+    said = json.loads(tenhour("log", "--on", "2021-10-01", "--json").out)
+    read = json.loads(answer.to_json())
+    assert {key: read[key] for key in ("standing", "lines")} == {key: said[key] for key in ("standing", "lines")}
+    for one, other in zip(read["stands"], said["stands"], strict=True):
+        assert (one["crop"], one["ready_from"], one["do"]) == (other["crop"], other["ready_from"], other["do"])
+    assert answer.stands["crop"].tolist() == ["kale", "spinach"]
+
+
 def test_set_out_is_not_sown(folder: Path) -> None:
     (folder / "sown.csv").write_text("date,what,crop,bed\n2021-09-20,set-out,kale,front\n", encoding="utf-8")
     stand = json.loads(tenhour("log", "--on", "2021-10-01", "--json").out)["stands"][0]

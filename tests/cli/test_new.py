@@ -265,6 +265,9 @@ def test_every_mistake_is_told_in_words_and_every_answer_said_back() -> None:
         "Never below 40 F at night.",
         "Snow on the ground: Nov, Dec, Jan, Feb, Mar.",
         "Bed front: 12.0 ft along, 3.0 ft deep, its corner 0.5 ft from the left end and 0.5 ft from the front.",
+        "The house and its beds from above:",
+        "┌ front ───",
+        "16.0 ft by 8.0 ft, north ↑",
     ):
         assert words in said, words
     for jargon in ("command line", "--", "latitude_deg", "_m:", "azimuth"):

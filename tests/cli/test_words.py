@@ -39,7 +39,8 @@ def house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         ("15 Jan", date(2027, 1, 15)), ("Jan 15", date(2027, 1, 15)), ("January 15", date(2027, 1, 15)),
         ("15 January 2026", date(2026, 1, 15)), ("Jan 15, 2028", date(2028, 1, 15)), ("1 Oct", date(2026, 10, 1)),
         ("May 20", date(2027, 5, 20)), ("15. Jan", date(2027, 1, 15)), ("1st of Dec.", date(2026, 12, 1)),
-        ("29 Feb 2028", date(2028, 2, 29)),
+        ("29 Feb 2028", date(2028, 2, 29)), ("15.1.2027", date(2027, 1, 15)), ("1/15/2027", date(2027, 1, 15)),
+        ("3/3/2027", date(2027, 3, 3)),
     ],
 )  # fmt: skip
 def test_days_as_people_write_them(typed: str, day: date) -> None:
@@ -47,7 +48,7 @@ def test_days_as_people_write_them(typed: str, day: date) -> None:
     assert parse_date("--on", typed, TODAY) == day
 
 
-@pytest.mark.parametrize("typed", ["3/4/2027", "15.1.2027", "1/2"])
+@pytest.mark.parametrize("typed", ["3/4/2027", "31/31/2027", "1/2"])
 def test_a_day_that_could_be_two_is_asked_about(typed: str) -> None:
     with pytest.raises(FileProblem, match=r"Is the month or the day first\? Write 15 Jan, or 2027-01-15"):
         parse_date("--on", typed, TODAY)
@@ -85,7 +86,7 @@ def test_beds_and_crops_are_said_alike_in_every_command(house: Path) -> None:
 
 
 def test_a_word_that_is_neither_bed_nor_crop(house: Path) -> None:
-    assert "BED or CROP: found 'spinnach'; allowed: one of" in tenhour("sow", "spinnach").err
+    assert "BED, CROP or DAY: found 'spinnach'; allowed: one of" in tenhour("sow", "spinnach").err
     assert "Did you mean spinach?" in tenhour("sow", "spinnach").err
     assert "Did you mean front?" in tenhour("season", "frnt").err
     assert "found front and back; allowed: one bed" in tenhour("lamps", "front", "back", "kale").err

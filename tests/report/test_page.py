@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from datetime import date
 from html.parser import HTMLParser
 
 import pytest
 
 import helpers_report as made_up
+from tenhour.model.sofar import SoFar
 from tenhour.report.page.build import page_html
 from tenhour.report.page.drawing import bed_pieces
 from tenhour.report.page.html import Html, escape, join, tag
@@ -216,3 +218,15 @@ def test_markup_escapes_what_is_not_markup() -> None:
     assert tag("meta", charset="utf-8", http_equiv="x") == '<meta charset="utf-8" http-equiv="x">'
     assert join("a<", escape("b<")) == "a&lt;b&lt;"
     assert escape("a\x00\x1b\x85b") == "ab"
+
+
+def test_what_every_grower_is_told_and_this_winter_stand_on_the_first_sheet() -> None:
+    answer = made_up.report_answer()
+    lines = ("Water little, in the morning.", "Air at noon.")
+    winter = SoFar(date(2026, 10, 1), date(2026, 11, 27), 58, 0.66, None, (), (), sentence="Dull so far.")
+    told = replace(answer, sow=replace(answer.sow, grower_lines=lines), basis=replace(answer.basis, so_far=winter))
+    page = page_html(told, STYLE)
+    first = page[page.index('id="today"') : page.index('id="sow"')]
+    for said in (*lines, "Dull so far."):
+        assert page.count(said) == 1
+        assert said in first

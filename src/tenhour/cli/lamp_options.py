@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any, Final
 
-from tenhour.cli.common import number_option
+from tenhour.cli.common import number_option, remark
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ NUMBERS: Final = {
     "--worth": "worth_currency",
 }
 """What each option asks for."""
+SPAN: Final = re.compile(r"(\d{1,2})(?::(\d\d))? ?(am|pm)? ?(?:-|–|to) ?(\d{1,2})(?::(\d\d))? ?(am|pm)?")
 
 
 HUNG: Final = "hung"
@@ -74,6 +76,7 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
 
     steps = [step(option, number(option)) for option in NUMBERS]
     steps += [step(option, day(option)) for option in ("--from", "--to", "--harvest")]
+    typed = {**typed, "--hours": _hours(typed["--hours"])}
     at_once(
         *steps, step("--price", parse_price), step("--shelf", parse_shelf), step("--rung", _rung), step("--own", _own)
     )
@@ -111,6 +114,22 @@ def _own(text: str) -> int:
     if not float(count or 0.0).is_integer():
         raise FileProblem([Problem("command line", "--own", text, f'a whole number, or "{HUNG}"', "")])
     return int(count or 1)
+
+
+def _hours(text: str | None) -> str | None:
+    """Hours a day; a span such as 6am-8pm by its length, and said so."""
+    found = None if text is None else SPAN.fullmatch(text.strip().lower())
+    if text is None or found is None:
+        return text
+    ends = [
+        (int(found[n]) % (12 if found[n + 2] else 24))
+        + int(found[n + 1] or 0) / 60
+        + (12 if found[n + 2] == "pm" else 0)
+        for n in (1, 4)
+    ]
+    hours = f"{(ends[1] - ends[0]) % 24:g}"
+    remark(f"--hours {text}: taken as {hours} h a day; the answer says when they burn.")
+    return hours
 
 
 def _rung(text: str) -> str:

@@ -25,6 +25,16 @@ MONTHS: Final = (
 )  # fmt: skip
 SHORTEST_MONTH_NAME: Final = 3
 LONGEST_INTERVAL_D: Final = 182
+SPANS: Final = {
+    "week": "1w",
+    "weekly": "1w",
+    "fortnight": "2w",
+    "fortnightly": "2w",
+    "other week": "2w",
+    "month": "30d",
+}
+NUMBER_WORDS: Final = ("one", "two", "three", "four", "five", "six")
+INTERVAL: Final = re.compile(r"(\d{1,3}) ?(d|days?|w|wks?|weeks?)?")
 YEARS: Final = range(1000, 9000)
 """Years far enough from both ends of the calendar; a command may allow fewer."""
 NEAR_DAYS: Final = {"yesterday": -1, "today": 0, "now": 0, "tomorrow": 1}
@@ -32,6 +42,7 @@ DAY_FIRST: Final = re.compile(
     r"(?P<day>\d{1,2})(?:st|nd|rd|th|\.)? (?:of )?(?P<month>[a-z]{3,9}\.?)(?: (?P<year>\d{4}))?"
 )
 MONTH_FIRST: Final = re.compile(r"(?P<month>[a-z]{3,9}\.?) (?P<day>\d{1,2})(?:st|nd|rd|th)?(?: (?P<year>\d{4}))?")
+NUMBERS_ALONE: Final = re.compile(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})")
 SLASHES: Final = re.compile(r"\d{1,4}[/.]\d{1,2}([/.]\d{1,4})?\.?")
 MOST_LISTED: Final = 20
 """Names told one by one in a line of error. Judgement."""
@@ -61,6 +72,9 @@ def _day(text: str, today: date) -> date | None:
         return today + timedelta(days=NEAR_DAYS[plain])
     with suppress(ValueError):
         return date.fromisoformat(text.strip())
+    numbers = NUMBERS_ALONE.fullmatch(plain)
+    if numbers is not None:
+        return _of_numbers(int(numbers[1]), int(numbers[2]), int(numbers[3]))
     named = DAY_FIRST.fullmatch(plain) or MONTH_FIRST.fullmatch(plain)
     if named is None:
         return None
@@ -75,15 +89,41 @@ def _day(text: str, today: date) -> date | None:
     return min(days, key=lambda day: abs(day - today), default=None)
 
 
+def _of_numbers(first: int, second: int, year: int) -> date | None:
+    """A day of two numbers and a year, whichever comes first; None where both orders give one, and another each."""
+    found = set()
+    for month, day in ((first, second), (second, first)):
+        with suppress(ValueError):
+            found.add(date(year, month, day))
+    return found.pop() if len(found) == 1 else None
+
+
+def first_day(option: str, text: str | None, today: date | None = None) -> date | None:
+    """Read a day as :func:`parse_date` does; a month alone is its first day, the next one to come.
+
+    Errors: FileProblem.
+    """
+    now = today or date.today()
+    with suppress(FileProblem):
+        month = parse_month(text or "")
+        return date(now.year + (month < now.month), month, 1)
+    return parse_date(option, text, today)
+
+
 def parse_interval(option: str, text: str | None) -> int | None:
     """Days of an interval typed as 2w, 10d or 14, or raise one clear problem."""
     if text is None:
         return None
-    plain = text.strip().lower()
-    unit = {"w": 7, "d": 1}.get(plain[-1:], 1)
-    number = plain[:-1] if plain[-1:] in ("w", "d") else plain
-    if number.isdecimal() and 1 <= int(number) * unit <= LONGEST_INTERVAL_D:
-        return int(number) * unit
+    plain = " ".join(re.sub(r"(?<=[a-z])-", " ", text.lower()).removeprefix("every").split())
+    plain = SPANS.get(plain, plain)
+    for number, word in enumerate(NUMBER_WORDS, 1):
+        plain = re.sub(rf"^{word}\b", str(number), plain)
+    found = INTERVAL.fullmatch(plain)
+    if (
+        found is not None
+        and 1 <= (days := int(found[1]) * (7 if (found[2] or "d")[0] == "w" else 1)) <= LONGEST_INTERVAL_D
+    ):
+        return days
     raise FileProblem([Problem("command line", option, repr(text), "1 to 182 days, written as 2w or 10d", "")])
 
 
@@ -181,8 +221,39 @@ def beds_and_crops(
     Parameters: folder, the user's own crop files; house; words, as typed.
     Errors: FileProblem for every word that is neither.
     """
+    beds, crops, lost, names = _sorted(folder, house, words)
+    if lost:
+        raise FileProblem([unknown("BED or CROP", word, names) for word in lost])
+    return beds, crops
+
+
+def beds_crops_and_day(
+    folder: Path | None, house: House | None, words: Sequence[str] | None, today: date | None = None
+) -> tuple[tuple[str, ...], tuple[str, ...], date | None]:
+    """Sort bare words as :func:`beds_and_crops` does; what is left may be a day, or a month for its next 15th.
+
+    Parameters: folder; house; words; today.
+    Errors: FileProblem for every word that is none of these.
+    """
+    from tenhour.plan.dates import next_mid_month
+
+    beds, crops, lost, names = _sorted(folder, house, words)
+    if not lost:
+        return beds, crops, None
+    text = " ".join(lost)
+    with suppress(FileProblem):
+        return beds, crops, next_mid_month(parse_month(text), today or date.today())
+    with suppress(FileProblem):
+        return beds, crops, parse_date("DAY", text, today)
+    raise FileProblem([unknown("BED, CROP or DAY", word, names) for word in lost])
+
+
+def _sorted(
+    folder: Path | None, house: House | None, words: Sequence[str] | None
+) -> tuple[tuple[str, ...], tuple[str, ...], list[str], list[str]]:
+    """Beds and crops among words, the words that are neither, and all names there are."""
     if not words:
-        return (), ()
+        return (), (), [], []
     from tenhour.files.crop import crops_by_name, load_crops, plain_name
 
     known = crops_by_name(load_crops(folder))
@@ -190,10 +261,7 @@ def beds_and_crops(
     chosen = tuple(word for word in words if word in beds)
     crops = tuple(word for word in words if word not in beds and plain_name(word) in known)
     lost = [word for word in words if word not in chosen and word not in crops]
-    if lost:
-        names = [*beds, *sorted({crop.key for crop in known.values()})]
-        raise FileProblem([unknown("BED or CROP", word, names) for word in lost])
-    return chosen, crops
+    return chosen, crops, lost, [*beds, *sorted({crop.key for crop in known.values()})]
 
 
 def all_at_once(*readers: Callable[[], Any]) -> tuple[Any, ...]:

@@ -74,7 +74,7 @@ bare tenhour says what to do this week. All commands: tenhour help."""
 EXAMPLES: Final = {
     "week": ("tenhour", "tenhour --json", "tenhour week --on '1 Feb'"),
     "light": ("tenhour light", "tenhour light --brighter", "tenhour light --on 'Jan 15' --map front"),
-    "sow": ("tenhour sow", "tenhour sow spinach kale", "tenhour sow front --on '1 Feb'"),
+    "sow": ("tenhour sow", "tenhour sow spinach january", "tenhour sow front --on '1 Feb'"),
     "season": ("tenhour season front", "tenhour season spinach --ics dates.ics", "tenhour season --from 'Sep 1'"),
     "lamps": ("tenhour lamps front lettuce", "tenhour lamps --shelf 1.2x0.5 basil --price '0.30 EUR'"),
     "feed": ("tenhour feed", "tenhour feed --house mine.toml --json"),

@@ -103,6 +103,19 @@ def new(
         if not draft.complete:
             Outputs(force, wanted)
             draft = ask_missing(draft, next_question)
+            _drawn(draft_text(draft))
         at_once(lambda: Outputs(force, wanted), lambda: draft_text(draft))
         write_text(output, draft_text(draft), force)
         print(one_line(f"Wrote {output}. Look at it, then run: tenhour check {output}"))
+
+
+def _drawn(text: str) -> None:
+    """Show the house that the answers made, so that a wrong one is seen before it is used."""
+    from tenhour.cli.common import remark
+    from tenhour.files.house.read import house_from_text
+    from tenhour.report.floorplan import floor_plan
+    from tenhour.words.style import Style
+
+    house = house_from_text(text, "house.toml")
+    for line in ["", "The house and its beds from above:", *floor_plan(house, Style(us_units=house.us_units))]:
+        remark(line)

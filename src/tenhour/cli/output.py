@@ -115,6 +115,7 @@ def output_of(
     from tenhour.words.style import DATE_STYLES, Style
 
     problems = []
+    units = said_units(units)
     if units not in (None, "metric", "us"):
         problems.append(Problem("command line", "--units", repr(units), "metric or us", ""))
     chosen = next((style for style in DATE_STYLES if style == dates), None)
@@ -125,6 +126,15 @@ def output_of(
     if problems or chosen is None:
         raise FileProblem(problems)
     return Output(as_json, csv, Style(us_units if units is None else units == "us", chosen, cautions))
+
+
+def said_units(text: str | None) -> str | None:
+    """Return metric or us where other words for them were typed: feet, imperial, C; else what was typed."""
+    if text in (None, "metric", "us"):
+        return text
+    from tenhour.files.house.typed import UNIT_WORDS
+
+    return UNIT_WORDS.get(str(text).strip().lower(), text)
 
 
 def house_units(house: Path | None, units: str | None) -> bool:

@@ -11,10 +11,6 @@ from tenhour.cli.asking import SIZE_WORDS, Question, feet_are_usual, with_field,
 if TYPE_CHECKING:
     from tenhour.files.house.draft import Draft
 
-UNIT_WORDS: Final = {
-    **dict.fromkeys(("feet", "foot", "ft", "f", "us", "imperial", "inches", "'"), "us"),
-    **dict.fromkeys(("metres", "meters", "metre", "meter", "m", "metric", "cm", "si"), "metric"),
-}
 SHAPE_WORDS: Final = {
     "leanto": "lean-to", "lean": "lean-to", "lean to": "lean-to", "tunnel": "hoop", "polytunnel": "hoop",
     "hoophouse": "hoop", "hoop house": "hoop", "frame": "cold-frame", "cold frame": "cold-frame", "greenhouse": "gable",
@@ -55,6 +51,7 @@ def next_question(draft: Draft, asked: frozenset[str]) -> Question | None:
 
 def _units() -> Question:
     def take(draft: Draft, text: str) -> Draft:
+        from tenhour.files.house.typed import UNIT_WORDS
         from tenhour.files.units_text import BadValueError
 
         units = UNIT_WORDS.get(text.lower().strip(" ."))

@@ -86,7 +86,8 @@ def report(
             wanted, {"--lamp": lamp != "led-bar", "--price": price is not None, "--volts": volts != "230"}
         )
         day = parse_date("--on", on) or date.today()
-        there = standing_by_bed(log_of(in_use, chosen, crops), day)
+        logged = log_of(in_use, chosen, crops)
+        there = standing_by_bed(logged, day)
         with working("Working out the year of every bed"), drawing_aside() as aside:
             from tenhour.year.year import Year
 
@@ -94,7 +95,7 @@ def report(
             outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
             cited = load_sources(crops)
-            answer = year.lit(plans).report(day, beds=shown, standing=there, cited=cited, lamps=plans)
+            answer = year.lit(plans).report(day, beds=shown, standing=there, cited=cited, lamps=plans, logged=logged)
             aside.begin(answer, style)
             from tenhour.report.page.build import page_html
 

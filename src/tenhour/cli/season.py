@@ -109,6 +109,7 @@ def season(
         from tenhour.cli.loading import (
             beds_and_crops,
             choose_crops,
+            first_day,
             known_beds,
             log_of,
             parse_date,
@@ -130,7 +131,7 @@ def season(
             number_option("--meals", meals, 0.1, 100.0),
             parse_date("--last-frost", last_frost),
         )
-        begin = parse_date("--from", start) or date.today()
+        begin = first_day("--from", start) or date.today()
         wanted = wanted_lamps(in_use, lamps)
         chosen = choose_crops(crops, [*(crop or ()), *more_crops], all_types=True)
         logged = log_of(in_use, chosen, crops)

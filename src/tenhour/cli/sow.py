@@ -16,7 +16,7 @@ from tenhour.cli.common import (
     OnlyBedsOption,
     OnlyCropsOption,
     PlaceOption,
-    WordsArgument,
+    complete_words,
     load_house_in_use,
     user_errors,
 )
@@ -32,16 +32,27 @@ from tenhour.cli.raising import (
     RaiseNightOption,
     with_nursery,
 )
+from tenhour.errors import FileProblem, Problem
 
 
 def sow(
-    words: WordsArgument = None,
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[BED, CROP or DAY]...",
+            help="Only these beds and crops, in any order; a day or a month to sow on.",
+            show_default=False,
+            autocompletion=complete_words,
+        ),
+    ] = None,
     house: HouseOption = None,
     month: Annotated[
-        str | None, typer.Option("--month", help="The next 15th of this month (January or 1).", show_default=False)
+        str | None,
+        typer.Option("--month", "-m", help="The next 15th of this month.", show_default=False),
     ] = None,
     on: Annotated[
-        str | None, typer.Option("--on", help="Date of sowing; today if neither is given.", show_default=False)
+        str | None,
+        typer.Option("--on", "--date", help="Date of sowing; today if not given.", show_default=False),
     ] = None,
     bed: OnlyBedsOption = None,
     crop: OnlyCropsOption = None,
@@ -70,7 +81,7 @@ def sow(
         load_by_module()
         from tenhour.cli.loading import (
             all_at_once,
-            beds_and_crops,
+            beds_crops_and_day,
             choose_crops,
             known_beds,
             log_of,
@@ -86,7 +97,11 @@ def sow(
             lambda: choose_crops(crops, crop),
             lambda: output_of(False, units, dates, as_json=as_json, csv=csv, cautions=all_notes),
         )
-        more_beds, more_crops = beds_and_crops(crops, own, words)
+        more_beds, more_crops, day = beds_crops_and_day(crops, own, words)
+        if day is not None and (month or on):
+            given = f"{'--month' if month else '--on'} and a bare day"
+            raise FileProblem([Problem("command line", given, "both", "one of them", "Leave one out.")])
+        when = day or when
         in_use, shown, chosen = all_at_once(
             lambda: with_nursery(own, raise_bed, raise_dli, raise_hours, raise_day, raise_night),
             lambda: known_beds(own, [*(bed or ()), *more_beds]),

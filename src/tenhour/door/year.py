@@ -156,6 +156,19 @@ class Year:
         answer = self._year.week(day_of("on", on), log=self._log())
         return self._answer(answer, lambda w, s: week_text(answer, w, style=s), lambda: week_tables(answer))
 
+    def log(self, on: When) -> Answer:
+        """What stands by the log beside the house file, when it is ready, and what to do with it.
+
+        Parameters: on, the day asked for.
+        Returns: an answer with ``standing``, ``stands``, ``lines``.
+        Errors: FileProblem for a log of unknown crops or beds too.
+        """
+        from tenhour.report.log import log_tables, log_text
+
+        day, path = day_of("on", on), self._log_path()
+        answer = self._year.log(day, lines=self._log(), path=path)
+        return self._answer(answer, lambda w, s: log_text(answer, day, path, w, s), lambda: log_tables(answer))
+
     def season(
         self,
         start: When,
@@ -401,6 +414,12 @@ class Year:
         from tenhour.files.log import house_log
 
         return house_log(self._year.house, self._table)
+
+    def _log_path(self) -> str:
+        """Where the grower's log lies."""
+        from tenhour.files.log import log_path
+
+        return str(log_path(self._year.house.path))
 
     def _beds(self, names: Iterable[str]) -> tuple[str, ...]:
         chosen = (names,) if isinstance(names, str) else tuple(names)

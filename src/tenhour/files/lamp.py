@@ -113,6 +113,12 @@ _INLINE: Final[Mapping[str, tuple[str, float]]] = {
     "ft": ("length_m", 0.3048),
     "deg": ("beam_deg", 1.0),
 }
+EVERYDAY: Final = {
+    "led": "led-bar", "leds": "led-bar", "strip": "led-bar", "bar": "led-bar", "panel": "led-panel", "bulb": "led-bulb",
+    "fluorescent": "t8-tube", "t5": "t5-tube", "t8": "t8-tube", "sodium": "hps",
+}  # fmt: skip
+"""Kinds of lamp by the word on the box; the last such word decides."""
+NEUTRAL: Final = frozenset({"lamp", "light", "lights", "lamps", "tube", "tubes", "grow", "a", "white"})
 _PAIR: Final = re.compile(r"(\d+(?:\.\d+)?)\s*([a-zµμ]+(?:/s)?)", re.IGNORECASE)
 
 
@@ -129,6 +135,7 @@ def _inline(text: str, choice: LampChoice) -> OwnLamp:
         else:
             found[known[0]] = float(number) * known[1]
     rest = _PAIR.sub(" ", text).replace(",", " ").split()
+    rest = [EVERYDAY.get(word.lower(), word) for word in rest if word.lower() not in NEUTRAL]
     words = [word for word in rest if word in load_kinds()]
     for word in rest:
         if word not in words:
@@ -136,7 +143,7 @@ def _inline(text: str, choice: LampChoice) -> OwnLamp:
                 "lamp", show(word), "numbers with units, and a kind it is like", suggest(word, list(load_kinds()))
             )
     if words:
-        found["like"] = words[0]
+        found["like"] = words[-1]
     if choice.spectrum is not None:
         found["spectrum"] = choice.spectrum
     own = problems.read(OwnLamp, found, "lamp")

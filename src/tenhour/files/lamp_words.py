@@ -28,10 +28,12 @@ def parse_price(text: str, option: str = "price") -> Tariff:
     """
     problems = Problems(ARGUMENT)
     first, *spans = [part.strip() for part in text.split(";")]
+    first = _as_written(first)
     flat = _FLAT.fullmatch(first)
     prices = [0.0] * HOURS
     if flat is None:
-        problems.add(option, show(first), PRICE_ALLOWED)
+        do = "A shell takes $ for itself: put the price in single quotes." if "bash" in first or "sh." in first else ""
+        problems.add(option, show(first), PRICE_ALLOWED, do)
     else:
         prices = [_number(flat[1])] * HOURS
     for span in spans:
@@ -47,6 +49,18 @@ def parse_price(text: str, option: str = "price") -> Tariff:
     problems.check()
     assert flat is not None
     return Tariff(tuple(prices), flat[2], text)
+
+
+def _as_written(text: str) -> str:
+    """A price as it stands on bills, number first: "$0.14", "14 cents", "28p", "0.30 EUR per kWh"."""
+    plain = re.sub(r"\s*(?:/|per|a)\s*kwh$", "", text.strip(), flags=re.IGNORECASE)
+    before = re.fullmatch(rf"([€$£]|[A-Z]{{3}})\s*{_PRICE}", plain)
+    if before is not None:
+        return f"{before[2]} {before[1]}"
+    small = re.fullmatch(rf"{_PRICE}\s*(cents?|ct|c|¢|p|pence)", plain, flags=re.IGNORECASE)
+    if small is None:
+        return plain
+    return f"{_number(small[1]) / 100:g} {'£' if small[2].lower() in ('p', 'pence') else ''}".strip()
 
 
 def _number(text: str) -> float:

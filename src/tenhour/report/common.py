@@ -34,6 +34,11 @@ def _so_far(basis: Basis) -> list[str]:
     return [joined([found.sentence, *found.effects, *used])]
 
 
+def so_far_text(basis: Basis, style: Style) -> str:
+    """Return this winter so far as one paragraph; nothing where the house file names no file of its days."""
+    return " ".join(written(text, style) for text in _so_far(basis))
+
+
 def so_far_lines(basis: Basis, width: int, style: Style) -> list[str]:
     """Return this winter so far as lines; none where the house file names no file of its days."""
     return [line for text in _so_far(basis) for line in wrap(written(text, style), width)]

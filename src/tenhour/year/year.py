@@ -291,12 +291,19 @@ class Year:
         standing: Standing | None = None,
         cited: Mapping[str, Source] | None = None,
         lamps: tuple[LampAnswer, ...] = (),
+        logged: Sequence[LogLine] = (),
     ) -> ReportAnswer:
-        """Everything the page shows; ``cited`` holds the works behind source keys, ``lamps`` the plans made."""
+        """Everything the page shows.
+
+        Parameters: on; beds, names shown, all if none; standing, what the log says, by bed; cited, the works behind
+        source keys; lamps, the plans made; logged, lines of the log, for this winter so far.
+        """
         from tenhour.year.answers.report import report_of
 
         table = self.table(beds)
-        return report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps)
+        answer = report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps)
+        told = self._told(self._with_lines(answer.sow, on), on, logged, with_used=True)
+        return replace(answer, sow=told, basis=replace(answer.basis, so_far=told.basis.so_far))
 
     def feed(self, asked: Asked, *, seconds_s: float = 60.0, progress: Progress | None = None) -> FeedAnswer:
         """Plan of a household: what to sow where and when so that every week has its meals.

@@ -17,6 +17,11 @@ HALF_TURN_DEG: Final = 180.0
 QUARTER_TURN_DEG: Final = 90.0
 POINTS: Final = ("n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw")
 _LETTERS: Final = {"north": "n", "south": "s", "east": "e", "west": "w"}
+UNIT_WORDS: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("us", "feet", "foot", "ft", "imperial", "inches", "inch", "in", "'", "f", "fahrenheit"), "us"),
+    **dict.fromkeys(("metric", "metres", "meters", "metre", "meter", "m", "cm", "si", "c", "celsius"), "metric"),
+}
+"""Ways to say in which units one measures."""
 NOTHING: Final = frozenset({"no", "none", "never", "nothing", "-", "0", "off", "not", "n"})
 """Ways to say that there is none of it."""
 LEAST_LETTERS: Final = 3

@@ -11,6 +11,7 @@ from typing import Final
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import CropVerdict, Verdict
+from tenhour.report.common import so_far_text
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.lamps_data import clock_table, lamps_tables
 from tenhour.report.light import ten_hour_sentence
@@ -45,11 +46,14 @@ GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
 
 def today(answer: ReportAnswer, style: Style) -> Html:
     """The sheet to pin up: a plan, three sentences, what to sow, this month, dates to keep, the coldest nights."""
-    sentences = tag("div", *(tag("p", text) for text in today_sentences(answer, style)), class_="today")
+    said = [*today_sentences(answer, style), *filter(None, [so_far_text(answer.basis, style)])]
+    sentences = tag("div", *(tag("p", text) for text in said), class_="today")
+    lines = [bullets([written(text, style) for text in answer.sow.grower_lines])] if answer.sow.grower_lines else []
     plan = None if answer.plan is None else tag("div", gap("plan"), class_="card")
     return join(
         tag("div", plan, sentences, class_="lead"),
         tag("div", *sheet_cards(answer, style), class_="sheet"),
+        *lines,
     )
 
 
