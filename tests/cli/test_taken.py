@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,6 +16,7 @@ from tenhour.errors import FileProblem
 from tenhour.files.house.read import demo_house
 from tenhour.files.lamp import LampChoice, find_lamp
 from tenhour.files.lamp_words import parse_price
+from tenhour.files.signs import load_signs, sign_of
 
 TODAY = date(2026, 11, 28)
 
@@ -139,3 +141,38 @@ def test_two_days_are_one_too_many(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     assert done.err.splitlines()[-1] == (
         "command line: --on and a bare day: found both; allowed: one of them. Leave one out."
     )
+
+
+@pytest.mark.parametrize(
+    ("said", "key"),
+    [
+        ("leggy", "leggy"), ("long", "leggy"), ("Stretched", "leggy"), ("thin", "leggy"), ("spindly", "leggy"),
+        ("falling over", "leggy"), ("flopping", "flopping"), ("drooping", "flopping"), ("yellow", "pale"),
+        ("purple", "purple"), ("bent", "leaning"), ("holes", "eaten"), ("damping-off", "rotten"),
+        ("stunted", "stalled"),        ("pot bound", "circling"), ("dark_green", "dark-green"), ("blue", None), ("", None),
+    ],
+)  # fmt: skip
+def test_signs_in_the_words_of_growers(said: str, key: str | None) -> None:
+    sign = sign_of(said)
+    assert (None if sign is None else sign.key) == key
+
+
+def test_no_word_means_two_signs() -> None:
+    words = [word for sign in load_signs()[0].values() for word in (sign.key.replace("-", " "), *sign.also)]
+    assert len(words) == len(set(words))
+
+
+def test_why_takes_crop_bed_and_signs_bare_and_a_crop_as_an_option(tmp_path: Path, monkeypatch: Any) -> None:
+    monkeypatch.chdir(tmp_path)
+    days = ("--sown", "2026-02-01", "--seen", "2026-03-05", "--json")
+    bare, option = tenhour("why", "tomato", "front", "falling over", *days), tenhour(
+        "why", "--crop", "tomato", "--bed", "front", "--looks", "leggy", *days)  # fmt: skip
+    assert bare.status == option.status == 0
+    assert bare.out == option.out
+    assert "falling over: taken as leggy (long, thin and weak). If stems are thin and brown" in bare.err
+    refused = tenhour("why", "tomato", "--looks", "legy,blue", *days)
+    assert refused.status == 2
+    assert refused.err.splitlines()[-2].endswith("stalled, rotten, holes. Did you mean leggy?")
+    assert "--looks list tells them all" in refused.err
+    assert "allowed: one crop" in tenhour("why", *days).err
+    assert "CROP, BED or SIGN: found 'tomatto'" in tenhour("why", "tomatto").err

@@ -221,7 +221,7 @@ def beds_and_crops(
     Parameters: folder, the user's own crop files; house; words, as typed.
     Errors: FileProblem for every word that is neither.
     """
-    beds, crops, lost, names = _sorted(folder, house, words)
+    beds, crops, lost, names = sort_words(folder, house, words)
     if lost:
         raise FileProblem([unknown("BED or CROP", word, names) for word in lost])
     return beds, crops
@@ -237,7 +237,7 @@ def beds_crops_and_day(
     """
     from tenhour.plan.dates import next_mid_month
 
-    beds, crops, lost, names = _sorted(folder, house, words)
+    beds, crops, lost, names = sort_words(folder, house, words)
     if not lost:
         return beds, crops, None
     text = " ".join(lost)
@@ -248,10 +248,13 @@ def beds_crops_and_day(
     raise FileProblem([unknown("BED, CROP or DAY", word, names) for word in lost])
 
 
-def _sorted(
+def sort_words(
     folder: Path | None, house: House | None, words: Sequence[str] | None
 ) -> tuple[tuple[str, ...], tuple[str, ...], list[str], list[str]]:
-    """Beds and crops among words, the words that are neither, and all names there are."""
+    """Beds and crops among words, the words that are neither, and all names there are.
+
+    Parameters: folder, the user's own crop files; house; words, as typed.
+    """
     if not words:
         return (), (), [], []
     from tenhour.files.crop import crops_by_name, load_crops, plain_name

@@ -89,7 +89,7 @@ EXAMPLES: Final = {
     "report": ("tenhour report", "tenhour report --bed front --crop kale -o front.html"),
     "new": ("tenhour new", "tenhour new --place 'Ulm, Germany' --shape lean-to --faces south"),
     "check": ("tenhour check", "tenhour check house.toml --json"),
-    "why": ("tenhour why tomato --sown 'Feb 20' --bed front", "tenhour why kale --looks pale,leaning"),
+    "why": ("tenhour why tomato leggy front --sown 'Feb 20'", "tenhour why kale --looks pale,leaning"),
     "read": ("tenhour read lux.csv", "tenhour read lux.csv --keep"),
     "open": ("tenhour open", "tenhour open --house mine.toml --no-browser", "tenhour open --share"),
     "learn": ("tenhour learn", "tenhour learn --keep", "tenhour learn --forget spinach"),

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
@@ -15,8 +15,10 @@ from tenhour.cli.common import (
     HouseOption,
     JsonOption,
     complete_crops,
+    complete_words,
     load_house_in_use,
     number_option,
+    remark,
     user_errors,
 )
 from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
@@ -26,12 +28,25 @@ from tenhour.errors import FileProblem, Problem
 if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.diagnosis import Sign
+    from tenhour.model.house import House
     from tenhour.model.log import LogLine
     from tenhour.year.answers.whycase import Told
 
 
 def why(
-    crop: Annotated[str, typer.Argument(help="The crop, as in 'tenhour crops'.", autocompletion=complete_crops)],
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="CROP [BED or SIGN]...",
+            help="The crop; where they stand; what you see.",
+            show_default=False,
+            autocompletion=complete_words,
+        ),
+    ] = None,
+    crop: Annotated[
+        str | None,
+        typer.Option("--crop", help="The crop.", show_default=False, autocompletion=complete_crops),
+    ] = None,
     sown: Annotated[
         str | None, typer.Option("--sown", help="Day of sowing; else the last in your log.", show_default=False)
     ] = None,
@@ -66,7 +81,7 @@ def why(
     leaves: Annotated[str | None, typer.Option("--leaves", help="True leaves you count.", show_default=False)] = None,
     looks: Annotated[
         str | None,
-        typer.Option("--looks", help="Signs, with commas: pale,leaning ... ('list' shows all).", show_default=False),
+        typer.Option("--looks", help="What you see, with commas: leggy,pale ... ('list': all).", show_default=False),
     ] = None,
     brushed: Annotated[bool, typer.Option("--brushed", help="They are brushed or stand in moving air.")] = False,
     log: Annotated[
@@ -86,7 +101,7 @@ def why(
     """Why seedlings are leggy: share of each cause, and what each remedy would do."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import known_beds, log_of, parse_date, sources
+        from tenhour.cli.loading import log_of, parse_date, sources
         from tenhour.files.signs import load_signs, load_troubles
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_tables, why_text
@@ -95,11 +110,12 @@ def why(
 
         signs, checks = load_signs()
         if looks is not None and looks.strip().lower() == "list":
-            print("\n".join(f"{sign.key:14} {sign.says}" for sign in signs.values()))
+            print("\n".join(f"{sign.key:14} {'; '.join([sign.says, *sign.also])}" for sign in signs.values()))
             return
         in_use = load_house_in_use(house)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
-        known_beds(in_use, [bed] if bed else None)
+        beds, crop, seen_words = _said(crops, in_use, words, crop, bed)
+        bed = beds[0] if beds else None
         chosen = choose_crop(crops, crop)
         lines = log_of(in_use, folder=crops, path=log)
         told = Told(
@@ -117,7 +133,7 @@ def why(
             late_d=number_option("--late-days", late_days, *BOUNDS["late_d"]),
             leaves_count=number_option("--leaves", leaves, *BOUNDS["leaves_count"]),
             brushed=brushed,
-            signs=_signs(looks, signs),
+            signs=_signs([*seen_words, *(looks or "").split(",")]),
         )
         check_told(told)
         told = _from_log(told, chosen, lines, [b.name for b in in_use.beds])
@@ -129,6 +145,29 @@ def why(
             lambda width: why_text(answer, width, out.style, everything=everything),
             lambda: why_tables(answer),
         )
+
+
+def _said(
+    folder: Path | None, house: House, words: list[str] | None, crop: str | None, bed: str | None
+) -> tuple[tuple[str, ...], str, list[str]]:
+    """Bed, crop and signs from bare words and the options beside them.
+
+    Errors: FileProblem for an unknown bed, for no crop or several, and for a word that is nothing of the kind.
+    """
+    from tenhour.cli.loading import known_beds, sort_words, unknown
+    from tenhour.files.signs import load_signs, sign_of
+
+    beds, crops, rest, names = sort_words(folder, house, words)
+    known_beds(house, [bed] if bed else None)
+    beds, crops = (*([bed] if bed else []), *beds), (*([crop] if crop else []), *crops)
+    lost = [word for word in rest if sign_of(word) is None]
+    if lost:
+        raise FileProblem([unknown("CROP, BED or SIGN", word, [*names, *load_signs()[0]]) for word in lost])
+    if len(crops) != 1 or len(beds) > 1:
+        found, what = (f"{len(crops)} crops", "one crop") if len(crops) != 1 else (f"{len(beds)} beds", "one bed")
+        do = "As in: tenhour why tomato leggy --sown 'Feb 20'."
+        raise FileProblem([Problem("command line", "CROP", found.replace("0 crops", "no crop"), what, do)])
+    return beds, crops[0], rest
 
 
 def choose_crop(folder: Path | None, name: str) -> Crop:
@@ -183,14 +222,22 @@ def _lamp(lamp: str | None, lamp_dli: str | None, lamp_hours: str | None, known:
     return lamp
 
 
-def _signs(looks: str | None, signs: Mapping[str, Sign]) -> tuple[Sign, ...]:
-    from tenhour.cli.loading import unknown
+def _signs(said: Sequence[str]) -> tuple[Sign, ...]:
+    from tenhour.files.signs import near_signs, sign_of
 
-    words = [word.strip().lower().replace(" ", "-") for word in (looks or "").split(",") if word.strip()]
-    problems = [unknown("--looks", word, list(signs)) for word in words if word not in signs]
-    if problems:
-        raise FileProblem(problems)
-    return tuple(signs[word] for word in dict.fromkeys(words))
+    words = [word.strip() for word in said if word.strip()]
+    found = {word: sign_of(word) for word in words}
+    lost = [word for word, sign in found.items() if sign is None]
+    if lost:
+        raise FileProblem([Problem("command line", "--looks", repr(word), SEEN, near_signs(word)) for word in lost])
+    known = {word: sign for word, sign in found.items() if sign is not None}
+    for word, sign in known.items():
+        if word.lower().replace(" ", "-") != sign.key:
+            remark(f"{word}: taken as {sign.key} ({sign.says}). {sign.unless}".rstrip())
+    return tuple(dict.fromkeys(known.values()))
+
+
+SEEN: Final = "what you see: leggy, pale, yellow, purple, leaning, flopping, soft, stalled, rotten, holes"
 
 
 def _from_log(told: Told, crop: Crop, lines: tuple[LogLine, ...], beds: list[str]) -> Told:

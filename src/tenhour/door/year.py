@@ -370,7 +370,7 @@ class Year:
         Returns: an answer with ``causes``, ``remedies``, ``matches``.
         Errors: FileProblem.
         """
-        from tenhour.files.signs import load_signs, load_troubles
+        from tenhour.files.signs import load_signs, load_troubles, sign_of
         from tenhour.files.spectra import load_spectra
         from tenhour.report.why import why_tables, why_text
         from tenhour.year.answers.whycase import BOUNDS, Told, WhyTools, check_told, young
@@ -386,7 +386,7 @@ class Year:
             up=None if up is None else day_of("up", up),
             lamp=None if lamp is None else choice_of("lamp", lamp, spectra),
             brushed=brushed,
-            signs=tuple(known[choice_of("signs", sign, known)] for sign in signs),
+            signs=tuple(sign_of(sign) or known[choice_of("signs", sign, known)] for sign in signs),
             **{k: None if v is None else number_of(k, v, *BOUNDS[k]) for k, v in measured.items()},
         )
         check_told(told)

@@ -24,6 +24,10 @@ class Sign:
     """Troubles that are no stretching, by key."""
     healthy: bool = False
     """Whether healthy plants look so too."""
+    also: tuple[str, ...] = ()
+    """Other words growers use for it."""
+    unless: str = ""
+    """What to say instead where such a word means something else."""
 
 
 @dataclass(frozen=True)
