@@ -149,7 +149,7 @@ def test_two_days_are_one_too_many(tmp_path: Path, monkeypatch: pytest.MonkeyPat
         ("leggy", "leggy"), ("long", "leggy"), ("Stretched", "leggy"), ("thin", "leggy"), ("spindly", "leggy"),
         ("falling over", "leggy"), ("flopping", "flopping"), ("drooping", "flopping"), ("yellow", "pale"),
         ("purple", "purple"), ("bent", "leaning"), ("holes", "eaten"), ("damping-off", "rotten"),
-        ("stunted", "stalled"),        ("pot bound", "circling"), ("dark_green", "dark-green"), ("blue", None), ("", None),
+        ("stunted", "stalled"), ("pot bound", "circling"), ("dark_green", "dark-green"), ("blue", None), ("", None),
     ],
 )  # fmt: skip
 def test_signs_in_the_words_of_growers(said: str, key: str | None) -> None:
