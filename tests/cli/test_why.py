@@ -97,7 +97,7 @@ def test_signs_can_be_listed() -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (["rommaine", *DECEMBER], "CROP: found 'rommaine'"),
+        (["rommaine", *DECEMBER], "CROP, BED or SIGN: found 'rommaine'"),
         (["romaine", *DECEMBER, "--bed", "bak"], "--bed: found 'bak'; allowed: one of front, back. Did you mean back?"),
         (["romaine", "--sown", "2027-02-01", "--seen", "2027-01-05"], "--seen: found 2027-01-05, before the sowing on"),
         (["romaine", "--sown", "2025-02-01", "--seen", "2027-01-05"], "up to 360 days after sowing"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
@@ -204,3 +205,21 @@ def test_seedlings_are_never_harvested_while_looked_at() -> None:
     old = plants_in(crops()["baby-lettuce"], climate, 0, 60, 300.0)
     assert old.leaves_count[0] > young.leaves_count[0]
     assert old.leaf_area_ratio[0] > young.leaf_area_ratio[0] > 0.0
+
+
+def test_what_is_cool_already_is_not_cooled_further() -> None:
+    """Pale plants in cold air: light first, and never cooler air than a mean that draws no plant."""
+    answer = why("romaine", signs=(SIGNS["pale"],), dli_mol_m2_d=6.0, day_degc=10.0, night_degc=5.0)
+    assert answer.contradicted
+    assert answer.remedies[0].key == "brighter"
+    assert not any(remedy.key.startswith("cooler") for remedy in answer.remedies)
+
+
+def test_seed_that_lies_cold_is_told_how_soon_it_would_be_up_in_warmth() -> None:
+    answer = why("tomato-plants", seen=date(2026, 12, 22), day_degc=12.0, night_degc=9.0)
+    assert answer.stage == "not up yet"
+    found = re.search(r"at 20 °C, on a sill or a mat, it is up in about (\d+) days", answer.sentence)
+    assert found is not None
+    # 8 days at 20 °C, 43 at 10 °C (Harrington & Minges 1954, in Knott's handbook; from memory)
+    assert int(found[1]) == pytest.approx(8, abs=2)
+    assert "lies long" not in why("spinach", seen=date(2026, 12, 9), day_degc=20.0, night_degc=16.0).sentence

@@ -66,6 +66,8 @@ MATCHED: Final = ("low light", "heat", "days warmer than nights")
 """Light and warmth are matched to each other: what mends one makes up for the other."""
 LIGHT: Final = MATCHED[:1]
 COLOURS: Final = ("little blue light", "far-red light")
+COOL_ENOUGH_DEGC: Final = 11.0
+"""Air as cool as this on the mean draws no plant; cooler air would only stop it. Judgement."""
 WARM_DAY_K: Final = 3.0
 COOL_NIGHT_K: Final = 4.0
 """Outdoor day above and night below the mean of the day: judgement; no house is cooled below them."""
@@ -221,7 +223,8 @@ def _cooler(evidence: Evidence, situation: Situation) -> Iterator[Option]:
         yield Option("mat-off", words.MAT_OFF(), off, words.MAT_OFF_HOW(), True, "switch")
     done = set()
     floor = max(situation.least_mean_degc, situation.outdoors_degc)
-    for wanted, dif_k in zip((STURDY_SCORE, WORKABLE_SCORE), COOL_DIF_K, strict=True):
+    scores = (STURDY_SCORE, WORKABLE_SCORE) if evidence.mean_degc >= COOL_ENOUGH_DEGC else ()
+    for wanted, dif_k in zip(scores, COOL_DIF_K, strict=False):
         found = match(wanted, evidence, situation.least_mean_degc, situation.most_mean_degc, dif_k)
         mean = max(min(found.mean_degc, situation.most_mean_degc), floor)
         day, night = (float(np.floor(part)) for part in day_and_night(mean, dif_k, evidence.lit_h))

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
+import numpy as np
+
 from tenhour.model.diagnosis import Cause, Diagnosis, Evidence, Remedy, Sign
 from tenhour.plan.diagnosis import score
 from tenhour.words import why as words
@@ -14,6 +16,10 @@ from tenhour.words.text import Text, joined, listed
 
 STAGES: Final = (words.SEED_LEAVES, words.FIRST_LEAF)
 TELLING_SHARE: Final = 0.2
+RAISED_DEGC: Final = 20.0
+"""A warm sill or a heat mat: practice."""
+LONG_LIE: Final = 2.5
+"""Times the days in warmth after which seed is told to lie cold. Judgement."""
 COOL_MEAN_DEGC: Final = 10.0
 LOW_DLI_MOL_M2_D: Final = 4.0
 MOST_DLI_MOL_M2_D: Final = 40.0
@@ -48,12 +54,19 @@ def plants_of(name: str, way: str) -> str:
     return short if way == "seed-fed" else f"{short} seedlings"
 
 
-def not_up(name: str, sown: date, seen: date, due: date | None) -> Text:
-    """Say when plants that are not up yet are to be expected."""
+def not_up(name: str, sown: date, seen: date, due: date | None, warm_d: float = np.nan) -> Text:
+    """Say when plants that are not up yet are to be expected.
+
+    Parameters: name; sown; seen; due, None if never; warm_d, days they would take at RAISED_DEGC (NaN: unknown).
+    """
     name = name[:1].upper() + name[1:]
     if due is None:
         return words.NEVER_UP(name=name, sown=sown)
-    return words.NOT_YET_UP(name=name, sown=sown, due=due) if due > seen else words.COMING_UP(name=name)
+    if due <= seen:
+        return words.COMING_UP(name=name)
+    cold = (due - sown).days > LONG_LIE * warm_d
+    warm = words.LIES_COLD(warm=RAISED_DEGC, days=warm_d) if cold else ""
+    return joined([words.NOT_YET_UP(name=name, sown=sown, due=due), warm])
 
 
 @dataclass(frozen=True)

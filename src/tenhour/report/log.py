@@ -53,6 +53,8 @@ def log_text(answer: LogAnswer, on: date, path: str, width: int, style: Style = 
             text = words.TO_DO(bed=one.bed or "-", crop=one.crop, sown=one.sown, text=one.text)
             out += wrap(written(text, style), width)
             out += wrap(written(one.ask, style), width) if one.ask else []
+        asked = [one.crop for one in answer.stands if one.ask]
+        out += wrap(words.SAY_ONCE(crop=asked[0]), width) if asked else []
     else:
         stands = standing_table(answer.standing)
         out += table_lines(stands, width, style) if stands.rows else ["nothing"]

@@ -20,6 +20,10 @@ NOT_YET_UP = Sentence(
     "{name} sown on {sown:date} should not be up yet: expect it about {due:date}. Give light and take covers and heat "
     "mats off on the very day the first hook shows."
 )
+LIES_COLD = Sentence(
+    "So cold the seed lies long and may rot: at {warm:temp}, on a sill or a mat, it is up in about {days:days}. Start "
+    "it there, or sow later."
+)
 COMING_UP = Sentence("{name} is just coming up: give it light from today, and keep it cool.")
 
 WORDS: Final = {"watch": "on the way to being leggy", "leggy": "leggy", "stringy": "stringy"}

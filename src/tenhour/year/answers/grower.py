@@ -54,4 +54,5 @@ def _about(answer: SowAnswer | SeasonAnswer | LogAnswer | WhyAnswer) -> tuple[se
     if isinstance(answer, LogAnswer):
         ready = any(one.do in ("harvest", "eat-first") for one in answer.stands)
         return {one.crop for one in answer.stands}, ready, False, {one.bed for one in answer.stands if one.bed}
-    return {answer.crop}, False, False, {answer.bed} if answer.bed else set()
+    up = answer.stage != "not up yet"  # what is told of plants does not suit seed that is to be kept damp
+    return {answer.crop} if up else set(), False, False, {answer.bed} if answer.bed else set()

@@ -19,7 +19,17 @@ from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.diagnosis import MAT, diagnose, light_for, match, score
 from tenhour.plan.remedies import Option, Situation, in_order, options, warmer
-from tenhour.plan.whywords import Tale, brush_of, bury_text, measures, not_up, paragraph, plants_of, stage_of
+from tenhour.plan.whywords import (
+    RAISED_DEGC,
+    Tale,
+    brush_of,
+    bury_text,
+    measures,
+    not_up,
+    paragraph,
+    plants_of,
+    stage_of,
+)
 from tenhour.words import why as words
 from tenhour.words.text import listed
 from tenhour.year.answers.whycase import (
@@ -193,8 +203,18 @@ def _not_yet(case: Case, up_d: float | None, stands: tuple[str, ...]) -> WhyAnsw
         seen=told.seen, emerged=due, stage="not up yet", expected_stage="not up yet", leaves_count=None,
         expected_leaves_count=None,
         score=None, low_score=None, high_score=None, word=None, needs_dli_mol_m2_d=None, sturdy_dli_mol_m2_d=None,
-        sentence=not_up(case.crop.name.split(",")[0], told.sown, told.seen, due), standing=stands,
+        sentence=not_up(case.crop.name.split(",")[0], told.sown, told.seen, due, _warm_d(case)), standing=stands,
     )  # fmt: skip
+
+
+def _warm_d(case: Case) -> float:
+    """Days until seed would be up in a warm room; NaN where nobody knows."""
+    if case.crop.growth is None:
+        return np.nan
+    climate = climate_of(case, case.bed)
+    warm = np.full_like(climate.temp_day_degc, RAISED_DEGC)
+    room = bed_climate(climate.dli_mol_m2_d, warm, warm, climate.lit_h)
+    return float(plants_in(case.crop, room, case.day, case.age_d, case.density_per_m2).emergence_d[0])
 
 
 def _bed_name(case: Case) -> str:
