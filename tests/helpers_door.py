@@ -13,9 +13,9 @@ import helpers_house as hh
 import helpers_houses as hs
 import helpers_years as hy
 from tenhour.cover import optics
+from tenhour.door.weather import load_weather
 from tenhour.files.house.read import house_from_text
 from tenhour.files.packaged import normals, perez_sky, weather_hours
-from tenhour.files.weather.read import load_weather
 from tenhour.house import bedlight, shapes
 from tenhour.model.house import House
 from tenhour.plan.dates import month_means

@@ -375,7 +375,7 @@ def _sources() -> object:
 
 
 def _try_weather(path: Path) -> None:
-    from tenhour.files.weather.read import load_weather
+    from tenhour.door.weather import load_weather
     from tenhour.model.weather import weather_answer
     from tenhour.report.answers import answer_json
     from tenhour.report.weather import weather_text

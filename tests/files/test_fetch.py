@@ -13,9 +13,10 @@ import pytest
 
 from helpers_fetch import Answer, closed_port_url, service
 from helpers_weather import NORTH, Truth, made_up, mixed_years, power_json, pvgis_hourly_json, pvgis_tmy_json
+from tenhour.door.weather import load_weather
 from tenhour.errors import FileProblem, NoAnswer
 from tenhour.files.fetch import Request, Service, cache_folder, fetch, kept_path
-from tenhour.files.weather.read import load_weather
+from tenhour.year.outside.series import finished
 
 YEAR = 2019
 
@@ -52,7 +53,7 @@ def asked(
     said: list[str] = []
     with service(*answers) as running:
         monkeypatch.setenv("TENHOUR_POWER_URL" if kind == "power" else "TENHOUR_PVGIS_URL", running.url)
-        path, _ = fetch(request(kind, timeout_s, tries), said.append, "2027-01-15")
+        path, _ = fetch(request(kind, timeout_s, tries), finished, said.append, "2027-01-15")
     return said, running.asked, path
 
 
@@ -102,7 +103,7 @@ def test_without_a_network_one_clear_line_and_nothing_changed(monkeypatch: pytes
     monkeypatch.setenv("TENHOUR_POWER_URL", closed_port_url())
     said: list[str] = []
     with pytest.raises(NoAnswer, match=r"no connection \(is there a network\?\)\. Nothing was changed") as caught:
-        fetch(request(kind, tries=2), said.append)
+        fetch(request(kind, tries=2), finished, said.append)
     assert "\n" not in str(caught.value)
     assert str(caught.value).startswith(
         f"No weather from {'PVGIS' if kind == 'pvgis' else 'NASA POWER'} after 2 tries:"
@@ -190,7 +191,7 @@ def test_a_place_at_sea_is_refused_once_in_the_services_words(monkeypatch: pytes
         with pytest.raises(
             NoAnswer, match=r"PVGIS refuses the request: Location over the sea\. Please, select another"
         ):
-            fetch(request(tries=3), lambda _: None)
+            fetch(request(tries=3), finished, lambda _: None)
         assert len(running.asked) == 1
     answer = Answer(json.dumps({"header": "Bad", "messages": ["Please provide a valid date range."]}), status=422)
     with pytest.raises(NoAnswer, match=r"NASA POWER refuses the request: Please provide a valid date range\. Nothing"):
@@ -312,7 +313,7 @@ def test_a_bug_is_not_dressed_up(monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setattr("tenhour.files.fetch._call", broken)
     with pytest.raises(AssertionError, match="ours"):
-        fetch(request(), lambda _: None)
+        fetch(request(), finished, lambda _: None)
 
 
 @pytest.mark.parametrize(

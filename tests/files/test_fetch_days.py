@@ -13,7 +13,7 @@ import time_machine
 from helpers_cli import tenhour
 from helpers_fetch import Answer, closed_port_url, service
 from helpers_weather import NORTH, Truth, made_up, power_json
-from tenhour.files.weather.since import load_since
+from tenhour.door.weather import load_since
 from tenhour.units import UMOL_PER_J_GLOBAL
 
 TODAY = "2001-11-28"

@@ -7,9 +7,9 @@ import pvlib
 import pytest
 
 from helpers_weather import NORTH, made_up
+from tenhour.door.weather import load_weather
 from tenhour.files.weather.plain import read_plain_text
 from tenhour.files.weather.raw import dew_point_degc
-from tenhour.files.weather.read import load_weather
 from tenhour.files.weather.table import table_text
 
 DATA = Path(pvlib.__file__).parent / "data"

@@ -30,8 +30,8 @@ from helpers_weather import (
     tmy2,
     tmy3,
 )
+from tenhour.door.weather import load_weather
 from tenhour.errors import FileProblem
-from tenhour.files.weather.read import load_weather
 from tenhour.model.weather import WeatherYear
 from tenhour.units import GENERIC_YEAR
 

@@ -10,9 +10,9 @@ import pandas as pd
 import pytest
 
 from helpers_weather import EAST, NORTH, Truth, made_up, place_head, plain
+from tenhour.door.weather import load_weather
 from tenhour.errors import FileProblem
 from tenhour.files.weather.plain import Stamp
-from tenhour.files.weather.read import load_weather
 from tenhour.model.weather import WeatherYear
 
 

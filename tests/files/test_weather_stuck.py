@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from helpers_weather import NORTH, made_up, place_head, plain
-from tenhour.files.weather.read import load_weather
+from tenhour.door.weather import load_weather
 
 
 def test_a_whole_column_that_stands_still_is_left_out(tmp_path: Path) -> None:

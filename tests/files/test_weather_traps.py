@@ -36,10 +36,12 @@ from helpers_weather import (
     tmy2,
     tmy3,
 )
+from tenhour.door.weather import load_weather
 from tenhour.errors import FileProblem
-from tenhour.files.weather.read import finished, load_weather, read_raw
+from tenhour.files.weather.read import read_series
 from tenhour.model.weather import WeatherCheck, WeatherYear
 from tenhour.units import GENERIC_YEAR
+from tenhour.year.outside.series import finished
 
 
 @cache
@@ -354,7 +356,7 @@ class TestPlausibility:
 
     def test_a_refused_file_can_still_be_looked_at(self, tmp_path: Path) -> None:
         path = saved(tmp_path, epw(made_up(EAST)).replace(f",{EAST.offset_h:.1f},", ",0.0,", 1))
-        weather = finished(read_raw(path), "weather.dat")
+        weather = finished(read_series(path))
         assert check(weather, "clock").finding == "refused"
 
     @pytest.mark.parametrize(("key", "limit"), [("latitude", 90), ("longitude", 180)])

@@ -8,7 +8,7 @@ import pvlib
 import pytest
 
 from helpers_world import plain, sources
-from tenhour.files.weather.read import load_weather
+from tenhour.door.weather import load_weather
 from tenhour.sky import split
 from tenhour.year.outside.hours import place_extremes, year_hours
 from tenhour.year.outside.sunlight import sunlight_at

@@ -140,7 +140,7 @@ def test_months_without_enough_days_fall_back_on_the_split(tmp_path: Path) -> No
     ghi, dhi = made.ghi_w_m2[day, order].copy(), made.dhi_w_m2[day, order].copy()
     ghi[304:], dhi[304:] = np.nan, np.nan
     times = pd.date_range("2019-01-01", periods=DAYS * 24, freq="h", tz="UTC") + pd.Timedelta(minutes=30)
-    from tenhour.files.weather.read import load_weather
+    from tenhour.door.weather import load_weather
 
     _write(tmp_path / "own.csv", {"ghi": made.ghi_w_m2[day, order], "dhi": made.dhi_w_m2[day, order]})
     weather = load_weather(tmp_path / "own.csv", LATITUDE_DEG, LONGITUDE_DEG)

@@ -9,8 +9,8 @@ import pvlib
 import pytest
 
 from helpers_weather import NORTH, made_up, place_head, plain
+from tenhour.door.weather import load_weather
 from tenhour.files.packaged import normals
-from tenhour.files.weather.read import load_weather
 from tenhour.model.site import Site
 from tenhour.model.weather import WeatherYear
 from tenhour.sky.normals import ClimateGrid

@@ -9,10 +9,10 @@ import pvlib
 import pytest
 
 from tenhour.cli.loading import sources
+from tenhour.door.weather import load_weather
 from tenhour.errors import FileProblem
 from tenhour.files import packaged
 from tenhour.files.house.read import house_from_text, load_house
-from tenhour.files.weather.read import load_weather
 from tenhour.files.weather.table import table_text
 from tenhour.model.weather import WeatherYear
 from tenhour.year.outside.weather import held_to_normals

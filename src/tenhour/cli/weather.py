@@ -90,8 +90,8 @@ def judge(
 ) -> None:
     """Read a weather file, say what it holds and whether it can be trusted; the same as: tenhour weather FILE."""
     with user_errors():
+        from tenhour.door.weather import load_weather
         from tenhour.files.packaged import normals
-        from tenhour.files.weather.read import load_weather
         from tenhour.model.weather import weather_answer
         from tenhour.report.weather import weather_tables, weather_text
         from tenhour.year.outside.weather import held_to_normals
@@ -210,15 +210,16 @@ def _years(text: str, service: Service) -> tuple[int, int]:
 
 
 def _fetched_or_kept(request: Request, again: bool) -> tuple[Path, Any]:
+    from tenhour.door.weather import load_weather
     from tenhour.files.fetch import fetch as fetch_now
     from tenhour.files.fetch import kept_path
-    from tenhour.files.weather.read import load_weather
+    from tenhour.year.outside.series import finished
 
     path = kept_path(request)
     if path.exists() and not again:
         remark(f"{path} is kept from before and was used; --again fetches it anew.")
         return path, load_weather(path, request.latitude_deg, request.longitude_deg)
-    return fetch_now(request, remark, date.today().isoformat())
+    return fetch_now(request, finished, remark, date.today().isoformat())
 
 
 def _name_in_house(house_file: Path | None, weather: Path, write: bool | None) -> str | None:
@@ -257,6 +258,7 @@ def _fetch_days(site: Site, since: str, path: Path, timeout_s: float, tries: int
     from tenhour.cli.loading import parse_date
     from tenhour.files.fetch import Request, fetch_days
     from tenhour.files.weather.since import kept_days, with_days, write_days
+    from tenhour.year.outside.series import finished
 
     first, last = parse_date("--since", since), date.today() - timedelta(days=1)
     if first is None or not last - timedelta(days=MOST_DAYS) <= first <= last:
@@ -271,7 +273,7 @@ def _fetch_days(site: Site, since: str, path: Path, timeout_s: float, tries: int
             first_day=begin, last_day=end,
         )  # fmt: skip
         before = len(rows)
-        rows = with_days(rows, fetch_days(request, remark))
+        rows = with_days(rows, fetch_days(request, finished, remark))
         if len(rows) > before:
             write_days(path, rows)
     known = sum(first <= day <= last for day in rows)

@@ -446,7 +446,7 @@ def sources_of(house: HouseModel) -> Sources:
 
     site, grid, weather = house.site, normals(), None
     if site.weather_path:
-        from tenhour.files.weather.read import load_weather
+        from tenhour.door.weather import load_weather
         from tenhour.year.outside.weather import held_to_normals
 
         path = site.weather_path
@@ -454,7 +454,7 @@ def sources_of(house: HouseModel) -> Sources:
         weather = held_to_normals(weather, grid, path, elevation_m=site.elevation_m, trust=site.weather_trust)
     since = None
     if site.weather_since:
-        from tenhour.files.weather.since import load_since
+        from tenhour.door.weather import load_since
 
         since = load_since(Path(site.weather_since), site.latitude_deg, site.longitude_deg)
     folder = kept_folder()

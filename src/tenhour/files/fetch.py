@@ -19,18 +19,19 @@ import numpy as np
 
 from tenhour.errors import FileProblem, NoAnswer
 from tenhour.files.weather.raw import RawWeather
-from tenhour.files.weather.read import finished
+from tenhour.files.weather.read import series_of
 from tenhour.files.weather.services import BROKEN, POWER_NAMES, pvgis_hourly, pvgis_typical, read_power_json
-from tenhour.files.weather.since import past_days
 from tenhour.files.weather.table import table_text
 from tenhour.files.write import write_text
-from tenhour.model.weather import PastDays, WeatherYear
+from tenhour.model.weather import PastDays, WeatherSeries, WeatherYear, past_days
 
 if TYPE_CHECKING:
     import requests
 
 Service = Literal["pvgis", "pvgis-typical", "power"]
 Progress = Callable[[str], None]
+Finish = Callable[[WeatherSeries, tuple[float, float]], WeatherYear]
+"""Makes a series whole and judges it, its refusals among its checks; a file knows nothing of that."""
 T = TypeVar("T")
 
 NAMES: Final = {"pvgis": "PVGIS", "pvgis-typical": "PVGIS", "power": "NASA POWER"}
@@ -128,15 +129,16 @@ def kept_path(request: Request) -> Path:
     return cache_folder() / request.file_name
 
 
-def fetch(request: Request, progress: Progress, today: str = "") -> tuple[Path, WeatherYear]:
+def fetch(request: Request, finish: Finish, progress: Progress, today: str = "") -> tuple[Path, WeatherYear]:
     """Ask the service, judge what comes, and keep it as a plain table in the cache.
 
-    Parameters: request; progress, called with a line now and then; today, date for the file's remark.
+    Parameters: request; finish, judges what comes; progress, called with a line now and then; today, date for the
+        file's remark.
     Returns: the file and the series.
     Errors: NoAnswer without a network, for a service that refuses, fails, is too slow, sends something broken or cut
         off, or light that the checks refuse; nothing is changed then. FileProblem when the cache cannot be written.
     """
-    weather = _tried(request, progress, _judged)
+    weather = _tried(request, progress, lambda raw, of: _judged(raw, of, finish))
     path = kept_path(request)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -146,21 +148,21 @@ def fetch(request: Request, progress: Progress, today: str = "") -> tuple[Path, 
     return path, weather
 
 
-def fetch_days(request: Request, progress: Progress) -> PastDays:
+def fetch_days(request: Request, finish: Finish, progress: Progress) -> PastDays:
     """Ask the service for some days; those it does not have yet are left out.
 
-    Parameters: request with first_day and last_day; progress, called with a line now and then.
+    Parameters: request with first_day and last_day; finish and progress, as for ``fetch``.
     Errors: NoAnswer as for ``fetch``.
     """
-    return _tried(request, progress, _days_of)
+    return _tried(request, progress, lambda raw, of: _days_of(raw, of, finish))
 
 
-def _days_of(raw: RawWeather, request: Request) -> PastDays:
+def _days_of(raw: RawWeather, request: Request, finish: Finish) -> PastDays:
     assert request.first_day is not None
     assert request.last_day is not None
     _check_place(raw, request)
     try:
-        weather = finished(raw, request.name, (request.latitude_deg, request.longitude_deg))
+        weather = _finished(raw, request, finish)
     except FileProblem as problem:
         raise _Retry(f"an answer that cannot be used ({problem.problems[0].line()})") from None
     days = past_days(weather)
@@ -335,11 +337,16 @@ def _words(what: object) -> str:
     return " ".join(str(what).split())[:200].rstrip(".")
 
 
-def _judged(raw: RawWeather, request: Request) -> WeatherYear:
+def _finished(raw: RawWeather, request: Request, finish: Finish) -> WeatherYear:
+    site_deg = request.latitude_deg, request.longitude_deg
+    return finish(series_of(raw, request.name, site_deg), site_deg)
+
+
+def _judged(raw: RawWeather, request: Request, finish: Finish) -> WeatherYear:
     _check_whole(raw, request)
     _check_asked(raw, request)
     try:
-        weather = finished(raw, request.name, (request.latitude_deg, request.longitude_deg))
+        weather = _finished(raw, request, finish)
     except FileProblem as problem:
         raise _Retry(f"an answer that cannot be used ({problem.problems[0].line()})") from None
     refused = [check.sentence for check in weather.checks if check.finding == "refused"]

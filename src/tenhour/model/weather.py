@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 Finding = Literal["passed", "note", "refused"]
+AIR_COLUMNS: Final = ("wind_m_s", "dew_degc", "infrared_w_m2", "cloud_frac")
+"""What a file may tell of the air beside its temperature."""
 
 
 @dataclass(frozen=True)
@@ -73,6 +76,28 @@ class MonthlyWeather:
 
 
 @dataclass(frozen=True, eq=False)
+class WeatherSeries:
+    """A weather file on one clock, as it was written: nothing filled, nothing judged."""
+
+    file: str
+    """Its name for problems."""
+    kind: str
+    source: str
+    times: pd.DatetimeIndex
+    """Middle of each step, in a fixed offset from UTC."""
+    step_h: float
+    typical: bool
+    columns: Mapping[str, Array]
+    """ghi_w_m2, and where present dni_w_m2, dhi_w_m2, temp_degc and AIR_COLUMNS; NaN where missing."""
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float | None
+    file_offset_h: float
+    """Hours that the file's own clock is said to be ahead of UTC."""
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
 class WeatherYear:
     """One or more years of outdoor light and air, in hours or days."""
 
@@ -109,9 +134,7 @@ class WeatherYear:
     def __post_init__(self) -> None:
         if self.times.tz is None:
             raise OutOfRange("times: weather needs a time zone")
-        for name in (
-            "ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc", "wind_m_s", "dew_degc", "infrared_w_m2", "cloud_frac",
-        ):  # fmt: skip
+        for name in ("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc", *AIR_COLUMNS):
             values = getattr(self, name)
             if values is not None and len(values) != len(self.times):
                 raise OutOfRange(f"{name}: {len(values)} values for {len(self.times)} steps")
@@ -149,6 +172,15 @@ class PastDays:
     temp_degc: Array
     source: str = ""
     file: str = ""
+
+
+def past_days(weather: WeatherYear, file: str = "") -> PastDays:
+    """The days of a series, in order; file is its name for problems."""
+    daily = weather.daily
+    years = np.array([f"{year}-01-01" for year in daily.year], dtype="datetime64[D]")
+    days = years + (daily.day_doy - 1).astype("timedelta64[D]")
+    order = np.argsort(days, kind="stable")
+    return PastDays(days[order], daily.ghi_w_m2[order], daily.temp_degc[order], weather.source, file)
 
 
 @dataclass(frozen=True)

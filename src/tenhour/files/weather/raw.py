@@ -17,16 +17,6 @@ HALF_HOUR_BACK_H: Final = -0.5
 """From the end of an hour to its middle."""
 HALF_HOUR_ON_H: Final = 0.5
 """From the start of an hour to its middle."""
-AIR_RANGES: Final = {
-    "wind_m_s": (0.0, 60.0),
-    "dew_degc": (-80.0, 40.0),
-    "infrared_w_m2": (50.0, 600.0),
-    "cloud_frac": (0.0, 1.0),
-}
-"""What a file may tell of the air beside its temperature, and what can be. Judgement."""
-AIR_WORDS: Final = {
-    "wind_m_s": "wind", "dew_degc": "dew point", "infrared_w_m2": "heat from the sky", "cloud_frac": "cloud",
-}  # fmt: skip
 TENTHS: Final = 10.0
 PERCENT: Final = 100.0
 MAGNUS: Final = (17.62, 243.12)
@@ -54,7 +44,7 @@ class RawWeather:
     """None when the file does not tell."""
     typical: bool
     columns: dict[str, Array]
-    """ghi_w_m2, and where present dni_w_m2, dhi_w_m2, temp_degc and those of AIR_RANGES; NaN where missing."""
+    """ghi_w_m2, and where present dni_w_m2, dhi_w_m2, temp_degc and those of AIR_COLUMNS; NaN where missing."""
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     elevation_m: float | None = None
@@ -95,24 +85,6 @@ def dew_point_degc(temp_degc: Array, humidity_percent: Array) -> Array:
     a, b = MAGNUS
     gamma = np.log(np.clip(humidity_percent, 1.0, PERCENT) / PERCENT) + a * temp_degc / (b + temp_degc)
     return np.asarray(b * gamma / (a - gamma))
-
-
-def told_air(columns: dict[str, Array], notes: list[str]) -> dict[str, Array]:
-    """Columns of the air that say something: impossible values missing, columns of one value left out with a note."""
-    found, same = {}, []
-    for name, (least, most) in AIR_RANGES.items():
-        if name not in columns:
-            continue
-        with np.errstate(invalid="ignore"):
-            values = np.where((columns[name] >= least) & (columns[name] <= most), columns[name], np.nan)
-        known = values[np.isfinite(values)]
-        if known.size and np.ptp(known) > 0.0:
-            found[name] = values
-        elif known.size:
-            same.append(AIR_WORDS[name])
-    if same:
-        notes.append(f"The same at all hours and so left out: {', '.join(same)}.")
-    return found
 
 
 def joined_years(years: ArrayLike, months: ArrayLike, days: ArrayLike, hours: ArrayLike) -> bool:

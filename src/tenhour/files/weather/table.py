@@ -7,10 +7,9 @@ from typing import Final
 
 import pandas as pd
 
-from tenhour.files.weather.raw import AIR_RANGES
-from tenhour.model.weather import WeatherYear
+from tenhour.model.weather import AIR_COLUMNS, WeatherYear
 
-COLUMNS: Final = ("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc", *AIR_RANGES)
+COLUMNS: Final = ("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_degc", *AIR_COLUMNS)
 
 
 def table_text(weather: WeatherYear, remark: str = "") -> str:

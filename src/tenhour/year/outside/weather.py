@@ -19,7 +19,7 @@ from tenhour.units import great_circle_km
 
 DAYS = 365
 LEAST_DAYS: Final = 20
-"""Whole days a month needs to be judged, as in files.weather.checks."""
+"""Whole days a month needs to be judged, as in sky.looks."""
 TRUST: Final = "Mend the file; if it is right all the same, write trust = true under [weather] in the house file."
 
 

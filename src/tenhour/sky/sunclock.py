@@ -7,9 +7,8 @@ from typing import Final
 import numpy as np
 import pandas as pd
 
-from tenhour.files.weather.raw import Array
-from tenhour.files.weather.sun import SunOfSeries
-from tenhour.model.weather import WeatherCheck
+from tenhour.sky.quality import Judged
+from tenhour.sky.series import Array, SunOfSeries
 
 HALF_DAY_H: Final = 12.0
 CLEAR_SHARE: Final = 0.3
@@ -30,7 +29,7 @@ DEGREES_PER_HOUR: Final = 15.0
 
 def clock_checks(
     times: pd.DatetimeIndex, ghi_w_m2: Array, sun: SunOfSeries, longitude_deg: float, file_offset_h: float
-) -> list[WeatherCheck]:
+) -> list[Judged]:
     """Checks of an hourly series' clock.
 
     Parameters: times, middle of the hours, fixed offset; ghi_w_m2; sun, of the same length; longitude_deg;
@@ -40,14 +39,14 @@ def clock_checks(
     """
     shift_h, month = _daily_shift_h(times, ghi_w_m2, sun)
     if shift_h.size < LEAST_DAYS:
-        return [WeatherCheck("clock", "passed", "too few clear days to judge the clock")]
+        return [Judged("clock", "passed", "too few clear days to judge the clock")]
     middle_h = float(np.median(shift_h))
     mid_year, year_end = np.isin(month, (5, 6, 7, 8)), np.isin(month, (11, 12, 1, 2))
     if mid_year.sum() >= LEAST_DAYS // 2 and year_end.sum() >= LEAST_DAYS // 2:
         apart_h = float(np.median(shift_h[mid_year]) - np.median(shift_h[year_end]))
         if abs(apart_h) > SUMMER_TIME_H and abs(middle_h) < 1.0 + NOTE_H:
             text = f"light comes {abs(apart_h):.1f} h later in one half of the year than in the other: summer time"
-            return [WeatherCheck("clock", "refused", f"{text}; write standard time or UTC")]
+            return [Judged("clock", "refused", f"{text}; write standard time or UTC")]
     return [_judged(middle_h, longitude_deg, file_offset_h)]
 
 
@@ -78,20 +77,20 @@ def _daily_shift_h(times: pd.DatetimeIndex, ghi_w_m2: Array, sun: SunOfSeries) -
     return shift[clear] * HALF_DAY_H / np.pi, month[clear]
 
 
-def _judged(shift_h: float, longitude_deg: float, file_offset_h: float) -> WeatherCheck:
+def _judged(shift_h: float, longitude_deg: float, file_offset_h: float) -> Judged:
     late = "later" if shift_h > 0 else "earlier"
     text = f"light comes {abs(shift_h):.1f} h {late} than the sun at longitude {longitude_deg:.1f}"
     if abs(shift_h) <= NOTE_H:
-        return WeatherCheck("clock", "passed", "morning and evening light are even about the sun's noon")
+        return Judged("clock", "passed", "morning and evening light are even about the sun's noon")
     if abs(shift_h) <= REFUSE_H:
         why = "its stamps may mark the other end of the hour; days are hardly touched"
-        return WeatherCheck("clock", "note", f"{text}: {why}")
+        return Judged("clock", "note", f"{text}: {why}")
     swapped_h = _within_half_day_h(2.0 * longitude_deg / DEGREES_PER_HOUR)
     if abs(shift_h - swapped_h) < SWAPPED_H and abs(swapped_h) > REFUSE_H:
         why = "the sign of the longitude or of the time zone looks swapped (west is negative)"
-        return WeatherCheck("clock", "refused", f"{text}: {why}")
+        return Judged("clock", "refused", f"{text}: {why}")
     fits = round(_within_half_day_h(file_offset_h + shift_h))
-    return WeatherCheck("clock", "refused", f"{text}: wrong time zone; UTC{fits:+d} would fit")
+    return Judged("clock", "refused", f"{text}: wrong time zone; UTC{fits:+d} would fit")
 
 
 def _within_half_day_h(hours_h: float) -> float:

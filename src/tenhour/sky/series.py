@@ -1,23 +1,40 @@
-"""Fill short gaps, leave out days with long ones, and say so; then whole days and months."""
+"""A series of weather made whole: what cannot be and what stands still is taken out, short gaps are filled."""
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tenhour.files.weather.raw import Array
-from tenhour.files.weather.sun import SunOfSeries
-from tenhour.model.weather import DailyWeather, Gaps, MonthlyWeather
+Array = NDArray[np.float64]
 
+SOLAR_CONSTANT_W_M2: Final = 1361.0
+"""Kopp & Lean 2011. Second-hand (pvlib's choice is 1366.1; the half per cent does not matter here)."""
+POINTS_HOUR: Final = 5
+POINTS_DAY: Final = 49
+"""Points per step for its mean, ends included (trapezoids)."""
+EXPONENT: Final = 1.2
+RARE_FACTOR: Final = 1.2
+RARE_EXTRA_W_M2: Final = 50.0
+"""Extremely rare limit of global light, 1.2 S μ^1.2 + 50 W m⁻²: Long & Dutton 2002, BSRN recommended checks V2.0,
+table of limits. From memory."""
+
+AIR_RANGES: Final = {
+    "wind_m_s": (0.0, 60.0),
+    "dew_degc": (-80.0, 40.0),
+    "infrared_w_m2": (50.0, 600.0),
+    "cloud_frac": (0.0, 1.0),
+}
+"""What a file may tell of the air beside its temperature, and what can be. Judgement."""
+AIR_WORDS: Final = {
+    "wind_m_s": "wind", "dew_degc": "dew point", "infrared_w_m2": "heat from the sky", "cloud_frac": "cloud",
+}  # fmt: skip
 MOST_HOURS_LIGHT: Final = 3
 """Longest gap in light that is filled, by the clearness on both sides [h]: practice."""
 MOST_HOURS_TEMP: Final = 6
 """Longest gap in temperature that is filled by a straight line [h]: practice."""
-LEAST_TEMP_SHARE: Final = 0.75
-"""Of a day's hours with a temperature, for its mean: practice."""
 SUN_UP_DEG: Final = -0.833
 DIM_W_M2: Final = 5.0
 """Mean extraterrestrial light below which clearness is not used [W m⁻²]: judgement."""
@@ -25,7 +42,6 @@ NIGHT_OFFSET_W_M2: Final = -20.0
 """Readings between this and zero are the sensor's own night offset: practice."""
 TEMP_RANGE_DEGC: Final = (-75.0, 58.0)
 """Beyond the coldest and hottest inhabited places: judgement."""
-MONTHS: Final = 12
 DEAD_DAY_W_M2: Final = 20.0
 """Mean light above the air of a day on which no light at all is a fault [W m⁻²]: judgement."""
 STUCK_W_M2: Final = 20.0
@@ -34,6 +50,66 @@ STUCK_DAYS: Final = 4
 STUCK_TEMP_STEPS: Final = 47
 STUCK_TEMP_DAYS: Final = 9
 """Equal values in a row beyond which a sensor stands still; light only above 20 W m⁻²: judgement."""
+
+
+class SunOfSeries(NamedTuple):
+    """By step: extraterrestrial level light (mean) [W m⁻²], the sun's greatest height [°], the top of rare light."""
+
+    ext_w_m2: Array
+    highest_deg: Array
+    top_w_m2: Array
+
+
+def sun_of(times: pd.DatetimeIndex, step_h: float, latitude_deg: float, longitude_deg: float) -> SunOfSeries:
+    """Sun over every step of a series.
+
+    Parameters: times, middle of the steps, with zone; step_h; latitude_deg, longitude_deg (east positive).
+    Returns: arrays of the length of times.
+    Method: Spencer 1971 declination, equation of time and distance as in pvlib; within 0.3° and 1 %.
+    """
+    from pvlib.irradiance import get_extra_radiation
+    from pvlib.solarposition import declination_spencer71, equation_of_time_spencer71
+
+    utc = times.tz_convert("UTC")
+    doy = utc.day_of_year.to_numpy()
+    declination = np.asarray(declination_spencer71(doy))
+    solar_h = utc.hour.to_numpy() + utc.minute.to_numpy() / 60.0 + longitude_deg / 15.0
+    solar_h = solar_h + np.asarray(equation_of_time_spencer71(doy)) / 60.0
+    phi = np.radians(latitude_deg)
+    upright, level = np.sin(phi) * np.sin(declination), np.cos(phi) * np.cos(declination)
+    points = POINTS_DAY if step_h > 1.0 else POINTS_HOUR
+    total, highest = np.zeros(len(times)), np.full(len(times), -1.0)
+    offsets_h = np.linspace(-step_h / 2, step_h / 2, points)
+    for number, offset_h in enumerate(offsets_h):
+        sine = upright + level * np.cos(np.radians(15.0 * (solar_h + offset_h - 12.0)))
+        weight = 0.5 if number in (0, points - 1) else 1.0
+        total += weight * np.maximum(sine, 0.0)
+        highest = np.maximum(highest, sine)
+    normal = np.asarray(get_extra_radiation(doy, solar_constant=SOLAR_CONSTANT_W_M2, method="spencer"))
+    top = np.maximum(highest, 0.0)
+    return SunOfSeries(
+        normal * total / (points - 1),
+        np.degrees(np.arcsin(np.clip(highest, -1.0, 1.0))),
+        RARE_FACTOR * normal * top**EXPONENT + RARE_EXTRA_W_M2,
+    )
+
+
+def told_air(columns: dict[str, Array], notes: list[str]) -> dict[str, Array]:
+    """Columns of the air that say something: impossible values missing, columns of one value left out with a note."""
+    found, same = {}, []
+    for name, (least, most) in AIR_RANGES.items():
+        if name not in columns:
+            continue
+        with np.errstate(invalid="ignore"):
+            values = np.where((columns[name] >= least) & (columns[name] <= most), columns[name], np.nan)
+        known = values[np.isfinite(values)]
+        if known.size and np.ptp(known) > 0.0:
+            found[name] = values
+        elif known.size:
+            same.append(AIR_WORDS[name])
+    if same:
+        notes.append(f"The same at all hours and so left out: {', '.join(same)}.")
+    return found
 
 
 def without_offset(values: Array, notes: list[str]) -> Array:
@@ -59,6 +135,7 @@ def alive_light(ghi_w_m2: Array, sun: SunOfSeries, step_h: float) -> tuple[Array
     """Light without whole days of zero under a sun and without a value that stands still, and what was found in words.
 
     Parameters: ghi_w_m2 [W m⁻²]; sun at the same moments; step_h between them [h].
+    Method: a day is dead whose steps are all zero under a sun; a value stands still that repeats longer than light can.
     """
     steps = round(24.0 / step_h)
     days = ghi_w_m2.size // steps
@@ -140,68 +217,3 @@ def filled_temp(temp_degc: Array, step_h: float) -> Array:
     place = np.arange(temp_degc.size, dtype=np.float64)
     between = np.interp(place, place[~missing], temp_degc[~missing])
     return np.where(_short(missing, MOST_HOURS_TEMP), between, temp_degc)
-
-
-def gaps_of(
-    raw_ghi_w_m2: Array, raw_temp_degc: Array | None, sun: SunOfSeries, filled: int, daily: DailyWeather
-) -> Gaps:
-    """What was missing before filling, and what became of it.
-
-    Parameters: raw_ghi_w_m2 [W m⁻²] and raw_temp_degc [°C] as read, the latter None without a column; sun at the same
-        moments; filled, steps with the sun up that were filled; daily, the days kept.
-    """
-    lost_days = int(np.isnan(daily.ghi_w_m2).sum())
-    up = sun.highest_deg > SUN_UP_DEG
-    missing = float(np.isnan(raw_ghi_w_m2)[up].mean()) if up.any() else 0.0
-    temp = 1.0 if raw_temp_degc is None else float(np.isnan(raw_temp_degc).mean())
-    return Gaps(missing, filled, lost_days, temp)
-
-
-def daily_of(times: pd.DatetimeIndex, step_h: float, columns: dict[str, Array], sun: SunOfSeries) -> DailyWeather:
-    """Days of a filled series; the first and the last are left out where the series cuts them.
-
-    Parameters: times [n]; step_h between them [h]; columns of n values; sun at the same moments.
-    """
-    frame = pd.DataFrame(columns)
-    up = sun.highest_deg > SUN_UP_DEG
-    temp = columns.get("temp_degc", np.full(len(times), np.nan))
-    frame["temp"], frame["temp_up"], frame["temp_down"] = temp, np.where(up, temp, np.nan), np.where(up, np.nan, temp)
-    frame["both_ghi"] = np.nan
-    if "dhi_w_m2" in columns:
-        frame["both_ghi"] = np.where(np.isfinite(columns["dhi_w_m2"]), columns["ghi_w_m2"], np.nan)
-    else:
-        frame["dhi_w_m2"] = np.nan
-    day = times.tz_localize(None).floor("D")
-    grouped = frame.groupby(day)
-    steps = round(24.0 / step_h)
-    entire = grouped.size() == steps
-    whole = (grouped["ghi_w_m2"].count() == steps)[entire]
-    warm = (grouped["temp"].count() >= LEAST_TEMP_SHARE * steps)[entire]
-    mean = grouped.mean()[entire]
-    days = pd.DatetimeIndex(mean.index)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        share = (mean["dhi_w_m2"] / mean["both_ghi"]).where(mean["both_ghi"] > 0)
-    return DailyWeather(
-        year=days.year.to_numpy(dtype=np.int_),
-        month=days.month.to_numpy(dtype=np.int_),
-        day_doy=days.day_of_year.to_numpy(dtype=np.int_),
-        ghi_w_m2=mean["ghi_w_m2"].where(whole).to_numpy(dtype=np.float64),
-        diffuse_share=np.clip(share.where(whole).to_numpy(dtype=np.float64), 0.0, 1.0),
-        temp_degc=mean["temp"].where(warm).to_numpy(dtype=np.float64),
-        temp_day_degc=mean["temp_up"].where(warm).to_numpy(dtype=np.float64),
-        temp_night_degc=mean["temp_down"].where(warm).to_numpy(dtype=np.float64),
-    )
-
-
-def monthly_of(daily: DailyWeather) -> MonthlyWeather:
-    """Calendar months, all years together."""
-    frame = pd.DataFrame({"month": daily.month, "ghi": daily.ghi_w_m2, "temp": daily.temp_degc})
-    grouped = frame.groupby("month")
-    months = range(1, MONTHS + 1)
-    mean, whole, size = grouped.mean(), grouped["ghi"].count(), grouped.size()
-    return MonthlyWeather(
-        ghi_w_m2=mean["ghi"].reindex(months).to_numpy(dtype=np.float64),
-        temp_degc=mean["temp"].reindex(months).to_numpy(dtype=np.float64),
-        whole_days_count=np.asarray(whole.reindex(months, fill_value=0), dtype=np.int_),
-        lost_days_count=np.asarray((size - whole).reindex(months, fill_value=0), dtype=np.int_),
-    )
