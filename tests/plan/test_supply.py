@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tenhour.plan.dates import DAYS
-from tenhour.plan.supply import Wanted, shares, successions, taken_m2
+from tenhour.plan.supply import Wanted, measurable_count, shares, successions, taken_m2
 
 
 def test_harvests_follow_each_other_at_the_wished_interval() -> None:
@@ -70,3 +70,19 @@ def test_no_bed_is_ever_over_full(items: list[tuple[int, int, int, float]], area
 def test_area_taken_counts_the_last_day() -> None:
     taken = taken_m2([Wanted(0, 2, 4, 1.5), Wanted(0, 4, 400, 1.0)], 1, 10)
     assert taken[0].tolist() == [0, 0, 1.5, 1.5, 2.5, 1, 1, 1, 1, 1]
+
+
+def test_no_crop_is_sown_twice_in_a_week() -> None:
+    """Where growth quickens, two wished harvests may want sowings days apart: the second is missed, not squeezed in."""
+    days = np.full(365, 40.0)
+    days[:60] = np.linspace(90.0, 40.0, 60)
+    met, _ = successions(days, 0, 7, 300)
+    apart = np.diff([day for day, _ in met])
+    assert len(met) > 20
+    assert apart.min() >= 7
+
+
+@pytest.mark.parametrize(("needed", "told"), [(0.4, 1), (7.2, 8), (20.0, 20), (23.0, 25), (128.0, 130), (1734.0, 1800)])
+def test_seed_is_told_in_counts_a_person_measures(needed: float, told: int) -> None:
+    """Common practice: a few are counted out, many are measured by two figures; never fewer than are needed."""
+    assert measurable_count(needed) == told >= needed

@@ -164,3 +164,42 @@ def test_a_file_that_is_no_plan_is_one_clear_line_and_stays_as_it_is(folder: Pat
     assert "a plan that 'tenhour feed --keep' or 'feed --json' wrote" in done.err
     assert len(done.err.strip().splitlines()) == 1
     assert (folder / "other.json").read_text("utf-8") == '{"command": "sow"}'
+
+
+LATE = """
+[household]
+people = 5
+from = "2026-11-02"
+to = "2027-01-10"
+meals = { salad = 4 }
+likes = ["spinach", "baby-lettuce"]
+"""
+
+
+def late(folder: Path, more: str = "") -> dict[str, Any]:
+    (folder / "house.toml").write_text(DEMO + LATE + more, "utf-8")
+    done = tenhour("feed", "-H", folder / "house.toml", "--on", "2026-10-26", "--every", "2w", "--seconds", "2",
+                   "--json")  # fmt: skip
+    assert done.status == 0, done.err
+    found: dict[str, Any] = json.loads(done.out)
+    return found
+
+
+def test_remedies_are_tried_one_by_one_and_lamps_are_bought_where_they_may(tmp_path: Path) -> None:
+    """More of anything never leaves more missing; best first; a lamp on offer is bought only within its means."""
+    bare = late(tmp_path)
+    remedies = bare["remedies"]
+    assert {"earlier", "crops", "bed", "lamp", "cover", "heat"} <= {one["kind"] for one in remedies}
+    left = [round(one["missing_after_count"], 1) for one in remedies]
+    assert left == sorted(left)
+    least = bare["proof"]["missing_least_count"]
+    assert all(one["missing_after_count"] <= least + 1e-2 for one in remedies if one["kind"] in ("bed", "crops"))
+    assert all(one["cost"] > 0 for one in remedies if one["kind"] in ("lamp", "cover"))
+    lit = late(tmp_path, 'may_buy = ["lamp"]\n')
+    assert lit["proof"]["missing_least_count"] <= least + 1e-6
+    for lamp in lit["lamps"]:
+        assert lamp["kwh"] <= lamp["hours_h_week"] * lamp["power_w"] / 1000.0 * len(lit["weeks"]) + 1e-6
+        assert lamp["cost"] >= lamp["power_w"] * 1.0
+    poor = late(tmp_path, 'may_buy = ["lamp"]\nbudget = "1 EUR"\n')
+    assert poor["lamps"] == []
+    assert poor["proof"]["missing_least_count"] >= lit["proof"]["missing_least_count"] - 1e-6

@@ -121,14 +121,18 @@ def feed(
         if fed is not None:
             household = replace(household, people_count=round(fed))
         with working("Planning the household's year"):
-            from tenhour.year.feed.plan import Asked
+            from tenhour.files.covers import shipped_covers
+            from tenhour.files.lamp import LampChoice, find_lamp
+            from tenhour.model.lamp import LampRequest
+            from tenhour.year.feed.asked import Asked
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
             asked = Asked(
-                household, year.crops, household_data(), today, max(1, round((step or 7) / 7)), log_of(in_use), plan
-            )
-            answer = year.feed(asked, seconds_s=limit)
+                household, year.crops, household_data(), today, max(1, round((step or 7) / 7)), log_of(in_use), plan,
+                fleece=shipped_covers().get("fleece"),
+            )  # fmt: skip
+            answer = year.feed(asked, find_lamp(LampChoice()), LampRequest(), seconds_s=limit)
         shown = next((text for wanted, text in ((seeds, seeds_text), (shelf, shelf_text)) if wanted), feed_text)
         out.give(
             answer,

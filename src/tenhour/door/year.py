@@ -254,10 +254,13 @@ class Year:
         ``changes``, ``missing``, ``remedies``, ``surety``.
         Errors: FileProblem; NoAnswer where the household's season is over.
         """
+        from tenhour.files.covers import shipped_covers
         from tenhour.files.house.household import household_data, usual_household
         from tenhour.files.keptplan import read_plan
+        from tenhour.files.lamp import LampChoice, find_lamp
+        from tenhour.model.lamp import LampRequest
         from tenhour.report.feed import feed_tables, feed_text
-        from tenhour.year.feed.plan import Asked
+        from tenhour.year.feed.asked import Asked
 
         household = self._year.house.household or usual_household()
         if people_count is not None:
@@ -265,9 +268,12 @@ class Year:
         step = int(number_of("step_weeks", step_weeks, 1, 8))
         plan = None if kept is None else read_plan(Path(kept))
         asked = Asked(
-            household, self._year.crops, household_data(), day_of("today", today), step, tuple(self._log()), plan
+            household, self._year.crops, household_data(), day_of("today", today), step, tuple(self._log()), plan,
+            fleece=shipped_covers().get("fleece"),
+        )  # fmt: skip
+        answer = self._year.feed(
+            asked, find_lamp(LampChoice()), LampRequest(), seconds_s=number_of("seconds_s", seconds_s, 1, 3600)
         )
-        answer = self._year.feed(asked, seconds_s=number_of("seconds_s", seconds_s, 1, 3600))
         return self._answer(answer, lambda w, s: feed_text(answer, w, style=s), lambda: feed_tables(answer))
 
     def lamps(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, ClassVar, Literal
 
-from tenhour.model.fields import HIDDEN, About, Area, Count, Energy, Money, Number, Prose, Seed, Share
+from tenhour.model.fields import HIDDEN, About, Area, Count, Energy, Money, Number, Power, Prose, Seed, Share
 from tenhour.model.results import Answer
 
 
@@ -159,6 +159,10 @@ class FeedLamps:
     hours_h_week: Annotated[Number, About(digits=0)]
     energy_kwh: Annotated[Energy, About(name="kwh")]
     cost_currency: Annotated[Money, About(name="cost")]
+    """To buy and to burn."""
+    first: Annotated[date, About(name="from")]
+    last: Annotated[date, About(name="to")]
+    power_w: Power
 
 
 @dataclass(frozen=True)

@@ -2,13 +2,32 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+
+
+LEAST_APART_D: Final = 7
+"""Nobody sows one crop twice in a week: practice."""
+FEW: Final = 20
+"""So many seeds can be counted out; more are rounded up to two figures, or to fives below a hundred: judgement."""
+
+
+def measurable_count(seeds_count: float) -> int:
+    """Seeds as a person measures them out, never fewer than are needed.
+
+    >>> [measurable_count(count) for count in (7.2, 23, 128, 1734)]
+    [8, 25, 130, 1800]
+    """
+    count = math.ceil(seeds_count - 1e-9)
+    step = 1 if count <= FEW else 5 if count < 100 else 10 ** (len(str(count)) - 2)
+    return -(-count // step) * step
 
 
 @dataclass(frozen=True)
@@ -40,10 +59,11 @@ def successions(
     missed: list[float] = []
     wish = float(np.nanmin(ready))
     while wish <= horizon_d:
-        off = np.where(np.isfinite(ready), np.abs(ready - wish), np.inf)
+        free = np.isfinite(ready) & (ahead >= (met[-1][0] + LEAST_APART_D if met else 0))
+        off = np.where(free, np.abs(ready - wish), np.inf)
         # Of sowings that come in on the same day the latest holds the bed for the shortest time.
         best = int(len(off) - 1 - np.argmin(off[::-1]))
-        if off[best] <= every_d / 2 and (not met or best > met[-1][0]):
+        if off[best] <= every_d / 2:
             met.append((best, float(ready[best] - best)))
         else:
             missed.append(wish)

@@ -11,6 +11,7 @@ from tenhour.model.feed import (
     FeedChange,
     FeedEaten,
     FeedJob,
+    FeedLamps,
     FeedMissing,
     FeedRemedy,
     FeedSeed,
@@ -59,7 +60,9 @@ def feed_tables(answer: FeedAnswer) -> tuple[Table, ...]:
         table_of("missing", "What the plan leaves missing.", ((m,) for m in answer.missing),
                  columns(FeedMissing, "start wish missing_count wanted_count")),
         table_of("remedies", "Changes tried one by one.", ((r,) for r in answer.remedies),
-                 columns(FeedRemedy, "kind text missing_after_count")),
+                 columns(FeedRemedy, "kind text missing_after_count cost_currency")),
+        table_of("lamps", "Lamps that the plan buys and burns.", ((lamp,) for lamp in answer.lamps),
+                 columns(FeedLamps, "bed count hours_h_week energy_kwh cost_currency first last power_w")),
         table_of("surety", "The plan in seasons it has not seen.", ((s,) for s in answer.surety),
                  columns(FeedSurety, "wish served_frac short_frac worst_week worst_short_frac")),
     )  # fmt: skip
@@ -83,6 +86,8 @@ def feed_text(answer: FeedAnswer, width: int, *, style: Style | None = None) -> 
     lines = _head(answer, width, chosen)
     lines += _kept_lines(answer, width, chosen)
     lines += _sowing_lines(answer, width, chosen)
+    for lamp in answer.lamps:
+        lines += wrap(written(_lamp(lamp, answer.currency), chosen), width)
     for shelf in answer.shelf:
         lines += wrap(written(_shelf(shelf), chosen), width)
     lines += _short_lines(answer, width, chosen)
@@ -187,6 +192,13 @@ def _sowing_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     return [*table_lines(table, width, style), *rest, ""]
 
 
+def _lamp(lamp: FeedLamps, currency: str) -> Text:
+    return words.LAMPS(
+        count=counted(lamp.count, "lamp"), bed=lamp.bed, power=lamp.power_w, first=lamp.first, last=lamp.last,
+        hours=f"{lamp.hours_h_week:.0f}", kwh=lamp.energy_kwh, money=f"{lamp.cost_currency:.0f} {currency}".strip(),
+    )  # fmt: skip
+
+
 def _shelf(shelf: FeedShelf) -> Text:
     return words.SHELF(
         count=str(shelf.trays_count), trays="tray" if shelf.trays_count == 1 else "trays", name=shelf.name,
@@ -207,7 +219,10 @@ def _short_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     rest = [f"and {_plural(more, 'smaller gap')}"] if more > 0 else []
     lines = wrap(written(joined(["Short:", joined([*said, *rest], "; ")]), style) + ".", width)
     for remedy in answer.remedies:
-        lines += wrap(written(words.CLOSES(text=remedy.text, left=_count(remedy.missing_after_count)), style), width)
+        closes = words.CLOSES(text=remedy.text, left=_count(remedy.missing_after_count))
+        cost = remedy.cost_currency
+        money = "" if not cost else words.COSTS(money=f"{cost:.0f} {answer.currency}".strip())
+        lines += wrap("- " + written(joined([closes, money]), style), width)
     return lines
 
 

@@ -65,3 +65,17 @@ SHEET_MORE: Final = Sentence("The sheet is full: print the next one in the week 
 SHEET_CARE: Final = Sentence(
     "Throw away trays that smell or mould. Write what you do into the log: the plan follows it."
 )
+LAMP: Final = Sentence(
+    "Hang {count} over {bed}, {power:power} together: {kwh:energy} a year{circuit}. Mains in a wet house: a licensed "
+    "electrician, residual-current device, splash-proof fittings."
+)
+OVER_CIRCUIT: Final = " and more than one circuit bears"
+FLEECE: Final = Sentence("Lay a fleece over the beds by night.")
+WARMER: Final = Sentence(
+    "Heat the nights by {2:warmer} more, or to {5:temp} where nothing heats: {kwh:energy} of heat a year."
+)
+LAMPS: Final = Sentence(
+    "Buy {count} for {bed}, {power:power} together, on from {first:day} to {last:day}, {hours} hours a week: "
+    "{kwh:energy}, {money} in all. A licensed electrician connects them."
+)
+COSTS: Final = Sentence("About {money}.")

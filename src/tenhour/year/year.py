@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from threading import RLock
 from typing import TYPE_CHECKING, Literal, TypeVar
 
@@ -31,9 +32,12 @@ if TYPE_CHECKING:
     from tenhour.year.answers.whycase import Told, WhyTools
     from tenhour.year.crops.grown import Table
     from tenhour.year.crops.supply import Wishes
-    from tenhour.year.feed.plan import Asked
+    from tenhour.year.feed.asked import Asked
+    from tenhour.year.feed.helped import HungLamp
 
 Standing = Mapping[str, tuple[str, ...]]
+USUAL_LEAF = "spinach"
+"""For which lamps over a bed are sized where the household likes no leaf best: practice."""
 A = TypeVar("A", bound="Answer")
 
 
@@ -305,13 +309,46 @@ class Year:
         told = self._told(self._with_lines(answer.sow, on), on, logged, with_used=True)
         return replace(answer, sow=told, basis=replace(answer.basis, so_far=told.basis.so_far))
 
-    def feed(self, asked: Asked, *, seconds_s: float = 60.0, progress: Progress | None = None) -> FeedAnswer:
+    def feed(
+        self, asked: Asked, lamp: Lamp, request: LampRequest, *, seconds_s: float = 60.0,
+        progress: Progress | None = None,
+    ) -> FeedAnswer:  # fmt: skip
         """Plan of a household: what to sow where and when so that every week has its meals.
 
-        Parameters: asked, the household with its crops, log and kept plan; seconds_s, most time for the search [s];
-        progress, told how far it is.
+        Parameters: asked, the household with its crops, log and kept plan; lamp, of the kind that could be bought, and
+        request, how it is sized; seconds_s, most time for the search [s]; progress, told how far it is.
         Errors: FileProblem for wishes that cannot be understood; NoAnswer where the season is over.
         """
         from tenhour.year.feed.plan import feed_of
 
-        return feed_of(self.world, asked, seconds_s=seconds_s, progress=progress)
+        lit = replace(asked, hung=cache(lambda: self._could_hang(asked, lamp, request)))
+        return feed_of(self.world, lit, seconds_s=seconds_s, progress=progress)
+
+    def _could_hang(self, asked: Asked, lamp: Lamp, request: LampRequest) -> list[HungLamp]:
+        """Lamps over every bed without, sized for the leaf crop that the household likes best."""
+        from tenhour.errors import FileProblem, NoAnswer
+        from tenhour.year.feed.helped import HungLamp
+        from tenhour.year.inside.lit import planned_lamps
+
+        likes = asked.household.likes
+        leaf = sorted(
+            (crop for crop in self.crops if crop.way == "cut"),
+            key=lambda crop: likes.index(crop.key) if crop.key in likes else len(likes) + (crop.key != USUAL_LEAF),
+        )
+        lit = {over.bed for over in self.world.lamps}
+        found = []
+        for bed in self.world.bed_names:
+            if bed in lit or not leaf:
+                continue
+            try:
+                plan = self.lamps(bed, leaf[:1], lamp, request, today=asked.today)
+            except (NoAnswer, FileProblem):
+                continue
+            if plan.layout is not None:
+                hours = tuple(month.lamp_h for month in sorted(plan.clock, key=lambda month: month.month))
+                found.append(
+                    HungLamp(
+                        bed, planned_lamps(plan), plan.fixtures_count, plan.power_w, hours, not plan.circuit.overloaded
+                    )
+                )
+        return found

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import sparse
 
+from helpers_long import many
 from tenhour.plan.feed.matrix import costs_currency, matrix_of
 from tenhour.plan.feed.program import (
     NONE,
@@ -126,7 +127,7 @@ def test_two_weeks_of_eight_meals_at_ten_a_square_metre_cost_three_a_square_metr
     assert solve(two).cost_currency == pytest.approx(4.8)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(many(12, 200)))
 def test_lot_sizing_with_holding_equals_trying_every_set_of_sowings(seed: int) -> None:
     rng = np.random.default_rng(seed)
     weeks, hold = int(rng.integers(3, 8)), int(rng.integers(1, 4))
@@ -150,7 +151,7 @@ def test_lot_sizing_with_holding_equals_trying_every_set_of_sowings(seed: int) -
     assert found == pytest.approx(best, rel=0.0051)
 
 
-@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.parametrize("seed", range(many(8, 120)))
 def test_packing_of_two_beds_equals_trying_every_choice(seed: int) -> None:
     rng = np.random.default_rng(seed)
     weeks, count = 6, int(rng.integers(4, 8))

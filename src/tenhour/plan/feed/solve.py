@@ -32,6 +32,8 @@ TIDY_SHARE: Final = 0.15
 """Share of what is left then that the third level may take."""
 TIDY_FRAC: Final = 0.005
 """A plan that costs so little more is given for a tidier one: as close as the search counts as the best."""
+TIDY_MISSING: Final = 1e-4
+"""Weighted portions that tidying may add: nothing that anybody sees, and more than rounding."""
 TIDY_COST: Final = 1e-3
 """How much cost counts at the third level: it only breaks ties."""
 TELL_S: Final = 0.2
@@ -152,6 +154,8 @@ def solve(
         if kept is not None and float(whole.missing_weight @ kept[0]) <= enough:
             return _plan(program, whole, kept[0], relaxed.fun_currency, least, clock.gone_s, stopped=False)
     best = _rounded(program, relaxed)
+    if best is not None:
+        clock.told_best(Standing(clock.gone_s, best[1], -np.inf))
     stopped = by_hand = False
     chosen = _nearest(program, relaxed, best)
     if len(chosen) < len(program.sowings.crop):
@@ -348,11 +352,14 @@ def _tidied(program: Program, aim: Array, best: Known, clock: _Clock) -> Known:
     more: Any = sparse.csr_array(np.stack([dear, matrix.missing_weight]))
     rows = sparse.csr_array(sparse.vstack([matrix.rows, more]))
     missing = float(missing_weights(program) @ best[0])
-    most = [best[1] * (1.0 + TIDY_FRAC), missing + SMALL]
+    most = [best[1] * (1.0 + TIDY_FRAC), missing + TIDY_MISSING]
     held = replace(matrix, rows=rows, low=np.append(matrix.low, [-np.inf, -np.inf]), high=np.append(matrix.high, most))
     tidy = matrix.tidy_currency + TIDY_COST * dear
     start = _narrowed(program, matrix, best[0], chosen, lot_of)
-    found = _searched(held, tidy, clock.left_s, GAP_FRAC, (start, float(tidy @ start)), None)
+    try:
+        found = _searched(held, tidy, clock.left_s, GAP_FRAC, (start, float(tidy @ start)), None)
+    except NoAnswer:  # held so close that rounding alone may leave nothing
+        return best
     if found is None or found.cost_currency > float(tidy @ start) - SMALL:
         return best
     values, _ = _widened(program, matrix, found.values, 0.0, chosen, lot_of)

@@ -32,6 +32,7 @@ from tenhour.plan.feed.program import (
 from tenhour.plan.season import SEED_RESERVE_RATIO
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D, Harvests, harvests_of
+from tenhour.year.feed.helped import Helped
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
@@ -148,17 +149,24 @@ class Seasons:
     """What is grown for an offer: every sowing under some seasons; what stands comes last, one by one."""
 
     offered: list[Harvests]
+    lit: list[tuple[int, Harvests]]
+    """Under lamps to buy: number of the lamp, and what grows there."""
     standing: list[Harvests | None]
 
     @property
     def all(self) -> list[Harvests | None]:
         """By the kinds of an offer's lots."""
-        return [*self.offered, *self.standing]
+        return [*self.offered, *(harvests for _, harvests in self.lit), *self.standing]
+
+    @property
+    def first_standing(self) -> int:
+        """Kind of the first that stands."""
+        return len(self.offered) + len(self.lit)
 
 
 def grown_for(
     world: World, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, first: date, sown: Index,
-    standing: Sequence[Standing] = (),
+    standing: Sequence[Standing] = (), lamps: Sequence[Helped] = (),
 ) -> Seasons:  # fmt: skip
     """Grow sowings of some weeks, and what stands, under every draw.
 
@@ -168,7 +176,12 @@ def grown_for(
     doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
     keys = [crop.key for crop in crops]
     there = [_stand_grown(world, crops, keys, one, draws, most) for one in standing]
-    return Seasons(harvests_of(world, crops, doy, draws, most), there)
+    lit = [
+        (number, harvests)
+        for number, helped in enumerate(lamps)
+        for harvests in harvests_of(helped.world.of_beds([helped.bed]), crops, doy, draws, most)
+    ]
+    return Seasons(harvests_of(world, crops, doy, draws, most), lit, there)
 
 
 def _stand_grown(
@@ -187,7 +200,8 @@ def _stand_grown(
 def offer_of(
     world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any],
     draws: Draws | None, today: date, *, step_weeks: int = 1, standing: tuple[Standing, ...] = (),
-    others: tuple[Crop, ...] = (), kept: Sequence[KeptSowing] = (), grown: Seasons | None = None,
+    others: tuple[Crop, ...] = (), kept: Sequence[KeptSowing] = (), lamps: Sequence[Helped] = (),
+    grown: Seasons | None = None,
 ) -> tuple[Offer, Seasons, Index]:  # fmt: skip
     """Offer every sowing from today to the end of the season to the search.
 
@@ -202,14 +216,16 @@ def offer_of(
     sown = np.array(sorted({*range(0, weeks, step_weeks), *(week for week in planned if 0 <= week < weeks)}))
     if grown is None:
         assert draws is not None
-        grown = grown_for(world, crops, usual, draws, first, sown, standing)
+        grown = grown_for(world, crops, usual, draws, first, sown, standing, lamps)
     wishes = _wishes(household, crops, usual, first, start, weeks)
     lots = _LotList(weeks)
     for kind, harvests in enumerate(grown.offered):
         lots.add(kind, harvests, household.surety_frac, sown)
+    for more, (lamp, harvests) in enumerate(grown.lit):
+        lots.add(len(grown.offered) + more, harvests, household.surety_frac, sown, len(world.house.beds) + lamp)
     known = (*crops, *others)
     number = _add_standing(lots, world, known, grown, household.surety_frac, standing, first)
-    program = _program(world, household, known, usual, wishes[0], lots, grown, first, sown, standing, number)
+    program = _program(world, household, known, usual, wishes[0], lots, grown, first, sown, standing, number, lamps)
     program = _with_kept(program, known, [bed.name for bed in world.house.beds], first, kept)
     at = (np.array(lots.row, np.intp), np.array(lots.bed, np.intp), np.array(lots.sowing_at, np.intp))
     offer = Offer(
@@ -230,9 +246,9 @@ def _add_standing(
         week = (one.sown - first).days // WEEK_D
         before = len(lots.sowings)
         if harvests is None:
-            lots.add_fixed(len(grown.offered) + number, keys.index(one.crop), beds.index(one.bed), week)
+            lots.add_fixed(grown.first_standing + number, keys.index(one.crop), beds.index(one.bed), week)
         else:
-            lots.add_stand(len(grown.offered) + number, harvests, beds.index(one.bed), week, surety_frac)
+            lots.add_stand(grown.first_standing + number, harvests, beds.index(one.bed), week, surety_frac)
         out.append(before if len(lots.sowings) > before else -1)
     return tuple(out)
 
@@ -297,17 +313,16 @@ class _LotList:
         self.sowings: list[tuple[int, int, int, int, int]] = []
         """(kind, row, bed, sowing index, nursery weeks)."""
 
-    def add(self, kind: int, harvests: Harvests, surety_frac: float, sown: Index) -> None:
-        """Offer one route's sowings, as they come in the cautious season."""
+    def add(self, kind: int, harvests: Harvests, surety_frac: float, sown: Index, lit: int | None = None) -> None:
+        """Offer one route's sowings, as they come in the cautious season; lit, the place under a lamp they are of."""
         usual = _cautious(harvests, surety_frac)
         rows, beds, sowings = usual.ready_week.shape
         for row in range(rows):
             for bed in range(beds):
                 for at in range(sowings):
                     if not usual.outdone(row, bed, at, sown):
-                        self._add_sowing(
-                            kind, (row, bed, at), int(sown[at]), int(harvests.raised_weeks[row, at]), usual
-                        )
+                        raised = int(harvests.raised_weeks[row, at])
+                        self._add_sowing(kind, (row, bed, at), int(sown[at]), raised, usual, lit)
 
     def add_stand(self, kind: int, harvests: Harvests, bed: int, week: int, surety_frac: float) -> None:
         """Take what stands on a bed since a week before the plan: it gives what it gives, or is cleared at once."""
@@ -337,7 +352,9 @@ class _LotList:
         self.first_harvest.append(min(gives, default=self.weeks))
         self.entries += [(lot, when, gram) for when, gram in gives.items()]
 
-    def _add_sowing(self, kind: int, place: tuple[int, int, int], week: int, raised: int, usual: _Cautious) -> None:
+    def _add_sowing(
+        self, kind: int, place: tuple[int, int, int], week: int, raised: int, usual: _Cautious, lit: int | None = None
+    ) -> None:
         options = [
             (last, {when: gram for when, gram in gives.items() if 0 <= when < self.weeks})
             for last, gives in usual.options(place, week)
@@ -346,7 +363,8 @@ class _LotList:
         if not options:
             return
         number = len(self.sowings)
-        self.sowings.append((kind, *place, raised))
+        row, bed, at = place
+        self.sowings.append((kind, row, bed if lit is None else lit, at, raised))
         for last, gives in options:
             self._add_lot(number, (kind, *place), (week + raised, min(last, self.weeks - 1)), gives)
 
@@ -447,6 +465,7 @@ def _portion_g(household: Household, crop: Crop, kind: str, usual: Mapping[str, 
 def _program(
     world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], wishes: Wishes,
     lots: _LotList, grown: Seasons, first: date, sown: Index, standing: Sequence[Standing], number: tuple[int, ...],
+    lamps: Sequence[Helped] = (),
 ) -> Program:  # fmt: skip
     weeks = lots.weeks
     beds = world.house.beds
@@ -458,7 +477,10 @@ def _program(
         ),
         shape=(len(lots.sowing), weeks),
     )
-    kind, row, bed, _, raised = np.array(lots.sowings, np.intp).reshape(-1, 5).T
+    kind, row, place, _, raised = np.array(lots.sowings, np.intp).reshape(-1, 5).T
+    names = [bed.name for bed in beds]
+    of_bed = np.array([*range(len(beds)), *(names.index(helped.bed) for helped in lamps)], np.intp)
+    bed = of_bed[place]
     rows = [None if harvests is None else harvests.rows for harvests in grown.all]
     crop = np.array(
         [
@@ -489,7 +511,7 @@ def _program(
             sowing, np.array(lots.first, np.intp), np.array(lots.last, np.intp), grams, lot_most
         ),
         sowings=Sowings(
-            crop=crop, place=bed, week=week, tray=tray, unit_m2=unit,
+            crop=crop, place=place, week=week, tray=tray, unit_m2=unit,
             least_units_count=np.where(old, most, np.where(tray, 1.0, np.minimum(LEAST_M2, area[bed]))),
             most_units_count=most,
             nursery_m2=np.where(raised > 0, density[crop] / trays_m2[crop], 0.0), nursery_weeks_count=raised,
@@ -499,8 +521,8 @@ def _program(
                                                  float(work["sowing_min_per_m2"]["value"]))),
             must=np.isin(np.arange(len(crop)), list(lots.fixed)), kept_units_count=np.zeros(len(crop)),
         ),
-        places=Places(np.arange(len(beds)), np.full(len(beds), NONE), area),
-        lamps=LampCosts(np.zeros(0), np.zeros((0, weeks))),
+        places=Places(of_bed, np.concatenate([np.full(len(beds), NONE), np.arange(len(lamps))]).astype(np.intp), area),
+        lamps=_lamp_costs(lamps, first, weeks, float(money["kwh"]["value"])),
         wishes=wishes,
         limits=Limits(
             np.full(weeks, np.inf if household.work_h_week is None else 60.0 * household.work_h_week),
@@ -514,6 +536,16 @@ def _program(
             hour_currency=float(money["hour"]["value"]) if household.hour_currency is None else household.hour_currency
         ),
     )  # fmt: skip
+
+
+def _lamp_costs(lamps: Sequence[Helped], first: date, weeks: int, kwh_currency: float) -> LampCosts:
+    """What lamps cost to buy and to burn week by week."""
+    months = [(first + timedelta(days=WEEK_D * week + WEEK_D // 2)).month - 1 for week in range(weeks)]
+    hung = [helped.hung for helped in lamps if helped.hung is not None]
+    kwh = [[WEEK_D * one.hours_h[month] * one.power_w / 1000.0 for month in months] for one in hung]
+    return LampCosts(
+        np.array([helped.buy_currency for helped in lamps]), kwh_currency * np.array(kwh).reshape(len(hung), weeks)
+    )
 
 
 def _most_units(

@@ -13,6 +13,7 @@ from tenhour.model.crop import Crop
 from tenhour.model.feed import (
     FeedCleared,
     FeedEaten,
+    FeedLamps,
     FeedMissing,
     FeedSeed,
     FeedShelf,
@@ -25,9 +26,11 @@ from tenhour.model.feed import (
 from tenhour.model.household import WISHES
 from tenhour.plan.feed.solve import Plan
 from tenhour.plan.season import SEED_RESERVE_RATIO
+from tenhour.plan.supply import measurable_count
 from tenhour.words import feeding as words
 from tenhour.words.text import joined
 from tenhour.year.crops.larder import WEEK_D
+from tenhour.year.feed.helped import Helped
 from tenhour.year.feed.offer import Offer, Standing, seed_g_m2
 from tenhour.year.world import World
 
@@ -178,6 +181,26 @@ class Told:
             )  # fmt: skip
         return tuple(out)
 
+    def lamps(self, offered: Sequence[Helped]) -> tuple[FeedLamps, ...]:
+        """Lamps that the plan buys and burns."""
+        weeks = self._program.weeks
+        out = []
+        for number in self._plan.lamps:
+            hung = offered[number].hung
+            burns = [week for lamp, week in self._plan.burns if lamp == number]
+            if hung is None or not burns:
+                continue
+            hours = [WEEK_D * hung.hours_h[self._day(week).month - 1] for week in burns if week < weeks]
+            current = float(sum(self._program.lamps.week_currency[number, week] for week in burns))
+            out.append(
+                FeedLamps(
+                    hung.bed, hung.count, float(np.mean(hours)), sum(hours) * hung.power_w / 1000.0,
+                    offered[number].buy_currency + current, self._day(min(burns)),
+                    self._day(max(burns)) + timedelta(days=WEEK_D - 1), hung.power_w,
+                )
+            )  # fmt: skip
+        return tuple(out)
+
     def seeds(self) -> tuple[FeedSeed, ...]:
         """Seed of the whole plan, by crop."""
         total: dict[str, tuple[Crop, float]] = {}
@@ -193,7 +216,7 @@ class Told:
         for crop, area in total.values():
             grams = crop.tray.seed_g_m2.value if crop.tray is not None else seed_g_m2(crop)
             density = None if crop.harvest is None else crop.harvest.density_per_m2.value
-            count = None if density is None else max(1, round(area * density * SEED_RESERVE_RATIO))
+            count = None if density is None else measurable_count(area * density * SEED_RESERVE_RATIO)
             out.append(FeedSeed(crop.key, crop.name, count, None if grams is None else grams * area))
         return tuple(sorted(out, key=lambda seed: seed.name))
 
@@ -261,8 +284,15 @@ class Told:
 
     @property
     def money_currency(self) -> float:
-        """Seed and what trays are filled with."""
-        return sum(units * float(self._program.sowings.unit_currency[n]) for n, units in self._units.items())
+        """Seed, what trays are filled with, lamps and their current."""
+        program = self._program
+        current = sum(float(program.lamps.week_currency[lamp, week]) for lamp, week in self._plan.burns)
+        bought = sum(float(program.lamps.buy_currency[lamp]) for lamp in self._plan.lamps)
+        return (
+            current
+            + bought
+            + sum(units * float(self._program.sowings.unit_currency[n]) for n, units in self._units.items())
+        )
 
     @property
     def food_kg(self) -> float:

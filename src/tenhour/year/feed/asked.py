@@ -1,0 +1,43 @@
+"""What a household's plan is asked for, beside the house."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Final
+
+from tenhour.model.cover import Cover
+from tenhour.model.crop import Crop
+from tenhour.model.feed import KeptPlan
+from tenhour.model.household import Household
+from tenhour.model.log import LogLine
+from tenhour.year.feed.helped import HungLamp
+
+PLAN_SEED: Final = 20
+SEASONS: Final = 15
+"""Seasons to plan on: judgement on what growing them costs."""
+
+
+def no_lamps() -> Sequence[HungLamp]:
+    """No lamp on offer."""
+    return ()
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a plan is asked for, beside the house."""
+
+    household: Household
+    crops: Sequence[Crop]
+    """All there are."""
+    usual: Mapping[str, Any]
+    """The household's data."""
+    today: date
+    step_weeks: int = 1
+    log: Sequence[LogLine] = ()
+    kept: KeptPlan | None = None
+    fleece: Cover | None = None
+    """A cover that could be laid over the beds by night."""
+    hung: Callable[[], Sequence[HungLamp]] = no_lamps
+    """Lamps that could hang over beds without; sized when first asked."""

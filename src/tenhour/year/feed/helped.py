@@ -1,0 +1,89 @@
+"""The house-year with one thing bought or done: a lamp over a bed, a fleece by night, warmer nights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Final, Literal
+
+import numpy as np
+
+from tenhour.model.cover import Cover
+from tenhour.model.house import Bed, BedLamps, House, Layer
+from tenhour.year.inside.lit import with_lamps
+from tenhour.year.world import World
+
+WARMER_K: Final = 2.0
+KEPT_DEGC: Final = 5.0
+"""Nights that a heater keeps in a house that has none: practice for leaf crops."""
+FLEECE: Final = "fleece"
+DAYS_A_WEEK: Final = 7.0
+
+
+@dataclass(frozen=True)
+class HungLamp:
+    """A lamp that could hang over one bed, and what it takes."""
+
+    bed: str
+    over: BedLamps
+    count: int
+    power_w: float
+    hours_h: tuple[float, ...]
+    """Hours a day by month."""
+    within_circuit: bool
+
+
+@dataclass(frozen=True)
+class Helped:
+    """The house-year with one thing more."""
+
+    kind: Literal["lamp", "cover", "heat"]
+    world: World
+    bed: str = ""
+    buy_currency: float = 0.0
+    energy_kwh: float = 0.0
+    """Of a year."""
+    hung: HungLamp | None = None
+
+
+def with_lamp(world: World, hung: HungLamp, usual: Mapping[str, Any]) -> Helped:
+    """The world with one lamp more over one bed; its light falls on that bed alone, its day length on all."""
+    beds = tuple(with_lamps(bed, (hung.over,)) for bed in world.beds)
+    lit = replace(world, beds=beds, lamps=(*world.lamps, hung.over))
+    hours = float(np.sum([hours * days for hours, days in zip(hung.hours_h, MONTH_DAYS, strict=True)]))
+    buy = float(usual["money"]["lamp_per_w"]["value"]) * hung.power_w
+    return Helped("lamp", lit, hung.bed, buy, hours * hung.power_w / 1000.0, hung)
+
+
+MONTH_DAYS: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+
+
+def warmer_of(world: World, fleece: Cover | None, usual: Mapping[str, Any]) -> Iterator[Helped]:
+    """A fleece over every bed by night, and warmer nights, one by one."""
+    house = world.house
+    if fleece is not None and not any(layer.cover == FLEECE for bed in house.beds for layer in bed.layers):
+        beds = tuple(_under_fleece(bed) for bed in house.beds)
+        area = sum(bed.size_m[0] * bed.size_m[1] for bed in beds)
+        covered = replace(house, beds=beds, covers={**house.covers, FLEECE: fleece})
+        price = float(usual["money"]["fleece_per_m2"]["value"]) * area
+        yield Helped("cover", _with_house(world, covered), buy_currency=price)
+    if house.air.night_degc is None:
+        warm = _with_house(world, _heated(house))
+        more = float(warm.air.heat_kwh_d.sum() - world.air.heat_kwh_d.sum())
+        yield Helped("heat", warm, energy_kwh=max(more, 0.0))
+
+
+def _under_fleece(bed: Bed) -> Bed:
+    return replace(bed, layers=(Layer(FLEECE, by_day=False), *bed.layers))
+
+
+def _heated(house: House) -> House:
+    air = house.air
+    if air.night_set_degc is None:
+        return replace(house, air=replace(air, night_set_degc=(KEPT_DEGC,) * 12))
+    return replace(house, air=replace(air, night_set_degc=tuple(night + WARMER_K for night in air.night_set_degc)))
+
+
+def _with_house(world: World, house: House) -> World:
+    """The same light with other warmth: nothing here moves what shines through the panes."""
+    return replace(world, house=house, warmth=replace(world.warmth, house=house))
