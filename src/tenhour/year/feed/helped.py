@@ -17,7 +17,6 @@ WARMER_K: Final = 2.0
 KEPT_DEGC: Final = 5.0
 """Nights that a heater keeps in a house that has none: practice for leaf crops."""
 FLEECE: Final = "fleece"
-DAYS_A_WEEK: Final = 7.0
 
 
 @dataclass(frozen=True)
