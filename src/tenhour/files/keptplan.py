@@ -21,16 +21,17 @@ def read_plan(path: Path) -> KeptPlan:
     Errors: FileProblem for a file that cannot be read or holds anything else.
     """
     text = read_text(path)
+    other = FileProblem([Problem(str(path), "", "something else", ALLOWED, DO)])
     try:
         raw = json.loads(text)
         if raw["command"] != "feed":
-            raise KeyError("command")
+            raise other
         sowings = tuple(_sowing(row) for row in raw["sowings"]) + tuple(_tray(row) for row in raw["trays"])
         missing = tuple(
             (date.fromisoformat(row["start"]), str(row["wish"]), float(row["missing_count"])) for row in raw["missing"]
         )
     except (ValueError, KeyError, TypeError) as error:
-        raise FileProblem([Problem(str(path), "", "something else", ALLOWED, DO)]) from error
+        raise other from error
     return KeptPlan(sowings, missing)
 
 
