@@ -87,13 +87,13 @@ def table_html(table: Table, style: Style, *, caption: bool = True) -> Html:
         ]
         rows.append(tag("tr", first, *rest, role="row"))
     title = tag("caption", table.caption) if caption else None
-    many = "most" if len(heads) > MANY_COLUMNS else "many" if len(heads) > FEW_COLUMNS else None
+    width = " most" if len(heads) > MANY_COLUMNS else " many" if len(heads) > FEW_COLUMNS else ""
     return tag(
         "table",
         title,
         tag("thead", head, role="rowgroup"),
         tag("tbody", *rows, role="rowgroup"),
-        class_=many,
+        class_=f"rows{width}",
         role="table",
     )
 

@@ -63,20 +63,20 @@ summary{cursor:pointer;padding:.3rem 0;color:var(--quiet)}
 .months ul{padding-left:1.1rem;margin:.2rem 0 1rem;font-size:.92rem}
 .months li{break-inside:avoid}
 footer{margin-top:3rem;padding-bottom:2rem;color:var(--quiet);font-size:.9rem;border-top:1px solid var(--hair)}
-.narrow{display:none}
+figure.narrow{display:none}
 td i{display:none}
 .lead{display:grid;grid-template-columns:minmax(0,24rem) minmax(0,1fr);gap:0 1.6rem;align-items:start}
 .lead>.today{min-height:100%}
 .lead>:only-child{grid-column:1/-1}
 STACK(.most)
 @media (max-width:62rem){STACK(.many)}
-@media (max-width:40rem){STACK()
+@media (max-width:40rem){STACK(.rows)
 h1{font-size:1.5rem}
 header{padding-top:.6rem}
 nav ul{margin:.2rem 0}
 .lead{display:block}
-.wide{display:none}
-.narrow{display:block}
+figure.wide{display:none}
+figure.narrow{display:block}
 .today{font-size:1.05rem}
 }
 @media print{
@@ -84,8 +84,8 @@ nav ul{margin:.2rem 0}
 @page{margin:14mm}
 body{font-size:10.5pt;background:none}
 header,main,footer{max-width:none;padding:0}
-nav,.skip,.narrow,details:not([open]){display:none}
-.wide{display:block}
+nav,.skip,figure.narrow,details:not([open]){display:none}
+figure.wide{display:block}
 h2,h3,h4,.verdict,h2+p{break-after:avoid}
 h2{margin-top:1.4rem}
 figure,.plan,tr,h2+p,section section{break-inside:avoid}
@@ -133,6 +133,6 @@ def css() -> str:
     light = css_variables(LIGHT)
     dark = f"@media (prefers-color-scheme:dark){{:root{{{css_variables(DARK)}}}}}"
     body = _BODY.replace("FONTS", FONT_STACK).replace("LIGHT", light).strip()
-    for pick in (".most", ".many", ""):
+    for pick in (".most", ".many", ".rows"):
         body = body.replace(f"STACK({pick})", _STACK.strip().replace("PICK", f"table{pick}"))
     return f":root{{{light}color-scheme:light dark}}{dark}{body}"
