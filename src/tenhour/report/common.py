@@ -99,8 +99,13 @@ def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -
 
 def brief_basis(basis: Basis, width: int, style: Style, calibration: str = "") -> list[str]:
     """Return the closing remarks of a short answer: carbon monoxide in full, a count of everything else."""
+    return [line for lines in brief_remarks(basis, width, style, calibration) for line in lines]
+
+
+def brief_remarks(basis: Basis, width: int, style: Style, calibration: str = "") -> list[list[str]]:
+    """Return the same remark by remark, what must be read first."""
     if style.all_notes:
-        return basis_lines(basis, width, style, calibration)
+        return [basis_lines(basis, width, style, calibration)]
     gas = [text for text in basis.cautions if GAS in text]
     counts = {
         "warning": len(basis.warnings),
@@ -110,7 +115,7 @@ def brief_basis(basis: Basis, width: int, style: Style, calibration: str = "") -
     said = [counted(count, name) for name, count in counts.items() if count]
     closing = [NOTES_BEHIND(what=listed(said))] if said else []
     texts = [*gas, *([calibration] if calibration else []), *_learned(basis), *closing]
-    return [line for text in texts for line in wrap(written(text, style), width)]
+    return [wrap(written(text, style), width) for text in texts]
 
 
 def _first(texts: Sequence[str], most: int, more: Sentence) -> list[str]:

@@ -9,7 +9,7 @@ from typing import Final
 
 from tenhour.model.results import SowDay, SowNow
 from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
-from tenhour.report.common import brief_basis, so_far_lines, style_of
+from tenhour.report.common import brief_remarks, so_far_lines, style_of
 from tenhour.report.sow_screen import INDENT, NAME_COLUMNS, dated_lines, now_lines
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import beside, bold, heading, wrap
@@ -39,14 +39,13 @@ def week_text(answer: WeekAnswer, width: int, *, style: Style | None = None) -> 
     if answer.lamps:
         lines += [bold("Lamps"), *(line for lamp in answer.lamps for line in _lamp_lines(lamp, width, chosen))]
     lines += [bold("Water and air"), *wrap(written(answer.care, chosen), width, INDENT)]
-    closing = brief_basis(answer.basis, width, chosen, sow.calibration)
     further = wrap(written(words.FURTHER(), chosen), width)
-    room = MOST_LINES - len(lines)
-    if chosen.all_notes or len(closing) + len(further) <= room:
-        return "\n".join([*lines, *further, *closing])
-    winter = so_far_lines(answer.basis, width, chosen)
-    gas = brief_basis(replace(answer.basis, so_far=None), width, chosen)[: max(room - len(further), 0)]
-    return "\n".join([*lines, *gas, *winter, *further])
+    room = MOST_LINES - len(lines) - len(further)
+    for remark in brief_remarks(replace(answer.basis, so_far=None), width, chosen, sow.calibration):
+        if chosen.all_notes or len(remark) <= room:  # whole remarks only, first those that must be read
+            lines += remark
+            room -= len(remark)
+    return "\n".join([*lines, *so_far_lines(answer.basis, width, chosen), *further])
 
 
 def _stand_lines(answer: WeekAnswer, width: int, style: Style) -> list[str]:

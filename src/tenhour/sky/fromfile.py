@@ -190,7 +190,9 @@ def _notes(borrowed: list[int], narrow: bool, typical: bool) -> tuple[str, ...]:
     notes = []
     if borrowed:
         named = ", ".join(str(month) for month in borrowed)
-        notes.append(f"Too little sun in month {named} of the weather file: clearness is taken from the nearest month.")
+        notes.append(
+            f"The sun hardly rises in month {named} of the weather file: how clear its days are is taken from the next."
+        )
     if narrow:
         notes.append("The spread of days takes in the neighbouring months: the weather file has few days of each.")
     if typical:

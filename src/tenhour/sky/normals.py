@@ -256,7 +256,7 @@ def _notes(
     dark = np.nonzero(grid.borrowed[corners.row].any(axis=0))[0] + 1
     if dark.size:
         named = ", ".join(str(month) for month in dark)
-        notes.append(f"Too little sun for normals in month {named}: clearness is taken from nearer the equator.")
+        notes.append(f"The sun hardly rises in month {named}: how clear its days are is taken from nearer the equator.")
     if fog > 0.3:
         notes.append("Winter fog of central Europe's lowlands is in the normals on average; a foggy hollow gets less.")
     if abs(latitude_deg) >= 55.0:

@@ -44,14 +44,15 @@ def tasks_of(
 
     Parameters: start, first day of the year shown; names, crops by key as they are said in a sentence.
     """
-    todo = [item for bed in beds for crop in bed.crops for item in _of_crop(bed, crop)]
+    shown_to = start + timedelta(days=YEAR_D - 1)
+    todo = [item for bed in beds for crop in bed.crops for item in _of_crop(bed, crop, shown_to)]
     out = _crops_together(_beds_together(todo), start, len(beds))
     out += [task for plants in garden for task in _of_garden(plants, names)]
     out += [_of_succession(item, names) for item in planned]
     return tuple(sorted(out, key=lambda task: (task.on, task.kind, task.crop, task.bed)))
 
 
-def _of_crop(bed: BedSeason, crop: CropSeason) -> Iterator[_Todo]:
+def _of_crop(bed: BedSeason, crop: CropSeason, shown_to: date) -> Iterator[_Todo]:
     def todo(
         on: date, kind: TaskKind, job: Sentence, named: Sentence | None = None, by: date | None = None, where: str = ""
     ) -> _Todo:
@@ -61,7 +62,10 @@ def _of_crop(bed: BedSeason, crop: CropSeason) -> Iterator[_Todo]:
         if span.kind == "sow-for-winter":
             yield todo(span.first, "sow", words.SOW_FOR_WINTER, words.NAMED_BY, span.last)
         if span.kind == "stand-small":
-            yield todo(span.first, "sow", words.SOW_TO_STAND, words.NAMED_BY, span.last)
+            # what lasts beyond the year shown has no last day in it
+            ends = span.last < shown_to
+            named, by = (words.NAMED_BY, span.last) if ends else (None, None)
+            yield todo(span.first, "sow", words.SOW_TO_STAND, named, by)
         if span.kind == "pick":
             job = words.BEGIN_TO_CUT if crop.way == "cut" else words.BEGIN_TO_PICK
             yield todo(span.first, "pick", job, words.NAMED_IF, _sown_by(crop, span.first))
