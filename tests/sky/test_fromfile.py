@@ -89,7 +89,7 @@ def test_polar_night_borrows_clearness_and_light_stays_nothing() -> None:
     assert found.kt_month[10] == found.kt_month[9]
     assert found.kt_month[0] == found.kt_month[1]
     assert np.isfinite(found.quantile_ratio).all()
-    assert "Too little sun in month 1, 11, 12 of the weather file" in found.notes[0]
+    assert "The sun hardly rises in month 1, 11, 12 of the weather file" in found.notes[0]
 
 
 def test_missing_days_are_left_out() -> None:
