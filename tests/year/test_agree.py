@@ -66,6 +66,11 @@ def test_sow_season_report_and_calendar_agree_to_the_day(name: str, on: date, be
         assert crop.pays_from == one.pays_from, crop.crop
         if one.verdict != "set-out-grown":  # which tells of the sowing that was missed
             assert crop.sow_by == one.sow_by, crop.crop
+    week = year(name).week(on)
+    assert week.sow.beds == asked_alone.beds, "bare tenhour reads the same verdicts"
+    assert {(n.crop, n.bed, n.verdict, n.ready_from) for n in week.now} <= {
+        (n.crop, n.bed, n.verdict, n.ready_from) for n in asked_alone.now
+    }
     _in_calendar(season_ics(season, name, MADE, Style()), season.beds[bed].crops)
 
 
