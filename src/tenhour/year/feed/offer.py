@@ -49,6 +49,8 @@ HOLD_WEEKS: Final = 10
 """Weeks over which one harvest is offered: judgement."""
 CLEAR_AFTER_WEEKS: Final = (2, 5, 8, 12, 17, 24)
 """When a stand that is cut again may be cleared, after it is ready; its natural end besides."""
+LAMP_PORTIONS: Final = 10.0
+"""A lamp that the household may buy is worth its price for so many portions: judgement."""
 SHORT_FRAC: Final = 0.2
 """A week is short when a fifth or more of a wish is missing: by definition of the answer."""
 SMALL: Final = 1e-6
@@ -505,6 +507,8 @@ def _program(
     density = growing.column(crops, growing.part("harvest", "density_per_m2", 0.0))
     trays_m2 = growing.column(crops, growing.part("raising", "tray_density_per_m2", np.inf))
     work, money = usual["work"], usual["money"]
+    lamp_costs = _lamp_costs(lamps, first, weeks, float(money["kwh"]["value"]))
+    dearest = float((lamp_costs.buy_currency + lamp_costs.week_currency.sum(axis=1)).max(initial=0.0))
     weeks_there = np.maximum(raised, 1)
     return Program(
         lots=Lots(
@@ -522,7 +526,7 @@ def _program(
             must=np.isin(np.arange(len(crop)), list(lots.fixed)), kept_units_count=np.zeros(len(crop)),
         ),
         places=Places(of_bed, np.concatenate([np.full(len(beds), NONE), np.arange(len(lamps))]).astype(np.intp), area),
-        lamps=_lamp_costs(lamps, first, weeks, float(money["kwh"]["value"])),
+        lamps=lamp_costs,
         wishes=wishes,
         limits=Limits(
             np.full(weeks, np.inf if household.work_h_week is None else 60.0 * household.work_h_week),
@@ -533,6 +537,7 @@ def _program(
         keep_weeks_count=keeps,
         harvest_min_per_g=np.array([float(work["harvest_min_per_kg"].get(c.way, 0)) / 1000.0 for c in crops]),
         prices=Prices(
+            missing_currency=Prices.missing_currency + dearest / LAMP_PORTIONS,
             hour_currency=float(money["hour"]["value"]) if household.hour_currency is None else household.hour_currency
         ),
     )  # fmt: skip
