@@ -1,5 +1,7 @@
 """Wrong weather is told from right by the normals of its place: one trap, one sentence."""
 
+import json
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -8,6 +10,7 @@ import numpy as np
 import pvlib
 import pytest
 
+from helpers_cli import tenhour
 from tenhour.cli.loading import sources
 from tenhour.door.weather import load_weather
 from tenhour.errors import FileProblem
@@ -15,6 +18,7 @@ from tenhour.files import packaged
 from tenhour.files.house.read import house_from_text, load_house
 from tenhour.files.weather.table import table_text
 from tenhour.model.weather import WeatherYear
+from tenhour.units import dli_from_ghi
 from tenhour.year.outside.weather import held_to_normals
 
 PVLIB = Path(pvlib.__file__).parent / "data"
@@ -175,3 +179,18 @@ def test_the_house_file_names_the_file_and_trusts_it(good, tmp_path):
 def test_a_file_named_twice_is_an_error():
     with pytest.raises(FileProblem, match=r"weather\.file"):
         house_from_text(HOUSE.format(site='climate = "a.csv"', weather='file = "b.csv"'), "house.toml")
+
+
+def test_the_outdoor_light_of_the_answers_is_the_files(tmp_path, monkeypatch):
+    """By month to half a per cent, through the house file and ``light``: what a file says is what the house gets."""
+    monkeypatch.chdir(tmp_path)
+    weather = load_weather(GOOD)
+    site = f"latitude_deg = {weather.latitude_deg}\nlongitude_deg = {weather.longitude_deg}\n"
+    text = HOUSE.format(site="", weather=f'file = "{GOOD}"')
+    text = re.sub(r"latitude_deg = .*\nlongitude_deg = .*\n", site, text)
+    (tmp_path / "house.toml").write_text(text, encoding="utf-8")
+    done = tenhour("light", "--json")
+    assert done.status == 0, done.err
+    found = [month["outdoor"]["dli_mol_m2_d"] for month in json.loads(done.out)["months"]]
+    own = [float(dli_from_ghi(ghi)) for ghi in weather.monthly.ghi_w_m2]
+    assert found == pytest.approx(own, rel=0.005)
