@@ -41,6 +41,8 @@ CHUNK_SITES: Final = 24
 AHEAD: Final = 2
 """Chunks handed out to each worker ahead of its work: bounds what waits in memory."""
 MEMORY: Final = "2GB"
+PATIENCE: Final = "20s"
+"""How long a scheduler may take to answer. Practice."""
 TRIES: Final = 3
 """Times a chunk is tried whose worker dies."""
 NORTH, EQUATOR, SOUTH = 50.0, 5.0, -50.0
@@ -255,11 +257,11 @@ def _client(workers: int, scheduler: str | None) -> Iterator[Any]:
     import dask
     from distributed import Client, LocalCluster
 
-    quiet = {"distributed.scheduler.allowed-failures": TRIES, "distributed.comm.timeouts.connect": "20s"}
+    quiet = {"distributed.scheduler.allowed-failures": TRIES, "distributed.comm.timeouts.connect": PATIENCE}
     with dask.config.set(quiet):
         if scheduler is not None:
             try:
-                client = Client(scheduler, timeout="20s")
+                client = Client(scheduler, timeout=PATIENCE)
             except (OSError, ValueError, TimeoutError) as error:
                 found = f"{scheduler!r}, which does not answer ({type(error).__name__})"
                 do = "Start one with: dask scheduler, and dask worker ADDRESS on every machine."

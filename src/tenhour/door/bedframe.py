@@ -8,8 +8,6 @@ from typing import TYPE_CHECKING, ClassVar
 import numpy as np
 import pandas as pd
 
-from tenhour.door.beds import calendar
-
 if TYPE_CHECKING:
     from tenhour.year.year import Year as HouseYear
 
@@ -32,7 +30,7 @@ class BedYear(pd.DataFrame):
 
 def bed_frame(year: HouseYear, name: str) -> BedYear:
     """One bed of a year, by name."""
-    from tenhour.plan.dates import month_means
+    from tenhour.plan.dates import day_columns, month_means
     from tenhour.year.outside.sunlight import BRIGHT, DULL
 
     world = year.world
@@ -40,7 +38,7 @@ def bed_frame(year: HouseYear, name: str) -> BedYear:
     bed = world.beds[number]
     frame = BedYear(
         {
-            **calendar(),
+            **day_columns(),
             "dli_mol_m2_d": bed.dli_mol_m2_d,
             "dull_dli_mol_m2_d": bed.class_dli_mol_m2_d[:, DULL],
             "bright_dli_mol_m2_d": bed.class_dli_mol_m2_d[:, BRIGHT],

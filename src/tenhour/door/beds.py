@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from tenhour.door.arguments import bed_of
 
 if TYPE_CHECKING:
@@ -40,13 +38,3 @@ class Beds(Mapping[str, "BedYear"]):
         if name in self:
             return self[name]
         return default
-
-
-def calendar() -> dict[str, Any]:
-    """Day, month and day of the month of each day of the generic year, as columns."""
-    from tenhour.units import GENERIC_YEAR
-
-    days = np.datetime64(f"{GENERIC_YEAR}-01-01") + np.arange(365)
-    months = days.astype("datetime64[M]")
-    day = (days - months).astype(np.int32) + np.int32(1)
-    return {"day_doy": np.arange(1, 366), "month": (months.astype(np.int32) % 12 + 1).astype(np.int32), "day": day}

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 from tenhour.door.answer import Answer
 from tenhour.door.arguments import When, bed_of, choice_of, crop_of, day_of, number_of, wrong
-from tenhour.door.beds import Beds, calendar
+from tenhour.door.beds import Beds
 from tenhour.door.house import House
 
 if TYPE_CHECKING:
@@ -78,12 +78,13 @@ class Year:
         """
         import pandas as pd
 
+        from tenhour.plan.dates import day_columns
         from tenhour.year.outside.sunlight import BRIGHT, DULL
 
         out = self._year.world.outdoors
         return pd.DataFrame(
             {
-                **calendar(),
+                **day_columns(),
                 "daylength_h": out.daylength_h,
                 "photoperiod_h": out.photoperiod_h,
                 "sunrise_h": out.sunrise_h,

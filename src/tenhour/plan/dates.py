@@ -68,3 +68,10 @@ def wrap_mean(values: NDArray[np.float64], window_d: int) -> NDArray[np.float64]
     padded = np.concatenate([values[..., -half:], values, values[..., : window_d - 1 - half]], axis=-1)
     total = np.cumsum(np.concatenate([np.zeros((*values.shape[:-1], 1)), padded], axis=-1), axis=-1)
     return np.asarray((total[..., window_d:] - total[..., :-window_d]) / window_d)
+
+
+def day_columns() -> dict[str, NDArray[np.int64]]:
+    """Day of the year from 1, month and day of the month of each day of the generic year, as columns [365]."""
+    day = np.arange(1, DAYS + 1)
+    begun = np.searchsorted(MONTH_OF_DAY, MONTH_OF_DAY)
+    return {"day_doy": day, "month": MONTH_OF_DAY.copy(), "day": day - begun}

@@ -51,6 +51,9 @@ class Parts:
                 path.unlink()
             text = json.dumps(self.asked, sort_keys=True, indent=1)
             save_bytes(folder / RUN_FILE, text.encode("utf-8"), force=True)
+        self._written: dict[int, list[Path]] = {}
+        for path in sorted((folder / PARTS_FOLDER).glob("part-*-*.npz")):  # looked through once: there may be many
+            self._written.setdefault(int(path.name.split("-")[1]), []).append(path)
 
     def _make(self, folder: Path) -> None:
         try:
@@ -74,7 +77,7 @@ class Parts:
 
     def whole(self, number: int) -> dict[str, Array] | None:
         """A chunk written before, if it is whole; None where there is none. A damaged one is removed and noted."""
-        for path in (self.folder / PARTS_FOLDER).glob(f"part-{number:06d}-*.npz"):
+        for path in self._written.get(number, ()):
             data = path.read_bytes()
             if sha256(data).hexdigest()[:MARK_LETTERS] == path.stem.rsplit("-", 1)[1]:
                 return _unpacked(data)

@@ -1,0 +1,124 @@
+"""What happens to a run over many places when something breaks: killed, disk full, worker lost, scheduler away."""
+
+from __future__ import annotations
+
+import errno
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+import xarray as xr
+
+from helpers_cli import tenhour
+from helpers_long import LONG
+from tenhour.files import write
+
+SITES = ((57.9, -5.2), (60.2, 24.9), (47.5, 8.5), (41.3, -73.9), (-45.9, 170.5), (64.8, -147.7))
+
+
+def words_of(folder: Path, *more: str) -> list[str]:
+    places = folder / "places.csv"
+    lines = [f"site {n},{lat},{lon},100" for n, (lat, lon) in enumerate(SITES)]
+    places.write_text("\n".join(["place,latitude_deg,longitude_deg,elevation_m", *lines]))
+    return ["atlas", "--places", str(places), "--ask", "light", "--house", "tunnel", *more]
+
+
+def answer_of(folder: Path) -> xr.Dataset:
+    with xr.open_dataset(folder / "atlas.nc", engine="h5netcdf") as found:
+        return found.load()
+
+
+def begun(words: list[str]) -> subprocess.Popen[str]:
+    command = [sys.executable, "-m", "tenhour", *words]
+    return subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+
+
+def wait_for_a_part(folder: Path, seconds: float = 120.0) -> None:
+    end = time.monotonic() + seconds
+    while not list((folder / "parts").glob("part-*.npz")):
+        assert time.monotonic() < end, "no part was written"
+        time.sleep(0.02)
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> xr.Dataset:
+    """The answer of a run that nothing happened to."""
+    folder = tmp_path_factory.mktemp("whole")
+    assert tenhour(*words_of(folder, "-o", str(folder / "out"))).status == 0
+    return answer_of(folder / "out")
+
+
+def test_a_killed_run_goes_on_from_what_is_whole(tmp_path: Path, whole: xr.Dataset) -> None:
+    words = words_of(tmp_path, "--chunk", "1", "-o", str(tmp_path / "out"))
+    with begun(words) as run:
+        wait_for_a_part(tmp_path / "out")
+        os.kill(run.pid, signal.SIGKILL)
+    assert not (tmp_path / "out" / "atlas.nc").exists()
+    done = tenhour(*words, "--json")
+    assert done.status == 0, done.err
+    assert json.loads(done.out)["chunks_kept"] >= 1
+    xr.testing.assert_equal(whole, answer_of(tmp_path / "out"))
+
+
+def test_a_full_disk_is_one_line_and_the_run_goes_on_later(
+    tmp_path: Path, whole: xr.Dataset, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    words = words_of(tmp_path, "--chunk", "2", "-o", str(tmp_path / "out"))
+    real, parts = write._write, list[Path]()
+
+    def full_after_one(target: Path, data: bytes, force: bool) -> None:
+        if target.name.startswith("part-"):
+            parts.append(target)
+            if len(parts) > 1:
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        real(target, data, force)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(write, "_write", full_after_one)
+        done = tenhour(*words)
+    assert done.status == 2
+    assert "the disk is full" in done.err.splitlines()[-1]
+    again = tenhour(*words, "--json")
+    assert again.status == 0, again.err
+    assert json.loads(again.out)["chunks_kept"] == 1
+    xr.testing.assert_equal(whole, answer_of(tmp_path / "out"))
+
+
+def test_a_scheduler_that_does_not_answer_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tenhour.door.atlas.PATIENCE", "1s")
+    done = tenhour(*words_of(tmp_path, "--scheduler", "tcp://127.0.0.1:9", "-o", str(tmp_path / "out")))
+    assert done.status == 2
+    assert "which does not answer" in done.err.splitlines()[-1]
+    assert "dask scheduler" in done.err
+
+
+@pytest.mark.long
+@pytest.mark.skipif(not LONG, reason="starts clusters")
+def test_a_cluster_elsewhere_and_a_killed_worker_give_the_same(tmp_path: Path, whole: xr.Dataset) -> None:
+    from distributed import LocalCluster
+
+    words = words_of(tmp_path, "--chunk", "1")
+    with (
+        LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster,
+        begun([*words, "--scheduler", cluster.scheduler_address, "-o", str(tmp_path / "out")]) as run,
+    ):
+        wait_for_a_part(tmp_path / "out")
+        os.kill(next(iter(cluster.workers.values())).pid, signal.SIGKILL)
+        assert run.wait(300) == 0
+    xr.testing.assert_allclose(whole, answer_of(tmp_path / "out"), rtol=1e-6)  # stored in single precision
+
+
+def test_the_places_of_a_country_are_its_sites(tmp_path: Path) -> None:
+    done = tenhour("atlas", "--country", "is", "--step", "3", "--ask", "light", "--house", "tunnel", "-o",
+                   tmp_path / "out")  # fmt: skip
+    assert done.status == 0, done.err
+    found = answer_of(tmp_path / "out")
+    assert 4 <= found["latitude"].size <= 20
+    assert float(found["latitude"].min()) > 63.0
+    assert float(found["latitude"].max()) < 67.0  # Iceland: 63.4 to 66.5 N
+    assert float(found["longitude"].max()) < -13.0
