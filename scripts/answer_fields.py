@@ -5,6 +5,7 @@ _.absent
 _.after_dark
 _.again_d
 _.ahead_h
+_.air_degc
 _.allowed_a
 _.alone_h
 _.along
@@ -54,6 +55,7 @@ _.clear_by
 _.cleared
 _.climate
 _.clock
+_.cold_night
 _.cold_night_1in10_degc
 _.cold_night_degc
 _.coldest
@@ -74,6 +76,7 @@ _.count_by_mark
 _.counted_from
 _.counted_to
 _.cover_ratio
+_.covered_degc
 _.covered_floor_degc
 _.covered_hours_h
 _.covered_lowest_degc
@@ -322,6 +325,7 @@ _.on
 _.on_below_umol_m2_s
 _.on_from
 _.others_a
+_.outdoor_degc
 _.outdoor_dli_mol_m2_d
 _.outdoor_dull_dli_mol_m2_d
 _.outdoor_lowest_degc
@@ -467,6 +471,7 @@ _.trouble
 _.troubles
 _.turned
 _.typical
+_.unheated_degc
 _.unit
 _.unlit
 _.used

@@ -36,7 +36,7 @@ def conductances(build: parts.Build, wind_m_s: float) -> tuple[float, float]:
     """To outdoors and to the soil [W/K], by hand."""
     outer = float(films.wind_film_w_m2_k(wind_m_s))
     pane = 1.0 / (build.skin.resistance_m2_k_w + 1.0 / outer + 1.0 / build.cover_film_w_m2_k)
-    leak = build.change_w_k * (build.leak_per_h + build.leak_per_wind * wind_m_s)
+    leak = build.change_w_k * (build.leak_per_h + build.leak_per_wind_ratio * wind_m_s)
     soil = sum(zone.film_w_m2_k * zone.area_m2 for zone in build.zones)
     return float((pane * build.skin.area_m2).sum()) + leak, soil
 

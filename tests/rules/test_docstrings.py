@@ -16,7 +16,7 @@ import pytest
 from tenhour.units import SUFFIXES
 
 SOURCE = Path(__file__).parents[2] / "src" / "tenhour"
-SCIENCE = ("sun", "sky", "cover", "house", "growth", "lamps")
+SCIENCE = ("sun", "sky", "cover", "house", "heat", "growth", "lamps")
 ROOMS = (*SCIENCE, "words", "plan", "model", "year", "files", "report")
 
 # How a unit reads in a sentence, where it is not the words of the ending themselves.

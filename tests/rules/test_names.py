@@ -13,7 +13,7 @@ from tenhour.model import fields
 from tenhour.units import SUFFIXES
 
 SOURCE = Path(__file__).parents[2] / "src" / "tenhour"
-ROOMS = ("words", "model", "sun", "sky", "cover", "house", "growth", "lamps", "plan", "year")
+ROOMS = ("words", "model", "sun", "sky", "cover", "house", "heat", "growth", "lamps", "plan", "year")
 
 # Words that name a dimensionless or generic quantity by themselves; each is a trade or code word, not a unit.
 PLAIN = {

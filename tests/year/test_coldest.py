@@ -17,6 +17,7 @@ from tenhour.year.answers.coldest import cold_nights, layers_text, month_spans
 from tenhour.year.answers.light import light_of
 from tenhour.year.outside.hours import place_extremes
 from tenhour.year.world import World, kept_air
+from tenhour.year.year import Year
 
 ON = date(2026, 11, 29)
 
@@ -77,3 +78,30 @@ def test_months_become_the_dates_that_are_on_or_come_next(
 def test_what_lies_over_a_bed_is_told_with_its_dates() -> None:
     text = layers_text(covered().house, 0, ON)
     assert text == "with the fleece on by night from 2026-11-01 to 2027-03-31"
+
+
+def test_a_cold_night_hour_by_hour_is_that_of_the_place_and_colder_bare() -> None:
+    house = plain(air="night_set_degc = 5")
+    year = Year(house, sources(), ())
+    night = year.heat(today=ON).cold_night
+    assert [round(hour.hour_h) for hour in night] == [(12 + n) % 24 for n in range(24)]
+    lowest = float(place_extremes(sources(), year.world.light).lowest_mean_degc)
+    assert min(hour.outdoor_degc for hour in night) == pytest.approx(lowest)
+    assert all(hour.air_degc >= 5.0 - 1e-6 for hour in night)
+    assert all(hour.unheated_degc <= hour.air_degc + 1e-9 for hour in night)
+    assert min(hour.covered_degc for hour in night) > min(hour.unheated_degc for hour in night) + 1.0
+    tonight = year.heat(today=ON, tonight_degc=-15.0)
+    assert tonight.tonight is not None
+    assert min(hour.outdoor_degc for hour in tonight.cold_night) == -15.0
+    assert sum(hour.heat_w for hour in tonight.cold_night) / 1000.0 == pytest.approx(tonight.tonight.heat_kwh)
+
+
+def test_heat_of_lamps_by_night_warms_the_nights_of_every_answer() -> None:
+    lamps = '[[lamps]]\nbed = "front"\nkind = "led-bar"\ncount = 20\nheight_m = 0.4\nclock = "00:00-06:00"\n'
+    dark = world_of(plain(air=""))
+    bed = dark.house.beds[0].name
+    lit = world_of(plain(air="vent_degc = 24\n" + lamps.replace("front", bed)))
+    january = slice(0, 31)
+    gain = float((lit.air.night_degc[0] - dark.air.night_degc[0])[january].mean())
+    # 800 W for six of some fifteen dark hours are 320 W; the house loses 240 W/K by its U-values, half of that at least
+    assert 320.0 / 240.0 < gain < 2.0 * 320.0 / 240.0, gain

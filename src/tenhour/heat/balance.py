@@ -129,7 +129,7 @@ def _ready(build: Build, drive: Drive, start: State | None, step_s: float) -> _R
     covers = eliminated_covers(build, drive, star[: len(build.skin.area_m2)])
     nets = eliminated_nets(build, drive, star[len(build.skin.area_m2) :])
     legs = _legs(build, drive, step_s)
-    leak = build.change_w_k * (build.leak_per_h + build.leak_per_wind * drive.wind_m_s)
+    leak = build.change_w_k * (build.leak_per_h + build.leak_per_wind_ratio * drive.wind_m_s)
     capacity = np.array([build.air_j_k, *(z.column.surface_j_m2_k * z.area_m2 for z in build.zones)])
     matrix, known, star_w = _joined(drive, covers, nets, leak, winters, count)
     matrix[..., range(count), range(count)] += capacity / step_s + legs.diagonal

@@ -76,7 +76,7 @@ class Build:
     air_j_k: float
     """Air, leaves and trays that follow it at once."""
     leak_per_h: float
-    leak_per_wind: float
+    leak_per_wind_ratio: float
     """Air changes an hour, and more per m s⁻¹ at the house."""
     elevation_m: float = 0.0
     cover_film_w_m2_k: float = COVER_FILM_W_M2_K
@@ -87,7 +87,7 @@ class Build:
 
     @property
     def change_w_k(self) -> float:
-        """Heat of one air change an hour."""
+        """Heat of one air change an hour. Method: air thins with height as exp(-z/8400 m), from memory."""
         return AIR_WH_M3_K * self.volume_m3 * float(np.exp(-self.elevation_m / AIR_HEIGHT_M))
 
 

@@ -28,6 +28,8 @@ STAR_TURNS: Final = 12
 def pane_resistance_m2_k_w(u_w_m2_k: ArrayLike) -> Array:
     """Resistance of a cover itself from a catalogue's U-value: 1/U less the films of the standard.
 
+    Parameters: u_w_m2_k, U-value.
+
     >>> [round(float(r), 3) for r in pane_resistance_m2_k_w([6.2, 3.0, 1.9])]
     [0.001, 0.163, 0.356]
     """
@@ -40,7 +42,9 @@ def wind_film_w_m2_k(wind_m_s: ArrayLike) -> Array:
 
 
 def radiation_film_w_m2_k(temp_degc: ArrayLike) -> Array:
-    """Radiation between black surfaces near one temperature, 4 σ T³.
+    """Radiation between black surfaces near one temperature.
+
+    Parameters: temp_degc. Method: 4 σ T³, the slope of σ T⁴. Derived.
 
     >>> round(float(radiation_film_w_m2_k(0.0)), 2)
     4.62
@@ -65,7 +69,7 @@ def sky_share(tilt_deg: ArrayLike) -> Array:
 def star_w_m2_k(area_m2: Array, temp_degc: float = 5.0, emissivity_frac: float = EMISSIVITY_FRAC) -> Array:
     """Radiation from each surface of a closed room to the room's mean radiant temperature, per area.
 
-    Parameters: area_m2 [n]; temp_degc, about which it is reckoned.
+    Parameters: area_m2 [n]; temp_degc, about which it is reckoned; emissivity_frac.
     Method: Carroll 1980, F = 1 / (1 - A F / Σ A F), in series with (1 - ε)/ε; a surface that sees mostly others at one
     temperature exchanges more than one that is the room's largest. From memory.
 

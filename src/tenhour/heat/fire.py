@@ -29,6 +29,7 @@ def wood_kwh_kg(moisture_frac: ArrayLike = DRY_WOOD_FRAC, efficiency_frac: Array
     """Heat from a kilogram of wood as burnt.
 
     Parameters: moisture_frac, water over wet mass; efficiency_frac, of the net heating value.
+    Method: what dry wood gives less what its water takes to boil (checked against a stove's table). Derived.
 
     >>> [round(float(q), 2) for q in wood_kwh_kg([0.2, 0.3, 0.4])]
     [4.0, 3.41, 2.83]
@@ -40,6 +41,7 @@ def wood_kwh_kg(moisture_frac: ArrayLike = DRY_WOOD_FRAC, efficiency_frac: Array
 def batch_kw(since_h: ArrayLike, batch_kwh: float, burn_h: float = BURN_H) -> Array:
     """Output of one load of wood by the time since it was lit.
 
+    Parameters: since_h; batch_kwh, E; burn_h, τ.
     Method: P = E t/τ² exp(-t/τ), whose peak E/(e τ) comes at τ; 91 % is given by 4 τ. Derived.
 
     >>> round(float(batch_kw(1.0, 7.8)), 2)
@@ -52,6 +54,7 @@ def batch_kw(since_h: ArrayLike, batch_kwh: float, burn_h: float = BURN_H) -> Ar
 def burnt_kwh(since_h: ArrayLike, batch_kwh: float, burn_h: float = BURN_H) -> Array:
     """What one load has given by some time after it was lit.
 
+    Parameters: since_h; batch_kwh, E; burn_h, τ.
     Method: closed form, the integral of :func:`batch_kw`: E (1 - (1 + t/τ) exp(-t/τ)). Derived.
 
     >>> burnt_kwh([0.0, 4.0, 99.0], 7.8).round(2).tolist()
@@ -62,7 +65,7 @@ def burnt_kwh(since_h: ArrayLike, batch_kwh: float, burn_h: float = BURN_H) -> A
 
 
 def pump_ratio(temp_out_degc: ArrayLike) -> Array:
-    """Heat over electricity of an air-to-air heat pump.
+    """Heat over electricity of an air-to-air heat pump. Parameters: temp_out_degc.
 
     >>> pump_ratio([0.0, -15.0, -40.0]).round(1).tolist()
     [3.0, 2.1, 1.5]

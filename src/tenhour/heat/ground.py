@@ -60,6 +60,7 @@ def edge_board_w_m_k(
 ) -> float:
     """What a board upright round the edge takes off the loss, per metre of edge (negative).
 
+    Parameters: depth_m; board_m2_k_w; soil_w_m_k; wall_m, thickness of the walls.
     Method: ISO 13370, vertical edge insulation: ψ = -λ/π [ln(2D/d + 1) - ln(2D/(d + d') + 1)], d' = λ R. Memory.
 
     >>> round(edge_board_w_m_k(0.6, 1.5, 1.5, 0.3), 2)
@@ -75,7 +76,7 @@ def soil_year_degc(
 ) -> Array:
     """Undisturbed soil outdoors through the year at some depths [365, depths].
 
-    Parameters: temp_day_degc, mean of each day outdoors [365]; depth_m [depths].
+    Parameters: temp_day_degc, mean of each day outdoors [365]; depth_m [depths]; soil_w_m_k; soil_j_m3_k.
     Method: Kusuda & Achenbach 1965: the year's first harmonic, damped by exp(-z/d) and late by z/d, d = √(2a/ω).
     Snow, which keeps soil warmer, is not counted.
     """
@@ -114,7 +115,8 @@ def soil_column(
 ) -> Column:
     """Soil from the surface down to 2 m whose steady loss is a given one.
 
-    Parameters: loss_w_m2_k, by :func:`slab_u_w_m2_k`; clutter_j_m2_k, trays, leaves and staging that warm with it.
+    Parameters: loss_w_m2_k, by :func:`slab_u_w_m2_k`; soil_w_m_k; soil_j_m3_k; clutter_j_m2_k, trays, leaves and
+    staging that warm with it.
     Method: layers of the soil itself; what it cannot carry straight down leaves sideways, or the last layer ends
     farther down where it would carry too much.
     """
@@ -126,11 +128,10 @@ def soil_column(
     weight = np.array(EDGE_WEIGHT)
     target = 1.0 / (1.0 / loss_w_m2_k - INSIDE_M2_K_W)
 
-    def made(edge: float, end: float) -> Column:
-        links = np.append(between[:-1], between[-1] * end)
-        return Column(
-            float(capacity[0]) + clutter_j_m2_k, capacity[1:], links, weight * edge, np.append(middle[1:], bottom)
-        )
+    def made(edge_w_m2_k: float, end_ratio: float) -> Column:
+        links = np.append(between[:-1], between[-1] * end_ratio)
+        depths = np.append(middle[1:], bottom)
+        return Column(float(capacity[0]) + clutter_j_m2_k, capacity[1:], links, weight * edge_w_m2_k, depths)
 
     straight = made(0.0, 1.0).steady_w_m2_k()
     low, high = 0.0, 1.0 if straight > target else 1000.0

@@ -61,7 +61,7 @@ def _under(zone: Zone, star: float, outer_film: float, resistance: float) -> tup
 
 
 def eliminated_nets(build: Build, drive: Drive, star: Array) -> list[Net]:
-    """Links of every zone. Parameters: star, radiation of each zone to the star [K]."""
+    """Links of every zone. Parameters: star, radiation of each zone to the star [K]. Method: docs/method/heat.md."""
     hours = len(drive.temp_out_degc)
     nets = []
     for k, zone in enumerate(build.zones):
@@ -101,7 +101,10 @@ class Covers(NamedTuple):
 
 
 def eliminated_covers(build: Build, drive: Drive, star: Array) -> Covers:
-    """All covers between air, star and outdoors. Parameters: star, radiation of each cover to the star [J]."""
+    """All covers between air, star and outdoors. Parameters: star, radiation of each cover to the star [J].
+
+    Method: docs/method/heat.md.
+    """
     skin, film = build.skin, build.cover_film_w_m2_k
     out, sky = drive.temp_out_degc, drive.temp_sky_degc
     wind = films.wind_film_w_m2_k(drive.wind_m_s)

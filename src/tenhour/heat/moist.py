@@ -24,6 +24,8 @@ _WATER: Final = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.445209
 def saturation_pa(temp_degc: ArrayLike) -> Array:
     """Vapour pressure of saturated air, over ice below 0 °C.
 
+    Parameters: temp_degc. Method: Hyland & Wexler 1983, as in ASHRAE Handbook Fundamentals 2017. Memory.
+
     >>> [round(float(p), 1) for p in saturation_pa([20.0, -10.0])]
     [2338.8, 259.9]
     """
@@ -36,6 +38,8 @@ def saturation_pa(temp_degc: ArrayLike) -> Array:
 
 def vapour_slope_ratio(temp_degc: ArrayLike) -> Array:
     """Slope of the vapour pressure at saturation over the psychrometric constant.
+
+    Parameters: temp_degc. Method: a difference over 1 K of :func:`saturation_pa`. Derived.
 
     >>> [round(float(s), 2) for s in vapour_slope_ratio([5.0, 20.0])]
     [0.93, 2.18]

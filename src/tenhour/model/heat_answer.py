@@ -159,6 +159,21 @@ class NightSpot:
 
 
 @dataclass(frozen=True)
+class NightHour:
+    """One hour of a cold night, from noon to noon."""
+
+    hour_h: Annotated[Hours, About(digits=0, heading="hour")]
+    """Of the sun's clock."""
+    outdoor_degc: Annotated[Temp, About(heading="outdoors")]
+    air_degc: Annotated[Temp, About(heading="inside")]
+    """With the heaters and set points of the file."""
+    unheated_degc: Annotated[Temp, About(heading="without heat")]
+    covered_degc: Annotated[Temp, About(heading="under cover")]
+    """Under what lies over the first bed that has a cover, or under a fleece over the first bed; without heat."""
+    heat_w: Annotated[Power, About(heading="heat")]
+
+
+@dataclass(frozen=True)
 class Tonight:
     """The night ahead under one forecast."""
 
@@ -206,6 +221,8 @@ class HeatAnswer(Answer):
     power_cut: PowerCut | None
     """None where nothing is heated."""
     tonight: Annotated[Tonight | None, About(optional=True)]
+    cold_night: tuple[NightHour, ...]
+    """The forecast night hour by hour, or the coldest of an ordinary winter: clear, with a breeze."""
     wood_kg: Annotated[Weight | None, About()]
     """Dry wood for the winter, where a stove stands in the file."""
     wood_low_kg: Annotated[Weight | None, About()]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from tenhour.model.crop import Source
+from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.results import Basis, BedMap, LightAnswer, SowAnswer
 from tenhour.model.season import SeasonAnswer
@@ -54,3 +55,5 @@ class ReportAnswer:
     us_units: bool = False
     plan: HousePlan | None = None
     """All beds in one drawing; None where there is nothing to draw."""
+    heat: HeatAnswer | None = None
+    """Warmth of the whole house; None where nobody asked for it."""

@@ -5,7 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final, Literal
 
-from tenhour.model.heat_answer import CropLimit, HeatAnswer, HeatMonth, Measure, NightSpot, Pair, PowerCut, Tonight
+from tenhour.model.heat_answer import (
+    CropLimit,
+    HeatAnswer,
+    HeatMonth,
+    Measure,
+    NightHour,
+    NightSpot,
+    Pair,
+    PowerCut,
+    Tonight,
+)
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import heading, table_lines, wrap
@@ -34,6 +44,7 @@ def heat_tables(answer: HeatAnswer) -> list[Table]:
     helps = columns(Measure, "measure saved_kwh lowest_gain_k frost_hours_less_h light_lost_frac saved_currency")
     pairs = columns(Pair, "measure saved_kwh sum_saved_kwh lowest_gain_k sum_gain_k together")
     spots = columns(NightSpot, "spot still_k still_error_k fan_k fan_error_k set_degc")
+    hours = columns(NightHour, "hour_h outdoor_degc air_degc unheated_degc covered_degc heat_w")
     limits = columns(CropLimit, "limit_degc hours_h covered_hours_h")
     reached = () if answer.power_cut is None else answer.power_cut.limits
     cut = [limit for limit in reached if limit.hours_h is not None or limit.covered_hours_h is not None]
@@ -47,14 +58,20 @@ def heat_tables(answer: HeatAnswer) -> list[Table]:
         table_of("measures", "What helps.", ((measure,) for measure in answer.measures), helps),
         table_of("pairs", "Two changes together, and their sum.", ((pair,) for pair in answer.pairs), pairs),
         table_of("spots", "Places on a cold night, against the middle.", ((spot,) for spot in answer.spots), spots),
+        table_of("night", "A cold night hour by hour.", ((hour,) for hour in answer.cold_night), hours),
         table_of("limits", "Hours from a failure to each limit of crops.", ((limit,) for limit in cut), limits),
     ]
+
+
+def winter_sentences(answer: HeatAnswer) -> list[str]:
+    """The winter, its fuel, the heater, a failure and what the lamps' heat does, a sentence each."""
+    return [*_winter(answer), *_heater(answer), *_lamps(answer)]
 
 
 def heat_text(answer: HeatAnswer, width: int, style: Style | None = None, part: Part = "winter") -> str:
     """Answer as text: the winter (or tonight), or one part of it in full."""
     chosen = style_of(answer.us_units, style)
-    months, helps, pairs, spots, limits = heat_tables(answer)
+    months, helps, pairs, spots, _, limits = heat_tables(answer)
     lines = list(heading("Warm enough?", "", width))
     if part == "helps":
         lines += ["", *_paragraph(_helps_in_full(answer), width, chosen), "", *table_lines(helps, width, chosen)]
@@ -98,11 +115,16 @@ def _measure(measure: Measure, *, heated: bool) -> str:
 
 def _helps_in_full(answer: HeatAnswer) -> list[str]:
     out: list[str] = [words.HELPS_TITLE()]
-    if answer.lamps is not None:
-        lamps = answer.lamps
-        out.append(words.LAMPS(kwh=round(lamps.lamps_kwh), share=lamps.replaces_frac, gain=lamps.lowest_gain_k,
-                               moved=round(lamps.moved_saved_kwh)))  # fmt: skip
-    return out
+    return [*out, *_lamps(answer)]
+
+
+def _lamps(answer: HeatAnswer) -> list[str]:
+    """What the lamps' heat is worth, where some burn."""
+    lamps = answer.lamps
+    if lamps is None:
+        return []
+    return [words.LAMPS(kwh=round(lamps.lamps_kwh), share=lamps.replaces_frac, gain=lamps.lowest_gain_k,
+                        moved=round(lamps.moved_saved_kwh))]  # fmt: skip
 
 
 def _cold_half(months: Table) -> Table:

@@ -27,7 +27,7 @@ from tenhour.words import remarks as words
 from tenhour.words.learning import USES
 from tenhour.words.text import counted
 from tenhour.year.inside.beds import BedYear, beds_of, traced
-from tenhour.year.inside.lit import lamps_over, with_lamps
+from tenhour.year.inside.lit import lamp_heat_w, lamps_over, with_lamps
 from tenhour.year.inside.panes import PaneStates
 from tenhour.year.inside.scene import room_problems
 from tenhour.year.outside.hours import year_hours
@@ -54,6 +54,8 @@ class Warmth:
     found: BedLight
     states: PaneStates
     """Where light goes in the house, and the states of its panes."""
+    lamps_w: Array | None = None
+    """Heat of the lamps of the house by day of the year and hour [365, 24]."""
 
     @cached_property
     def hours(self) -> Hours:
@@ -71,7 +73,7 @@ class Warmth:
         return self.air if "air" in vars(self) else kept_air(self.house, self.sources)
 
     def _air(self) -> IndoorAir:
-        return indoor_air(Winters(self.house, self.light, self.found, self.states, self.hours))
+        return indoor_air(Winters(self.house, self.light, self.found, self.states, self.hours, self.lamps_w))
 
     @cached_property
     def outdoor_air(self) -> IndoorAir:
@@ -192,7 +194,8 @@ def build(house: House, sources: Sources) -> World:
     over = lamps_over(house, beds)
     lit = tuple(with_lamps(bed, over) for bed in beds)
     warnings = (*out.climate.notes, *_snow_likely(house.site, out))
-    warmth, every = Warmth(whole, sources, light, found, states), tuple(range(len(whole.beds)))
+    warmth = Warmth(whole, sources, light, found, states, lamp_heat_w(whole, beds))
+    every = tuple(range(len(whole.beds)))
     notes, cautions = _assumptions(house, out.source), cautions_of(house)
     world = World(whole, light, lit, warmth, every, notes, warnings, cautions, darkest, over)
     there = None if place is None else _some_beds(world, [place])

@@ -305,7 +305,8 @@ class Year:
         from tenhour.year.answers.report import report_of
 
         table = self.table(beds)
-        answer = report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps)
+        heat = self.heat(today=on)
+        answer = report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps, heat=heat)
         told = self._told(self._with_lines(answer.sow, on), on, logged, with_used=True)
         return replace(answer, sow=told, basis=replace(answer.basis, so_far=told.basis.so_far))
 

@@ -11,6 +11,7 @@ from tenhour.report.page import sections
 from tenhour.report.page.drawn import Drawings, filled
 from tenhour.report.page.html import Html, tag
 from tenhour.report.page.style import css
+from tenhour.report.page.warmth import warmth
 from tenhour.words.style import Style, date_text, quantity_text
 
 POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
@@ -43,6 +44,7 @@ def _text(answer: ReportAnswer, style: Style, notices: Sequence[str]) -> str:
         ("maps", "Light over the beds", sections.maps(answer, style)),
         ("sun", "The sun over the year", sections.sun(answer, style)),
         *([("lamps", "Lamps", sections.lamps(answer, style))] if answer.lamps else []),
+        *([] if answer.heat is None else [("warmth", "Warm enough?", warmth(answer.heat, answer, style))]),
         ("sure", "What was assumed, how sure it is", sections.sure(answer, style)),
     ]
     body = tag(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.report import ReportAnswer
 from tenhour.model.season import BedSeason
 from tenhour.report.page.drawn import Drawings, Drawn, Form
@@ -16,6 +17,7 @@ from tenhour.report.pictures.picture import Picture
 from tenhour.report.pictures.plan import plan_picture
 from tenhour.report.pictures.season import key_picture, season_picture
 from tenhour.report.pictures.sun import sun_picture
+from tenhour.report.pictures.warmth import months_picture, night_picture
 from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
 
@@ -33,6 +35,7 @@ def draw(answer: ReportAnswer, style: Style) -> Drawings:
         "maps": map_pictures(answer, style),
         "sun": sun_pictures(answer),
         **_numbered("lamps", lamp_pictures(answer, style)),
+        **({} if answer.heat is None else {"warmth": warmth_pictures(answer.heat, answer, style)}),
     }
     forms = {"season", "key"}
     return {
@@ -127,6 +130,12 @@ def brightest(answer: ReportAnswer) -> float:
 def sun_pictures(answer: ReportAnswer) -> list[Picture]:
     """One picture per bed."""
     return [sun_picture(answer.sun, sky, f"sun-{n}") for n, sky in enumerate(answer.sun.beds)]
+
+
+def warmth_pictures(heat: HeatAnswer, answer: ReportAnswer, style: Style) -> list[Picture]:
+    """The year's temperatures, and a cold night hour by hour."""
+    year = months_picture(heat.months, "warm-year", answer.on, answer.light.latitude_deg, style)
+    return [year, night_picture(heat.cold_night, "warm-night", style)]
 
 
 def lamp_pictures(answer: ReportAnswer, style: Style) -> list[list[Picture]]:

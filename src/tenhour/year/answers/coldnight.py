@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from tenhour.heat import balance, fire
 from tenhour.heat import build as parts
-from tenhour.model.heat_answer import CropLimit, PowerCut, StoveLoad, Tonight
+from tenhour.model.heat_answer import CropLimit, NightHour, PowerCut, StoveLoad, Tonight
 from tenhour.model.house import Heater, House
 from tenhour.plan.dates import DAYS
 from tenhour.year.crops.nights import Nights
@@ -153,6 +153,37 @@ def tonight_of(winters: Winters, nights: Nights, doy: int, out_degc: float, sky:
     )  # fmt: skip
 
 
+def hours_of_night(winters: Winters, doy: int, out_degc: float, sky: Sky, wind: Wind) -> tuple[NightHour, ...]:
+    """A cold night hour by hour, noon to noon: as it is heated, without heat, and under a cover without heat.
+
+    Parameters: winters; doy, day of the year from 0; out_degc, lowest outdoors; sky; wind.
+    """
+    build, night = winters.heat.build, night_of(winters, doy, out_degc, sky, wind)
+    free = replace(night.drive, set_degc=-np.inf)
+    own = [zone for zone in winters.heat.zone_of_bed if winters.heat.bed_layers[zone]]
+    zone = (own or list(winters.heat.zone_of_bed) or [0])[0]
+    runs = balance.run_together(
+        [(build, night.drive), (build, free), (build, free if own else fleeced(free, [zone]))], [night.begin] * 3
+    )
+    heated, bare, covered = runs
+    return tuple(
+        NightHour(night.hour_h(n), float(night.drive.temp_out_degc[n, 0]), float(heated.air_degc[n, 0]),
+                  float(bare.air_degc[n, 0]), float(covered.under_degc[n, 0, zone]), float(heated.heat_w[n, 0]))
+        for n in range(len(heated.air_degc))
+    )  # fmt: skip
+
+
+def fleeced(drive: parts.Drive, zones: Sequence[int]) -> parts.Drive:
+    """The same hours with a fleece over some zones, on top of what lies there. Parameters: drive; zones, of beds."""
+    count = drive.zone_sun_w.shape[-1]
+    over = drive.inner_m2_k_w or (None,) * count
+    steps = np.full(len(drive.temp_out_degc), FLEECE_M2_K_W)
+    laid = tuple(
+        steps + (0.0 if there is None else there) if zone in zones else there for zone, there in enumerate(over)
+    )
+    return replace(drive, inner_m2_k_w=laid)
+
+
 def cost_currency(house: House, heat_kwh: float, out_degc: float) -> float | None:
     """Money for some heat [kWh] from the first heater that has a price; None without one.
 
@@ -242,15 +273,8 @@ def power_cut_of(winters: Winters, nights: Nights, out_degc: float, length_h: in
         d, set_degc=-np.inf, gain_w=0.0, gain_radiant_w=0.0, zone_sun_w=d.zone_sun_w * 0.0,
         skin_sun_w_m2=d.skin_sun_w_m2 * 0.0,
     )  # fmt: skip
-    over = d.inner_m2_k_w or (None,) * len(build.zones)
-    steps = np.ones(len(d.temp_out_degc))
-    laid = tuple(
-        steps * FLEECE_M2_K_W + (0.0 if there is None else there) if zone in winters.heat.zone_of_bed else there
-        for zone, there in enumerate(over)
-    )
-    open_air, covered = balance.run_together(
-        [(build, dark), (build, replace(dark, inner_m2_k_w=laid))], [night.begin] * 2, CUT_STEP_S
-    )
+    laid = fleeced(dark, winters.heat.zone_of_bed)
+    open_air, covered = balance.run_together([(build, dark), (build, laid)], [night.begin] * 2, CUT_STEP_S)
     air = open_air.air_degc[:, 0]
     bed = winters.heat.zone_of_bed[0] if winters.heat.zone_of_bed else 0
     stood = _limits(nights, doy)

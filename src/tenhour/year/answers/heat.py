@@ -27,6 +27,7 @@ from tenhour.year.answers.coldnight import (
     Wind,
     cost_currency,
     hold_degc,
+    hours_of_night,
     power_cut_of,
     tonight_of,
 )
@@ -87,8 +88,10 @@ def heat_of(
     nights = Nights(tuple(crops), world.air)
     helps = _helps(world, sources, found, lamps_w, with_pairs)
     tonight = None
+    hours = hours_of_night(winters, int(np.argmin(world.outdoors.temp_degc)), coldest, "clear", "breeze")
     if tonight_degc is not None:
         tonight = tonight_of(winters, nights, day_index(today), tonight_degc, sky, wind)
+        hours = hours_of_night(winters, day_index(today), tonight_degc, sky, wind)
     return HeatAnswer(
         basis=basis,
         winter=_winter(winters),
@@ -100,6 +103,7 @@ def heat_of(
         spots=spots_of(winters, coldest),
         power_cut=power_cut_of(winters, nights, coldest, cut_h),
         tonight=tonight,
+        cold_night=hours,
         **_winter_wood(winters),
         held=house.air.day_degc is not None or house.air.night_degc is not None,
         us_units=house.us_units,
@@ -196,7 +200,7 @@ def _wet_nights(winters: Winters, there: NDArray[np.bool_]) -> int:
     ground_m2 = sum(zone.area_m2 for zone in build.zones[: max(winters.heat.zone_of_bed) + 1])
     give = parts.FLOOR_FILM_W_M2_K * ground_m2 / 2.0
     take = parts.COVER_FILM_W_M2_K * float(areas.sum())
-    leave = build.change_w_k * (build.leak_per_h + build.leak_per_wind * winters.drive.wind_m_s[there])
+    leave = build.change_w_k * (build.leak_per_h + build.leak_per_wind_ratio * winters.drive.wind_m_s[there])
     from_ground = give * moist.saturation_pa(run.zone_degc[there][..., bed])
     from_out = leave * moist.saturation_pa(np.minimum(s.dew_point_degc[there], s.temp_out_degc[there]))
     dew = moist.saturation_pa(cover)

@@ -9,6 +9,7 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.crop import Crop, Source
+from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import HousePlan, PlanBed, ReportAnswer
 from tenhour.model.results import Basis, BedMap
@@ -33,16 +34,17 @@ def report_of(
     standing: Mapping[str, tuple[str, ...]] | None = None,
     cited: Mapping[str, Source] | None = None,
     lamps: tuple[LampAnswer, ...] = (),
+    heat: HeatAnswer | None = None,
 ) -> ReportAnswer:
-    """Collect everything from a growth table; ``cited`` holds the works behind source keys, ``lamps`` the plans already
-    made."""
+    """Collect everything from a growth table; ``cited`` holds the works behind source keys, ``lamps`` and ``heat`` what
+    was answered already."""
     world, crops = table.world, (*table.crops, *fruiting)
     house = world.house
     light = light_of(world, on=on)
     season = season_of(table, start=on)
     sow = sow_of(table, fruiting, on=on, standing=standing)
     return ReportAnswer(
-        basis=_basis(light.basis, sow.basis, season.basis),
+        basis=_basis(*([] if heat is None else [heat.basis]), light.basis, sow.basis, season.basis),
         house=house.name,
         on=on,
         light=light,
@@ -54,6 +56,7 @@ def report_of(
         sources=_cited(crops, cited or {}),
         marks=_marks(crops),
         us_units=house.us_units,
+        heat=heat,
         plan=_plan(world),
     )
 

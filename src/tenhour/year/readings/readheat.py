@@ -157,7 +157,7 @@ def night_table(winters: Winters, nights: Nights, outside_error_k: Array) -> Nig
 def leak_share_frac(winters: Winters) -> float:
     """Share of draughts in the loss of a house in a light wind, as it is reckoned. Definition."""
     build = winters.heat.build
-    leak = build.change_w_k * (build.leak_per_h + build.leak_per_wind)
+    leak = build.change_w_k * (build.leak_per_h + build.leak_per_wind_ratio)
     panes = float((build.skin.area_m2 / (build.skin.resistance_m2_k_w + films.ROOM_FILM_M2_K_W)).sum())
     return leak / (leak + panes)
 
@@ -165,8 +165,8 @@ def leak_share_frac(winters: Winters) -> float:
 def with_loss(build: parts.Build, loss_factor: float, leak_factor: float) -> parts.Build:
     """A house that loses so much more through its panes and walls, and by draughts [-]. Definition of the factors."""
     skin = build.skin._replace(area_m2=build.skin.area_m2 * loss_factor)
-    per_h, per_wind = build.leak_per_h * leak_factor, build.leak_per_wind * leak_factor
-    return replace(build, skin=skin, leak_per_h=per_h, leak_per_wind=per_wind)
+    per_h, per_wind = build.leak_per_h * leak_factor, build.leak_per_wind_ratio * leak_factor
+    return replace(build, skin=skin, leak_per_h=per_h, leak_per_wind_ratio=per_wind)
 
 
 def night_lows_degc(winters: Winters, nights: Nights, factors: list[tuple[float, float]], sky_below_k: Array) -> Array:

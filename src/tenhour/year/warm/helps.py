@@ -206,7 +206,7 @@ def _bubble(case: Case, glazed: Array) -> Case:
 
 def _tight(case: Case) -> Case:
     leak, per_wind = LEAK_PER_H["tight"]
-    return case._replace(build=replace(case.build, leak_per_h=leak, leak_per_wind=per_wind))
+    return case._replace(build=replace(case.build, leak_per_h=leak, leak_per_wind_ratio=per_wind))
 
 
 def _board(case: Case, board: parts.Build) -> Case:
