@@ -33,6 +33,7 @@ _.breaker_a
 _.bright_day_rest_dli_mol_m2_d
 _.bright_dli_mol_m2_d
 _.brushing_frac
+_.budget
 _.calibration
 _.canopy_m
 _.care
@@ -324,6 +325,7 @@ _.off_from
 _.on
 _.on_below_umol_m2_s
 _.on_from
+_.order
 _.others_a
 _.outdoor_degc
 _.outdoor_dli_mol_m2_d
@@ -365,6 +367,7 @@ _.reachable
 _.reaches
 _.readings_count
 _.ready_from
+_.ready_on
 _.ready_to
 _.red_far_red_ratio
 _.refused
@@ -375,6 +378,7 @@ _.replaces_frac
 _.route
 _.rows
 _.rows_count
+_.rung
 _.saved_currency
 _.saved_kwh
 _.score
@@ -422,6 +426,7 @@ _.sow
 _.sow_by
 _.sow_by_sure
 _.sow_from
+_.sow_on
 _.sowings
 _.sown
 _.sown_on

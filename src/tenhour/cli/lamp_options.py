@@ -12,7 +12,7 @@ from tenhour.cli.common import number_option, remark
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
-    from tenhour.model.lamp import LampRequest
+    from tenhour.model.lamp import LampBudget, LampRequest
 
 NUMBERS: Final = {
     "--hours": "hours_h",
@@ -44,6 +44,10 @@ class LampOptions:
     harvest_by: date | None
     shelf_m: tuple[float, float]
     """Length and width of the shelf; unused where a bed was named."""
+    plants_counts: tuple[int, ...] = ()
+    """How many plants of each crop are wanted; none where a bed or shelf was named."""
+    budget: LampBudget | None = None
+    """What lamps over several beds may take together."""
     hung: bool = False
     """Whether the lamps that hang in the house are asked about."""
 
@@ -54,7 +58,7 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
     Errors: FileProblem with one line for every option that is wrong.
     """
     from tenhour.cli.loading import parse_date
-    from tenhour.files.lamp_words import parse_price, parse_shelf
+    from tenhour.files.lamp_words import parse_budget, parse_counts, parse_price, parse_shelf
     from tenhour.files.problems import at_once
     from tenhour.model.lamp import REQUEST_BOUNDS, Circuit, LampRequest, OwnLamps, usual_breaker_a
 
@@ -76,13 +80,12 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
 
     steps = [step(option, number(option)) for option in NUMBERS]
     steps += [step(option, day(option)) for option in ("--from", "--to", "--harvest")]
-    typed = {**typed, "--hours": _hours(typed["--hours"])}
-    at_once(
-        *steps, step("--price", parse_price), step("--shelf", parse_shelf), step("--rung", _rung), step("--own", _own)
-    )
+    typed = {**typed, "--hours": _hours(typed.get("--hours"))}
+    steps += [step("--price", parse_price), step("--shelf", parse_shelf), step("--rung", _rung), step("--own", _own)]
+    steps += [step("--plants", parse_counts), step("--budget", parse_budget)]
+    at_once(*steps)
+    _check_pairs(typed)
     _check_order(got.get("--from"), got.get("--to"))
-    if typed["BED"] is not None and typed["--shelf"] is not None:
-        raise FileProblem([Problem("command line", "BED and --shelf", "both", "one of them", "Leave one out.")])
     volts = got["--volts"]
     breaker = got.get("--breaker", usual_breaker_a(volts))
     own = got.get("--own")
@@ -101,7 +104,26 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
         own=OwnLamps(own) if own else None,
         worth_currency=got.get("--worth"),
     )
-    return LampOptions(request, int(got["--tiers"]), got.get("--harvest"), got.get("--shelf", (0.0, 0.0)), own == 0)
+    return LampOptions(
+        request, int(got["--tiers"]), got.get("--harvest"), got.get("--shelf", (0.0, 0.0)), got.get("--plants", ()),
+        got.get("--budget"), own == 0,
+    )  # fmt: skip
+
+
+NOT_WITH: Final = {
+    "--shelf": ("BED", "--plants", "--budget"),
+    "--plants": ("BED", "--own", "--budget", "--dli"),
+    "--budget": ("--own", "--harvest", "--dli", "--rung"),
+}
+"""Options that ask different questions."""
+
+
+def _check_pairs(typed: Mapping[str, str | None]) -> None:
+    said = {option for option, text in typed.items() if text is not None}
+    pairs = [(other, option) for option, others in NOT_WITH.items() if option in said for other in others]
+    both = [f"{other} and {option}" for other, option in pairs if other in said]
+    if both:
+        raise FileProblem([Problem("command line", pair, "both", "one of them", "Leave one out.") for pair in both])
 
 
 def _own(text: str) -> int:

@@ -27,6 +27,7 @@ from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
     from tenhour.cli.lamp_options import LampOptions
+    from tenhour.model.crop import Crop
     from tenhour.model.house import House
     from tenhour.model.lamp import Lamp
     from tenhour.model.lamp_answer import LampAnswer
@@ -99,6 +100,16 @@ def lamps(
         typer.Option("--shelf", help="A shelf without daylight instead of a bed: 1.2x0.5.", show_default=False),
     ] = None,
     tiers: Annotated[str, typer.Option("--tiers", help="Shelves of a rack, each with its own lamps.")] = "1",
+    plants: Annotated[
+        str | None,
+        typer.Option(
+            "--plants", help="How many plants for the garden are wanted, by --harvest: 30 or 30,60.", show_default=False
+        ),
+    ] = None,
+    budget: Annotated[
+        str | None,
+        typer.Option("--budget", help='What several beds may take together: "400 W" or "150 EUR".', show_default=False),
+    ] = None,
     own: Annotated[
         str | None,
         typer.Option(
@@ -123,22 +134,27 @@ def lamps(
     """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost."""
     with user_errors():
         load_by_module()
-        from tenhour.cli.loading import all_at_once, beds_and_crops, choose_crops, sources
+        from tenhour.cli.loading import all_at_once, beds_and_crops, choose_crops
         from tenhour.files.lamp import LampChoice, find_lamp
-        from tenhour.files.lamp_kinds import load_cautions
         from tenhour.report.lamps import lamps_tables, lamps_text
 
-        if shelf is not None:
-            _refuse_house({"--house": house, "--lat": lat, "--lon": lon, "--elev": elev, "--place": place})
-        in_use = load_house_in_use(house, lat, lon, elev, place) if shelf is None else None
+        alone = shelf is not None or plants is not None
+        if alone:
+            _refuse_house(
+                "--shelf" if shelf is not None else "--plants",
+                {"--house": house, "--lat": lat, "--lon": lon, "--elev": elev, "--place": place},
+            )
+        in_use = load_house_in_use(house, lat, lon, elev, place) if not alone else None
         more_beds, more_crops = beds_and_crops(crops, in_use, words)
         crop = [*(crop or ()), *more_crops]
-        bed = _one_bed([*([bed] if bed else []), *more_beds])
+        beds = [*([bed] if bed else []), *more_beds]
+        bed = _one_bed(beds) if budget is None else None
         typed = {
             "--hours": hours, "--dli": dli, "--from": first, "--to": last, "--harvest": harvest, "--price": price,
             "--volts": volts, "--breaker": breaker, "--others": others, "--headroom": headroom, "--even": even,
             "--panels": panels, "--windows": windows,
-            "--worth": worth, "--rung": rung, "--tiers": tiers, "--shelf": shelf, "--own": own, "BED": bed,
+            "--worth": worth, "--rung": rung, "--tiers": tiers, "--shelf": shelf, "--own": own, "--plants": plants,
+            "--budget": budget, "BED": bed,
         }  # fmt: skip
         asked, chosen, kind = all_at_once(
             lambda: read_lamp_options(typed),
@@ -149,21 +165,7 @@ def lamps(
             in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes
         )
         with working("Hanging lamps over the bed"):
-            from tenhour.year.answers.lamps import Shelf, check_request, shelf_answer
-            from tenhour.year.year import Year
-
-            cautions, by = load_cautions(), asked.harvest_by
-            if in_use is None:
-                spot = Shelf(asked.shelf_m[0], asked.shelf_m[1], asked.tiers_count, asked.request.headroom_m)
-                answer = shelf_answer(spot, chosen, kind, asked.request, cautions=cautions, harvest_by=by)
-            else:
-                name = bed if bed is not None else in_use.beds[0].name
-                kind, asked = _hung(in_use, name, kind, asked)
-                check_request(in_use, chosen, name, asked.request)
-                answer = Year(in_use, sources(in_use), chosen).lamps(
-                    name, chosen, kind, asked.request,
-                    cautions=cautions, harvest_by=by, tiers_count=asked.tiers_count,
-                )  # fmt: skip
+            answer, kind = _answer(in_use, beds, chosen, kind, asked)
         if keep:
             answer = _kept(answer, kind, in_use)
         out.give(
@@ -171,6 +173,34 @@ def lamps(
             lambda width: lamps_text(answer, width, style=out.style, with_map=show_map, everything=everything),
             lambda: lamps_tables(answer),
         )
+
+
+def _answer(
+    house: House | None, beds: list[str], crops: list[Crop], kind: Lamp, asked: LampOptions
+) -> tuple[LampAnswer, Lamp]:
+    """The answer, and the lamp it is about."""
+    from tenhour.cli.loading import sources
+    from tenhour.files.lamp_kinds import load_cautions
+    from tenhour.year.answers.lamps import Shelf, check_request, nursery_shelf, shelf_answer
+    from tenhour.year.year import Year
+
+    cautions, by, request = load_cautions(), asked.harvest_by, asked.request
+    if house is None:
+        spot, counts = Shelf(*asked.shelf_m, asked.tiers_count, request.headroom_m), asked.plants_counts
+        if counts:
+            spot, counts = nursery_shelf(crops, counts)
+        said = {"cautions": cautions, "harvest_by": by, "plants_counts": counts}
+        return shelf_answer(spot, crops, kind, request, **said), kind
+    year = Year(house, sources(house), crops)
+    if asked.budget is not None:
+        names = beds or [one.name for one in house.beds]
+        return year.lamps_shared(names, crops, kind, request, asked.budget, cautions=cautions), kind
+    name = beds[0] if beds else house.beds[0].name
+    kind, asked = _hung(house, name, kind, asked)
+    check_request(house, crops, name, asked.request)
+    return year.lamps(
+        name, crops, kind, asked.request, cautions=cautions, harvest_by=by, tiers_count=asked.tiers_count
+    ), kind
 
 
 def _hung(house: House, bed: str, kind: Lamp, asked: LampOptions) -> tuple[Lamp, LampOptions]:
@@ -203,13 +233,13 @@ def _kept(answer: LampAnswer, lamp: Lamp, house: House | None) -> LampAnswer:
     return replace(answer, kept=str(path))
 
 
-def _refuse_house(typed: dict[str, object]) -> None:
+def _refuse_house(shelf: str, typed: dict[str, object]) -> None:
     """A shelf without daylight stands in no house and no place: such words would be lost without a word."""
     lost = [option for option, said in typed.items() if said is not None]
     if lost:
         do = "Leave it out: a shelf has no daylight."
         raise FileProblem(
-            [Problem("command line", f"{option} and --shelf", "both", "one of them", do) for option in lost]
+            [Problem("command line", f"{option} and {shelf}", "both", "one of them", do) for option in lost]
         )
 
 

@@ -8,7 +8,7 @@ from typing import Final
 from tenhour.errors import ARGUMENT
 from tenhour.files.problems import Problems, show
 from tenhour.files.units_text import BadValueError, Quantity
-from tenhour.model.lamp import HOURS, Tariff
+from tenhour.model.lamp import HOURS, REQUEST_BOUNDS, LampBudget, Tariff
 
 _PRICE: Final = r"(-?\d+(?:[.,]\d+)?)"
 _FLAT: Final = re.compile(rf"{_PRICE}\s*([A-Za-z€$£]{{0,4}})")
@@ -88,3 +88,37 @@ def parse_shelf(text: str, option: str = "shelf") -> tuple[float, float]:
         sides.append(number)
     problems.check()
     return max(sides), min(sides)
+
+
+BUDGET_ALLOWED: Final = 'watts or money, like "400 W" or "150 EUR"'
+_BUDGET: Final = re.compile(r"(\d+(?:[.,]\d+)?)\s*([A-Za-z€$£]{1,4})")
+POWERS: Final = {"w": 1.0, "kw": 1000.0}
+
+
+def parse_budget(text: str, option: str = "budget") -> LampBudget:
+    """What lamps over several beds may take together.
+
+    Errors: FileProblem for what is neither watts nor money.
+    """
+    problems = Problems(ARGUMENT)
+    found = _BUDGET.fullmatch(text.strip())
+    if found is None or _number(found[1]) <= 0:
+        problems.add(option, show(text), BUDGET_ALLOWED)
+    problems.check()
+    assert found is not None
+    amount, unit = _number(found[1]), found[2].lower()
+    return LampBudget(amount * POWERS[unit]) if unit in POWERS else LampBudget(cost_currency=amount)
+
+
+def parse_counts(text: str, option: str = "plants") -> tuple[int, ...]:
+    """How many plants: one number for every crop, or one for each, with commas.
+
+    Errors: FileProblem for what is no number.
+    """
+    problems = Problems(ARGUMENT)
+    parts = [part.strip() for part in text.split(",")]
+    low, high = (int(bound) for bound in REQUEST_BOUNDS["plants_count"])
+    if any(not part.isdigit() or not low <= int(part) <= high for part in parts):
+        problems.add(option, show(text), f'whole numbers from {low} to {high}, like "30", or "30,60" for two crops')
+    problems.check()
+    return tuple(int(part) for part in parts)

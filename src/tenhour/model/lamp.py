@@ -36,6 +36,7 @@ REQUEST_BOUNDS: Final[Mapping[str, tuple[float, float]]] = {
     "tiers_count": (1.0, 50.0),
     "worth_currency": (0.0, 10000.0),
     "own_count": (1.0, 400.0),
+    "plants_count": (1.0, 20000.0),
 }
 """What may be asked of lamps, least and most."""
 LOW_VOLTS: Final = 150.0
@@ -179,6 +180,14 @@ class LampNeed:
     least_dli_mol_m2_d: float | None = None
     """Light with which it just keeps growing."""
     note: str = ""
+
+
+@dataclass(frozen=True)
+class LampBudget:
+    """What lamps over several beds may take together: watts, or money from today to the end of the dark."""
+
+    power_w: float | None = None
+    cost_currency: float | None = None
 
 
 @dataclass(frozen=True)

@@ -256,6 +256,31 @@ class OwnRow:
 
 
 @dataclass(frozen=True)
+class BudgetRow:
+    """One bed under a budget that several share: the rung it gets, if any."""
+
+    bed: str
+    order: Annotated[Count | None, About(name="order", column="order", heading="place")]
+    """Which bed is lit first: by harvest added for what it takes of the budget; null where it stays unlit."""
+    rung: Annotated[RungName | None, About(heading="light")]
+    power_w: Annotated[Power, About(heading="W")]
+    energy_season_kwh: Annotated[Energy, About(heading="kWh", shown=0)]
+    cost_season_currency: Annotated[Money | None, About(name="cost_season", heading="cost", shown=0)]
+    extra_kg: Annotated[float, About(kind="plain", digits=2, shown=1, heading="more kg")]
+
+
+@dataclass(frozen=True)
+class NurseryRow:
+    """Plants for the garden on the lit shelf."""
+
+    crop: str
+    plants_count: Annotated[Count, About(name="plants", column="plants_count", heading="plants")]
+    trays_count: Annotated[Count, About(name="trays", column="trays_count", heading="trays")]
+    sow_on: Annotated[date | None, About(heading="sow on")]
+    ready_on: Annotated[date | None, About(heading="ready")]
+
+
+@dataclass(frozen=True)
 class AbsentRung:
     """A rung that this bed has not, and why."""
 
@@ -357,6 +382,10 @@ class LampAnswer(Answer):
     """What lamps that are there already can do, where that was asked."""
     own_for_m2: Annotated[Area | None, About()] = None
     """Of the bed, for which they would do by themselves with the light of the steady rung."""
+    budget: tuple[BudgetRow, ...] = ()
+    """Beds that share a budget, where one was given; the first of them is planned in full."""
+    nursery: tuple[NurseryRow, ...] = ()
+    """Plants that were asked for, and when each is sown."""
     chosen: RungName | None = None
     """Rung that is planned in full."""
     knee: tuple[LampStep, ...] = ()

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 from typing import Final
 
 from tenhour.lamps.circuit import CONTINUOUS_SHARE, CircuitLoad
-from tenhour.model.lamp import Lamp, LampNeed, LampRequest
-from tenhour.model.lamp_answer import LampAnswer, LampRung, OwnRow
+from tenhour.model.lamp import Lamp, LampBudget, LampNeed, LampRequest
+from tenhour.model.lamp_answer import LampAnswer, LampRung, NurseryRow, OwnRow
 from tenhour.words import lamps as words
 from tenhour.words.text import Text, joined, listed
 
@@ -45,6 +46,40 @@ def headline(answer: LampAnswer) -> Text:
     return joined([hang, pattern(month=month, times=times, until=until, light=light, target=target)])
 
 
+def nursery_words(rows: Sequence[NurseryRow], wanted: date | None) -> Text:
+    """How many plants by what date, or that it is too late for that.
+
+    Parameters: rows; wanted, date by which they are wanted, or None.
+    """
+    ready = [row.ready_on for row in rows if row.ready_on is not None]
+    if len(ready) < len(rows):
+        return words.NOT_RAISED()
+    plants = listed([words.NURSERY_PLANTS(count=row.plants_count, crop=row.crop) for row in rows])
+    if wanted is not None and max(ready) > wanted:
+        return words.NURSERY_LATE(plants=plants, wanted=wanted, ready=max(ready))
+    return words.NURSERY(plants=plants, ready=max(ready))
+
+
+def budget_verdict(answer: LampAnswer, budget: LampBudget) -> Text:
+    """Which beds a budget lights, and what that adds.
+
+    Parameters: answer, with the rows of the budget; budget.
+    """
+    lit = [row for row in answer.budget if row.order is not None]
+    extra, money = sum(row.extra_kg for row in lit), answer.currency or ""
+    said = {"beds": listed([row.bed for row in lit]), "extra": extra, "last": answer.counted_to}
+    first: Text = (
+        words.BUDGET_WATTS(budget=budget.power_w, **said)
+        if budget.power_w is not None
+        else words.BUDGET_MONEY(budget=(budget.cost_currency, money), **said)
+    )
+    costs = [row.cost_season_currency for row in lit if row.cost_season_currency is not None]
+    cost = (sum(costs) / extra, money)
+    told: list[Text] = [words.BUDGET_KILO(first=first, cost=cost) if costs and extra > 0 else first + "."]
+    told += [words.BUDGET_LEFT(beds=row.bed) for row in answer.budget if row.order is None]
+    return joined(told)
+
+
 def own_headline(answer: LampAnswer, rows: Sequence[OwnRow], dli_mol_m2_d: float) -> Text:
     """What lamps that are there do, and how many more would reach the light worth reaching.
 
@@ -76,7 +111,7 @@ def verdict(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: float
     Parameters: answer; rung of it that was chosen; kind of what is counted, "kg", "plants" or "trays";
         worth_currency, what one of those is worth to the grower, or None.
     """
-    said = [_pays(answer, rung, kind, worth_currency), *_seedlings(answer, rung), _without_lamps(answer, kind)]
+    said = [pays_words(answer, rung, kind, worth_currency), *_seedlings(answer, rung), _without_lamps(answer, kind)]
     return joined(said)
 
 
@@ -91,7 +126,9 @@ def _seedlings(answer: LampAnswer, rung: LampRung) -> Iterator[Text]:
         yield (words.SEEDLINGS_PAY if pays else words.SEEDLINGS_COST)(cost=(cost, answer.currency or ""))
 
 
-def _pays(answer: LampAnswer, rung: LampRung, kind: str, worth: float | None) -> Text:
+def pays_words(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: float | None) -> Text:
+    """Whether lamps pay here; parameters as of :func:`verdict`."""
+    worth = worth_currency
     money = answer.currency or ""
     cost = {
         "kg": rung.cost_per_kg_currency,

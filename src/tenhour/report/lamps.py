@@ -7,6 +7,7 @@ from tenhour.model.results import BedMap
 from tenhour.report.common import GAS, MOST_CAUTIONS, basis_lines, so_far_lines, style_of, told
 from tenhour.report.lamps_data import (
     absent_text,
+    budget_table,
     clock_table,
     days_table,
     heights_table,
@@ -14,6 +15,7 @@ from tenhour.report.lamps_data import (
     ladder_caption,
     ladder_table,
     lamps_tables,
+    nursery_table,
     own_table,
     places_table,
     remedies_table,
@@ -69,13 +71,14 @@ def lamps_text(
 
 def _tables(answer: LampAnswer, width: int, style: Style) -> list[str]:
     """What lamps that are there can do, or the ladder and what it leaves out."""
-    if answer.own:
-        table = own_table(answer)
+    if answer.own or answer.budget:
+        table = own_table(answer) if answer.own else budget_table(answer)
         return ["", *table_lines(table, width, style), *wrap(written(table.caption, style), width), ""]
     if not answer.ladder:
         return []
-    lines = ["", *table_lines(ladder_table(answer), width, style)]
-    said = [ladder_caption(answer), *([absent_text(answer)] if answer.absent else [])]
+    lines = ["", *table_lines(nursery_table(answer), width, style)] if answer.nursery else []
+    lines += ["", *table_lines(ladder_table(answer), width, style)]
+    said = [ladder_caption(answer), *([absent_text(answer)] if answer.absent and not answer.nursery else [])]
     return [*lines, *(line for text in said for line in wrap(written(text, style), width)), ""]
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from tenhour.model.lamp import RUNGS
 from tenhour.model.lamp_answer import (
+    BudgetRow,
     ClockMonth,
     HeightRow,
     LampAnswer,
@@ -13,6 +14,7 @@ from tenhour.model.lamp_answer import (
     LampRung,
     LampStep,
     LitDay,
+    NurseryRow,
     OwnRow,
     Remedy,
 )
@@ -26,6 +28,10 @@ DAY_WORDS = {"dull": "dull (1 in 5 darker)", "mean": "mean", "bright": "bright (
 def lamps_tables(answer: LampAnswer) -> tuple[Table, ...]:
     """Every table of the answer."""
     tables = [days_table(answer), clock_table(answer)]
+    if answer.budget:
+        tables = [budget_table(answer), *tables]
+    if answer.nursery:
+        tables = [nursery_table(answer), *tables]
     if answer.own:
         tables = [own_table(answer), *tables]
     if answer.ladder:
@@ -52,6 +58,28 @@ def ladder_table(answer: LampAnswer) -> Table:
         for rung in rungs
     )
     return table_of("ladder", ladder_caption(answer), rows, Field("rung", "light"), *fields)
+
+
+def budget_table(answer: LampAnswer) -> Table:
+    """What every bed gets of a budget."""
+    names = ["order", "power_w", "energy_season_kwh"]
+    names += ["cost_season_currency"] if any(row.cost_season_currency is not None for row in answer.budget) else []
+    names.append("extra_kg")
+    fields = [_in_money(field, answer.currency) for field in columns(BudgetRow, " ".join(names)).fields]
+    rows = (
+        (row.bed, "unlit" if row.rung is None else words.RUNGS[row.rung], *(getattr(row, n) for n in names))
+        for row in answer.budget
+    )
+    caption = ""
+    if answer.counted_from is not None and answer.counted_to is not None:
+        caption = words.BUDGET_TABLE(first=answer.counted_from, last=answer.counted_to)
+    return table_of("budget", caption, rows, Field("bed", "bed"), Field("rung", "light"), *fields)
+
+
+def nursery_table(answer: LampAnswer) -> Table:
+    """Plants that are wanted, their trays, and when they are sown."""
+    rows = ((row,) for row in answer.nursery)
+    return table_of("nursery", "", rows, columns(NurseryRow, "crop plants_count trays_count sow_on ready_on"))
 
 
 def own_table(answer: LampAnswer) -> Table:

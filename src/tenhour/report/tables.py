@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any, Final
 
 from tenhour.model.fields import Entry, entry
-from tenhour.words.style import MONTH_NAMES, QUANTITIES, Quantity, Style, date_text
+from tenhour.words.style import MONTH_NAMES, QUANTITIES, Quantity, Style, date_text, money_text
 from tenhour.words.text import joined, written
 
 Cell = str | float | int | date | None
@@ -80,6 +80,8 @@ def cell_text(field: Field, cell: Cell, style: Style) -> str:
         return written(cell, style)
     if field.kind == "month":
         return MONTH_NAMES[int(cell) - 1]
+    if field.kind == "money":
+        return money_text(float(cell))
     quantity = field.quantity()
     if field.digits is None or quantity.converts(style):
         return quantity.number(float(cell), style)

@@ -99,6 +99,20 @@ OWN_TABLE = Sentence(
     'mol on a mean day; "even" is darkest over mean; kWh and money from {first:date} to {last:date}; the last row '
     "before more of them is planned below."
 )
+NO_KILOS_TO_SHARE = Sentence(
+    "A budget is shared by the kilos it adds, and plants and trays are not counted in kilos: ask for one shelf at a "
+    "time."
+)
+NOTHING_WITHIN = Sentence("No rung of any bed that adds harvest is within that budget.")
+BUDGET_WATTS = Sentence("{budget:power} do most over {beds}, in this order: {extra:weight} more by {last:date}")
+BUDGET_MONEY = Sentence("{budget:money} do most over {beds}, in this order: {extra:weight} more by {last:date}")
+BUDGET_KILO = Sentence("{first}, {cost:money} a kilo.")
+BUDGET_LEFT = Sentence("{beds} stays unlit.")
+BUDGET_TABLE = Sentence("kWh and money from {first:date} to {last:date}; the first bed is planned below.")
+NURSERY = Sentence("{plants}: sown as below they are ready for {ready:date}.")
+NURSERY_LATE = Sentence("{plants}: it is too late for {wanted:date}; sown now they are ready on {ready:date}.")
+NOT_RAISED = Sentence("Not all of these get big enough there to be set out.")
+NURSERY_PLANTS = Sentence("{count:count} {crop}")
 ALL_SEEDLINGS = Sentence("these are seedlings all along, on every rung")
 EATEN_AS_SEEDLINGS = Sentence("these are eaten as seedlings, on every rung")
 NOTHING_TO_SET_OUT_IN = Sentence("without daylight no plants can be set out under no lamp")

@@ -130,9 +130,20 @@ QUANTITIES: Final[dict[str, Quantity]] = {
 """Every kind of number that a table can hold."""
 
 
+WHOLE_MONEY: Final = 9.95
+"""From this amount on, money is told in whole units."""
+
+
 def quantity_text(kind: str, value: float | None, style: Style) -> str:
     """Number and unit of one quantity, for use in a sentence."""
     return QUANTITIES[kind].text(value, style)
+
+
+def money_text(amount: float) -> str:
+    """Money with no more digits than an estimate has: whole amounts from ten on, below two digits that count."""
+    if abs(amount) >= WHOLE_MONEY:
+        return f"{amount:.0f}"
+    return f"{float(f'{amount:.2g}'):.2f}"
 
 
 def date_text(on: date | None, style: Style) -> str:

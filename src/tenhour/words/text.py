@@ -30,6 +30,7 @@ from tenhour.words.style import (
     Quantity,
     Style,
     date_text,
+    money_text,
     short_date,
 )
 
@@ -78,7 +79,7 @@ class Gap(NamedTuple):
         """Return the gap as this reader wants it."""
         if self.kind == "money":
             amount, currency = self.value
-            return f"{currency} {amount:.2f}".strip()
+            return f"{currency} {money_text(amount)}".strip()
         if self.kind in WHOLES:
             return _whole(self.kind, float(self.value), self.bare)
         if self.kind in SAID:

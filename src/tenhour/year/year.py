@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from tenhour.model.feed import FeedAnswer
     from tenhour.model.heat_answer import HeatAnswer
     from tenhour.model.house import House
-    from tenhour.model.lamp import Lamp, LampRequest
+    from tenhour.model.lamp import Lamp, LampBudget, LampRequest
     from tenhour.model.lamp_answer import LampAnswer
     from tenhour.model.log import LogAnswer, LogLine
     from tenhour.model.report import ReportAnswer
@@ -275,6 +275,29 @@ class Year:
             cautions=cautions, harvest_by=harvest_by, tiers_count=tiers_count, today=today,
         )  # fmt: skip
         return self._told(answer, today, with_used=True)
+
+    def lamps_shared(
+        self,
+        beds: Sequence[str],
+        crops: Sequence[Crop],
+        lamp: Lamp,
+        request: LampRequest,
+        budget: LampBudget,
+        *,
+        cautions: Sequence[Mapping[str, str]] = (),
+        today: date | None = None,
+    ) -> LampAnswer:
+        """Lamps over several beds under one budget; see :func:`tenhour.year.answers.lampbudget.shared_beds`.
+
+        Parameters: beds, their names; the rest as of :meth:`lamps`; budget.
+        Errors: as there.
+        """
+        from tenhour.year.answers.lampbudget import shared_beds
+
+        def answer(bed: str, asked: LampRequest) -> LampAnswer:
+            return self.lamps(bed, crops, lamp, asked, cautions=cautions, today=today)
+
+        return shared_beds(beds, request, budget, answer)
 
     def why(self, crop: Crop, told: Told, tools: WhyTools, log: Sequence[LogLine] = ()) -> WhyAnswer:
         """Why seedlings of a crop look as they do.

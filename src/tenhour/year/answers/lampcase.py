@@ -50,6 +50,10 @@ class Case:
     basis: Basis
     cautions: tuple[Mapping[str, str], ...] = ()
     harvest_by: date | None = None
+    plants_counts: tuple[int, ...] = ()
+    """How many plants of each crop are wanted on a shelf; none where the shelf is filled."""
+    ready_by: date | None = None
+    """When those are to be set out."""
 
     @cached_property
     def full_dli(self) -> float:
@@ -166,7 +170,7 @@ def rung_of(case: Case, plan: Plan, days: float, before: float, extra: float | N
     area = case.bed.place.area_m2 * case.bed.tiers_count
     if cost is not None and case.kind == "plants":
         density = np.mean([c.raising.tray_density_per_m2.value for c in case.crops if c.raising is not None])
-        plants = cost / (area * float(density)) * HUNDRED
+        plants = cost / (sum(case.plants_counts) or area * float(density)) * HUNDRED
     if cost is not None and case.kind == "trays":
         trays = cost / area * min(TRAY_M2, area)
     each = {"kg": per_kg, "plants": None if plants is None else plants / HUNDRED, "trays": trays}[case.kind]

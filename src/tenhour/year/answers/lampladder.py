@@ -20,16 +20,16 @@ from tenhour.model.lamp_answer import AbsentRung, LampAnswer, LampRung, LampStep
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_job import Job, Sizing
 from tenhour.plan.lamp_ladder import Step, knee_dli_mol_m2_d, raised_in, steps_of
-from tenhour.plan.lamp_words import verdict
+from tenhour.plan.lamp_words import nursery_words, pays_words, verdict
 from tenhour.plan.lighting import answer_of, basis_of, size_bed
 from tenhour.plan.sowing import SLOW_RATIO
 from tenhour.words import lamps as words
 from tenhour.words import remarks
-from tenhour.words.text import Text, listed
+from tenhour.words.text import Text, joined, listed
 from tenhour.year.answers.lampcase import Case, Plan, lamps_by_day, plan_billed, rung_of, rung_under, sizing_until
 from tenhour.year.answers.lampgrowth import G_PER_KG, Harvests, harvests_of
 from tenhour.year.answers.lampown import with_own
-from tenhour.year.answers.lampraise import can_be_raised, raised_for
+from tenhour.year.answers.lampraise import can_be_raised, nursery_rows, raised_for
 
 Array = NDArray[np.float64]
 
@@ -106,7 +106,14 @@ def answered(case: Case) -> LampAnswer:
         turned=_turned(case, plan),
     )
     seen = replace(answer, dark=case.dark, size_month=_darkest(case)[0])
-    answer = replace(answer, verdict=verdict(seen, rung, case.kind, case.request.worth_currency))
+    told: Text = verdict(seen, rung, case.kind, case.request.worth_currency)
+    if case.plants_counts:
+        rows = nursery_rows(case, found, chosen + 1)
+        told = joined(
+            [nursery_words(rows, case.ready_by), pays_words(seen, rung, case.kind, case.request.worth_currency)]
+        )
+        answer = replace(answer, nursery=rows)
+    answer = replace(answer, verdict=told)
     return answer if case.request.own is None else with_own(case, answer, plan.job.need.target_dli_mol_m2_d)
 
 

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.errors import NoAnswer
+from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
 from tenhour.growth.places import CHECK_D, set_out, steady_climate
 from tenhour.lamps.layout import BedSize
 from tenhour.model.crop import Crop
 from tenhour.model.lamp import Lamp, LampNeed, LampRequest
+from tenhour.model.lamp_answer import NurseryRow
 from tenhour.plan.lamp_clock import MONTHS, SunClock
 from tenhour.plan.lamp_hang import Place
 from tenhour.plan.lamp_job import BedUnderLamps, Job, Sizing, dark_bed
@@ -21,7 +23,8 @@ from tenhour.plan.lighting import job_of, size_bed
 from tenhour.plan.ranges import MIDDLE, at_share, between_sowings, median_days, sorted_draws, straight
 from tenhour.words import lamps as words
 from tenhour.words.text import Text
-from tenhour.year.answers.lampgrowth import G_PER_KG, Ground, climate_of, each_harvest
+from tenhour.year.answers.lampcase import Case
+from tenhour.year.answers.lampgrowth import G_PER_KG, Ground, Harvests, climate_of, each_harvest
 from tenhour.year.crops import growing
 from tenhour.year.crops.growing import SOWN_DOY
 from tenhour.year.crops.grown import middle_mass
@@ -84,10 +87,10 @@ def raised_for(
     density, trays = (growing.column(crops, growing.part(*key, np.nan)) for key in (
         ("harvest", "density_per_m2"), ("raising", "tray_density_per_m2")))  # fmt: skip
     plants = int(np.ceil(float(density.max()) * bed.place.area_m2 * bed.tiers_count))
-    count = max(int(np.ceil(plants / (float(trays.min()) * TRAY_M[0] * TRAY_M[1]))), 1)
+    count = trays_for(plants, float(trays.min()))
     none = np.zeros(MONTHS)
     name = (words.TRAYS_OF if count > 1 else words.TRAY_OF)(trays=count, plants=plants, bed=bed.name)
-    shelf = dark_bed(name, Place(_shelf(count)), SunClock(none, none, none, none, bed.sun.zone))
+    shelf = dark_bed(name, Place(trays_shelf(count)), SunClock(none, none, none, none, bed.sun.zone))
     light = min(SEEDLING_DLI_MOL_M2_D, *(need.most_dli_mol_m2_d or np.inf for need in needs))
     aim = replace(request, target_dli_mol_m2_d=light, sized_on="mean", target_reason="", headroom_m=None)
     asked = job_of(shelf, needs, lamp, aim, job.today)
@@ -101,7 +104,51 @@ def raised_for(
     return Raised(asked, sizing, count, plants, *raised)
 
 
-def _shelf(trays_count: int) -> BedSize:
+def trays_for(plants_count: int, density_per_m2: float) -> int:
+    """Trays that so many plants take; density_per_m2, of plants on them [m⁻²]."""
+    return max(int(np.ceil(plants_count / (density_per_m2 * TRAY_M[0] * TRAY_M[1]))), 1)
+
+
+def nursery_rows(case: Case, found: Sequence[Harvests], light: int) -> tuple[NurseryRow, ...]:
+    """Plants that are wanted: trays for them, and days of sowing so that all are ready on one date.
+
+    Parameters: case; found, harvests of which those under the light planned have the number ``light``.
+    """
+    rows = []
+    density = _density(case.crops)
+    for n, (need, count) in enumerate(zip(case.needs, case.plants_counts, strict=True)):
+        days = float(found[n].days_d[light, case.sown])
+        sow = ready = None
+        if np.isfinite(days):
+            takes = timedelta(days=int(np.ceil(days)))
+            ready = max(case.ready_by or case.today, case.today + takes)
+            sow = ready - takes
+        rows.append(NurseryRow(need.name, count, trays_for(count, float(density[n])), sow, ready))
+    return tuple(rows)
+
+
+def _density(crops: Sequence[Crop]) -> Array:
+    return growing.column(crops, growing.part("raising", "tray_density_per_m2", np.nan))
+
+
+def shelf_for(crops: Sequence[Crop], plants_counts: Sequence[int]) -> BedSize:
+    """Shelf on which the trays of so many plants of each crop stand.
+
+    Errors: FileProblem for crops that are not raised to be set out, or counts that do not match the crops.
+    """
+    others = [crop.name for crop in crops if crop.way != "transplant"]
+    if others:
+        do = "Ask for plants, like tomato-plants."
+        raise FileProblem([Problem(ARGUMENT, "plants", ", ".join(others), "crops that are raised for the garden", do)])
+    if len(plants_counts) != len(crops):
+        found = f"{len(plants_counts)} numbers for {len(crops)} crops"
+        raise FileProblem([Problem(ARGUMENT, "plants", found, "one number, or one for every crop", "")])
+    density = _density(crops)
+    return trays_shelf(sum(trays_for(n, float(each)) for n, each in zip(plants_counts, density, strict=True)))
+
+
+def trays_shelf(trays_count: int) -> BedSize:
+    """Shelf on which so many trays stand, in one row or two."""
     rows = 2 if trays_count > DEEP_TRAYS else 1
     return BedSize(-(-trays_count // rows) * TRAY_M[0], rows * TRAY_M[1])
 

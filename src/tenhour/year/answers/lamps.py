@@ -26,6 +26,7 @@ from tenhour.year.answers.lampcase import Case
 from tenhour.year.answers.lampgrowth import dark_ground, ground_of
 from tenhour.year.answers.lampladder import answered
 from tenhour.year.answers.lampown import one_size
+from tenhour.year.answers.lampraise import shelf_for
 from tenhour.year.crops.growing import value_of
 from tenhour.year.inside.lampplace import bed_points_m, place_of, sun_clock
 from tenhour.year.inside.scene import scene_of
@@ -100,10 +101,13 @@ def shelf_answer(
     *,
     cautions: Sequence[Mapping[str, str]] = (),
     harvest_by: date | None = None,
+    plants_counts: Sequence[int] = (),
     today: date | None = None,
 ) -> LampAnswer:
     """Lamps over a shelf or rack without daylight; needs no house.
 
+    Parameters: plants_counts, how many plants of each crop are wanted by the date of harvest, if that is the question;
+        the rest as of :func:`lamps_of`.
     Errors: as :func:`lamps_of`.
     """
     now = today or date.today()
@@ -120,7 +124,30 @@ def shelf_answer(
     ground = dark_ground(crops, SHELF_DEGC)
     lamp = lamp if request.own is None else one_size(lamp, max(place.size))
     basis, needs = Basis(inputs, assumed), tuple(need_of(crop) for crop in crops)
-    return answered(Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by))
+    case = Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by)
+    if plants_counts:
+        return _raised(replace(case, harvest_by=None, ready_by=harvest_by, plants_counts=tuple(plants_counts)))
+    return answered(case)
+
+
+def _raised(case: Case) -> LampAnswer:
+    """Plants for a date: asked again on the day of the first sowing, from which on the lamps burn."""
+    answer = answered(case)
+    sowings = [row.sow_on for row in answer.nursery if row.sow_on is not None]
+    if not sowings or min(sowings) <= case.today:
+        return answer
+    again = answered(replace(case, today=min(sowings)))
+    return replace(again, nursery=answer.nursery)
+
+
+def nursery_shelf(crops: Sequence[Crop], plants_counts: Sequence[int]) -> tuple[Shelf, tuple[int, ...]]:
+    """The shelf that so many plants take, and how many of each crop; one number stands for all crops.
+
+    Errors: FileProblem for crops that are not raised to be set out, or counts that do not match the crops.
+    """
+    counts = tuple(plants_counts) * len(crops) if len(plants_counts) == 1 else tuple(plants_counts)
+    size = shelf_for(crops, counts)
+    return Shelf(size.length_m, size.width_m), counts
 
 
 def _within_rack(place: Place, tiers_count: int) -> Place:
