@@ -189,8 +189,8 @@ def _answer(
         spot, counts = Shelf(*asked.shelf_m, asked.tiers_count, request.headroom_m), asked.plants_counts
         if counts:
             spot, counts = nursery_shelf(crops, counts)
-        said = {"cautions": cautions, "harvest_by": by, "plants_counts": counts}
-        return shelf_answer(spot, crops, kind, request, **said), kind
+        answer = shelf_answer(spot, crops, kind, request, cautions=cautions, harvest_by=by, plants_counts=counts)
+        return answer, kind
     year = Year(house, sources(house), crops)
     if asked.budget is not None:
         names = beds or [one.name for one in house.beds]
