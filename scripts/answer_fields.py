@@ -67,6 +67,7 @@ _.columns_count
 _.condition
 _.conflicts
 _.contradicted
+_.corner_mean_frac
 _.cost_currency
 _.cost_per_hundred_plants_currency
 _.cost_per_kg_currency
@@ -193,6 +194,7 @@ _.heat_kwh
 _.heat_replaced_frac
 _.heat_w
 _.heater
+_.heating_saved_currency
 _.height_m
 _.heights
 _.high

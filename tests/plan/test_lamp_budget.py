@@ -17,7 +17,7 @@ beds = st.lists(st.lists(offer, max_size=4), min_size=1, max_size=4)
 
 def _sum(taken: tuple[Offer | None, ...]) -> tuple[float, float]:
     lit = [one for one in taken if one is not None]
-    return sum(one.spent for one in lit), sum(one.gain_kg for one in lit)
+    return sum(one.spent_frac for one in lit), sum(one.gain_kg for one in lit)
 
 
 def test_two_beds_by_hand() -> None:

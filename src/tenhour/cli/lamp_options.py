@@ -66,7 +66,7 @@ def read_lamp_options(typed: Mapping[str, str | None]) -> LampOptions:
 
     def step(option: str, read: Callable[[str], Any]) -> Callable[[], None]:
         def run() -> None:
-            text = typed[option]
+            text = typed.get(option)
             if text is not None:
                 got[option] = read(text)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -161,6 +162,8 @@ def lamps(
             lambda: choose_crops(crops, _wanted(crop)),
             lambda: find_lamp(LampChoice(lamp, spectrum, intensities)),
         )
+        if keep:
+            asked = replace(asked, request=replace(asked.request, over_bed=True))
         out = output_of(
             in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes
         )
@@ -205,8 +208,6 @@ def _answer(
 
 def _hung(house: House, bed: str, kind: Lamp, asked: LampOptions) -> tuple[Lamp, LampOptions]:
     """The lamps that hang over the bed in the place of a kind, where those are asked about."""
-    from dataclasses import replace
-
     from tenhour.model.lamp import OwnLamps
 
     if not asked.hung:
@@ -222,8 +223,6 @@ def _hung(house: House, bed: str, kind: Lamp, asked: LampOptions) -> tuple[Lamp,
 
 def _kept(answer: LampAnswer, lamp: Lamp, house: House | None) -> LampAnswer:
     """Write the plan into the house file, or say why there is nothing to write or nowhere."""
-    from dataclasses import replace
-
     from tenhour.files.keep import keep_lamps
     from tenhour.year.inside.lit import hung_values
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -85,7 +86,7 @@ def lamp_plans(
              "--shelf", "--worth", "--rung", "--own")
         ),
     }  # fmt: skip
-    request, kind = read_lamp_options(typed).request, find_lamp(LampChoice(lamp))
+    request, kind = replace(read_lamp_options(typed).request, over_bed=True), find_lamp(LampChoice(lamp))
     return tuple(
         year.lamps(bed, choose_crops(folder, crops), kind, request, cautions=load_cautions(), today=today)
         for bed, crops in wanted.items()

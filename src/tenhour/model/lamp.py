@@ -225,6 +225,8 @@ class LampRequest:
     """Day of the darkest month on which the light wanted is reached."""
     rung: RungName | None = None
     """Rung of the ladder that is planned in full; None: steady, or the light asked for."""
+    over_bed: bool = False
+    """Whether lamps over seedlings alone are no answer, because the bed itself is to be lit."""
     own: OwnLamps | None = None
     """Fixtures that the grower has, asked what they can do here."""
     worth_currency: float | None = None

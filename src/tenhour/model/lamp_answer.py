@@ -143,6 +143,9 @@ class LampLayout:
     """Share of the daylight the fixtures themselves take away, at most."""
     even_enough: bool
     evenness_wanted_frac: Share
+    corner_mean_frac: Share = 0.0
+    """Light in the darkest corner of the bed itself over the mean: what the grid, whose points lie half a cell in,
+    leaves out."""
 
     @property
     def length_m(self) -> Annotated[Size, About()]:
@@ -222,6 +225,10 @@ class LampRung:
     """Heat of the lamps that stays in the house."""
     heat_replaced_frac: Annotated[Share | None, About(heading="heating replaced", wide_only=True)] = None
     """Share of the electricity that heating need not give."""
+    heating_saved_currency: Annotated[
+        Money | None, About(name="heating_saved", heading="heating saved", wide_only=True)
+    ] = None
+    """Worth of the heating replaced, taken off what one more costs; null where heat has no price."""
     min_mean_frac: Annotated[Share | None, About(kind="plain", shown=2, heading="darkest", wide_only=True)] = None
     pays: Annotated[bool | None, About(heading="pays", wide_only=True)] = None
     """Against what a kilogram, plant or tray is worth; null where nobody said."""

@@ -9,17 +9,17 @@ CLOSE = 1e-9
 
 
 class Offer(NamedTuple):
-    """One rung of one bed: what it takes of the budget, and the harvest it adds [kg]."""
+    """One rung of one bed: the share of the budget that it takes, and the harvest it adds [kg]."""
 
     rung: str
-    spent: float
+    spent_frac: float
     gain_kg: float
 
 
-def shared(offers: Sequence[Sequence[Offer]], budget: float) -> tuple[Offer | None, ...]:
+def shared(offers: Sequence[Sequence[Offer]], most_frac: float = 1.0) -> tuple[Offer | None, ...]:
     """At most one offer for every bed, so that together they add most within the budget; of equals the thriftiest.
 
-    Parameters: offers, B beds with any number of rungs each; budget, in the unit of what they take.
+    Parameters: offers, B beds with any number of rungs each; most_frac, share of the budget that may be spent.
     Returns: B offers, None where a bed stays unlit.
     Method: bed by bed, keeping only the ways that no other beats in both spending and harvest: exact.
     """
@@ -28,9 +28,9 @@ def shared(offers: Sequence[Sequence[Offer]], budget: float) -> tuple[Offer | No
         more = [(spent, gain, (*taken, None)) for spent, gain, taken in ways]
         for offer in bed:
             more += [
-                (spent + offer.spent, gain + offer.gain_kg, (*taken, offer))
+                (spent + offer.spent_frac, gain + offer.gain_kg, (*taken, offer))
                 for spent, gain, taken in ways
-                if offer.gain_kg > 0 and spent + offer.spent <= budget + CLOSE
+                if offer.gain_kg > 0 and spent + offer.spent_frac <= most_frac + CLOSE
             ]
         ways = _unbeaten(more)
     return ways[-1][2]
@@ -49,6 +49,6 @@ def _unbeaten(
 def order_of(taken: Sequence[Offer | None]) -> tuple[int | None, ...]:
     """Which bed comes first, second, ...: by harvest added for what its offer takes; None where a bed stays unlit."""
     lit = [n for n, offer in enumerate(taken) if offer is not None]
-    worth = {n: offer.gain_kg / max(offer.spent, CLOSE) for n, offer in enumerate(taken) if offer is not None}
+    worth = {n: offer.gain_kg / max(offer.spent_frac, CLOSE) for n, offer in enumerate(taken) if offer is not None}
     ranked = sorted(lit, key=lambda n: -worth[n])
     return tuple(ranked.index(n) + 1 if n in worth else None for n in range(len(taken)))

@@ -95,6 +95,7 @@ def layout_of(lamp: Lamp, place: Place, hanging: Hanging, evenness_frac: float) 
         shade_frac=hanging.shade_share,
         even_enough=hanging.choice.even_enough,
         evenness_wanted_frac=evenness_frac,
+        corner_mean_frac=hanging.corner_mean_frac,
     )
 
 

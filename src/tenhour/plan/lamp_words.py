@@ -116,7 +116,12 @@ def verdict(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: float
 
 
 def _seedlings(answer: LampAnswer, rung: LampRung) -> Iterator[Text]:
-    """What a kilo costs by lamps over the seedlings alone, where that is less."""
+    """What a kilo costs by lamps over the seedlings alone, or over the bed where those are planned."""
+    if rung.name == "seedlings":
+        over = next((one for one in answer.ladder if "steady" in (one.name, *one.also)), None)
+        if over is not None and over.cost_per_kg_currency is not None:
+            yield words.BED_COST(cost=(over.cost_per_kg_currency, answer.currency or ""))
+        return
     alone = next((one for one in answer.ladder if one.name == "seedlings"), None)
     cost = None if alone is None else alone.cost_per_kg_currency
     if alone is None or cost is None or alone is rung:

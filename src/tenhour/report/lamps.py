@@ -48,11 +48,10 @@ def lamps_text(
     if answer.verdict is not None:
         lines += wrap(written(answer.verdict, chosen), width)
     lines += _tables(answer, width, chosen)
-    lines += wrap(written(answer.headline, chosen), width)
+    brief = [] if answer.layout is None or everything else _brief(answer, answer.layout)
+    lines += wrap(written(joined([answer.headline, *brief]), chosen), width)
     for conflict in answer.conflicts:
         lines += wrap(written(CONFLICT(what=conflict), chosen), width)
-    if answer.layout is not None and not everything:
-        lines += wrap(written(joined(_brief(answer, answer.layout)), chosen), width)
     if answer.layout is not None and everything:
         lines += ["", *_light_lines(answer, answer.layout, width, chosen)]
         lines += ["", *_layout_lines(answer, answer.layout, width, chosen)]
@@ -79,13 +78,23 @@ def _tables(answer: LampAnswer, width: int, style: Style) -> list[str]:
     lines = ["", *table_lines(nursery_table(answer), width, style)] if answer.nursery else []
     lines = lines or [""]
     lines += table_lines(ladder_table(answer), width, style)
-    said = [ladder_caption(answer), *([absent_text(answer)] if answer.absent and not answer.nursery else [])]
+    said = [
+        ladder_caption(answer),
+        *([absent_text(answer)] if answer.absent and not answer.nursery else []),
+    ]
     return [*lines, *(line for text in said for line in wrap(written(text, style), width)), ""]
+
+
+def _tells_absent(answer: LampAnswer) -> bool:
+    """Rungs that are missing are told where harvest is counted: plants and trays are seedlings themselves."""
+    return bool(answer.absent) and any(rung.extra_kg is not None for rung in answer.ladder)
 
 
 def _brief(answer: LampAnswer, layout: LampLayout) -> list[str]:
     """The plan in a few sentences: clock, dimming, circuit, evenness, what must be warned of."""
-    said: list[str] = [*answer.urgent, words.CLOCK(times=joined(_months(answer), ", "))]
+    said: list[str] = [*answer.urgent]
+    if not answer.dark:  # else the same every day, and said already
+        said.append(words.CLOCK(times=joined(_months(answer), ", ")))
     if answer.dim_frac is not None:
         said.append(words.DIMMED(share=answer.dim_frac))
     circuit = answer.circuit
@@ -95,13 +104,23 @@ def _brief(answer: LampAnswer, layout: LampLayout) -> list[str]:
             allowed=circuit.allowed_a))  # fmt: skip
     if circuit.power_factor_ratio < 1.0:
         said.append(words.POWER_FACTOR(factor=circuit.power_factor_ratio))
-    if answer.heat_replaced_frac:
-        said.append(words.REPLACED(share=answer.heat_replaced_frac))
-    said.append(words.EVEN(share=f"{layout.min_mean_frac:.2f}"))
+    said += _heating(answer)
+    said.append(words.EVEN(share=f"{layout.min_mean_frac:.2f}", corner=f"{layout.corner_mean_frac:.2f}"))
     if answer.turned is not None:
         turned = answer.turned
         said.append(words.TURNED(power=turned.power_w, now=answer.power_w, share=f"{turned.min_mean_frac:.2f}"))
     return said
+
+
+def _heating(answer: LampAnswer) -> list[str]:
+    """How much of the current is heating, and what that is worth."""
+    share = answer.heat_replaced_frac
+    if not share:
+        return []
+    rung = next((one for one in answer.ladder if one.name == answer.chosen), None)
+    if rung is None or rung.heating_saved_currency is None:
+        return [words.REPLACED(share=share)]
+    return [words.SAVED(share=share, saved=(rung.heating_saved_currency, answer.currency or ""))]
 
 
 def _months(answer: LampAnswer) -> list[str]:

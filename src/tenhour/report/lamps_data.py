@@ -50,7 +50,7 @@ def ladder_table(answer: LampAnswer) -> Table:
     names += ["days_to_harvest", "energy_season_kwh"]
     chances = ["cost_season_currency", "extra_kg", "cost_per_kg_currency", "energy_per_kg_kwh"]
     chances += ["cost_per_hundred_plants_currency", "cost_per_tray_currency", "days_saved", "heat_kwh"]
-    chances += ["heat_replaced_frac", "min_mean_frac", "pays"]
+    chances += ["heat_replaced_frac", "heating_saved_currency", "min_mean_frac", "pays"]
     names += [name for name in chances if any(getattr(rung, name) is not None for rung in rungs)]
     fields = [_in_money(field, answer.currency) for field in columns(LampRung, " ".join(names)).fields]
     rows = (

@@ -149,6 +149,7 @@ COSTS_SHORT = {
 PAYS = Sentence("Lamps pay here: {what} and {worth:money} is what you would give for it.")
 PAYS_NOT = Sentence("Lamps do not pay here: {what}, and {worth:money} is all you would give for it.")
 SEEDLINGS_COST = Sentence("Over the seedlings alone it costs {cost:money}.")
+BED_COST = Sentence("That is over the seedlings alone, on warm trays; over the whole bed it costs {cost:money}.")
 SEEDLINGS_PAY = Sentence("Over the seedlings alone it costs {cost:money}: that pays.")
 TRAYS_OF = Sentence("{trays:count} trays with the {plants:count} plants of {bed}")
 TRAY_OF = Sentence("one tray with the {plants:count} plants of {bed}")
@@ -168,8 +169,7 @@ TOO_BRIGHT = Sentence(
 )
 
 NOT_OVER_A_BED = Sentence(
-    "Nothing was written: these lamps hang over trays, not over a bed. Describe the place under "
-    "[nursery] with its light."
+    "These lamps hang over trays, not over a bed. Describe the place under [nursery] with its light."
 )
 KEPT = Sentence("Written into {file}: [[lamps]] over {bed}. sow, season and report count them from now on.")
 CLOCK = Sentence("On {times}.")
@@ -179,7 +179,15 @@ CIRCUIT = Sentence(
     "hours)."
 )
 POWER_FACTOR = Sentence("Their power factor of {factor:plain} is counted.")
+SAVED = Sentence(
+    "{share:percent} of the current is heating you need not pay for, {saved:money}, taken off what one more costs."
+)
+TOO_COLD = Sentence(
+    "Too cold for lamps to help: {crop} sown on {on:date} over {bed} dies at {limit:temp}, and in most winters a night "
+    "about {night:date} falls to {low:temp} there. Warmth comes first (tenhour heat --helps); then ask for lamps "
+    "again, or from a later day (--from)."
+)
 REPLACED = Sentence("{share:percent} of the current is heating you need not pay for.")
-EVEN = Sentence("Darkest spot over mean: {share}.")
+EVEN = Sentence("Darkest spot over mean: {share} ({corner} in the corner).")
 TURNED = Sentence("Turn the trays weekly and {power:power} do instead of {now:power} ({share}).")
 MORE = Sentence("{count:count} more notes: --cautions. Heights, places and all numbers: --all.")

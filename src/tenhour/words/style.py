@@ -139,11 +139,11 @@ def quantity_text(kind: str, value: float | None, style: Style) -> str:
     return QUANTITIES[kind].text(value, style)
 
 
-def money_text(amount: float) -> str:
+def money_text(amount_currency: float) -> str:
     """Money with no more digits than an estimate has: whole amounts from ten on, below two digits that count."""
-    if abs(amount) >= WHOLE_MONEY:
-        return f"{amount:.0f}"
-    return f"{float(f'{amount:.2g}'):.2f}"
+    if abs(amount_currency) >= WHOLE_MONEY:
+        return f"{amount_currency:.0f}"
+    return f"{float(f'{amount_currency:.2g}'):.2f}"
 
 
 def date_text(on: date | None, style: Style) -> str:

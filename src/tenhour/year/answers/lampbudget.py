@@ -27,12 +27,14 @@ def shared_beds(
         do = 'Add --price "0.30 EUR".'
         raise FileProblem([Problem(ARGUMENT, "budget", "money", "watts, or money with a price per kWh", do)])
     each = {bed: answer(bed, replace(request, rung=None)) for bed in beds}
+    whole = (budget.cost_currency if money else budget.power_w) or 1.0
     offers = [
-        [Offer(rung.name, _spent(rung, money), rung.extra_kg or 0.0) for rung in each[bed].ladder] for bed in beds
+        [Offer(rung.name, _spent(rung, money) / whole, rung.extra_kg or 0.0) for rung in each[bed].ladder]
+        for bed in beds
     ]
     if any(rung.extra_kg is None for one in each.values() for rung in one.ladder):
         raise NoAnswer(words.NO_KILOS_TO_SHARE())
-    taken = shared(offers, (budget.cost_currency if money else budget.power_w) or 0.0)
+    taken = shared(offers)
     if not any(taken):
         raise NoAnswer(words.NOTHING_WITHIN())
     order = order_of(taken)

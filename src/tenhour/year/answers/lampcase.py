@@ -54,6 +54,8 @@ class Case:
     """How many plants of each crop are wanted on a shelf; none where the shelf is filled."""
     ready_by: date | None = None
     """When those are to be set out."""
+    heat_price_currency_kwh: float | None = None
+    """What a kilowatt-hour of the house's heat costs; None where nobody said."""
 
     @cached_property
     def full_dli(self) -> float:
@@ -135,11 +137,11 @@ def lamps_by_day(job: Job, sizing: Sizing) -> BedLamps:
     return clocked_lamps(job.bed.name, clock, sizing.clock.on_from, sizing.clock.off_from, sizing.hanging.shade_share)
 
 
-def plan_billed(case: Case, plan: Plan, days: float) -> Plan:
+def plan_billed(case: Case, plan: Plan, days_d: float) -> Plan:
     """The plan with the electricity of one raising, tray or crop alone, where that is what is asked about."""
     first, last = case.counted
     if case.kind != "kg" or case.dark:
-        last = first + timedelta(days=max(int(np.ceil(days)), 1) - 1) if np.isfinite(days) else last
+        last = first + timedelta(days=max(int(np.ceil(days_d)), 1) - 1) if np.isfinite(days_d) else last
     return replace(plan, sizing=sizing_until(case, plan.sizing, last, plan.job))
 
 
@@ -157,15 +159,21 @@ def rung_under(case: Case, plan: Plan, found: Sequence[Harvests], light: int) ->
     return rung_of(case, plan, days, case.days(found, 0), extra)
 
 
-def rung_of(case: Case, plan: Plan, days: float, before: float, extra: float | None) -> LampRung:
+def rung_of(case: Case, plan: Plan, days_d: float, before_d: float, more_kg: float | None) -> LampRung:
     """What one plan brings.
 
-    Parameters: days to harvest under it, and before, without lamps [d]; extra, harvest over that of the unlit bed [kg].
+    Parameters: days_d, to harvest under it, and before_d, without lamps; more_kg, harvest over that of the unlit bed.
+    Method: what one more costs is the current less the heating that the lamps replace, where heat has a price.
     """
     sizing, bill = plan.sizing, plan.sizing.clock.bill
     kinds = {day.kind: day.total_dli_mol_m2_d for day in days_of(plan.job, sizing)}
-    cost = bill.cost_currency if case.request.tariff else None
-    per_kg = cost / extra if cost is not None and extra and extra > 0 else None
+    paid = bill.cost_currency if case.request.tariff else None
+    replaced = _replaced(case, sizing) if plan.name != "seedlings" else None
+    saved = None
+    if paid is not None and replaced is not None and case.heat_price_currency_kwh is not None:
+        saved = replaced * bill.energy_kwh * case.heat_price_currency_kwh
+    cost = None if paid is None else paid - (saved or 0.0)
+    per_kg = cost / more_kg if cost is not None and more_kg and more_kg > 0 else None
     plants = trays = None
     area = case.bed.place.area_m2 * case.bed.tiers_count
     if cost is not None and case.kind == "plants":
@@ -183,17 +191,18 @@ def rung_of(case: Case, plan: Plan, days: float, before: float, extra: float | N
         dli_mol_m2_d=kinds["mean"],
         dull_dli_mol_m2_d=kinds["dull"],
         bright_dli_mol_m2_d=kinds["bright"],
-        days_to_harvest=round(days) if np.isfinite(days) else None,
+        days_to_harvest=round(days_d) if np.isfinite(days_d) else None,
         energy_season_kwh=bill.energy_kwh,
-        cost_season_currency=cost,
-        extra_kg=extra,
+        cost_season_currency=paid,
+        extra_kg=more_kg,
         cost_per_kg_currency=per_kg,
-        energy_per_kg_kwh=bill.energy_kwh / extra if extra and extra > 0 else None,
+        energy_per_kg_kwh=bill.energy_kwh / more_kg if more_kg and more_kg > 0 else None,
         cost_per_hundred_plants_currency=plants,
         cost_per_tray_currency=trays,
-        days_saved=round(before - days) if np.isfinite(before) and np.isfinite(days) else None,
+        days_saved=round(before_d - days_d) if np.isfinite(before_d) and np.isfinite(days_d) else None,
         heat_kwh=float(heat_w(bill.energy_kwh, case.bed.closed)),
-        heat_replaced_frac=_replaced(case, sizing),
+        heat_replaced_frac=replaced,
+        heating_saved_currency=saved,
         min_mean_frac=sizing.hanging.light.min_mean_frac,
         pays=None if worth is None or each is None else each <= worth,
     )
@@ -210,11 +219,11 @@ def _replaced(case: Case, sizing: Sizing) -> float | None:
     return heat_replaced_frac(heat_w(lamps, case.bed.closed), heat, clock.bill.energy_kwh)
 
 
-def extra_kg(case: Case, found: Sequence[Harvests], light: int, days: float) -> float | None:
+def extra_kg(case: Case, found: Sequence[Harvests], light: int, days_d: float) -> float | None:
     """What the lamps add over the unlit bed in the days counted [kg]; one crop of it where it is always dark."""
     if all(not crop.grows_by_carbon and not crop.grows_by_reserves for crop in case.crops):
         return None
     more = case.gathered(found, light) - case.gathered(found, 0)
-    if case.dark and np.isfinite(days):
-        more *= min(days / case.count_d, 1.0)
+    if case.dark and np.isfinite(days_d):
+        more *= min(days_d / case.count_d, 1.0)
     return more

@@ -19,7 +19,7 @@ from tenhour.model.lamp import Lamp, RungName, SizedOn
 from tenhour.model.lamp_answer import AbsentRung, LampAnswer, LampRung, LampStep, TurnedTrays, UnlitBed
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_job import Job, Sizing
-from tenhour.plan.lamp_ladder import Step, knee_dli_mol_m2_d, raised_in, steps_of
+from tenhour.plan.lamp_ladder import KNEE_RATIO, Step, knee_dli_mol_m2_d, raised_in, steps_of
 from tenhour.plan.lamp_words import nursery_words, pays_words, verdict
 from tenhour.plan.lighting import answer_of, basis_of, size_bed
 from tenhour.plan.sowing import SLOW_RATIO
@@ -90,7 +90,7 @@ def answered(case: Case) -> LampAnswer:
     if raised is not None:
         billed, rungs = [raised[0], *billed], (raised[1], *rungs)
         basis = replace(basis, assumptions=(*basis.assumptions, raised[2]))
-    chosen = _chosen(case, billed, asked, absent)
+    chosen = _chosen(case, billed, rungs, asked, absent)
     plan, rung = billed[chosen], rungs[chosen]
     answer = replace(
         answer_of(plan.job, basis_of(plan.job, basis, case.cautions), plan.sizing),
@@ -131,7 +131,7 @@ def _raised(case: Case, found: Sequence[Harvests]) -> tuple[tuple[Plan, LampRung
     plan = Plan("seedlings", raised.job, sizing, lamps)
     extra = grown * case.bed.place.area_m2 * case.bed.tiers_count - case.gathered(found, 0)
     rung = rung_of(case, plan, float(raised.days_d[case.sown]), case.days(found, 0), extra)
-    return (plan, replace(rung, heat_replaced_frac=None), raised.assumed(case.bed.name)), ()
+    return (plan, rung, raised.assumed(case.bed.name)), ()
 
 
 def _why_not_raised(case: Case) -> str | None:
@@ -237,9 +237,12 @@ def _ladder(
     if case.request.rung == "dull":
         wanted.append(("dull", full if asked is None else asked, "dull", reason))
     plans, absent = [], []
+    dark = _darkest(case)[1] * (1 + SAME_FRAC)
     for name, dli, sized_on, why in wanted:
         job = case.job(dli, sized_on, why)
         sizing = sized if sized_on == "mean" and dli == full else size_bed(job)
+        if sized_on == "mean" and dli <= dark and name != "asked":
+            sizing = None
         same = tuple(also) if name == "steady" else ()
         if sizing is not None:
             plans.append(Plan(name, job, sizing, lamps_by_day(job, sizing), same))
@@ -264,9 +267,13 @@ def _least(case: Case, levels: _Levels) -> float:
     return max(found)
 
 
-def _chosen(case: Case, plans: Sequence[Plan], asked: float | None, absent: Sequence[AbsentRung]) -> int:
+def _chosen(
+    case: Case, plans: Sequence[Plan], rungs: Sequence[LampRung], asked: float | None, absent: Sequence[AbsentRung]
+) -> int:
     names = [(plan.name, *plan.also) for plan in plans]
     wanted = case.request.rung or ("asked" if asked is not None else "steady")
+    if case.request.rung is None and asked is None and _seedlings_first(case, rungs):
+        return 0
     for n, own in enumerate(names):
         if wanted in own:
             return n
@@ -277,6 +284,15 @@ def _chosen(case: Case, plans: Sequence[Plan], asked: float | None, absent: Sequ
         if one.name == wanted:
             raise NoAnswer(words.NO_SUCH_RUNG(rung=words.RUNGS[wanted], why=one.why, others=others))
     raise FileProblem([Problem(ARGUMENT, "rung", wanted, "one of " + others, "")])
+
+
+def _seedlings_first(case: Case, rungs: Sequence[LampRung]) -> bool:
+    """Whether the knee lies on the seedlings alone: a kilo by lamps over the bed costs twice as much, or more."""
+    alone = rungs[0].energy_per_kg_kwh
+    if rungs[0].name != "seedlings" or alone is None or case.request.over_bed or case.request.own is not None:
+        return False
+    over = [rung.energy_per_kg_kwh for rung in rungs[1:] if "steady" in (rung.name, *rung.also)]
+    return bool(over) and (over[0] is None or over[0] >= KNEE_RATIO * alone)
 
 
 def _darkest(case: Case) -> tuple[int, float]:

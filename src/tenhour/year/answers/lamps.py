@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 import numpy as np
 
-from tenhour.errors import ARGUMENT, FileProblem, Problem
+from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
 from tenhour.house.shapes import OPAQUE
 from tenhour.lamps.layout import BedSize
 from tenhour.model.crop import Crop
@@ -17,17 +17,21 @@ from tenhour.model.house import House
 from tenhour.model.lamp import Lamp, LampNeed, LampRequest
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.results import Basis
+from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.lamp_clock import MONTHS, SunClock
 from tenhour.plan.lamp_hang import Place
 from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
 from tenhour.plan.lamp_needs import demand
+from tenhour.words import lamps as words
 from tenhour.words import remarks
+from tenhour.year.answers.coldnight import cost_currency
 from tenhour.year.answers.lampcase import Case
 from tenhour.year.answers.lampgrowth import dark_ground, ground_of
 from tenhour.year.answers.lampladder import answered
 from tenhour.year.answers.lampown import one_size
 from tenhour.year.answers.lampraise import shelf_for
 from tenhour.year.crops.growing import value_of
+from tenhour.year.crops.nights import Nights
 from tenhour.year.inside.lampplace import bed_points_m, place_of, sun_clock
 from tenhour.year.inside.scene import scene_of
 from tenhour.year.warm.heathouse import loss_w_k
@@ -37,6 +41,9 @@ USUAL_DLI_MOL_M2_D: Final = 12.0
 """Light for a leafy crop with no figure of its own (Plants 13:652, 2024: 12 or more for leafy greens and herbs)."""
 SHELF_DEGC: Final = 18.0
 """Warmth of a room whose air nobody stated; for the days that crops take there. Judgement."""
+UP_D: Final = 10
+STAY_D: Final = 60
+"""Days from sowing until seedlings are up and meet the nights, and days over which nights are looked at. Judgement."""
 RACK_SPARE_M: Final = 0.04
 """How far a lamp may stand out between the posts of a rack. Judgement."""
 
@@ -90,7 +97,24 @@ def lamps_of(
     ground = ground_of(world, crops, number)
     lamp = lamp if request.own is None else one_size(lamp, max(bed.place.size))
     needs = tuple(need_of(crop) for crop in crops)
-    return answered(Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by))
+    _refuse_cold(world, crops, number, request.first or now)
+    case = Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by)
+    return answered(replace(case, heat_price_currency_kwh=cost_currency(house, 1.0, 0.0)))
+
+
+def _refuse_cold(world: World, crops: Sequence[Crop], number: int, sown: date) -> None:
+    """Refuse to light what the nights of the bed end in most winters: warmth comes first."""
+    nights, bed = Nights(tuple(crops), world.air), world.house.beds[number]
+    begin = day_index(sown) + UP_D
+    for n, crop in enumerate(crops):
+        if not crop.grows_by_carbon or float(nights.least_k(n, [begin % DAYS], [STAY_D])[number, 0]) > 0.0:
+            continue
+        span = (begin + np.arange(STAY_D)) % DAYS
+        lows, limits = world.air.lows_degc[:, number, span], nights.limit_degc(n)[:, number, span]
+        worst = int(np.argmin(np.median(lows - limits, axis=0)))
+        low, limit = float(np.median(lows.min(axis=1))), float(np.median(limits[:, worst]))
+        said = {"crop": crop.name, "bed": bed.name, "on": sown, "night": sown + timedelta(days=UP_D + worst)}
+        raise NoAnswer(words.TOO_COLD(limit=limit, low=low, **said))
 
 
 def shelf_answer(

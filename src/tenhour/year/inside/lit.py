@@ -51,7 +51,12 @@ def lit_house(house: House, plans: Sequence[LampAnswer]) -> House:
 
 
 def planned_lamps(plan: LampAnswer) -> BedLamps:
-    """Lamps of one plan by day, as they are run."""
+    """Lamps of one plan by day, as they are run.
+
+    Errors: NoAnswer for lamps over trays, which light no bed of the house.
+    """
+    if plan.chosen == "seedlings":
+        raise NoAnswer(words.NOT_OVER_A_BED())
     shade = 0.0 if plan.layout is None else plan.layout.shade_frac
     return clocked_lamps(plan.bed, plan.clock, plan.on_from, plan.off_from, shade)
 
