@@ -66,7 +66,7 @@ def test_plants_that_come_too_late_say_so() -> None:
     [
         (("front", "spinach", "--budget", "lots"), 2, 'watts or money, like "400 W"'),
         (("front", "spinach", "--budget", "100 EUR"), 2, "money with a price per kWh"),
-        (("front", "tomato-plants", "--budget", "400 W"), 1, "ask for one shelf at a time"),
+        (("front", "radish-microgreens", "--budget", "400 W"), 1, "ask for one shelf at a time"),
         (("front", "spinach", "--budget", "1 W"), 1, "No rung of any bed"),
         (("front", "spinach", "--budget", "90 W", "--own", "3"), 2, "--own and --budget"),
         (("spinach", "--plants", "30"), 2, "crops that are raised for the garden"),
