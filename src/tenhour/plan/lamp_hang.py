@@ -255,8 +255,8 @@ def with_bounces(
     shade = float(shade_frac(points, hung.centre_m, hung.turn_deg, beam.length_m, beam.width_m).mean())
     bounced = float(extra.mean() / level.mean()) if level.mean() > 0 else 0.0
     even = light.min_mean_frac >= evenness_frac
-    ends = [np.array([-side / 2, side / 2]) for side in place.size]
-    corners = light_map_umol_m2_s(place.size, layout.lamp.beam, layout.arrangement, layout.height_m, *ends)[0].T
+    over, across = (np.array([-side / 2, side / 2]) for side in place.size)
+    corners = light_map_umol_m2_s(place.size, layout.lamp.beam, layout.arrangement, layout.height_m, over, across)[0].T
     darkest = float((corners + extra[np.ix_([0, -1], [0, -1])]).min())
     corner = min(darkest / light.mean_umol_m2_s, light.min_mean_frac) if light.mean_umol_m2_s > 0 else 0.0
     return Hanging(choice._replace(even_enough=even), light, bounced, shade, hung, gain, share, corner)
