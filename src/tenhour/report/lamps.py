@@ -78,10 +78,7 @@ def _tables(answer: LampAnswer, width: int, style: Style) -> list[str]:
     lines = ["", *table_lines(nursery_table(answer), width, style)] if answer.nursery else []
     lines = lines or [""]
     lines += table_lines(ladder_table(answer), width, style)
-    said = [
-        ladder_caption(answer),
-        *([absent_text(answer)] if answer.absent and not answer.nursery else []),
-    ]
+    said = [ladder_caption(answer), *([absent_text(answer)] if _tells_absent(answer) else [])]
     return [*lines, *(line for text in said for line in wrap(written(text, style), width)), ""]
 
 
