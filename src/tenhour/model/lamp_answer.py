@@ -225,9 +225,7 @@ class LampRung:
     """Heat of the lamps that stays in the house."""
     heat_replaced_frac: Annotated[Share | None, About(heading="heating replaced", wide_only=True)] = None
     """Share of the electricity that heating need not give."""
-    heating_saved_currency: Annotated[
-        Money | None, About(name="heating_saved", heading="heating saved", wide_only=True)
-    ] = None
+    heating_saved_currency: Annotated[Money | None, About(heading="heating saved", wide_only=True)] = None
     """Worth of the heating replaced, taken off what one more costs; null where heat has no price."""
     min_mean_frac: Annotated[Share | None, About(kind="plain", shown=2, heading="darkest", wide_only=True)] = None
     pays: Annotated[bool | None, About(heading="pays", wide_only=True)] = None
@@ -267,7 +265,7 @@ class BudgetRow:
     """One bed under a budget that several share: the rung it gets, if any."""
 
     bed: str
-    order: Annotated[Count | None, About(name="order", column="order", heading="place")]
+    order: Annotated[Count | None, About(name="order", column="order_count", heading="place")]
     """Which bed is lit first: by harvest added for what it takes of the budget; null where it stays unlit."""
     rung: Annotated[RungName | None, About(heading="light")]
     power_w: Annotated[Power, About(heading="W")]
