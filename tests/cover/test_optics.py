@@ -151,44 +151,6 @@ def test_reflectance_guessed_from_what_passes() -> None:
     assert optics.measured_pane(0.4, 0.4, 0.0, None).inside_refl_frac == pytest.approx(1 - 0.7039, abs=0.003)
 
 
-def test_layers_one_behind_another() -> None:
-    """A curtain under glass: straight parts multiply, and light thrown back and forth is added."""
-    glass = optics.clear_pane(1.52, 0.96, 1, 1.0, 6.0)
-    cloth = optics.measured_pane(0.5, 0.4, 0.2, 0.3, 5.0)
-    both = optics.behind(glass, cloth)
-    assert both.straight_frac == pytest.approx(glass.straight_frac * cloth.straight_frac)
-    whole = optics.hemispherical_frac(both.straight_frac + both.scattered_frac)
-    product = optics.hemispherical_frac(glass.straight_frac * (cloth.straight_frac + cloth.scattered_frac))
-    assert whole == pytest.approx(product / (1 - glass.inside_refl_frac * 0.3), rel=1e-6)
-    assert both.u_w_m2_k == pytest.approx(1 / (1 / 6.0 + 1 / 5.0))
-    nothing = optics.measured_pane(0.0, 0.0, 0.0, 0.0)
-    assert optics.behind(glass, nothing).scattered_frac.max() == 0.0
-
-
-def test_reflectance_of_layers_is_the_sum_of_all_bounces() -> None:
-    """Light from all sides, followed bounce by bounce between curtain and glass; mirrors straight on, by hand."""
-    glass, cloth = optics.clear_pane(1.52, 0.96, 1), optics.measured_pane(0.5, 0.4, 0.2, 0.3)
-    back, passing = 0.3, 0.4
-    to_glass = passing
-    for _ in range(50):
-        back += to_glass * glass.inside_refl_frac * passing
-        to_glass *= glass.inside_refl_frac * 0.3
-    assert optics.behind(glass, cloth).inside_refl_frac == pytest.approx(back, rel=1e-6)
-    # two lossless panes: one surface throws back r, a pane 2r/(1 + r); the near one first, then the far
-    r = (0.52 / 2.52) ** 2
-    pane = 2 * r / (1 + r)
-    both = optics.behind(optics.clear_pane(1.52, 1.0, 1), optics.clear_pane(1.52, 1.0, 1))
-    assert both.mirrored_frac[0] == pytest.approx(pane + (1 - pane) ** 2 * pane, rel=1e-3)
-    assert both.mirrored_frac[-1] == pytest.approx(1.0, abs=1e-9)
-
-
-def test_heat_resistances_add_where_they_are_known() -> None:
-    glass, cloth = optics.clear_pane(1.52, 0.96, 1, u_w_m2_k=0.5), optics.clear_pane(1.52, 0.96, 1)
-    assert optics.behind(glass, cloth).u_w_m2_k == optics.behind(cloth, glass).u_w_m2_k == pytest.approx(0.5)
-    assert optics.behind(cloth, cloth).u_w_m2_k == 0.0
-    assert optics.behind(glass, glass).u_w_m2_k == pytest.approx(0.25)
-
-
 def test_panes_of_different_glass_keep_all_light_from_both_sides() -> None:
     angle = [0.0, 40.0, 75.0]
     thin, thick = optics.slab(angle, 1.3, 1.0), optics.slab(angle, 1.7, 1.0)

@@ -302,23 +302,3 @@ def with_losses(pane: Pane, *lost_shares: float) -> Pane:
             raise OutOfRange(f"share {share} is outside 0 to 1")
         factor *= 1.0 - share
     return pane._replace(straight_frac=pane.straight_frac * factor, scattered_frac=pane.scattered_frac * factor)
-
-
-def behind(outer: Pane, inner: Pane) -> Pane:
-    """Pane with a further layer on its inner side: a curtain, a shade cloth, a fleece against the glass.
-
-    Parameters: outer and inner Pane.
-    Returns: Pane; light that went straight through the first meets the second at the same angle, scattered light
-    meets it from all sides; light thrown back and forth between the two is added; U-values add as resistances.
-    Method: geometric series of what is thrown back, 1 / (1 - R R); U = 1 / (1/U + 1/U).
-    """
-    inner_all = hemispherical_frac(inner.straight_frac + inner.scattered_frac)
-    between = 1.0 / (1.0 - outer.inside_refl_frac * inner.inside_refl_frac)
-    straight = outer.straight_frac * inner.straight_frac
-    first = straight + outer.straight_frac * inner.scattered_frac + outer.scattered_frac * inner_all
-    scattered = first * between - straight
-    refl = inner.inside_refl_frac + inner_all**2 * outer.inside_refl_frac * between
-    both = (outer.u_w_m2_k, inner.u_w_m2_k)
-    u_value = 1.0 / sum(1.0 / u for u in both if u > 0.0) if max(both) > 0.0 else 0.0
-    mirrored = np.minimum(inner.mirrored_frac + inner.straight_frac**2 * outer.mirrored_frac, 1.0)
-    return Pane(straight, scattered, min(refl, 1.0), u_value, mirrored)
