@@ -71,7 +71,7 @@ SHARED = {
     "elev": "x",
     "place": "no such town",
     "house": "missing.toml",
-    "units": "feet",
+    "units": "parsecs",
     "dates": "never",
 }
 """Options that commands share, each with nonsense that must be refused by its name."""
@@ -141,6 +141,7 @@ SAID = {
     ("report", "volts"): "as for lamps",
     ("new", "place"): "looked up like everywhere (tests/files)",
     ("new", "force"): "whether a file may be replaced (tests/robust)",
+    ("why", "crop"): "the crop, which may stand bare as well",
     ("open", "port no-browser share idle"): "how the page is served (tests/open/test_server.py)",
     ("atlas", "folder"): "where files go",
     ("atlas", "scheduler winters"): "how and how finely it is worked out",
@@ -160,7 +161,7 @@ WAITS = {
 
 def _options(command: Any) -> list[str]:
     found = [p for p in command.params if p.param_type_name == "option" and "--help" not in p.opts]
-    return [max(p.opts, key=len).lstrip("-") for p in found]
+    return [next(name for name in p.opts if name.startswith("--")).lstrip("-") for p in found]
 
 
 def _rows() -> set[tuple[str, str]]:
