@@ -78,7 +78,7 @@ def test_a_lit_bed_is_judged_by_its_light(tmp_path: Path) -> None:
         [{bed["name"]: bed["crops"][0] for bed in answer["beds"]}[name] for answer in (dark, lit)]
         for name in ("front", "back")
     )
-    assert front[1]["dli_mol_m2_d"] > front[0]["dli_mol_m2_d"] + 3.0
+    assert front[1]["dli_mol_m2_d"] > front[0]["dli_mol_m2_d"] + 2.5  # less their own shade, over all its days
     assert front[1]["days_median"] < 0.7 * front[0]["days_median"]
     assert back[1]["dli_mol_m2_d"] == pytest.approx(back[0]["dli_mol_m2_d"], rel=0.01)
 

@@ -132,7 +132,10 @@ def _seedlings(answer: LampAnswer, rung: LampRung) -> Iterator[Text]:
 
 
 def pays_words(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: float | None) -> Text:
-    """Whether lamps pay here; parameters as of :func:`verdict`."""
+    """Whether lamps pay here.
+
+    Parameters: as of :func:`verdict`; worth_currency, what one more is worth to the grower, or None.
+    """
     worth = worth_currency
     money = answer.currency or ""
     cost = {

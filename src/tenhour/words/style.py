@@ -140,7 +140,10 @@ def quantity_text(kind: str, value: float | None, style: Style) -> str:
 
 
 def money_text(amount_currency: float) -> str:
-    """Money with no more digits than an estimate has: whole amounts from ten on, below two digits that count."""
+    """Money with no more digits than an estimate has: whole amounts from ten on, below two digits that count.
+
+    Parameters: amount_currency, in any currency.
+    """
     if abs(amount_currency) >= WHOLE_MONEY:
         return f"{amount_currency:.0f}"
     return f"{float(f'{amount_currency:.2g}'):.2f}"

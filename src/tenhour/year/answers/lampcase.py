@@ -138,7 +138,10 @@ def lamps_by_day(job: Job, sizing: Sizing) -> BedLamps:
 
 
 def plan_billed(case: Case, plan: Plan, days_d: float) -> Plan:
-    """The plan with the electricity of one raising, tray or crop alone, where that is what is asked about."""
+    """The plan with the electricity of one raising, tray or crop alone, where that is what is asked about.
+
+    Parameters: days_d, from sowing to harvest under it [d].
+    """
     first, last = case.counted
     if case.kind != "kg" or case.dark:
         last = first + timedelta(days=max(int(np.ceil(days_d)), 1) - 1) if np.isfinite(days_d) else last

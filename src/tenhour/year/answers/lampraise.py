@@ -105,7 +105,10 @@ def raised_for(
 
 
 def trays_for(plants_count: int, density_per_m2: float) -> int:
-    """Trays that so many plants take; density_per_m2, of plants on them [m⁻²]."""
+    """Trays that so many plants take.
+
+    Parameters: plants_count, how many; density_per_m2, of plants on the trays [m⁻²].
+    """
     return max(int(np.ceil(plants_count / (density_per_m2 * TRAY_M[0] * TRAY_M[1]))), 1)
 
 
@@ -148,7 +151,7 @@ def shelf_for(crops: Sequence[Crop], plants_counts: Sequence[int]) -> BedSize:
 
 
 def trays_shelf(trays_count: int) -> BedSize:
-    """Shelf on which so many trays stand, in one row or two."""
+    """Shelf on which trays_count trays stand, in one row or two."""
     rows = 2 if trays_count > DEEP_TRAYS else 1
     return BedSize(-(-trays_count // rows) * TRAY_M[0], rows * TRAY_M[1])
 
