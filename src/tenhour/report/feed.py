@@ -158,7 +158,8 @@ def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
         missing: Text = words.NOTHING_MISSING()
     else:
         missing = words.PROVEN(least=_count(proof.missing_least_count), left=_count(proof.missing_count))
-    money = f", {answer.money_currency:.0f} {answer.currency} of seed".replace("  ", " ") if answer.currency else ""
+    bought = "seed and lamps" if answer.lamps else "seed"
+    money = f", {answer.money_currency:.0f} {answer.currency} for {bought}" if answer.currency else ""
     kinds = len({sowing.crop for sowing in answer.sowings} | {shelf.crop for shelf in answer.shelf})
     effort = words.EFFORT(
         sowings=_plural(len(answer.sowings), "sowing"), kinds=_plural(kinds, "kind of crop", "kinds of crop"),
