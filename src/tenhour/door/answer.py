@@ -107,6 +107,6 @@ class Answer:
         if not tables:
             return tag("pre", str(self))
         first, more = tables[0], len(tables[0].rows) - SHOWN_ROWS
-        shown = table_html(replace(first, rows=first.rows[:SHOWN_ROWS]), Style(us_units=self._us_units))
+        shown = table_html(replace(first, rows=first.rows[:SHOWN_ROWS]), Style(us_units=self._us_units), labels=False)
         rest = [f"{more} more rows." if more > 0 else "", f"Tables: {', '.join(self._frames)}."]
         return join(shown, tag("p", " ".join(part for part in rest if part)))

@@ -63,11 +63,12 @@ def join(*children: Child) -> Html:
     return Html("".join(child if isinstance(child, Html) else escape(child) for child in children if child is not None))
 
 
-def table_html(table: Table, style: Style, *, caption: bool = True) -> Html:
+def table_html(table: Table, style: Style, *, caption: bool = True, labels: bool = True) -> Html:
     """Return a data table; the first column heads its rows.
 
     Where there is no room for its columns, every row becomes a list of its cells, each with its heading before it: so
-    nothing scrolls sideways, and the roles keep it a table for those who hear it.
+    nothing scrolls sideways, and the roles keep it a table for those who hear it. ``labels``: whether cells carry their
+    heading for that; without the page's style they would show twice.
     """
     heads = [field.heading(style) for field in table.fields]
     head = tag(
@@ -82,7 +83,13 @@ def table_html(table: Table, style: Style, *, caption: bool = True) -> Html:
     for cells in table.text_rows(style):
         first = tag("th", cells[0], scope="row", role="rowheader", class_=_look(table.fields[0], cells[0]))
         rest = [
-            tag("td", tag("i", words, aria_hidden="true"), tag("span", cell), role="cell", class_=_look(field, cell))
+            tag(
+                "td",
+                tag("i", words, aria_hidden="true") if labels else None,
+                tag("span", cell),
+                role="cell",
+                class_=_look(field, cell),
+            )
             for words, field, cell in zip(heads[1:], table.fields[1:], cells[1:], strict=True)
         ]
         rows.append(tag("tr", first, *rest, role="row"))
