@@ -112,6 +112,15 @@ def test_own_covers_are_built_from_what_is_given(full: House) -> None:
     assert not glass.measured
 
 
+@pytest.mark.parametrize(("panes", "glass"), [(1, 5.7), (2, 2.8)])
+def test_a_cover_without_a_heat_loss_loses_what_its_panes_of_glass_do(panes: int, glass: float) -> None:
+    """Plain glass 5.7, double with 12 mm of air 2.8 W m⁻² K⁻¹: EN 673 and glassmakers' tables, from memory; 10 %."""
+    own = f"[cover.mine]\npanes = {panes}\nrefractive_index = 1.52\ninternal_transmittance = 0.96\n"
+    house = house_from_text(LEAST.replace("eaves_m = 2.3", 'eaves_m = 2.3\ncover = "mine"') + f"\n{own}", "x.toml")
+    assert house.covers["mine"].u_w_m2_k == pytest.approx(glass, rel=0.1)
+    assert any("no u_w_m2_k was given" in note for note in house.assumptions)
+
+
 def test_a_cover_of_the_catalogue_can_be_given_other_losses() -> None:
     text = LEAST.replace("eaves_m = 2.3", 'eaves_m = 2.3\ncover = "glass-1"')
     house = house_from_text(text + "\n[cover.glass-1]\ndirt_share = 0.3\n", "x.toml")

@@ -15,6 +15,10 @@ UNPASSED_REFLECTED: Final = 0.5
 """Share of the light a measured cover does not pass that it throws back inside, where not given. Judgement."""
 LEAST_HEMISPHERICAL_SHARE: Final = 0.66
 """Of the normal transmittance; clear glass has 0.9, and below 0.657 the curve by angle has no answer. Judgement."""
+FILMS_M2_K_W: Final = 0.17
+"""Resistance of the air on both sides of a pane, 0.13 + 0.04 m² K W⁻¹: ISO 6946, table 7. From memory."""
+GAP_M2_K_W: Final = 0.17
+"""Of the still air between two panes of glass, 12 to 20 mm: ISO 6946, table 8. From memory."""
 DRAWN: Final = "/window"
 """Ends the key of a cover whose frame is drawn, so that no frame share is taken off it."""
 SHARES: Final = ("frame_share", "dirt_share", "condensation_share", "snow_share")
@@ -78,6 +82,11 @@ def _new_cover(name: str, given: CoverTable, values: dict[str, Any], notes: list
         notes.append(
             f"{key}: reflectance towards the inside {reflectance:g}, half of what does not pass: none was given."
         )
+    if given.u_w_m2_k is None:
+        panes = given.panes or 1
+        values["u_w_m2_k"] = round(1.0 / (FILMS_M2_K_W + GAP_M2_K_W * (panes - 1)), 1)
+        like = "one pane of glass does" if panes == 1 else f"{panes} panes of glass do"
+        notes.append(f"{key}: loses heat as {like}: no u_w_m2_k was given.")
     missing = [share for share in SHARES if getattr(given, share) is None]
     if missing:
         notes.append(f"{key}: no losses by {', '.join(word.split('_')[0] for word in missing)}: none were given.")
