@@ -70,11 +70,17 @@ def test_the_door_tells_what_the_command_tells(folder: Path) -> None:
 
 
 def test_set_out_is_not_sown(folder: Path) -> None:
-    (folder / "sown.csv").write_text("date,what,crop,bed\n2021-09-20,set-out,kale,front\n", encoding="utf-8")
+    """Plants bought or raised are ready sooner than seed of the same day would be, in the log and in the week alike."""
+    path = folder / "sown.csv"
+    path.write_text("date,what,crop,bed\n2021-08-20,set-out,kale,front\n", encoding="utf-8")
     stand = json.loads(tenhour("log", "--on", "2021-10-01", "--json").out)["stands"][0]
-    assert stand["set_out"] == "2021-09-20"
-    assert stand["ready_from"] is None
-    assert "its day of sowing is not in the log" in stand["text"]
+    assert stand["set_out"] == "2021-08-20"
+    assert "set out on 2021-08-20" in stand["text"]
+    week = json.loads(tenhour("week", "--on", "2021-10-01", "--json").out)["stands"][0]
+    assert week["ready_from"] == stand["ready_from"]
+    path.write_text("date,what,crop,bed\n2021-08-20,sown,kale,front\n", encoding="utf-8")
+    seed = json.loads(tenhour("log", "--on", "2021-10-01", "--json").out)["stands"][0]
+    assert "2021-08-27" < stand["ready_from"] < seed["ready_from"]
 
 
 def test_undo_takes_the_last_line_back_and_edit_changes_one(folder: Path) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 
 import numpy as np
@@ -23,6 +23,7 @@ from tenhour.year.answers.fruiting import fruiting_verdict
 from tenhour.year.answers.sow import sow_of, verdict_of
 from tenhour.year.crops import growing
 from tenhour.year.crops.grown import Table, table_of
+from tenhour.year.crops.nursery import set_out_harvest
 from tenhour.year.world import World
 
 JANUARY = date(2027, 1, 15)
@@ -256,3 +257,22 @@ def test_young_leaf_is_cut_before_full_size_and_weighs_less() -> None:
         assert (first[number][both] <= full[number][both]).all(), crop.key
         assert np.nanmedian(full[number][both] - first[number][both]) > 5.0, crop.key
         assert np.nanmax(grown.young_yield_g_m2[number] / grown.yield_g_m2[number]) <= 1.0, crop.key
+
+
+@pytest.mark.parametrize("key", ["kale", "leaf-lettuce"])
+def test_plants_set_out_are_ready_when_raising_them_said_so(key: str) -> None:
+    """A log that tells the setting out alone gives the dates of the sowing in the nursery that is set out that day."""
+    row = [crop.key for crop in table().crops].index(key)
+    raised = table().raised or table().raised_well
+    assert raised is not None
+    place, compared = raised.rows.index(row), 0
+    for sown in range(30, 240, 30):
+        low, stay = raised.days_low[place, 0, sown], raised.set_out_d[place, sown]
+        if np.isfinite(low) and np.isfinite(stay):
+            out = date(2026, 1, 1) + timedelta(days=round(sown + float(stay)))
+            found = set_out_harvest(table(), row, 0, out)
+            assert found is not None
+            assert found[0] is not None
+            assert abs((found[0] - (date(2026, 1, 1) + timedelta(days=round(sown + float(low))))).days) <= 3
+            compared += 1
+    assert compared >= 3

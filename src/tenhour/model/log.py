@@ -151,6 +151,8 @@ class Stand:
     plants_per_m2: Annotated[Density | None, About(heading="plants")] = None
     fresh_g: Annotated[Fresh, About(heading="cut")] = 0.0
     """Harvested so far."""
+    set_out: date | None = None
+    """Day they were set out, where they were raised or bought."""
 
     @property
     def label(self) -> str:
@@ -193,9 +195,7 @@ def _after(stands: list[Stand], line: LogLine) -> list[Stand]:
     touched = [i for i, stand in enumerate(stands) if _touches(stand, line)]
     if touched and line.fresh_g:
         oldest = stands[touched[0]]
-        stands[touched[0]] = Stand(
-            oldest.crop, oldest.bed, oldest.sown, oldest.plants_per_m2, oldest.fresh_g + line.fresh_g
-        )
+        stands[touched[0]] = replace(oldest, fresh_g=oldest.fresh_g + line.fresh_g)
     return stands
 
 
@@ -203,11 +203,10 @@ def _moved(stands: list[Stand], line: LogLine) -> list[Stand]:
     """Move the oldest sowing of the crop that is not yet in the bed; plants bought in count from this day."""
     for i, stand in enumerate(stands):
         if stand.crop == line.crop and stand.bed != line.bed:
-            stands[i] = Stand(
-                stand.crop, line.bed, stand.sown, line.plants_per_m2 or stand.plants_per_m2, stand.fresh_g
-            )
+            density = line.plants_per_m2 or stand.plants_per_m2
+            stands[i] = replace(stand, bed=line.bed, plants_per_m2=density, set_out=line.on)
             return stands
-    return [*stands, Stand(line.crop, line.bed, line.on, line.plants_per_m2)]
+    return [*stands, Stand(line.crop, line.bed, line.on, line.plants_per_m2, set_out=line.on)]
 
 
 def last_sowing(lines: Iterable[LogLine], crop: str, before: date) -> LogLine | None:

@@ -6,8 +6,7 @@ from typing import Final
 
 from tenhour.words.text import Sentence
 
-NO_SOWING: Final = Sentence("set out {on:date}; its day of sowing is not in the log, so there is no forecast")
-RAISED: Final = Sentence("raised elsewhere, so rather sooner than sown here")
+RAISED: Final = Sentence("raised, and set out on {on:date}")
 STILL_THERE: Final = Sentence(
     "Still there? {crop} on {bed}, sown {sown:date}, should have been ready by {due:date}, and no harvest is logged."
 )

@@ -25,11 +25,8 @@ def stands_of_log(table: Table, lines: Sequence[LogLine], on: date) -> tuple[Log
 
 def _stand(table: Table, one: Sowing, on: date) -> LogStand:
     base = (one.crop, one.bed, one.sown)
-    if one.set_out == one.sown:
-        text = words.NO_SOWING(on=one.sown)
-        return LogStand(*base, "ask", text, set_out=one.set_out, variety=one.variety)
-    found = stand_of(table, Stand(one.crop, one.bed, one.sown, one.plants_per_m2, one.fresh_g), on)
-    raised = words.RAISED() if one.set_out is not None and found.ready_from is not None else ""
+    found = stand_of(table, Stand(one.crop, one.bed, one.sown, one.plants_per_m2, one.fresh_g, one.set_out), on)
+    raised = words.RAISED(on=one.set_out) if one.set_out is not None else ""
     dates = (found.ready_from, found.ready_to, found.flowers_from)
     text = joined([found.text, raised], "; ")
     return LogStand(

@@ -21,6 +21,7 @@ from tenhour.words.text import Text, joined, listed
 from tenhour.year.answers.sofar import later_d
 from tenhour.year.answers.sow import sow_of
 from tenhour.year.crops.grown import Table
+from tenhour.year.crops.nursery import set_out_harvest
 from tenhour.year.inside.lit import windows_on
 from tenhour.year.outside.sunlight import DULL
 from tenhour.year.world import World
@@ -104,6 +105,8 @@ def stand_of(table: Table, stand: Stand, on: date) -> WeekStand:
         return WeekStand(*base, "ask", words.NO_FORECAST(on=stand.sown))
     crop, bed = keys.index(stand.crop), names.index(stand.bed)
     first, last, flowers = stand_dates(table, crop, bed, stand.sown)
+    if stand.set_out is not None and (found := set_out_harvest(table, crop, bed, stand.set_out)) is not None:
+        first, last = found
     later = timedelta(days=later_d(table, crop, bed, stand.sown, on))
     first, last = (None if day is None else day + later for day in (first, last))
     dates = (first, last, flowers)

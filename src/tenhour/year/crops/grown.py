@@ -44,7 +44,7 @@ from tenhour.year.crops import growing
 from tenhour.year.crops.flagging import BOLTS_ANYWAY, Threats, threats_of
 from tenhour.year.crops.growing import SOWN_DOY
 from tenhour.year.crops.nights import Nights
-from tenhour.year.crops.nursery import RaisedYear, TrayRoom, raised_year, tray_room_of
+from tenhour.year.crops.nursery import RAISED_WELL, RaisedYear, TrayRoom, raised_year, tray_room_of
 from tenhour.year.outside.sunlight import SEED
 from tenhour.year.world import World
 
@@ -184,7 +184,12 @@ class Table:
     @cached_property
     def raised(self) -> RaisedYear | None:
         """Crops raised in the nursery, by day of sowing there; None where the house has none."""
-        return raised_year(self.world, self.crops, self.climate, self.draws, SOWN_DOY)
+        return raised_year(self.world, self.crops, self.climate, self.draws, SOWN_DOY, self.world.house.nursery)
+
+    @cached_property
+    def raised_well(self) -> RaisedYear | None:
+        """Crops that grew up in good light elsewhere, by day of sowing there; None where none is set out."""
+        return raised_year(self.world, self.crops, self.climate, self.draws, SOWN_DOY, RAISED_WELL)
 
     @cached_property
     def tray_room(self) -> TrayRoom:

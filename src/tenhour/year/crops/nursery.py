@@ -39,6 +39,10 @@ WARM_ROOM: Final = Nursery(
     "warm room", dli_mol_m2_d=(1.0,) * 12, lit_h=(10.0,) * 12, day_degc=(19.0,) * 12, night_degc=(17.0,) * 12
 )
 """A heated room with a window, which every household has: practice."""
+RAISED_WELL: Final = Nursery(
+    "raised elsewhere", dli_mol_m2_d=(8.0,) * 12, lit_h=(14.0,) * 12, day_degc=(20.0,) * 12, night_degc=(16.0,) * 12
+)
+"""Where plants grew up that are set out in a house without a nursery, or were bought: stocky ones. Common practice."""
 GREEN_D: Final = 3
 """Last days of a tray, in which it greens up on the bed: practice."""
 GREEN_DEGC: Final = 4.0
@@ -85,14 +89,18 @@ def nursery_climate(world: World, nursery: Nursery) -> BedClimate:
 
 
 def raised_year(
-    world: World, every: Sequence[Crop], beds: BedClimate, draws: Draws, sow_doy: Index
+    world: World,
+    every: Sequence[Crop],
+    beds: BedClimate,
+    draws: Draws,
+    sow_doy: Index,
+    nursery: Nursery | None,
 ) -> RaisedYear | None:
-    """Raise every crop that is set out; None where the house has no nursery.
+    """Raise every crop that is set out; None without a nursery.
 
     Parameters: world; every crop of the table; beds, their climate; draws; sow_doy [S], days of the year on which they
     are sown in the nursery.
     """
-    nursery = world.house.nursery
     rows = tuple(n for n, crop in enumerate(every) if crop.way in RAISED_WAYS and crop.raising is not None)
     if nursery is None or not rows:
         return None
@@ -115,6 +123,27 @@ def raised_year(
     ordered = sorted_draws(between_sowings(harvest, sow_doy))
     low, middle, high = (at_share(ordered, share) for share in (LOW, MIDDLE, HIGH))
     return RaisedYear(rows, low, middle, high, straight(out, sow_doy), straight(score, sow_doy))
+
+
+def set_out_harvest(table: Table, crop: int, bed: int, out_on: date) -> tuple[date | None, date | None] | None:
+    """First and last day of the harvest, in eight seasons of ten, of plants set out on a day; None for other crops.
+
+    Parameters: table; crop and bed, rows of it; out_on, the day they were set out.
+    Method: the sowing in the nursery whose plants are set out nearest to that day has its days from setting out.
+    """
+    found = table.raised or table.raised_well
+    if found is None or crop not in found.rows:
+        return None
+    place = found.rows.index(crop)
+    stay = found.set_out_d[place]
+    off = np.abs((np.arange(DAYS) + stay - day_index(out_on) + DAYS / 2) % DAYS - DAYS / 2)
+    if not np.isfinite(off).any():
+        return None
+    sown = int(np.nanargmin(off))
+    low, high = (
+        _after(out_on, float(part[place, bed, sown] - stay[sown])) for part in (found.days_low, found.days_high)
+    )
+    return low, high
 
 
 def _stretch(crops: list[Crop], climate: BedClimate, sow_doy: Index, emergence_d: Array) -> Array:
