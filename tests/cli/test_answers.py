@@ -99,7 +99,7 @@ BAD = [
     (("sow", "--bed", "frnt"), "--bed: found 'frnt'; allowed: one of front, middle, back, shelf. Did you mean front?"),
     (("sow", "--crop", "spinnach"), "Did you mean spinach?"),
     (("light", "--map", "nowhere"), "--map: found 'nowhere'; allowed: one of front, middle, back, shelf"),
-    (("season", "--every", "fortnight"), "--every: found 'fortnight'; allowed: 1 to 182 days, written as 2w or 10d"),
+    (("season", "--every", "often"), "--every: found 'often'; allowed: 1 to 182 days, written as 2w or 10d"),
     (("season", "--meals", "-1"), "--meals: found '-1'; allowed: a number from 0.1 to 100"),
     (("light", "--lat", "0", "--lon", "-150"), "site.means"),
     (("light", "--house", "nowhere.toml"), "nowhere.toml: no such file"),

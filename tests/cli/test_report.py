@@ -55,8 +55,8 @@ def test_writes_one_page_and_says_so(elsewhere: Path) -> None:
         assert f"Bed {bed}" in page
     assert "15 Jan 2027" in page
     assert "spinach" in page
-    # the season twice, for a desk and a phone; three plans of the house; what the marks mean
-    assert page.count("<svg") == 4 * (2 + 1 + 3 + 1) + 3 + 2
+    # the season twice, for desk and phone; three plans of the house; what the marks mean; the warm year, a cold night
+    assert page.count("<svg") == 4 * (2 + 1 + 3 + 1) + 3 + 2 + 2
 
 
 def test_never_replaces_a_page_unasked(elsewhere: Path) -> None:
@@ -72,7 +72,7 @@ def test_never_replaces_a_page_unasked(elsewhere: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "line"),
     [
-        (("report", "--units", "imperial"), "command line: --units: found 'imperial'; allowed: metric or us."),
+        (("report", "--units", "furlongs"), "command line: --units: found 'furlongs'; allowed: metric or us."),
         (("sow", "--dates", "roman"), "command line: --dates: found 'roman'; allowed: one of iso, long, us, locale."),
         (("light", "--plot", "a.gif"), "command line: --plot: found 'a.gif'; allowed: a name that ends in .svg or"),
         (("light", "--json", "--csv", "beds"), "command line: --json and --csv: found both; allowed: one of them."),
@@ -176,7 +176,7 @@ def test_plots_and_calendar() -> None:
     good("season", "front", "--ics", "winter.ics", "--force", "--from", "2026-09-02", *FEW)
     second = Calendar.from_ical(Path("winter.ics").read_bytes())
     uids = [sorted(str(event["uid"]) for event in one.walk("VEVENT")) for one in (first, second)]
-    assert uids[0] == uids[1]
+    assert set(uids[0]) <= set(uids[1])  # a second harvest of the later sowing may come in
     assert len(uids[0]) >= 3
 
 
