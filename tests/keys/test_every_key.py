@@ -165,7 +165,7 @@ ROWS = [
     up("outside.reflectance", {"outside.0.reflectance": 0.9}, "beds.front.overcast_ratio", 1.3),
     down("outside.vertices_m", {"outside": [{"name": "wall", "vertices_m": [[-6, -3, 0], [10, -3, 0], [10, -3, 4], [-6, -3, 4]]}]}, FRONT, 0.05),
     Row("bed.at_m", {"bed.0.at_m": [0.2, 0.45]}, FRONT, 0.7, 1.3),
-    Row("bed.size_m", {"bed.0.size_m": [3.6, 0.3]}, FRONT, 0.7, 1.3),
+    Row("bed.size_m", {"bed.0.size_m": [1.8, 0.3]}, FRONT, 0.7, 1.3),
     Row("bed.height_m", {"bed.0.height_m": 0.9}, FRONT, 0.7, 1.5),
     Row("bed.canopy_m", {"bed.0.canopy_m": 0.5}, FRONT, 0.7, 1.5),
     Row("bed.reflectance", {"bed.0.reflectance": 0.6}, "beds.back.overcast_ratio", 1.001, 1.3),

@@ -98,6 +98,7 @@ SEEN = {
     ("lamps", "cli/test_lamps.py"): "crop lamp intensities hours harvest price volts others shelf tiers",
     ("lamps", "cli/test_lamps_ladder.py"): "worth rung",
     ("lamps", "cli/test_lamps_own.py"): "own",
+    ("lamps", "cli/test_lamps_household.py"): "budget plants",
     ("lamps", "cli/test_lamps_radiance.py"): "dli panels",
     ("lamps", "cli/test_report.py"): "bed map",
     ("lamps", "cli/test_week.py"): "from all",
