@@ -102,8 +102,8 @@ def _readings() -> list[str]:
 def _logs() -> list[str]:
     head = "date,what,crop,bed,plants_per_m2,fresh_g,note\n"
     body = "2026-09-01,sown,spinach,front,,,\n2026-10-12,harvested,lettuce,back,,320,first\n"
-    body += "2026-11-01,sown,cress,front,,,x\n"
-    return [head + body, (head + body).replace(",", ";"), head + "13/11/2026,cleared,cress,,,,\n"]
+    body += "2026-11-01,sown,land-cress,front,,,x\n"
+    return [head + body, (head + body).replace(",", ";"), head + "13/11/2026,cleared,land-cress,,,,\n"]
 
 
 def _lamps() -> list[str]:

@@ -94,7 +94,7 @@ minutes = ("time,ghi\\n" + "\\n".join(stamps) + "\\n").encode()
 rows = {
     "weather": (minutes, b"", 0),
     "readings": (b"time,place,lux\\n", b"2027-01-12 10:00,front,400\\n", 200_000),
-    "log": (b"date,what,crop\\n", b"2026-01-01,sown,cress\\n", 90_000),
+    "log": (b"date,what,crop\\n", b"2026-01-01,sown,land-cress\\n", 90_000),
     "house": (b"schema = 1\\n", b"[[bed]]\\n", 60_000),
     "crop": (b"schema = 1\\n", b"[[light]]\\n", 190_000),
     "lamp": (b"schema = 1\\n", b"[[lamp]]\\n", 200_000),

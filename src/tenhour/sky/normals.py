@@ -253,10 +253,8 @@ def _notes(
         )
     if corners.weight[~corners.valid].sum() > 0.25:
         notes.append("Coast or island: the light normals are those of the land nearby and may be 10 % further off.")
-    dark = np.nonzero(grid.borrowed[corners.row].any(axis=0))[0] + 1
-    if dark.size:
-        named = ", ".join(str(month) for month in dark)
-        notes.append(f"The sun hardly rises in month {named}: how clear its days are is taken from nearer the equator.")
+    if grid.borrowed[corners.row].any():
+        notes.append("How clear the days are in the months of hardly any sun is taken from nearer the equator.")
     if fog > 0.3:
         notes.append("Winter fog of central Europe's lowlands is in the normals on average; a foggy hollow gets less.")
     if abs(latitude_deg) >= 55.0:

@@ -68,9 +68,9 @@ class Warmth:
         return _air_of(self.house, self.sources, self._air)
 
     @property
-    def known_air(self) -> IndoorAir | None:
-        """The same where it has been asked for before, here or by a command whose house-years are kept."""
-        return self.air if "air" in vars(self) else kept_air(self.house, self.sources)
+    def kept_air(self) -> IndoorAir | None:
+        """The same where house-years are kept and this one is; never by what was asked of this object before."""
+        return kept_air(self.house, self.sources)
 
     def _air(self) -> IndoorAir:
         return indoor_air(Winters(self.house, self.light, self.found, self.states, self.hours, self.lamps_w))

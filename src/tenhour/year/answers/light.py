@@ -33,8 +33,9 @@ def light_of(
     map_bed: str | None = None,
     with_gains: bool = False,
     today: date | None = None,
+    warmed: bool = False,
 ) -> LightAnswer:
-    """Light of a house-year."""
+    """Light of a house-year; ``warmed``: with the coldest nights inside, even where its warmth must be run for them."""
     house, site, out = world.house, world.house.site, world.outdoors
     around = on or today or date.today()
     before, after = daylength.ten_hour_dates(around, site.latitude_deg, site.longitude_deg)
@@ -58,14 +59,14 @@ def light_of(
         day=None if on is None else _day(world, on),
         map=None if map_bed is None else bed_map(world, map_bed, on),
         gains=gains,
-        nights=_nights(world, around),
+        nights=_nights(world, around, warmed=warmed),
         us_units=house.us_units,
     )
 
 
-def _nights(world: World, on: date) -> tuple[ColdNight, ...]:
-    """Coldest nights outdoors, and inside where the year of the house is known."""
-    air, light = world.warmth.known_air, world.light
+def _nights(world: World, on: date, *, warmed: bool) -> tuple[ColdNight, ...]:
+    """Coldest nights outdoors, and inside where the year of the house is known or wanted."""
+    air, light = world.air if warmed else world.warmth.kept_air, world.light
     shown = None if air is None else air.of_beds(world.shown)
     extremes = place_extremes(world.warmth.sources, light)
     return cold_nights(world.house, extremes, light.outdoors.climate.temp_degc, shown, on)

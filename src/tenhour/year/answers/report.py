@@ -40,7 +40,7 @@ def report_of(
     was answered already."""
     world, crops = table.world, (*table.crops, *fruiting)
     house = world.house
-    light = light_of(world, on=on)
+    light = light_of(world, on=on, warmed=True)
     season = season_of(table, start=on)
     sow = sow_of(table, fruiting, on=on, standing=standing)
     return ReportAnswer(
