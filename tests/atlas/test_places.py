@@ -268,6 +268,7 @@ def test_maps_and_the_page_are_drawn_with_what_they_show_in_words(tmp_path: Path
     assert (again / "light-tunnel.svg").read_bytes() == (tmp_path / "out/light-tunnel.svg").read_bytes()
 
 
+@pytest.mark.long
 def test_two_workers_give_what_one_process_gives(tmp_path: Path) -> None:
     """Through the door as users do, with a cluster of processes and chunks of another size."""
     places = places_file(tmp_path, SITES[:4])

@@ -24,7 +24,13 @@ NEW_HOUSE_ANSWERS = "metres\nUlm, Germany\n" + "\n" * 60
 """To the questions of ``tenhour new``: units, a place, and the default for everything else."""
 
 
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
+SLOW = ("feeding", "atlas")
+"""Pages whose few commands take half a minute each: they run in the long form, the same commands shorter elsewhere."""
+
+
+@pytest.mark.parametrize(
+    "page", [pytest.param(p, marks=[pytest.mark.long] * (p.stem in SLOW), id=p.stem) for p in PAGES]
+)
 def test_commands_of_a_page_run(page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     text = page.read_text("utf-8")
     monkeypatch.chdir(tmp_path)

@@ -13,7 +13,7 @@ from helpers_long import many
 from helpers_open import served
 from tenhour.files.house.draft import DEFAULTS, Draft, draft_text
 
-HOUSES = many(2, 10)
+HOUSES = many(1, 10)
 PLACES = ("Duluth, Minnesota", "Inverness, Scotland", "Ulm, Germany", "Tromso, Norway", "Queenstown, New Zealand")
 
 

@@ -21,7 +21,7 @@ from tenhour.words.style import Style
 from tenhour.year.year import Year
 
 MADE = datetime(2027, 1, 15, 12, 0, tzinfo=UTC)
-CASES = many(4, 200)
+CASES = many(2, 200)
 EVERY_D = 1 if LONG else 4
 GROWN = [crop for crop in crops().values() if crop.way != "fruiting"]
 HOUSES: dict[str, House] = {

@@ -59,6 +59,7 @@ def test_the_plan_holds_when_counted_again_from_its_own_lists(tmp_path: Path) ->
     assert proof["bound"] <= proof["cost"] + 1e-6
 
 
+@pytest.mark.long
 def test_twice_the_people_want_twice_the_portions_and_never_miss_less(tmp_path: Path) -> None:
     two, four = plan(tmp_path, SOME), plan(tmp_path, SOME, "--people", "4")
     wanted = [

@@ -113,7 +113,7 @@ def _answers(path: Path, text: str) -> tuple[Any, Any, float]:
     light = tenhour("light", "--house", path, "--brighter", "--json")
     assert light.status == 0, light.err
     told = json.loads(light.out)
-    hung = ("--crop", "leaf-lettuce", "--from", "2027-01-01", "--to", "2027-02-01", "--json")
+    hung = ("--crop", "leaf-lettuce", "--dli", "12", "--from", "2027-03-15", "--to", "2027-04-15", "--json")
     lamps = tenhour("lamps", "front", "--house", path, *hung)
     assert lamps.status == 0, lamps.err
     return told["beds"], told.get("gains", told.get("brighter")), json.loads(lamps.out)["warming_k"]
