@@ -66,7 +66,7 @@ def light_of(
 
 def _nights(world: World, on: date, *, warmed: bool) -> tuple[ColdNight, ...]:
     """Coldest nights outdoors, and inside where the year of the house is known or wanted."""
-    air, light = world.air if warmed else world.warmth.kept_air, world.light
+    air, light = world.warmth.air if warmed else world.warmth.kept_air, world.light
     shown = None if air is None else air.of_beds(world.shown)
     extremes = place_extremes(world.warmth.sources, light)
     return cold_nights(world.house, extremes, light.outdoors.climate.temp_degc, shown, on)
