@@ -48,9 +48,8 @@ def test_lines_are_added_and_shown(folder: Path) -> None:
     assert "front: kale (sown 2021-09-01)" in shown.out
     answer = json.loads(tenhour("log", "--on", "2021-11-05", "--json").out)
     assert schema_faults("log", answer) == []
-    assert answer["standing"] == [
-        {"crop": "kale", "bed": "front", "sown": "2021-09-01", "plants_per_m2": 9.0, "fresh_g": 300.0}
-    ]
+    kale = {"crop": "kale", "bed": "front", "sown": "2021-09-01", "plants_per_m2": 9.0, "fresh_g": 300.0}
+    assert answer["standing"] == [{**kale, "set_out": None}]
     assert standing_by_bed(lines, date(2021, 11, 5)) == {"front": ("kale (sown 2021-09-01)",)}
 
 

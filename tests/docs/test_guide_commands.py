@@ -24,8 +24,8 @@ NEW_HOUSE_ANSWERS = "metres\nUlm, Germany\n" + "\n" * 60
 """To the questions of ``tenhour new``: units, a place, and the default for everything else."""
 
 
-SLOW = ("feeding", "atlas")
-"""Pages whose few commands take half a minute each: they run in the long form, the same commands shorter elsewhere."""
+SLOW = ("feeding", "atlas", "lamps")
+"""Pages that take half a minute each: they run in the long form, the same commands shorter elsewhere."""
 
 
 @pytest.mark.parametrize(

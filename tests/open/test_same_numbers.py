@@ -51,6 +51,7 @@ def test_light_of_random_houses_is_what_the_command_prints(tmp_path: Path) -> No
                 assert bed["dull"][14] / 100 == pytest.approx(row["dull_dli_mol_m2_d"], abs=0.0051)
 
 
+@pytest.mark.long
 def test_a_year_rewarmed_is_the_year_built_anew() -> None:
     from dataclasses import replace
     from datetime import date
