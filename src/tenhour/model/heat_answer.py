@@ -45,8 +45,8 @@ class HeatMonth:
     soil_degc: Annotated[Temp, About(heading="soil")]
     """Of the beds at 5 cm."""
     energy_kwh: Annotated[Energy, About(heading="kWh", shown=0)]
-    hours_below_0_h: Annotated[LongHours, About(heading="frost h")]
-    water_l_d: Annotated[Number, About(heading="l a day", shown=1)]
+    hours_below_0_h: Annotated[LongHours, About(heading="frost h", shown=0)]
+    water_l_d: Annotated[Number, About(heading="water l/day", shown=1)]
     """What beds give off by the sun, to be carried in again."""
     wet_leaf_nights: Annotated[int, About(kind="count", heading="wet nights")]
     """Nights with eight dark hours or more above 93 % beside the leaves: mould may start."""
