@@ -16,7 +16,7 @@ from tenhour.units import dli_from_ghi
 from tenhour.words import sofar as words
 from tenhour.words.text import listed
 from tenhour.year.answers.coldnight import cost_currency
-from tenhour.year.inside.lit import lamp_heat_w, lamp_hours_h
+from tenhour.year.inside.lit import lamp_hours_h
 from tenhour.year.outside.sunlight import CLASSES
 from tenhour.year.warm.warmth import DAY_H, W_PER_KW, Winters
 
@@ -70,10 +70,9 @@ def _heat_kwh(world: World, past: Past, index: Days) -> tuple[float, float] | No
     warmth = world.warmth
     if not (np.isfinite(past.shift_k[index]).any() and float(world.air.heat_kwh_d[index].sum()) > 0.0):
         return None
-    lamps_w = lamp_heat_w(world.house, world.beds)
 
     def total(hours: Hours) -> float:
-        winters = Winters(warmth.house, warmth.light, warmth.found, warmth.states, hours, lamps_w)
+        winters = Winters(warmth.house, warmth.light, warmth.found, warmth.states, hours, warmth.lamps_w)
         by_day = winters.run.heat_w.reshape(DAYS, DAY_H, -1).sum(axis=1).mean(axis=1) / W_PER_KW
         return float(np.roll(by_day, winters.first)[index].sum())
 

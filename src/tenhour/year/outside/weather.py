@@ -14,12 +14,11 @@ from tenhour.model.weather import WeatherCheck, WeatherYear
 from tenhour.sky import normals as skynormals
 from tenhour.sky import quality, split
 from tenhour.sky.fromfile import DaySeries, FileClimate, climate_from_series
+from tenhour.sky.looks import LEAST_DAYS_PER_MONTH
 from tenhour.sun import position
 from tenhour.units import great_circle_km
 
 DAYS = 365
-LEAST_DAYS: Final = 20
-"""Whole days a month needs to be judged, as in sky.looks."""
 TRUST: Final = "Mend the file; if it is right all the same, write trust = true under [weather] in the house file."
 
 
@@ -64,12 +63,12 @@ def held_to_normals(
 
 
 def _own_months(weather: WeatherYear) -> quality.OwnMonths:
-    """Means and bright days of each month, NaN where fewer than LEAST_DAYS days are whole."""
+    """Means and bright days of each month, NaN where fewer than LEAST_DAYS_PER_MONTH days are whole."""
     daily = weather.daily
     mean, bright = np.full(12, np.nan), np.full(12, np.nan)
     for month in range(12):
         light = daily.ghi_w_m2[(daily.month == month + 1) & np.isfinite(daily.ghi_w_m2)]
-        if light.size >= LEAST_DAYS:
+        if light.size >= LEAST_DAYS_PER_MONTH:
             mean[month], bright[month] = light.mean(), np.quantile(light, 0.9)
     return quality.OwnMonths(mean, bright, weather.monthly.temp_degc, weather.years_count, weather.typical)
 
