@@ -34,7 +34,6 @@ from tenhour.year.answers.coldnight import (
 from tenhour.year.answers.spots import spots_of
 from tenhour.year.crops.nights import Nights
 from tenhour.year.inside.beds import beds_of, traced
-from tenhour.year.inside.lit import lamp_heat_w
 from tenhour.year.inside.panes import PaneStates
 from tenhour.year.outside.hours import place_extremes, year_hours
 from tenhour.year.outside.sunlight import Sources
@@ -80,7 +79,7 @@ def heat_of(
     """
     house = world.house
     found = world.warmth.found, world.warmth.states
-    lamps_w = lamp_heat_w(house, world.beds)
+    lamps_w = world.warmth.lamps_w
     winters = Winters(house, world.light, *found, year_hours(house, sources, world.light, count=WINTERS), lamps_w)
     night = {} if tonight_degc is None else {"tonight_degc": tonight_degc, "sky": sky, "wind": wind}
     basis, here = _basis(world, {"house": house.path or "built-in demo house", **night})
