@@ -440,6 +440,7 @@ _.spread_p90_frac
 _.stage
 _.standing
 _.stands
+_.stands_if_by
 _.start
 _.state
 _.step

@@ -62,8 +62,8 @@ def test_the_worked_case_of_three_late_lettuces() -> None:
     """Head lettuce 12 % later than the model three times in one winter.
 
     Expected with the model's own slopes on those days: growth 0.961, light 0.996, winter 0.997, air -0.62 K,
-    mid-September 73 to 84 days (67-106), early February 71 to 75 (65-88), romaine 78 to 81. The slopes here are those
-    of neighbouring sowings and straight, so light and air share the blame a little otherwise; dates hold.
+    mid-September 73 to 84 days (67-106), early February 71 to 75 (65-88), romaine 78 to 81. Those factors do not follow
+    from the slopes known here (the next test), which are of neighbouring sowings and straight; dates hold.
     """
     rows = list(LETTUCE.values())
     found = surfaces(rows, [0, 0, 0], [0, 0, 0])
@@ -77,6 +77,32 @@ def test_the_worked_case_of_three_late_lettuces() -> None:
     assert (low[0], high[0]) == (pytest.approx(67.0, abs=2.0), pytest.approx(106.0, abs=4.0))
     assert middle[1] == pytest.approx(75.0, abs=1.0)
     assert middle[2] > 78.0
+
+
+@pytest.mark.quick
+def test_the_factors_of_the_worked_case_cannot_come_of_its_slopes() -> None:
+    """Hand sum: light 0.996 beside growth 0.961 is out of reach whatever the errors' weights.
+
+    At the posterior's top each factor is its prior variance times the sum of slope times pull, and rows that are all
+    late pull all one way. So ln light over ln growth lies between the least and the greatest of
+    (0.12² slope by light) / ((0.10² + 0.12²) slope by growth) of the rows: 0.24 to 0.39; the stated factors have 0.10.
+    Least squares with these slopes and Student's weights is what the fit finds.
+    """
+    rows = np.array(list(LETTUCE.values()))
+    each = PRIORS.light_sd_frac**2 * rows[:, 0]
+    each /= (PRIORS.growth_sd_frac**2 + PRIORS.crop_sd_frac**2) * rows[:, 2]
+    assert (each.min(), each.max()) == (pytest.approx(0.24, abs=0.005), pytest.approx(0.393, abs=0.005))
+    assert np.log(0.9955) / np.log(0.9615) < 0.12 < each.min()  # as far as the rounding of the stated factors goes
+
+    design = rows[:, [0, 0, 1, 2, 2]]  # light, winter, air, grower, crop
+    prior = np.diag(np.square([0.12, 0.11, 1.2, 0.10, 0.12]))
+    late = np.full(3, np.log(1.12))
+    found = surfaces([*LETTUCE.values()], [0, 0, 0], [0, 0, 0])
+    post = fit(found, dates(rows[:, 3] * 1.12), PLAIN, 1, 1).mean[[0, 5, 1, 2, 4]]
+    weight = 5.0 / (4.0 + ((late - design @ post) / 0.07) ** 2)
+    noise = np.diag(0.07**2 / weight)
+    by_hand = prior @ design.T @ np.linalg.solve(design @ prior @ design.T + noise, late)
+    np.testing.assert_allclose(post, by_hand, rtol=1e-4)
 
 
 @pytest.mark.quick

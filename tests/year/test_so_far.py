@@ -140,10 +140,37 @@ def test_the_dates_of_what_stands_move_with_the_winter(command: str) -> None:
     assert ready(command) > before
 
 
+def test_what_stands_for_the_dark_moves_with_the_winter_in_season_by_itself() -> None:
+    """After a dull autumn a stand had to be sown sooner and gives less; of sowings to come nothing moves."""
+
+    def bed() -> tuple[Any, str, float]:
+        crops = {one["crop"]: one for one in answer("season", "--from", TODAY, "--bed", "front")["beds"][0]["crops"]}
+        romaine, picked = crops["romaine"], crops["kale"]["picking_g_m2_week"][:6]
+        return romaine["sow_by"], romaine["stands_if_by"], sum(value or 0.0 for value in picked)
+
+    before = bed()
+    write_days(1.0)
+    assert bed()[:2] == before[:2]
+    write_days(0.5)
+    after = bed()
+    assert after[0] == before[0]  # the next one, in days to come
+    assert after[1] < before[1]
+    assert 0.0 < after[2] < before[2]
+
+
+def test_days_of_last_year_do_not_come_round_again_as_days_ahead() -> None:
+    from tenhour.year.crops.thiswinter import Past
+
+    known = Past(np.ones(DAYS), np.zeros(DAYS), date(2025, 11, 28), LAST)
+    cut = known.since(date(2026, 9, 20))
+    assert np.isfinite(cut.dli_mol_m2_d).sum() == (LAST - date(2026, 9, 20)).days + 1
+    assert np.isnan(cut.dli_mol_m2_d[date(2026, 12, 10).timetuple().tm_yday - 1])
+
+
 def test_joined_at_any_day_it_is_the_file_before_and_the_normals_after() -> None:
     import tenhour as th
-    from tenhour.year.answers.sofar import as_it_went, past_of
     from tenhour.year.crops.growing import bed_climates
+    from tenhour.year.crops.thiswinter import as_it_went, past_of
 
     write_days(0.5)
     year = th.Year(th.read_house("house.toml"))._year
@@ -153,7 +180,7 @@ def test_joined_at_any_day_it_is_the_file_before_and_the_normals_after() -> None
     for on in (date(2026, 10, 3), date(2026, 11, 1), date(2026, 11, 28)):
         past = past_of(world, given, on)
         assert past is not None
-        went = as_it_went(world, past).dli_mol_m2_d
+        went = as_it_went(world, past, FIRST).dli_mol_m2_d
         there = np.isfinite(past.dli_mol_m2_d)
         assert there.sum() == (on - FIRST).days
         np.testing.assert_array_equal(went[:, ~there], usual[:, ~there])

@@ -151,6 +151,9 @@ class CropSeason:
     """First sowing for winter; an earlier one would be past its best when the dark begins."""
     sow_by_sure: Annotated[date | None, About(heading="surely by")] = None
     """Last sowing that stands grown before the dark in nine seasons of ten; ``sow_by`` does in half of them."""
+    stands_if_by: Annotated[date | None, About(heading="stands if sown by")] = None
+    """Last sowing that stands grown in the dark that is on or next, by this winter's days where a file gives them; null
+    where it is still to come."""
     dearest: date | None = None
     """Week in which a week of waiting costs most harvest."""
     dearest_cost_d: Annotated[float | None, About(kind="days", digits=1)] = None

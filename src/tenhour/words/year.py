@@ -33,7 +33,8 @@ FOR_WINTER_HELD = Sentence(
     "For winter sow {when}{sure}: it stands grown on {stands:date} and keeps to about {keeps:date}."
 )
 TOO_LATE = Sentence("Too late now for the winter ahead; for the one after it sow {when}{sure}.")
-IF_SOWN = Sentence("If it was sown in time it stands grown on {stands:date} and keeps to about {keeps:date}.")
+IN_TIME = Sentence(" by {last:date}")
+IF_SOWN = Sentence("If it was sown{by} it stands grown on {stands:date} and keeps to about {keeps:date}.")
 PICK = Sentence("From plants that stand grown on {stands:date} pick week by week: some {dark} through the dark")
 CUT = Sentence("From plants that stand grown on {stands:date} cut a share each week: some {dark} through the dark")
 UP_TO = Sentence(", up to {most:weekly} later")
@@ -172,6 +173,7 @@ class YearWords:
     sow_from: date | None = None
     sow_by: date | None = None
     sow_by_sure: date | None = None
+    stands_if_by: date | None = None
     stands_from: date | None = None
     stands_to: date | None = None
     picking_dark: tuple[float, ...] = ()
@@ -206,7 +208,8 @@ def _winter(words: YearWords) -> str:
     stands, keeps = words.stands_from, words.stands_to
     held = stands is not None and keeps is not None and words.way not in ("pick", "cut")
     if words.missed:
-        return joined([IF_SOWN(stands=stands, keeps=keeps) if held else "", TOO_LATE(when=when, sure=sure)])
+        by = " in time" if words.stands_if_by is None else IN_TIME(last=words.stands_if_by)
+        return joined([IF_SOWN(by=by, stands=stands, keeps=keeps) if held else "", TOO_LATE(when=when, sure=sure)])
     if held:
         return FOR_WINTER_HELD(when=when, sure=sure, stands=stands, keeps=keeps)
     return FOR_WINTER(when=when, sure=sure)

@@ -98,6 +98,8 @@ class _Winter:
     window: plan.WinterWindow | None
     hold: Dates | None
     picking: tuple[float | None, ...]
+    sown_by: date | None = None
+    """Last sowing that stands grown in the dark that is on, or in the next one."""
 
 
 def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
@@ -130,6 +132,7 @@ def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
         short=crop_name(chosen.key),
         sow_from=_before(winter.window.first if winter.window else None, sow_by, on),
         sow_by_sure=_sure(winter.window, sow_by, on),
+        stands_if_by=winter.sown_by if winter.sown_by is None or winter.sown_by < on else None,
         dearest=dearest,
         dearest_cost_d=float(dear[week]) if dearest is not None else None,
         kept_low_count=min(kept, default=None),
@@ -245,7 +248,7 @@ def _winter(year: SeasonParts, crop: int, bed: int) -> _Winter:
     picking: tuple[float | None, ...] = ()
     if crop in stands.picking:
         picking = _by_week(stands.picking[crop][:, bed], start, year)
-    return _Winter(window, hold, picking)
+    return _Winter(window, hold, picking, None if window is None else stands.dark.sown_by(table, crop, bed))
 
 
 def _occurrence(first_day: int, length_d: int, on: date) -> Dates:
@@ -343,6 +346,7 @@ def _sentence(season: CropSeason, year: SeasonParts, bed: int) -> str:
             sow_from=season.sow_from,
             sow_by=season.sow_by,
             sow_by_sure=season.sow_by_sure,
+            stands_if_by=season.stands_if_by,
             stands_from=dark[0] if picks else season.hold_from,
             stands_to=picks[-1].last if picks else season.hold_to,
             picking_dark=_picked_between(season, *dark),

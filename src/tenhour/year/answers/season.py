@@ -85,7 +85,7 @@ def parts_of(table: Table, on: date) -> SeasonParts:
     """Stands and routes of every crop on every bed, shown from a day on."""
     routes, sow_by = routes_of(table), table.ruling.sow_by
     sow_by = np.where(np.isnan(sow_by) & np.isfinite(routes.sow_by), routes.sow_by, sow_by)
-    return SeasonParts(table, stands_of(table, sow_by), routes, on)
+    return SeasonParts(table, stands_of(table, sow_by, on), routes, on)
 
 
 def _inputs(world: World, start: date, wishes: Wishes) -> dict[str, object]:

@@ -7,33 +7,28 @@ next, a month's anomaly hardly at all), so what is ahead stays normal.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem, Problem
 from tenhour.growth.run import run
-from tenhour.growth.shapes import BedClimate, bed_climate
+from tenhour.growth.shapes import BedClimate
 from tenhour.model.crop import Crop
-from tenhour.model.house import House
 from tenhour.model.log import Sowing
 from tenhour.model.sofar import SoFar, SoFarMonth
 from tenhour.model.weather import PastDays
 from tenhour.plan.dates import DAYS, LEAP_DAY, day_index, next_on_or_after
-from tenhour.units import dli_from_ghi
 from tenhour.words import sofar as words
 from tenhour.words.crops import crop_name
 from tenhour.words.text import counted, listed
 from tenhour.year.answers.used import used_of
 from tenhour.year.crops.growing import bed_climates, crop_arrays
 from tenhour.year.crops.grown import Table
-from tenhour.year.outside.sunlight import CLASSES
+from tenhour.year.crops.thiswinter import Past, as_it_went, past_of, went_since
 from tenhour.year.world import World
-
-Array = NDArray[np.float64]
 
 START_D: Final = -81
 """Days from the darkest day on which a winter's count begins: the first of October in the north."""
@@ -51,90 +46,16 @@ EVEN_FRAC: Final = 0.03
 """Light nearer to the usual than this is called usual; a station's sum is no better. Practice."""
 
 
-@dataclass(frozen=True)
-class Past:
-    """Days of the last year as they were, by day of the generic year; NaN where nobody knows."""
-
-    dli_mol_m2_d: Array
-    shift_k: Array
-    """Air outdoors less the usual [365]."""
-    first: date
-    last: date
-
-
-def past_of(world: World, given: PastDays, today: date) -> Past | None:
-    """The days of a file up to yesterday, a year back at most; None where it has none.
-
-    Parameters: world; given; today, which itself does not count.
-    """
-    dli, shift = np.full(DAYS, np.nan), np.full(DAYS, np.nan)
-    usual = world.outdoors.temp_degc
-    known: list[date] = []
-    for when, ghi, temp in zip(given.day.astype(object), given.ghi_w_m2, given.temp_degc, strict=True):
-        if not today - timedelta(days=DAYS) <= when < today or (when.month, when.day) == LEAP_DAY:
-            continue
-        place = day_index(when)
-        if np.isfinite(ghi):
-            dli[place] = float(dli_from_ghi(ghi))
-            known.append(when)
-        if np.isfinite(temp):
-            shift[place] = temp - usual[place]
-    return Past(dli, shift, min(known), max(known)) if known else None
-
-
-def as_it_went(world: World, past: Past) -> BedClimate:
-    """Light and air of every bed with the past days as they were and the rest as usual.
-
-    Method: a bed's light follows the outdoor light of the day between the day classes of that date, and in proportion
-    beyond them; air follows the outdoor shift, but no lower than a heater holds it. Air the user states does not move.
-    """
-    usual = bed_climates(world)
-    out = world.outdoors.class_dli_mol_m2_d[:, :CLASSES]
-    dli = usual.dli_mol_m2_d.copy()
-    for day in np.flatnonzero(np.isfinite(past.dli_mol_m2_d)):
-        order = np.argsort(out[day])
-        outside, light = out[day][order], float(past.dli_mol_m2_d[day])
-        for bed, own in enumerate(world.beds):
-            inside = own.class_dli_mol_m2_d[day, :CLASSES][order]
-            near = outside[0] if light < outside[0] else outside[-1] if light > outside[-1] else light
-            found = float(np.interp(near, outside, inside))
-            dli[bed, day] = found * light / near if near > 0.0 else found
-    shift = np.nan_to_num(past.shift_k)
-    day_degc, night_degc = (_moved(part, shift, world.house, name) for part, name in (
-        (usual.temp_day_degc, "day"), (usual.temp_night_degc, "night")))  # fmt: skip
-    soil = usual.soil_degc + (night_degc - usual.temp_night_degc)
-    return bed_climate(dli, day_degc, night_degc, usual.lit_h, swing_frac=usual.swing_frac, soil_degc=soil)
-
-
-def _moved(usual: Array, shift_k: Array, house: House, when: str) -> Array:
-    """Air after the outdoor shift; what the user states stays, and a heater holds its floor."""
-    stated = house.air.day_degc if when == "day" else house.air.night_degc
-    if stated is not None:
-        return usual
-    floors = (house.air.night_set_degc, house.air.day_set_degc if when == "day" else None)
-    held = [np.min(np.asarray(floor)) for floor in floors if floor is not None]
-    moved = usual + shift_k
-    if not held:
-        return moved
-    floor = max(float(np.max(held)), -np.inf)
-    return np.where(shift_k == 0.0, usual, np.maximum(moved, np.minimum(usual, floor)))
-
-
 def later_d(table: Table, crop: int, bed: int, sown: date, on: date) -> int:
     """Days by which this winter so far moves a stand of the log, whole; 0 without a file of its days.
 
     Parameters: table; crop and bed, their numbers; sown; on, the day asked.
     """
 
-    def both(table: Table) -> tuple[BedClimate, BedClimate] | None:
-        given = table.world.warmth.sources.since
-        past = None if given is None else past_of(table.world, given, on)
-        return None if past is None else (table.climate, as_it_went(table.world, past))
-
-    climates = table.once(f"this winter up to {on.isoformat()}", both)
-    if climates is None or not table.crops[crop].grows_by_carbon or sown >= on:
+    if not table.crops[crop].grows_by_carbon or sown >= on:
         return 0
-    return round(_later_d(climates, table.crops[crop], bed, sown))
+    went = went_since(table, sown, on)
+    return 0 if went is None else round(_later_d((table.climate, went), table.crops[crop], bed, sown))
 
 
 def _later_d(climates: tuple[BedClimate, BedClimate], crop: Crop, bed: int, sown: date) -> float:
@@ -221,9 +142,9 @@ def _effects(world: World, past: Past, standing: Sequence[Sowing], crops: Sequen
     """Days by which sowings that stand are later or sooner for it, the most first."""
     known = {crop.key: crop for crop in crops if crop.grows_by_carbon}
     names = world.bed_names
-    climates = (bed_climates(world), as_it_went(world, past))
+    usual = bed_climates(world)
     moved = [
-        (_later_d(climates, known[one.crop], names.index(one.bed), one.sown), one)
+        (_later_d((usual, as_it_went(world, past, one.sown)), known[one.crop], names.index(one.bed), one.sown), one)
         for one in standing
         if one.crop in known and one.bed in names and one.cleared is None and one.sown <= past.last
     ]

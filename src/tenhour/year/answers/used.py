@@ -21,7 +21,7 @@ from tenhour.year.outside.sunlight import CLASSES
 from tenhour.year.warm.warmth import DAY_H, W_PER_KW, Winters
 
 if TYPE_CHECKING:
-    from tenhour.year.answers.sofar import Past
+    from tenhour.year.crops.thiswinter import Past
     from tenhour.year.world import World
 
 Array = NDArray[np.float64]

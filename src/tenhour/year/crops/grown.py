@@ -159,10 +159,13 @@ class Table:
         """Days a crop that is ready stands before it is past its best, by day of sowing; infinite if nobody knows."""
         return self.keeps_from_d(EVERY_DAY + self.days)
 
-    def keeps_from_d(self, ready_doy: Array) -> Array:
-        """The same from days on which crops are ready [C, B, S], counted from 1 January; NaN stays NaN."""
+    def keeps_from_d(self, ready_doy: Array, climate: BedClimate | None = None) -> Array:
+        """The same from days on which crops are ready [C, B, S], counted from 1 January; NaN stays NaN.
+
+        Parameters: ready_doy; climate, in another than the usual one.
+        """
         holds = growing.column(self.crops, growing.part("harvest", "holds_degcday", np.inf))
-        found = keeps_d(growing.mean_temp_degc(self.climate), ready_doy, holds)
+        found = keeps_d(growing.mean_temp_degc(climate or self.climate), ready_doy, holds)
         return np.asarray(np.where(np.isinf(holds)[:, None, None] & np.isfinite(found), np.inf, found))
 
     @cached_property

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Final
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from tenhour.growth.places import standing
 from tenhour.growth.run import run
+from tenhour.growth.shapes import BedClimate
 from tenhour.model.crop import Crop
 from tenhour.plan import season as plan
 from tenhour.plan.dates import DAYS
@@ -17,12 +19,12 @@ from tenhour.plan.ranges import straight
 from tenhour.year.crops import growing
 from tenhour.year.crops.growing import SOWN_DOY
 from tenhour.year.crops.grown import Table
+from tenhour.year.crops.thiswinter import STAND_D, DarkNow, dark_now
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
-STAND_WEEKS: Final = 34
-"""Weeks from the start of the dark over which a grown stand is followed."""
+STAND_WEEKS: Final = STAND_D // plan.WEEK_D
 STALK_PHOTOPERIOD_H: Final = 13.0
 """Flower stalks of plants that have had their cold rise as the days pass this length: judgement."""
 HOLDING_WAYS: Final = ("head", "root", "cut")
@@ -48,26 +50,30 @@ class Stands:
     picking: dict[int, Array]
     """Mass per m² and week from then on, by crop [STAND_WEEKS, B]; NaN where nothing stands."""
     cuts: Cuts
+    dark: DarkNow
+    """The dark they stand in."""
 
 
-def stands_of(table: Table, sow_by: NDArray[np.float64]) -> Stands:
-    """Follow every stand from the start of the dark.
+def stands_of(table: Table, sow_by: NDArray[np.float64], on: date) -> Stands:
+    """Follow every stand from the start of the dark, through this winter's days as far as they are known.
 
-    Parameters: sow_by, last sowing that stands grown by then, day of the year [C, B]; NaN where none does.
+    Parameters: sow_by, last sowing that stands grown by then, day of the year [C, B]; NaN where none does; on, the day
+    asked.
     """
     start = table.dark[:, 0]
     end = _end_d(table, start, sow_by)
-    cuts = cuts_of(table)
-    picking = _picks(table, start)
-    picking.update(_cut_picks(table, start, cuts, sow_by))
+    cuts, dark = cuts_of(table, table.climate), dark_now(table, on)
+    picking = _picks(table, dark.climate, start)
+    here = cuts if dark.later_d is None else cuts_of(table, dark.climate)
+    picking.update(_cut_picks(table, start, here, sow_by))
     weeks = np.arange(STAND_WEEKS)[:, None] * plan.WEEK_D
     kept = {row: np.where((weeks < end[row]) & np.isfinite(sow_by[row]), mass, np.nan) for row, mass in picking.items()}
-    return Stands(np.minimum(_hold_d(table, start), end), kept, cuts)
+    return Stands(np.minimum(_hold_d(table, dark.climate, start), end), kept, cuts, dark)
 
 
 def _end_d(table: Table, start: Index, sow_by: Array) -> Array:
     """Days from the start of the dark until a night kills a stand or it runs to flower [C, B]."""
-    days = np.arange(STAND_WEEKS * plan.WEEK_D)
+    days = np.arange(STAND_D)
     span = (start[:, None] + days) % DAYS
     beds = np.arange(len(start))
     long_days = table.world.photoperiod_h[span]
@@ -95,9 +101,10 @@ def _turned_d(table: Table, row: int, bed: int, start: Index, sow_by: Array) -> 
     return float(turned - back) if np.isfinite(turned) else np.inf
 
 
-def _hold_d(table: Table, start: Index) -> Array:
+def _hold_d(table: Table, climate: BedClimate, start: Index) -> Array:
     """Days crops keep that are ready when the dark begins [C, B]; NaN where nobody knows."""
-    keeps = table.keeps_from_d(np.broadcast_to(start[:, None].astype(np.float64), (len(table.crops), len(start), 1)))
+    ready = np.broadcast_to(start[:, None].astype(np.float64), (len(table.crops), len(start), 1))
+    keeps = table.keeps_from_d(ready, climate)
     holding = np.array([crop.way in HOLDING_WAYS for crop in table.crops], dtype=np.bool_)[:, None]
     return np.where(holding & np.isfinite(keeps[..., 0]), keeps[..., 0], np.nan)
 
@@ -108,21 +115,21 @@ def picked_grown(crop: Crop) -> bool:
     return crop.way == "pick" and harvest is not None and None not in (harvest.standing_g_m2, harvest.pick_g_m2)
 
 
-def _picks(table: Table, start: Index) -> dict[int, Array]:
+def _picks(table: Table, climate: BedClimate, start: Index) -> dict[int, Array]:
     """Expected picking of grown stands by week from the start of the dark [STAND_WEEKS, B]."""
     rows = [n for n, crop in enumerate(table.crops) if picked_grown(crop)]
     if not rows:
         return {}
     arrays = growing.crop_arrays([table.crops[n] for n in rows])
     starts, which = np.unique(start, return_inverse=True)
-    found = standing(arrays, table.climate, starts, table.draws.of_crops(rows), horizon_d=plan.WEEK_D * STAND_WEEKS)
+    found = standing(arrays, climate, starts, table.draws.of_crops(rows), horizon_d=STAND_D)
     assert found.week_yield_g_m2 is not None
     beds = np.arange(len(table.climate))
     mean = found.week_yield_g_m2[:STAND_WEEKS, :, beds, which].mean(axis=-1)
     return {row: mean[:, place] for place, row in enumerate(rows)}
 
 
-def cuts_of(table: Table) -> Cuts:
+def cuts_of(table: Table, climate: BedClimate) -> Cuts:
     """Cuts of every cut-and-come-again crop from sowings of the whole year, in a middling season."""
     rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "cut")
     beds, sowings = len(table.climate), len(SOWN_DOY)
@@ -130,7 +137,7 @@ def cuts_of(table: Table) -> Cuts:
         none = np.empty((0, beds, sowings))
         return Cuts(rows, np.empty((0, 0, beds, sowings)), none)
     arrays = growing.crop_arrays([table.crops[n] for n in rows])
-    found = run(arrays, table.climate, SOWN_DOY, repeat=True)
+    found = run(arrays, climate, SOWN_DOY, repeat=True)
     assert found.week_yield_g_m2 is not None
     mass = found.week_yield_g_m2[..., 0]
     cut = mass > 0.0
