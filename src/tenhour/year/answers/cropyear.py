@@ -368,7 +368,9 @@ def _small(season: CropSeason, year: SeasonParts, bed: int) -> Small | None:
     if not weeks or not spans:
         return None
     crop = next(n for n, one in enumerate(table.crops) if one.key == season.crop)
-    ready = [WEEK_D * n + table.days[crop, bed, year.sown[n]] for n in weeks]
+    ready = [after for n in weeks if np.isfinite(after := WEEK_D * n + table.days[crop, bed, year.sown[n]])]
+    if not ready:
+        return None
     first, last = (year.on + timedelta(days=round(float(pick(ready)))) for pick in (min, max))
     gain = table.ruling.waiting_cost_d[crop, bed, year.sown[weeks]]
     return Small(spans, first, last, float(np.nanmedian(gain)) if np.isfinite(gain).any() else None)
