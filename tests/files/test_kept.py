@@ -102,4 +102,9 @@ def test_answers_from_the_folder_are_the_same_to_the_last_digit(tmp_path: Path) 
         for name in BedLight.__dataclass_fields__:
             one, other = (getattr(own.world.warmth.found, name) for own in (tables[0], table))
             assert not isinstance(one, np.ndarray) or np.array_equal(one, other)
-    assert {file.name.split("-")[0] for file in files(tmp_path)} == {"light", "air", "grown", "young"}
+        assert np.array_equal(table.needs_dli_mol_m2_d, tables[0].needs_dli_mol_m2_d, equal_nan=True)
+        for day in (20, 250):
+            assert np.array_equal(table.harvest_on_d(day), tables[0].harvest_d[:, :, day])
+            assert np.array_equal(table.young_on_d(day), tables[0].young_d[:, :, day])
+    kinds = {"light", "air", "grown", "young", "sun", "sky", "threats", "judged", "needs"}
+    assert {file.name.split("-")[0] for file in files(tmp_path)} == kinds

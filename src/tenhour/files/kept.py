@@ -27,8 +27,8 @@ from tenhour.files.write import save_bytes
 T = TypeVar("T")
 
 ASKED_BY: Final = "TENHOUR_CACHE"
-MOST_FILES: Final = 24
-"""Entries kept; the least lately used go. A house has three, of some 25 MB together."""
+MOST_FILES: Final = 48
+"""Entries kept; the least lately used go. A house has a dozen, of some 30 MB together."""
 ENDING: Final = ".npz"
 TREE: Final = "tree"
 DAMAGED: Final = (

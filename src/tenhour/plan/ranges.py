@@ -15,6 +15,7 @@ Array = NDArray[np.float64]
 LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9
 """A range of dates runs from the first to the last tenth of the draws: by definition of the answers."""
 NEARER: Final = 0.5
+EVERY_DAY: Final[NDArray[np.intp]] = np.arange(DAYS)
 CLIFF_D: Final = 45.0
 """Dates of harvest further apart than this, of sowings two weeks apart, have nothing between them: judgement."""
 
@@ -42,20 +43,23 @@ def median_days(days: Array) -> Array:
     return at_share(sorted_draws(days), MIDDLE)
 
 
-def between_sowings(days: Array, sown_doy: NDArray[np.intp], cliff_d: float = CLIFF_D) -> Array:
+def between_sowings(
+    days: Array, sown_doy: NDArray[np.intp], cliff_d: float = CLIFF_D, at_doy: NDArray[np.intp] = EVERY_DAY
+) -> Array:
     """Days to harvest by day of sowing round the year, from sowings on some days of it.
 
-    Parameters: days [..., S, J], NaN where never; sown_doy [S], rising, days of the generic year; cliff_d [d].
-    Returns: [..., 365, J].
+    Parameters: days [..., S, J], NaN where never; sown_doy [S], rising, days of the generic year; cliff_d [d]; at_doy
+    [D], days of sowing asked for.
+    Returns: [..., D, J].
     Method: draw by draw, dates of harvest straight between neighbouring sowings. Where the later one comes in more
     than cliff_d after the earlier, or one never does, there is no date between: the one before the dark and the one
     in spring are both possible, and the nearer sowing counts.
     """
     flat = days.reshape(-1, *days.shape[-2:])
-    out = np.empty((len(flat), DAYS, days.shape[-1]))
+    out = np.empty((len(flat), len(at_doy), days.shape[-1]))
     for first in range(0, len(flat), BLOCK_ROWS):
         rows = slice(first, first + BLOCK_ROWS)
-        out[rows] = _between(flat[rows], sown_doy, cliff_d)
+        out[rows] = _between(flat[rows], sown_doy, cliff_d, at_doy)
     return out.reshape(*days.shape[:-2], *out.shape[1:])
 
 
@@ -63,8 +67,7 @@ BLOCK_ROWS: Final = 16
 """Rows joined at a time, so that the arrays stay in the processor's cache."""
 
 
-def _between(days: Array, sown_doy: NDArray[np.intp], cliff_d: float) -> Array:
-    step = np.arange(DAYS)
+def _between(days: Array, sown_doy: NDArray[np.intp], cliff_d: float, step: NDArray[np.intp]) -> Array:
     left = np.searchsorted(sown_doy, step, side="right") - 1
     right = (left + 1) % len(sown_doy)
     before = (step - sown_doy[left]) % DAYS

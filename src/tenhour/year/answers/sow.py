@@ -129,16 +129,16 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     """Verdict, dates and sentence of one crop on one bed at one date."""
     chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
     verdict = ruling.verdict(crop, bed, day)
-    full = table.harvest_d[crop, bed, day]
+    full = table.harvest_on_d(day)[crop, bed]
     low, median, high = _span(full)
-    two = table.peaks(crop, bed, day)
+    two = table.peaks_on(crop, bed, day)
     raising = raising_advice(table, crop, bed, on)
     stay = stay_of(table, crop, bed, day, verdict)
     facts = _facts(table, crop, bed, on, verdict, stay)
     route = moved_in(table, crop, bed, on)
     mass = table.young_yield_g_m2 if verdict == "cut-young" else table.yield_g_m2
     gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
-    shown = _span(table.young_d[crop, bed, day])[1] if verdict == "cut-young" else median
+    shown = _span(table.young_on_d(day)[crop, bed])[1] if verdict == "cut-young" else median
     rate = None if gives is None or shown is None else gives / shown
     if raising is not None and chosen.tray is not None:
         rate = chosen.tray.reserve_mass_g_m2.value / float(table.tray_room.days[crop][day])
@@ -200,14 +200,14 @@ def sow_by_on(table: Table, crop: int, bed: int, on: date, *, missed: bool = Fal
 def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict, stay: Stay) -> Facts:
     """Everything the sentence of a verdict may quote."""
     chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
-    low, median, high = _span(table.harvest_d[crop, bed, day])
-    young_low, _, young_high = _span(table.young_d[crop, bed, day])
+    low, median, high = _span(table.harvest_on_d(day)[crop, bed])
+    young_low, _, young_high = _span(table.young_on_d(day)[crop, bed])
     hardened, tender, chill = table.nights.frost_degc[crop].tolist()
     harmed = stay.harm is Harm.KILLED
     coldest = stay.lowest_degc if harmed else float(table.world.air.night_degc[bed, day])
     pays = pays_from_on(table, crop, bed, on)
     again = ruling.again_from(crop, bed, day)
-    best = table.best_days[crop, bed]
+    best = table.sowings.best_days[crop, bed]
     set_out = where = None
     if table.raised is not None and verdict == "raise":
         place = table.raised.rows.index(crop)
@@ -261,7 +261,7 @@ def stay_of(table: Table, crop: int, bed: int, day: int, verdict: Verdict = "sow
         place = table.raised.rows.index(crop)
         begin, days = table.raised.set_out_d[place, day], table.raised.days[place, bed, day]
     elif verdict == "cut-young":
-        days = at_share(table.young_d[crop, bed, day], MIDDLE)
+        days = at_share(table.young_on_d(day)[crop, bed], MIDDLE)
     up = int(np.nan_to_num(begin))
     return table.nights.stay(crop, bed, day + up, int(days) - up if np.isfinite(days) else NO_HARVEST_SPAN_D)
 

@@ -86,6 +86,17 @@ class Table:
         """Days to harvest of every draw, in order, by day of sowing [C, B, 365, J]; a never is infinite."""
         return sorted_draws(between_sowings(self.grown.harvest_d, SOWN_DOY))
 
+    def harvest_on_d(self, day: int) -> Array:
+        """The same of the sowings of one day [C, B, J]."""
+        return self.once(f"harvest on {day}", lambda own: own._on(day, own.grown.harvest_d))
+
+    def young_on_d(self, day: int) -> Array:
+        """Days to young leaf of every draw, in order, of the sowings of one day [C, B, J]."""
+        return self.once(f"young on {day}", lambda own: own._on(day, own._young[0]))
+
+    def _on(self, day: int, sown_d: Array) -> Array:
+        return sorted_draws(between_sowings(sown_d, SOWN_DOY, at_doy=EVERY_DAY[day : day + 1]))[..., 0, :]
+
     @cached_property
     def parted(self) -> NDArray[np.bool_]:
         """Sowings whose draws may come in before the dark and after it [C, B, 365]."""
@@ -94,6 +105,11 @@ class Table:
     def peaks(self, crop: int, bed: int, day: int) -> tuple[Peak, ...]:
         """Both harvests of a sowing that may come in before the dark or after it; none where there is one."""
         return peaks(self.harvest_d[crop, bed, day]) if self.parted[crop, bed, day] else ()
+
+    def peaks_on(self, crop: int, bed: int, day: int) -> tuple[Peak, ...]:
+        """The same, of a single day."""
+        found = self.once(f"parted on {day}", lambda own: parted(own.harvest_on_d(day)))
+        return peaks(self.harvest_on_d(day)[crop, bed]) if found[crop, bed] else ()
 
     @cached_property
     def days_low(self) -> Array:
@@ -122,6 +138,20 @@ class Table:
         A cold bright stand that is heavy enough to cut in full before its leaves are long is cut then.
         """
         return self.world.warmth.sources.kept("young", (*self.crops, self.climate, self.draws), self._cut_young)
+
+    @cached_property
+    def _made_of(self) -> tuple[object, ...]:
+        """All that anything worked out of this table depends on."""
+        world, warmth = self.world, self.world.warmth
+        there = () if world.nursery_bed is None else world.nursery_bed.beds
+        light = [part for bed in (*world.beds, *there) for part in (bed.name, bed.class_dli_mol_m2_d)]
+        over = (world.lamps, world.darkest_day, warmth.house, warmth.lamps_w)
+        given = (warmth.sources.weather, warmth.sources.since)
+        return (repr(self.crops), self.climate, self.draws, world.house, *light, *over, *given)
+
+    def kept(self, kind: str, make: Callable[[], T], types: Sequence[type] = ()) -> T:
+        """What was kept of a kind for this table, or what is made now: see ``files.kept``."""
+        return self.world.warmth.sources.kept(kind, self._made_of, make, types)
 
     def _cut_young(self) -> tuple[Array, Array]:
         shape = (len(self.crops), len(self.climate), len(SOWN_DOY), len(self.draws))
@@ -176,6 +206,9 @@ class Table:
     @cached_property
     def threats(self) -> Threats:
         """What threatens the sowings of every day."""
+        return self.kept("threats", self._threatened, (Threats,))
+
+    def _threatened(self) -> Threats:
         grown = self.grown
         near = np.rint(EVERY_DAY / (SOWN_DOY[1] - SOWN_DOY[0])).astype(np.intp) % len(SOWN_DOY)
         return threats_of(
@@ -187,7 +220,11 @@ class Table:
     @cached_property
     def raised(self) -> RaisedYear | None:
         """Crops raised in the nursery, by day of sowing there; None where the house has none."""
-        return raised_year(self.world, self.crops, self.climate, self.draws, SOWN_DOY, self.world.house.nursery)
+        nursery = self.world.house.nursery
+        if nursery is None:
+            return None
+        args = self.world, self.crops, self.climate, self.draws, SOWN_DOY, nursery
+        return self.kept("raised", lambda: raised_year(*args), (RaisedYear,))
 
     @cached_property
     def raised_well(self) -> RaisedYear | None:
@@ -252,6 +289,9 @@ class Table:
     @cached_property
     def needs_dli_mol_m2_d(self) -> Array:
         """Light each sowing needs: for sturdy seedlings, and for a harvest within 1.5 times the days in good light."""
+        return self.kept("needs", self._needed)
+
+    def _needed(self) -> Array:
         grown = self.grown
         base = growing.column(self.crops, growing.part("light", "stretch_base_degc", COOL_BASE_DEGC))[:, None, None]
         sturdy = dli_for_score_mol_m2_d(LEGGY_SCORE, grown.early_temp_degc, grown.early_dif_k, base)
@@ -282,6 +322,22 @@ class Table:
     @cached_property
     def sowings(self) -> SowingYear:
         """What the rule book asks about every sowing."""
+        return self._judged[0]
+
+    @cached_property
+    def ruling(self) -> Ruling:
+        """Verdict of every sowing of the year, and the dates that go with it."""
+        return self._judged[1]
+
+    @cached_property
+    def _judged(self) -> tuple[SowingYear, Ruling]:
+        return self.kept("judged", self._judge, (SowingYear, Ruling))
+
+    def _judge(self) -> tuple[SowingYear, Ruling]:
+        asked = self._asked()
+        return asked, judge(asked)
+
+    def _asked(self) -> SowingYear:
         known = self._dated
         raised_days, raised_score = known.raised_days.copy(), known.raised_score.copy()
         if self.raised is not None:
@@ -337,11 +393,6 @@ class Table:
             self._more[name] = make(self)
         found: T = self._more[name]
         return found
-
-    @cached_property
-    def ruling(self) -> Ruling:
-        """Verdict of every sowing of the year, and the dates that go with it."""
-        return judge(self.sowings)
 
     @cached_property
     def dates(self) -> SowingDates:

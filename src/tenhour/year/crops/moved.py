@@ -69,6 +69,10 @@ def outdoor_climate(world: World) -> BedClimate:
 
 def moved_of(table: Table) -> Moved:
     """Everything about crops that can be raised outdoors and moved in grown."""
+    return table.kept("moved", lambda: _moved(table), (Moved,))
+
+
+def _moved(table: Table) -> Moved:
     crops, rows = table.crops, tuple(n for n, crop in enumerate(table.crops) if picked_grown(crop))
     beds = len(table.climate)
     if not rows:

@@ -15,7 +15,7 @@ from scipy import sparse
 from tenhour.errors import OutOfRange
 from tenhour.model.grower import GrowerLine
 from tenhour.model.house import House
-from tenhour.model.site import OwnMeans
+from tenhour.model.site import OwnMeans, Site
 from tenhour.model.weather import PastDays, WeatherYear
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, month_means
 from tenhour.sky import dome as skydome
@@ -139,7 +139,7 @@ def usual_light(house: House, sources: Sources) -> tuple[Outdoors, split.Outdoor
     Parameters: house; sources. Errors: OutOfRange where there are no data near.
     """
     climate, source = site_climate(house, sources)
-    steps, out = _outdoors(house, climate, source, _sun_year(house))
+    steps, out = _outdoors(house, climate, source, _sun_year(house, sources))
     return out, _by_hour(steps)
 
 
@@ -150,10 +150,12 @@ def sunlight_at(house: House, sources: Sources, sky_every_d: int = SKY_EVERY_D) 
     Errors: OutOfRange where there are no data near.
     """
     climate, source = site_climate(house, sources)
-    sun = _sun_year(house)
+    sun = _sun_year(house, sources)
     steps, out = _outdoors(house, climate, source, sun)
     sky = skydome.dome(DOME_DIVISION)
-    drive = _drive(house, out, steps, sun, sky, sources.perez, sky_every_d)
+    key = (house.site, np.asarray(climate.kt_month), climate.quantile_level_frac, climate.quantile_ratio, sky_every_d)
+    radiance = sources.kept("sky", key, lambda: _sky_by_day(steps, sun, sky, sources.perez, sky_every_d))
+    drive = _drive(house, out, steps, sun, radiance)
     if has_own_hours(sources.weather, house.site):
         out, drive = _by_own_hours(house, sources, out, drive)
     return Sunlight(out, sun, sky, drive, _by_hour(steps))
@@ -260,8 +262,11 @@ def _climate_from_means(
     return found, f"your own twelve monthly means; their spread from day to day is that of {rest}"
 
 
-def _sun_year(house: House) -> SunYear:
-    site = house.site
+def _sun_year(house: House, sources: Sources) -> SunYear:
+    return sources.kept("sun", (house.site,), lambda: _sun_of(house.site), (SunYear, daylength.DayEvents))
+
+
+def _sun_of(site: Site) -> SunYear:
     offset_h = standard_offset_h(site.timezone)
     solar_h = site.longitude_deg / 15.0
     # Days are cut at solar midnight nearest to the site's own, so that a far time zone does not split a day in two.
@@ -307,25 +312,16 @@ def _outdoors(
     return steps, out
 
 
-def _drive(
-    house: House,
-    out: Outdoors,
-    steps: split.OutdoorSteps,
-    sun: SunYear,
-    sky: skydome.Dome,
-    perez: Array,
-    every_d: int,
-) -> Drive:
+def _drive(house: House, out: Outdoors, steps: split.OutdoorSteps, sun: SunYear, radiance: Array) -> Drive:
     photons = SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL / sun.zenith_deg.shape[1]
     shape, column = (DAYS, sun.day.size), np.arange(sun.day.size)
     beams = [
         sparse.csr_array((steps.dni_w_m2[:, level][sun.up] * photons, (sun.day, column)), shape=shape)
         for level in range(steps.ghi_w_m2.shape[1])
     ]
-    radiance = _sky_by_day(steps, sun, sky, perez, every_d) * photons
     albedo = np.array(house.site.ground_reflectance_frac)[MONTH_OF_DAY - 1]
     ground = out.class_dli_mol_m2_d * albedo[:, None] / np.pi
-    return Drive(radiance, ground, tuple(beams), sun.direction)
+    return Drive(radiance * photons, ground, tuple(beams), sun.direction)
 
 
 def _sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array, every_d: int) -> Array:
