@@ -151,6 +151,20 @@ def test_kept_lamps_are_the_plan_in_every_answer(tmp_path: Path) -> None:
     assert again.count("[[lamps]]") == 1, "in place of those that hung there"
 
 
+def test_heat_that_replaces_heating_is_one_account(tmp_path: Path) -> None:
+    """The share told by ``lamps`` before they hang is that of ``heat`` once they do: both by the hour.
+
+    One winter and the days of the plan beside four winters from October to April: within 0.08 (judgement).
+    """
+    house = _house(tmp_path)
+    held = HOUSE.replace("day_degc = 16\nnight_degc = 8", "day_set_degc = 16\nnight_set_degc = 8")
+    house.write_text(held, encoding="utf-8")
+    plan = _json("lamps", "front", "--house", house, "--crop", "spinach", "--from", "2026-11-20", "--keep")
+    hung = _json("heat", "--house", house)["lamps"]
+    assert plan["heat_replaced_frac"] == pytest.approx(hung["replaces_frac"], abs=0.08)
+    assert 0.2 < hung["replaces_frac"] <= 0.9
+
+
 def test_lamps_without_a_name_cannot_be_kept(tmp_path: Path) -> None:
     words = ("--lamp", "40 W 104 umol/s 1.15 m", "--keep")
     done = tenhour("lamps", "front", "--house", _house(tmp_path), "--crop", "spinach", *words)

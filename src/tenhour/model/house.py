@@ -261,6 +261,10 @@ class BedLamps:
     """Civil daylight and lamps together; light spills, so every bed of the house sees it."""
     shade_frac: tuple[float, ...]
     """Share of the daylight the fixtures take away."""
+    key: str = ""
+    """Where they stand in the house file; "" for planned ones."""
+    output_frac: float = 1.0
+    """Output they are dimmed to."""
 
 
 NURSERY_BOUNDS: Final = (

@@ -68,16 +68,6 @@ def raised_in(days_d: Array, out_d: Array, each: Array, first: int, count_d: int
     return total, raising
 
 
-def heat_replaced_frac(heat_kwh: Array, wanted_kwh: Array, energy_kwh: float) -> float:
-    """Share of the lamps' electricity that heating then need not give.
-
-    Parameters: heat_kwh [N], heat of the lamps that stays, day by day; wanted_kwh [N], heat the house is given on those
-        days without lamps; energy_kwh, electricity of all of them.
-    Method: the lesser of the two on each day; what lamps give on warmer days warms the air instead.
-    """
-    return float(np.minimum(heat_kwh, wanted_kwh).sum() / energy_kwh) if energy_kwh > 0 else 0.0
-
-
 def steps_of(dli_mol_m2_d: Array, energy_kwh: Array, harvest: Array) -> tuple[Step, ...]:
     """Steps between levels of light, from the unlit bed up.
 

@@ -180,7 +180,7 @@ CIRCUIT = Sentence(
 )
 POWER_FACTOR = Sentence("Their power factor of {factor:plain} is counted.")
 SAVED = Sentence(
-    "Up to {share:percent} of the current is heating you need not pay for, {saved:money}, taken off what one more "
+    "About {share:percent} of the current is heating you need not pay for, {saved:money}, taken off what one more "
     "costs."
 )
 TOO_COLD = Sentence(
@@ -188,7 +188,7 @@ TOO_COLD = Sentence(
     "about {night:date} falls to {low:temp} there. Warmth comes first (tenhour heat --helps); then ask for lamps "
     "again, or from a later day (--from)."
 )
-REPLACED = Sentence("Up to {share:percent} of the current is heating you need not pay for.")
+REPLACED = Sentence("About {share:percent} of the current is heating you need not pay for.")
 EVEN = Sentence("Darkest spot over mean: {share} ({corner} in the corner).")
 TURNED = Sentence("Turn the trays weekly and {power:power} do instead of {now:power} ({share}).")
 MORE = Sentence("{count:count} more notes: --cautions. Heights, places and all numbers: --all.")

@@ -75,6 +75,17 @@ class Warmth:
     def _air(self) -> IndoorAir:
         return indoor_air(Winters(self.house, self.light, self.found, self.states, self.hours, self.lamps_w))
 
+    def heating_spared_kwh(self, lamps_w: Sequence[Array], around_w: Array | None) -> list[float]:
+        """Heat that the house need not be given for each of several ways to light it, in its middle winter [kWh].
+
+        Parameters: lamps_w, heat that stays of each way [365, 24], on the days counted; around_w, of lamps that burn
+        in any case.
+        """
+        from tenhour.year.warm.lampheat import heating_spared_kwh, middle_winter
+
+        hours = middle_winter(self.hours, int(np.argmin(self.light.outdoors.noon_height_deg)))
+        return heating_spared_kwh(Winters(self.house, self.light, self.found, self.states, hours, around_w), lamps_w)
+
     @cached_property
     def outdoor_air(self) -> IndoorAir:
         """Warmth of open ground, as one bed, over the same winters."""
@@ -194,7 +205,7 @@ def build(house: House, sources: Sources) -> World:
     over = lamps_over(house, beds)
     lit = tuple(with_lamps(bed, over) for bed in beds)
     warnings = (*out.climate.notes, *_snow_likely(house.site, out))
-    warmth = Warmth(whole, sources, light, found, states, lamp_heat_w(whole, beds))
+    warmth = Warmth(whole, sources, light, found, states, lamp_heat_w(whole, beds, over))
     every = tuple(range(len(whole.beds)))
     notes, cautions = _assumptions(house, out.source), cautions_of(house)
     world = World(whole, light, lit, warmth, every, notes, warnings, cautions, darkest, over)

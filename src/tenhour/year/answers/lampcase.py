@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -19,9 +19,9 @@ from tenhour.model.lamp import Lamp, LampNeed, LampRequest, RungName, SizedOn
 from tenhour.model.lamp_answer import LampRung
 from tenhour.model.results import Basis
 from tenhour.plan.dates import day_index
-from tenhour.plan.lamp_clock import billed_until, days_by_month, season_days
+from tenhour.plan.lamp_clock import billed_until, season_days
 from tenhour.plan.lamp_job import BedUnderLamps, Job, Sizing
-from tenhour.plan.lamp_ladder import harvest_in, heat_replaced_frac
+from tenhour.plan.lamp_ladder import harvest_in
 from tenhour.plan.lamp_parts import clock_of, days_of
 from tenhour.plan.lighting import job_of
 from tenhour.year.answers.lampgrowth import Ground, Harvests
@@ -56,6 +56,8 @@ class Case:
     """When those are to be set out."""
     heat_price_currency_kwh: float | None = None
     """What a kilowatt-hour of the house's heat costs; None where nobody said."""
+    spared: Callable[[Sequence[Sizing]], list[float]] | None = None
+    """Heating that lamps as sized and billed take the place of [kWh]; None where there is no house."""
 
     @cached_property
     def full_dli(self) -> float:
@@ -129,6 +131,8 @@ class Plan:
     lamps: BedLamps
     also: tuple[RungName, ...] = ()
     """Rungs so near that they are one with it."""
+    heating_spared_kwh: float | None = None
+    """Heat that the house then need not be given on the days counted; None where that is not known."""
 
 
 def lamps_by_day(job: Job, sizing: Sizing) -> BedLamps:
@@ -155,6 +159,14 @@ def sizing_until(case: Case, sizing: Sizing, last: date, job: Job) -> Sizing:
     return replace(sizing, clock=clock)
 
 
+def with_heating(case: Case, plans: Sequence[Plan]) -> list[Plan]:
+    """The plans, billed, with the heating they take the place of."""
+    if case.spared is None:
+        return list(plans)
+    spared = case.spared([plan.sizing for plan in plans])
+    return [replace(plan, heating_spared_kwh=kwh) for plan, kwh in zip(plans, spared, strict=True)]
+
+
 def rung_under(case: Case, plan: Plan, found: Sequence[Harvests], light: int) -> LampRung:
     """What one plan brings; found, harvests of which those under its light have the number ``light``."""
     days = case.days(found, light)
@@ -171,10 +183,10 @@ def rung_of(case: Case, plan: Plan, days_d: float, before_d: float, more_kg: flo
     sizing, bill = plan.sizing, plan.sizing.clock.bill
     kinds = {day.kind: day.total_dli_mol_m2_d for day in days_of(plan.job, sizing)}
     paid = bill.cost_currency if case.request.tariff else None
-    replaced = _replaced(case, sizing) if plan.name != "seedlings" else None
-    saved = None
-    if paid is not None and replaced is not None and case.heat_price_currency_kwh is not None:
-        saved = replaced * bill.energy_kwh * case.heat_price_currency_kwh
+    spared, saved = plan.heating_spared_kwh, None
+    replaced = None if spared is None or bill.energy_kwh <= 0 else min(spared / bill.energy_kwh, 1.0)
+    if paid is not None and spared is not None and case.heat_price_currency_kwh is not None:
+        saved = spared * case.heat_price_currency_kwh
     cost = None if paid is None else paid - (saved or 0.0)
     per_kg = cost / more_kg if cost is not None and more_kg and more_kg > 0 else None
     plants = trays = None
@@ -209,17 +221,6 @@ def rung_of(case: Case, plan: Plan, days_d: float, before_d: float, more_kg: flo
         min_mean_frac=sizing.hanging.light.min_mean_frac,
         pays=None if worth is None or each is None else each <= worth,
     )
-
-
-def _replaced(case: Case, sizing: Sizing) -> float | None:
-    """Share of the electricity counted that heating need not give; None where nothing is known of heating."""
-    wanted, clock = case.ground.heat_kwh_d, sizing.clock
-    if wanted is None or not clock.billed:
-        return None
-    each = clock.bill.month_energy_kwh / np.maximum(days_by_month(clock.billed), 1)
-    lamps = np.array([each[day.month - 1] for day in clock.billed])
-    heat = wanted[[day_index(day) for day in clock.billed]]
-    return heat_replaced_frac(heat_w(lamps, case.bed.closed), heat, clock.bill.energy_kwh)
 
 
 def extra_kg(case: Case, found: Sequence[Harvests], light: int, days_d: float) -> float | None:

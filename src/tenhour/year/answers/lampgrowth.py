@@ -40,8 +40,6 @@ class Ground:
     daylength_h: Array
     draws: Draws
     swing_frac: float = 1.0
-    heat_kwh_d: Array | None = None
-    """Heat the house is given by day of the year [365]; None where nothing is heated."""
 
 
 @dataclass(frozen=True)
@@ -64,7 +62,7 @@ def ground_of(world: World, crops: Sequence[Crop], number: int) -> Ground:
     sun = np.clip(world.outdoors.daylength_h, 0.0, 24.0)
     draws = seasons_of(world, crops, DRAWS, SEED)
     temps = air.day_degc[number], air.night_degc[number], air.soil_degc[number]
-    return Ground(bed.class_dli_mol_m2_d, *temps, sun, draws, heat_kwh_d=air.heat_kwh_d)
+    return Ground(bed.class_dli_mol_m2_d, *temps, sun, draws)
 
 
 def dark_ground(crops: Sequence[Crop], temp_degc: float) -> Ground:

@@ -26,7 +26,16 @@ from tenhour.plan.sowing import SLOW_RATIO
 from tenhour.words import lamps as words
 from tenhour.words import remarks
 from tenhour.words.text import Text, joined, listed
-from tenhour.year.answers.lampcase import Case, Plan, lamps_by_day, plan_billed, rung_of, rung_under, sizing_until
+from tenhour.year.answers.lampcase import (
+    Case,
+    Plan,
+    lamps_by_day,
+    plan_billed,
+    rung_of,
+    rung_under,
+    sizing_until,
+    with_heating,
+)
 from tenhour.year.answers.lampgrowth import G_PER_KG, Harvests, harvests_of
 from tenhour.year.answers.lampown import with_own
 from tenhour.year.answers.lampraise import can_be_raised, nursery_rows, raised_for
@@ -82,7 +91,7 @@ def answered(case: Case) -> LampAnswer:
     if not plans:
         return _no_lamps(case, case.job(case.full_dli if asked is None else asked, reason=reason))
     found = harvests_of(case.crops, case.ground, [None, *(plan.lamps for plan in plans)])
-    billed = [plan_billed(case, plan, case.days(found, n)) for n, plan in enumerate(plans, start=1)]
+    billed = with_heating(case, [plan_billed(case, plan, case.days(found, n)) for n, plan in enumerate(plans, 1)])
     rungs = tuple(rung_under(case, plan, found, n) for n, plan in enumerate(billed, start=1))
     raised, why_not = _raised(case, found)
     absent = (*why_not, *ladder.absent)

@@ -15,7 +15,7 @@ from tenhour.plan.lamp_job import Job, Sizing
 from tenhour.plan.lamp_needs import demand
 from tenhour.plan.lamp_words import own_headline, verdict
 from tenhour.plan.lighting import answer_of, basis_of, job_of, size_hung
-from tenhour.year.answers.lampcase import Case, Plan, lamps_by_day, plan_billed, rung_under
+from tenhour.year.answers.lampcase import Case, Plan, lamps_by_day, plan_billed, rung_under, with_heating
 from tenhour.year.answers.lampgrowth import harvests_of
 
 HEIGHTS: Final = 5
@@ -63,7 +63,7 @@ def with_own(case: Case, answer: LampAnswer, dli_mol_m2_d: float) -> LampAnswer:
         return answer
     plans = [Plan("asked", way.job, way.sizing, lamps_by_day(way.job, way.sizing)) for way in ways]
     found = harvests_of(case.crops, case.ground, [None, *(plan.lamps for plan in plans)])
-    bills = [plan_billed(case, plan, case.days(found, n)) for n, plan in enumerate(plans, start=1)]
+    bills = with_heating(case, [plan_billed(case, plan, case.days(found, n)) for n, plan in enumerate(plans, 1)])
     rungs = [rung_under(case, plan, found, n) for n, plan in enumerate(bills, start=1)]
     rows = tuple(_row(way, rung) for way, rung in zip(ways, rungs, strict=True))
     last = max(n for n, way in enumerate(ways) if way.step != "more")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
@@ -10,7 +10,6 @@ from typing import Final
 import numpy as np
 
 from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
-from tenhour.house.shapes import OPAQUE
 from tenhour.lamps.layout import BedSize
 from tenhour.model.crop import Crop
 from tenhour.model.house import House
@@ -18,9 +17,9 @@ from tenhour.model.lamp import Lamp, LampNeed, LampRequest
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, day_index
-from tenhour.plan.lamp_clock import MONTHS, SunClock
+from tenhour.plan.lamp_clock import MONTHS, SunClock, on_day
 from tenhour.plan.lamp_hang import Place
-from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
+from tenhour.plan.lamp_job import BedUnderLamps, Sizing, dark_bed
 from tenhour.plan.lamp_needs import demand
 from tenhour.words import lamps as words
 from tenhour.words import remarks
@@ -33,7 +32,8 @@ from tenhour.year.answers.lampraise import shelf_for
 from tenhour.year.crops.growing import value_of
 from tenhour.year.crops.nights import Nights
 from tenhour.year.inside.lampplace import bed_points_m, place_of, sun_clock
-from tenhour.year.inside.scene import scene_of
+from tenhour.year.inside.lit import clock_heat_w, lamp_heat_w
+from tenhour.year.inside.scene import no_light_leaves, scene_of
 from tenhour.year.warm.heathouse import loss_w_k
 from tenhour.year.world import World
 
@@ -99,7 +99,25 @@ def lamps_of(
     needs = tuple(need_of(crop) for crop in crops)
     _refuse_cold(world, crops, number, request.first or now)
     case = Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by)
-    return answered(replace(case, heat_price_currency_kwh=cost_currency(house, 1.0, 0.0)))
+    price = cost_currency(house, 1.0, 0.0)
+    return answered(replace(case, heat_price_currency_kwh=price, spared=_heating_of(world, bed_name)))
+
+
+def _heating_of(world: World, bed_name: str) -> Callable[[Sequence[Sizing]], list[float]]:
+    """Heating that lamps over a bed, or its tiers, take the place of, in the place of what hangs there now."""
+
+    def spared(sizings: Sequence[Sizing]) -> list[float]:
+        warmth, house = world.warmth, world.warmth.house
+        others = [over for over in world.lamps if over.bed != bed_name]
+        around = lamp_heat_w(house, world.beds, others)
+        heat = [
+            clock_heat_w(house, [plan.windows if plan else () for plan in one.clock.plans], one.drawn_w,
+                         on_day(one.clock.billed))
+            for one in sizings
+        ]  # fmt: skip
+        return warmth.heating_spared_kwh(heat, around)
+
+    return spared
 
 
 def _refuse_cold(world: World, crops: Sequence[Crop], number: int, sown: date) -> None:
@@ -230,7 +248,6 @@ def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -
     house, light = world.house, world.beds[number].unlit or world.beds[number]
     bed = house.beds[number]
     scene = scene_of(house)
-    closed = all(s.pane_index == OPAQUE for s in scene.surfaces) and not scene.openings
     loss = loss_w_k(house)
     return BedUnderLamps(
         name=bed.name,
@@ -240,7 +257,7 @@ def _bed_under_lamps(world: World, number: int, today: date, tiers_count: int) -
         point_y_m=light.y_m,
         point_dli_mol_m2_d=light.point_dli_mol_m2_d,
         sun=sun_clock(house, today),
-        closed=closed,
+        closed=no_light_leaves(scene),
         loss_w_k=loss if loss > 0 else None,
         tiers_count=tiers_count,
         heated=house.air.day_set_degc is not None or house.air.night_set_degc is not None,

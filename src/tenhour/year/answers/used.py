@@ -56,7 +56,7 @@ def used_of(world: World, past: Past, began: date, today: date) -> UsedSoFar | N
 
 def _lamps(world: World, index: Days) -> list[LampsSoFar]:
     """Hours and energy of each of the lamps that hang."""
-    rows = lamp_hours_h(world.house, world.beds)
+    rows = lamp_hours_h(world.house, world.beds, world.lamps)
     ahead = np.setdiff1d(np.arange(DAYS), index)
     return [
         LampsSoFar(hung.bed, float(hours[index].sum()), float(hours[index].sum()) * power / W_PER_KW,

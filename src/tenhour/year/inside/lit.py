@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
+from tenhour.lamps.cost import heat_w
 from tenhour.lamps.timer import DayPlan, Window, lamp_season, lit_union_h, span_h
 from tenhour.model.house import BedLamps, House, HungLamps
 from tenhour.model.lamp import Lamp
@@ -22,7 +23,7 @@ from tenhour.units import dli_from_ppfd
 from tenhour.words import lamps as words
 from tenhour.year.inside.beds import BedYear
 from tenhour.year.inside.lampplace import place_of, standard_offset_h, sun_clock
-from tenhour.year.inside.scene import scene_of
+from tenhour.year.inside.scene import no_light_leaves, scene_of
 from tenhour.year.outside.sunlight import CLOCK_YEAR
 
 Array = NDArray[np.float64]
@@ -140,45 +141,62 @@ def with_lamps(bed: BedYear, over: Sequence[BedLamps]) -> BedYear:
     return bed
 
 
-def lamp_hours_h(house: House, beds: Sequence[BedYear]) -> list[tuple[HungLamps, Array, float]]:
-    """Lamps of a house file with the hours they burn by day of the year [365] and their power together [W].
+def lamp_hours_h(
+    house: House, beds: Sequence[BedYear], over: Sequence[BedLamps]
+) -> list[tuple[HungLamps, Array, float]]:
+    """Lamps of a house file with the hours they burn by day of the year [365] and the power they draw together [W].
 
-    Parameters: house; beds, whose daylight says on which days lamps without dates burn.
+    Parameters: house; beds, whose daylight says on which days lamps without dates burn; over, what burns over them.
     """
-    by_name = {bed.name: bed.daylight for bed in beds}
-    hanging = [hung for hung in house.lamps if hung.bed in by_name]
-    sun = sun_clock(house, date(CLOCK_YEAR, 1, 1)) if hanging else None
+    found = _drawing(house, beds, over)
+    sun = sun_clock(house, date(CLOCK_YEAR, 1, 1)) if found else None
     out = []
-    for hung in hanging:
+    for hung, days, power in found:
         assert sun is not None
         hours = np.array([month.lamp_h for month in _months(hung, sun)])[MONTH_OF_DAY - 1]
-        out.append((hung, hours * _burning_days(hung, by_name[hung.bed]), hung.count * hung.lamp.sizes[0].power_w))
+        out.append((hung, hours * days, power))
     return out
 
 
-def lamp_heat_w(house: House, beds: Sequence[BedYear]) -> Array | None:
-    """Heat of the lamps of a house file by day of the year and hour of the sun's clock [365, 24]: all their watts.
+def lamp_heat_w(house: House, beds: Sequence[BedYear], over: Sequence[BedLamps]) -> Array | None:
+    """Heat of the lamps of a house file that stays, by day of the year and hour of the sun's clock [365, 24].
 
-    Parameters: house; beds, whose daylight says on which days lamps without dates burn. None where none hang.
+    Parameters: as of :func:`lamp_hours_h`. None where none burn.
     """
-    by_name = {bed.name: bed.daylight for bed in beds}
-    hanging = [hung for hung in house.lamps if hung.bed in by_name]
-    if not hanging:
+    found = _drawing(house, beds, over)
+    if not found:
         return None
     sun = sun_clock(house, date(CLOCK_YEAR, 1, 1))
+    parts = (clock_heat_w(house, _windows_by_month(hung, sun), power, days) for hung, days, power in found)
+    return np.asarray(sum(parts))
+
+
+def clock_heat_w(house: House, windows: Sequence[Sequence[Window]], power_w: float, days: Days) -> Array:
+    """Heat of some lamps that stays in a house, by day of the year and hour of the sun's clock [365, 24].
+
+    Parameters: house; windows on the local clock by month (12); power_w they draw; days on which they burn [365].
+    """
     ahead = standard_offset_h(house) - round(house.site.longitude_deg / 15.0 * 2.0) / 2.0
-    out = np.zeros((DAYS, DAY_H))
     edge = np.arange(DAY_H + 1)
-    for hung in hanging:
-        power = hung.count * hung.lamp.sizes[0].power_w
-        shares = np.zeros((MONTHS, DAY_H))
-        for month, windows in enumerate(_windows_by_month(hung, sun)):
-            for window in windows:
-                for turn in (-DAY_H, 0, DAY_H):
-                    on, off = window.on_h - ahead + turn, window.off_h - ahead + turn
-                    shares[month] += np.diff(np.clip(edge, on, off))
-        out += power * shares[MONTH_OF_DAY - 1] * _burning_days(hung, by_name[hung.bed])[:, None]
-    return out
+    shares = np.zeros((MONTHS, DAY_H))
+    for month, of_month in enumerate(windows):
+        for window in of_month:
+            for turn in (-DAY_H, 0, DAY_H):
+                on, off = window.on_h - ahead + turn, window.off_h - ahead + turn
+                shares[month] += np.diff(np.clip(edge, on, off))
+    heat = float(heat_w(power_w, no_light_leaves(scene_of(house))))
+    return np.asarray(heat * shares[MONTH_OF_DAY - 1] * days[:, None])
+
+
+def _drawing(house: House, beds: Sequence[BedYear], over: Sequence[BedLamps]) -> list[tuple[HungLamps, Days, float]]:
+    """Lamps of a house file that burn, on which days, and the power they draw, dimmed as they are [W]."""
+    by_name = {bed.name: bed.daylight for bed in beds}
+    output = {lamps.key: lamps.output_frac for lamps in over}
+    return [
+        (hung, _burning_days(hung, by_name[hung.bed]),
+         output[hung.key] * hung.count * hung.lamp.sizes[0].power_w)
+        for hung in house.lamps if hung.bed in by_name and hung.key in output
+    ]  # fmt: skip
 
 
 def _windows_by_month(hung: HungLamps, sun: SunClock) -> list[tuple[Window, ...]]:
@@ -191,12 +209,13 @@ def _hung_lamps(house: House, hung: HungLamps, bed: BedYear) -> BedLamps:
     hanging = _hanging(house, hung)
     sun = sun_clock(house, date(CLOCK_YEAR, 1, 1))
     days = _burning_days(hung, bed)
-    ppfd = hung.ppfd_umol_m2_s
-    if ppfd is None:
-        ppfd = hanging.light.mean_umol_m2_s * hung.lamp.maintenance_frac
+    full = hanging.light.mean_umol_m2_s * hung.lamp.maintenance_frac
+    ppfd = full if hung.ppfd_umol_m2_s is None else hung.ppfd_umol_m2_s
     months = _months(hung, sun)
     burns = np.array([month.lamp_h > 0 for month in months])[MONTH_OF_DAY - 1]
-    return _by_day(hung.bed, days & burns, days, months, ppfd, hanging.shade_share)
+    found = _by_day(hung.bed, days & burns, days, months, ppfd, hanging.shade_share)
+    output = min(ppfd / full, 1.0) if hung.lamp.dimmable and full > 0 else 1.0
+    return replace(found, key=hung.key, output_frac=output)
 
 
 def _hanging(house: House, hung: HungLamps) -> Hanging:

@@ -152,6 +152,11 @@ def scene_of(house: House) -> Scene:
     )
 
 
+def no_light_leaves(scene: Scene) -> bool:
+    """Whether a room has no pane at all: a cellar."""
+    return all(surface.pane_index == shapes.OPAQUE for surface in scene.surfaces) and not scene.openings
+
+
 def cover_by_face(house: House) -> dict[str, Cover]:
     """Cover of every covered face and window, by the name its piece of the skin has."""
     if house.shape == "custom":

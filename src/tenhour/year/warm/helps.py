@@ -12,10 +12,12 @@ from numpy.typing import NDArray
 
 from tenhour.heat import balance
 from tenhour.heat import build as parts
+from tenhour.lamps.cost import heat_w
 from tenhour.model.cover import OPAQUE
 from tenhour.model.heat_answer import LampHeat, Measure, Pair
 from tenhour.model.house import Face, House
 from tenhour.words import heat as words
+from tenhour.year.inside.scene import no_light_leaves, scene_of
 from tenhour.year.warm.heathouse import LEAK_PER_H, unpacked
 from tenhour.year.warm.warmth import DAY_H, HALF_YEAR_D, Winters
 
@@ -307,7 +309,8 @@ def _lamp_heat(winters: Winters, base: Case, ground: _Done, lamps_w: Array, heat
     )
     zone = winters.heat.zone_of_bed[0]
     without, shifted = _done([dark, later], zone, heated)
-    used = float(now[SETTLE_H:].sum()) / 1000.0
+    stays = float(heat_w(1.0, no_light_leaves(scene_of(winters.house))))
+    used = float(now[SETTLE_H:].sum()) / 1000.0 / stays
     saved = without.energy_kwh - ground.energy_kwh
     more = ground.energy_kwh - shifted.energy_kwh
     share = min(max(saved / used, 0.0), 1.0) if used > 0.0 else 0.0
