@@ -7,10 +7,12 @@ import sys
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+import numpy as np
 import pytest
 
 from tenhour.errors import FileProblem
 from tenhour.files.places import find_place, gazetteer, one_place, zone_at, zone_near
+from tenhour.units import great_circle_km
 
 NORTHERN_TOWNS = [
     "Utsjoki", "Kautokeino", "Ullapool, Scotland", "Talkeetna", "Haines Junction", "Lerwick", "Rjukan",
@@ -141,6 +143,20 @@ def test_a_zone_taken_from_afar_or_by_longitude_says_so() -> None:
     borrowed = zone_near(66.5, 26.5 + 2.0)
     assert borrowed.distance_km is not None
     assert (borrowed.distance_km > 30.0) == ("km away" in borrowed.note)
+
+
+def test_the_band_that_is_searched_first_hides_no_nearer_place() -> None:
+    rng = np.random.default_rng(5)
+    latitudes, longitudes = gazetteer()._coordinates_deg
+    points = [
+        (90.0, 0.0),
+        (-90.0, 0.0),
+        (-48.9, -123.4),
+        *zip(rng.uniform(-60, 75, 12), rng.uniform(-180, 180, 12), strict=True),
+    ]
+    for point in points:
+        distances_km = great_circle_km(*point, latitudes, longitudes)
+        assert gazetteer().nearest(*point) == (int(np.argmin(distances_km)), pytest.approx(float(distances_km.min())))
 
 
 def test_the_date_line_does_not_split_neighbours() -> None:
