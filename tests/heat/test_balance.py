@@ -43,7 +43,7 @@ def test_energy_closes_on_an_account_of_its_own(
         gain_w=50.0, gain_radiant_w=20.0, latent_frac=(0.3, 0.4, 0.0, 0.0),
     )  # fmt: skip
     made = replace(made, temp_out_degc=made.temp_out_degc - 12.0, temp_sky_degc=made.temp_sky_degc - 12.0)
-    account = balance.run(build, made).account
+    account = balance.run_accounted(build, made)[1]
     turned_over = sum(np.abs(part) for part in account.values())
     assert (np.abs(sum(account.values())) <= 1e-6 * turned_over).all()
 
@@ -57,14 +57,13 @@ def test_without_sun_and_storage_heat_is_loss_times_degree_hours() -> None:
     out = np.minimum(made.temp_out_degc, 9.0)
     made = replace(made, temp_out_degc=out, temp_sky_degc=out, zone_sun_w=made.zone_sun_w * 0.0,
                    skin_sun_w_m2=made.skin_sun_w_m2 * 0.0, set_degc=10.0)  # fmt: skip
-    found = balance.run(build, made)
+    found, split = balance.run_accounted(build, made)
     loss = found.heat_w / (10.0 - out)
     # the outer film's radiation follows the outdoor temperature, so the loss is a number of each hour
     constant = replace(made, temp_out_degc=out * 0.0, temp_sky_degc=out * 0.0)
     one = float(balance.run(build, constant).heat_w[-1, 0]) / 10.0
     assert loss.min() > 0.95 * one
     assert loss.max() < 1.05 * one
-    split = found.account
     np.testing.assert_allclose(split["heater_w"], -(split["covers_w"] + split["leak_w"]), rtol=1e-9)
     np.testing.assert_allclose(found.heat_w.sum(0), (loss * (10.0 - out)).sum(0), rtol=1e-12)
 
@@ -120,12 +119,13 @@ def test_water_stays_at_nought_until_it_is_ice() -> None:
     cold = np.full(made.temp_out_degc.shape, -15.0)
     made = replace(made, temp_out_degc=cold, temp_sky_degc=cold, zone_sun_w=made.zone_sun_w * 0.0,
                    skin_sun_w_m2=made.skin_sun_w_m2 * 0.0)  # fmt: skip
-    found = balance.run(build, made, parts.State(np.full((1, 3), 4.0), np.full((1, 6), 4.0), np.zeros((1, 2))))
+    begin = parts.State(np.full((1, 3), 4.0), np.full((1, 6), 4.0), np.zeros((1, 2)))
+    found, account = balance.run_accounted(build, made, begin)
     temp = found.zone_degc[:, 0, 1]
     plateau = int((np.abs(temp) < 1e-9).sum())
     assert plateau > 12
     assert temp[-1] < -3.0
-    frozen_wh = found.account["freezing_w"][0] * len(temp)
+    frozen_wh = account["freezing_w"][0] * len(temp)
     assert frozen_wh == pytest.approx(600.0 * balance.FREEZING_J_KG / 3600.0, rel=1e-9)
 
 

@@ -86,7 +86,7 @@ def k_w_m2_k(wind: float, sky_below_k: float, curtain: float = 0.0) -> float:
         extra_m2_k_w=np.full((240, 6), curtain),
     )  # fmt: skip
     begin = parts.State(np.full((1, 2), 10.0), np.zeros((1, 0)), np.zeros((1, 1)))
-    account = balance.run(build, made, begin).account
+    account = balance.run_accounted(build, made, begin)[1]
     return -float(account["covers_w"][0] + account["leak_w"][0]) / 10.0 / float(build.skin.area_m2.sum())
 
 

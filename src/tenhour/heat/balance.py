@@ -109,6 +109,21 @@ def run(build: Build, drive: Drive, start: State | None = None, step_s: float = 
     return run_together([(build, drive)], None if start is None else [start], step_s)[0]
 
 
+def run_accounted(
+    build: Build, drive: Drive, start: State | None = None, step_s: float = HOUR_S
+) -> tuple[Run, dict[str, Array]]:
+    """Run the house, and say where its heat came from and went: what proves a run.
+
+    Parameters: as :func:`run`.
+    Returns: Run; mean flows of each winter [W] by name, in is positive, summed from temperatures and not from the
+    system that gave them, so that they add up to nothing only if it was solved.
+    """
+    one = _ready(build, drive, start, step_s)
+    found = _march([one], step_s)[0]
+    done = _read(one, found)
+    return done, _account(one, found, (done.air_degc, done.cover_degc), step_s)
+
+
 def run_together(
     houses: Sequence[tuple[Build, Drive]], starts: Sequence[State] | None = None, step_s: float = HOUR_S
 ) -> list[Run]:
@@ -119,7 +134,7 @@ def run_together(
     """
     begins: Sequence[State | None] = [None] * len(houses) if starts is None else starts
     ready = [_ready(build, drive, start, step_s) for (build, drive), start in zip(houses, begins, strict=True)]
-    return [_read(one, found, step_s) for one, found in zip(ready, _march(ready, step_s), strict=True)]
+    return [_read(one, found) for one, found in zip(ready, _march(ready, step_s), strict=True)]
 
 
 def _ready(build: Build, drive: Drive, start: State | None, step_s: float) -> _Ready:
@@ -293,8 +308,8 @@ def _freeze(y: Array, ice_j: Array, at: int, inverse: Array, most_j: Array, step
     return np.asarray(y + flow_w[..., None] * inverse[..., at]), flow_w
 
 
-def _read(one: _Ready, found: _March, step_s: float) -> Run:
-    """Temperatures of what was eliminated, and the account of all flows."""
+def _read(one: _Ready, found: _March) -> Run:
+    """Temperatures of all, and of what was eliminated."""
     build, drive, covers, nets, star_w = one.build, one.drive, one.covers, one.nets, one.star_w
     air, zone = found.node[..., 0], found.node[..., 1:]
     whole = covers.star + sum(net.to_star + net.across for net in nets)
@@ -320,10 +335,8 @@ def _read(one: _Ready, found: _March, step_s: float) -> Run:
         )
         for what in range(3)
     )
-    account = _account(one, found, (air, cover), step_s)
     return Run(
-        air, zone, _upper(build, found, one.legs), under, leaf, laid, cover, found.heat, found.vent,
-        account, found.final,
+        air, zone, _upper(build, found, one.legs), under, leaf, laid, cover, found.heat, found.vent, found.final
     )  # fmt: skip
 
 
@@ -339,7 +352,7 @@ def _upper(build: Build, found: _March, legs: _Legs) -> Array:
 
 
 def _account(one: _Ready, found: _March, faces: tuple[Array, Array], step_s: float) -> dict[str, Array]:
-    """Mean flows of each winter [W]: in is positive. Summed from temperatures, not from the system that gave them."""
+    """Mean flows of each winter [W]: in is positive."""
     build, drive, covers, legs, leak = one.build, one.drive, one.covers, one.legs, one.leak
     air, cover = faces
     out = drive.temp_out_degc

@@ -165,6 +165,4 @@ class Run:
     """Inner face of each cover [H, W, J]."""
     heat_w: Array
     vent_w_k: Array
-    account: dict[str, Array] = field(repr=False)
-    """Mean flows of each winter by where they go or come from [W], summed from the temperatures alone [W]."""
     final: State = field(repr=False)
