@@ -85,3 +85,14 @@ def test_an_unknown_locale_writes_the_standard(monkeypatch: pytest.MonkeyPatch) 
         for key in ("LANGUAGE", "LC_ALL", "LC_TIME", "LANG"):
             monkeypatch.setenv(key, name)
         assert "2027" in date_text(date(2027, 1, 5), Style(dates="locale"))
+
+
+@pytest.mark.quick
+@pytest.mark.parametrize(
+    ("kind", "value", "told"),
+    [("heat_energy", 3261.4, "3300 kWh"), ("heat_power", 2912.0, "2900 W"), ("long_hours", 2446.0, "2400 hours"),
+     ("heat_energy", 96.4, "96 kWh"), ("heat_energy", 4.2, "4 kWh"), ("heat_energy", 0.0, "0 kWh")],
+)  # fmt: skip
+def test_heat_that_is_reckoned_is_told_with_two_figures(kind: str, value: float, told: str) -> None:
+    """The balance holds a winter's heat to a quarter or so (docs/method/heat.md): a third figure would be made up."""
+    assert quantity_text(kind, value, Style()) == told

@@ -10,7 +10,7 @@ TONIGHT = Sentence(
 )
 UNDER = Sentence("Under the covers over beds about {low:temp}.")
 BARE = Sentence("Without heat it would fall to {low:temp}.")
-NEEDS = Sentence("It takes {energy:energy}, at most {power:power}, from {hour:count} o'clock on.")
+NEEDS = Sentence("It takes {energy:energy}, at most {power:heat_power}, from {hour:count} o'clock on.")
 WOOD = Sentence(
     "In wood about {kg:weight} ({low:weight bare} to {high:weight}, by its moisture, the stove and the wind); no small "
     "stove holds a night on one load."
@@ -18,18 +18,19 @@ WOOD = Sentence(
 COSTS = Sentence("That costs about {cost:money}.")
 HARMED = Sentence("In the open air of the house it harms {count:count} crops of the table: {names}.")
 WINTER = Sentence(
-    "In an ordinary winter the coldest hour inside is about {low:temp}, one winter in ten {tenth:temp}; {hours:count} "
-    "hours of the year are below freezing."
+    "In an ordinary winter the coldest hour inside is about {low:temp}, one winter in ten {tenth:temp}; "
+    "{hours:long_hours} of the year are below freezing."
 )
 HELD = Sentence("To hold the means you state")
 SET = Sentence("To hold the set points")
 ENERGY = Sentence(
-    "{what} takes about {kwh:count} kWh a winter ({low:count} to {high:count}), {power:power} in the largest hour."
+    "{what} takes about {kwh:heat_energy} a winter ({low:heat_energy bare} to {high:heat_energy}), "
+    "{power:heat_power} in the largest hour."
 )
 WINTER_WOOD = Sentence("As dry wood that is about {kg:weight} ({low:weight bare} to {high:weight}).")
 HEATER = Sentence(
-    "A heater that holds {hold:temp} on the coldest night of ten years ({out:temp} outdoors) gives {power:power}, a "
-    "fifth in hand."
+    "A heater that holds {hold:temp} on the coldest night of ten years ({out:temp} outdoors) gives {power:heat_power}, "
+    "a fifth in hand."
 )
 ENOUGH = Sentence("Yours suffice.")
 NOT_ENOUGH = Sentence("Yours do not.")
@@ -50,7 +51,7 @@ HELPS_TITLE = Sentence(
     "heater, hours of frost spared, light lost."
 )
 HELPS = Sentence("What helps most: {what}. All of it, and pairs: --helps.")
-MEASURE = Sentence("{name} ({saved:count} kWh less, {gain:temp_difference} warmer if unheated)")
+MEASURE = Sentence("{name} ({saved:heat_energy} less, {gain:temp_difference} warmer if unheated)")
 MEASURE_UNHEATED = Sentence("{name} ({gain:temp_difference} warmer in the coldest hour)")
 CURTAIN = Sentence("a tight curtain under all panes at night")
 BUBBLE = Sentence("bubble film under the panes all winter")
@@ -65,9 +66,9 @@ PAIR_ADD = Sentence("add up")
 PAIR_LESS = Sentence("save in part the same heat")
 PAIR_MORE = Sentence("more than their sum: what one keeps in, the other stores or lets through less")
 LAMPS = Sentence(
-    "Of the {kwh:count} kWh your lamps use in the dark half of the year {share:percent} take the place of heating, and "
-    "make the coldest hour unheated {gain:temp_difference} warmer. Their hours moved to the end of the night would "
-    "save {moved:count} kWh more and lose no light; mind the day length of crops that bolt."
+    "Of the {kwh:heat_energy} your lamps use in the dark half of the year {share:percent} take the place of heating, "
+    "and make the coldest hour unheated {gain:temp_difference} warmer. Their hours moved to the end of the night would "
+    "save {moved:heat_energy} more and lose no light; mind the day length of crops that bolt."
 )
 LOADS = Sentence("Load the stove at {hours} (by the sun), {kg:weight} each: the air then stays above {low:temp}.")
 ALONE = Sentence("With nobody to reload it after ten, the house falls below {hold:temp} at {hour}.")

@@ -22,8 +22,10 @@ DAY = Sentence("{on:date}")
 LATER = Sentence("{name} sown {on:date} comes {days:days} later for it.")
 LAMPS = Sentence("Lamps have burnt {beds} since {first:date}, about {energy:energy}.")
 LAMP_BED = Sentence("{hours:count} h over {bed}")
-HEAT = Sentence("Heat since {first:date}: about {kwh:count} kWh, {by:count} kWh {more} than in a usual winter{fuel}.")
-HEAT_USUAL = Sentence("Heat since {first:date}: about {kwh:count} kWh, as in a usual winter{fuel}.")
+HEAT = Sentence(
+    "Heat since {first:date}: about {kwh:heat_energy}, {by:heat_energy} {more} than in a usual winter{fuel}."
+)
+HEAT_USUAL = Sentence("Heat since {first:date}: about {kwh:heat_energy}, as in a usual winter{fuel}.")
 WOOD = Sentence(", as dry wood {kg:weight}")
 COST = Sentence(", at your price {cost:money}")
 SOONER = Sentence("{name} sown {on:date} comes {days:days} sooner for it.")

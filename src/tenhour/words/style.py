@@ -52,6 +52,8 @@ class Quantity:
     us_digits: int = 1
     scale: float = 1.0
     """Applied before writing for readers, in both systems: 100 for shares shown in per cent."""
+    figures: int = 0
+    """Figures that count for readers, where what is reckoned is no surer than they say; 0 for all."""
 
     def converts(self, style: Style) -> bool:
         """Tell whether this quantity is written differently for this reader."""
@@ -74,7 +76,10 @@ class Quantity:
     def number(self, value: float, style: Style) -> str:
         """Return the number alone, rounded for reading."""
         digits = self.us_digits if self.converts(style) else self.digits
-        text = f"{self.in_style(value, style) * self.scale:.{digits}f}"
+        found = self.in_style(value, style) * self.scale
+        if self.figures:
+            found = float(f"{found:.{self.figures}g}")
+        text = f"{found:.{digits}f}"
         return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
     def text(self, value: float | None, style: Style) -> str:
@@ -125,6 +130,9 @@ QUANTITIES: Final[dict[str, Quantity]] = {
     "power": Quantity("W", 0),
     "current": Quantity("A", 1),
     "energy": Quantity("kWh", 1),
+    "heat_energy": Quantity("kWh", 0, figures=2),
+    "heat_power": Quantity("W", 0, figures=2),
+    "long_hours": Quantity("hours", 0, figures=2),
     "money": Quantity("", 2),
 }
 """Every kind of number that a table can hold."""

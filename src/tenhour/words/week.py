@@ -32,7 +32,7 @@ NO_FORECAST: Final = Sentence("sown {on:date}; no forecast for it here")
 
 HEATED: Final = Sentence(
     "Nights about {night:temp}, coldest hour {low:temp}, one winter in ten {tenth:temp} ({bed}). Heat this week: "
-    "about {kwh:count} kWh."
+    "about {kwh:heat_energy}."
 )
 COOL: Final = Sentence(
     "Nights about {night:temp}, coldest hour {low:temp}, one winter in ten {tenth:temp} ({bed}). No heat."
