@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -176,3 +177,46 @@ def test_mistakes_are_one_line_and_exit_2(folder: Path, arguments: list[str], me
     assert message in done.err
     assert done.out == ""
     assert len(done.err.strip().splitlines()) == 1
+
+
+def write_logger(path: Path) -> None:
+    """Two weeks by the half hour in autumn, over the night on which clocks go back."""
+    times = pd.date_range("2026-10-18 00:00", "2026-11-01 00:00", freq="30min", tz="Europe/Vienna")
+    rows = [f"{t:%Y-%m-%d %H:%M},{9 + 6 * np.sin((t.hour - 8) / 24 * 2 * np.pi):.1f}" for t in times]
+    path.write_text("\n".join(["time,front degc", *rows]), encoding="utf-8")
+
+
+@pytest.mark.parametrize("write", [write_pairs, write_thermometers, write_logger])
+def test_a_table_newest_first_says_the_same(folder: Path, write: Callable[[Path], None]) -> None:
+    write(folder / "r.csv")
+    plain = tenhour("read", "r.csv", "--json")
+    assert plain.status == 0, plain.err
+    head, *rows = (folder / "r.csv").read_text("utf-8").splitlines()
+    (folder / "r.csv").write_text("\n".join([head, *reversed(rows)]), encoding="utf-8")
+    turned = tenhour("read", "r.csv", "--json")
+    assert json.loads(turned.out) == json.loads(plain.out)
+
+
+@pytest.mark.parametrize("table", ["date,place,{what}\n{day},{place},5", "date,{place} {what}\n{day},5"])
+@pytest.mark.parametrize("what", ["lux", "min_degc", "degc"])
+@pytest.mark.parametrize(
+    ("place", "day", "message"),
+    [("frnot", "2027-01-05", "Did you mean front?"), ("front", "2099-01-05", "from 1980 to ")],
+)
+def test_a_place_or_a_year_that_cannot_be_is_refused(
+    folder: Path, table: str, what: str, place: str, day: str, message: str
+) -> None:
+    (folder / "r.csv").write_text(table.format(what=what, place=place, day=day), encoding="utf-8")
+    done = tenhour("read", "r.csv")
+    assert done.status == 2
+    assert message in done.err
+    assert "\n" not in done.err.strip()
+
+
+def test_a_spot_of_ones_own_is_no_slip_of_the_pen(folder: Path) -> None:
+    write_thermometers(folder / "t.csv")
+    text = (folder / "t.csv").read_text("utf-8")
+    (folder / "t.csv").write_text(text.replace(",back,", ",front 2,"), encoding="utf-8")
+    done = tenhour("read", "t.csv", "--json")
+    assert done.status == 0, done.err
+    assert {spot["place"] for spot in json.loads(done.out)["spots"]} == {"front", "front 2"}

@@ -90,8 +90,11 @@ def test_an_unknown_locale_writes_the_standard(monkeypatch: pytest.MonkeyPatch) 
 @pytest.mark.quick
 @pytest.mark.parametrize(
     ("kind", "value", "told"),
-    [("heat_energy", 3261.4, "3300 kWh"), ("heat_power", 2912.0, "2900 W"), ("long_hours", 2446.0, "2400 hours"),
-     ("heat_energy", 96.4, "96 kWh"), ("heat_energy", 4.2, "4 kWh"), ("heat_energy", 0.0, "0 kWh")],
+    [
+        ("heat_energy", 3261.4, "3300 kWh"), ("heat_energy", 96.4, "96 kWh"), ("heat_energy", 9.97, "10 kWh"),
+        ("heat_energy", 4.24, "4.2 kWh"), ("heat_energy", 0.04, "0.0 kWh"),
+        ("heat_power", 2912.0, "2900 W"), ("long_hours", 2446.0, "2400 hours"),
+    ],
 )  # fmt: skip
 def test_heat_that_is_reckoned_is_told_with_two_figures(kind: str, value: float, told: str) -> None:
     """The balance holds a winter's heat to a quarter or so (docs/method/heat.md): a third figure would be made up."""

@@ -5,10 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
-from tenhour.model.fields import About, Energy, Hours, Month, Number, Power, Prose, Share, Temp, TempDifference
+from tenhour.model.fields import (
+    About,
+    Energy,
+    HeatEnergy,
+    HeatPower,
+    Hours,
+    Month,
+    Number,
+    Prose,
+    Share,
+    Temp,
+    TempDifference,
+)
 from tenhour.model.results import Answer
 
 LongHours = Annotated[float, About(kind="plain", digits=0, least=0)]
+FrostHours = Annotated[float, About(kind="long_hours", digits=0, heading="frost hours", least=0)]
 Weight = Annotated[float, About(kind="plain", digits=1, least=0)]
 Cost = Annotated[float, About(kind="plain", digits=2, least=0)]
 
@@ -17,18 +30,18 @@ Cost = Annotated[float, About(kind="plain", digits=2, least=0)]
 class HeatWinter:
     """The twelve months round the darkest day; energy and hours are means of winters."""
 
-    energy_kwh: Energy
+    energy_kwh: HeatEnergy
     """Heat to hold the set points or the stated means."""
-    energy_low_kwh: Energy
-    energy_high_kwh: Energy
+    energy_low_kwh: HeatEnergy
+    energy_high_kwh: HeatEnergy
     """Four winters in five and the error of the model."""
-    largest_hour_w: Power
+    largest_hour_w: HeatPower
     """Mean of the winters' largest hours."""
     lowest_air_degc: Temp
     """Median of the winters' lowest hours."""
     lowest_air_1in10_degc: Temp
     """One winter in ten is colder."""
-    hours_below_0_h: LongHours
+    hours_below_0_h: FrostHours
 
 
 @dataclass(frozen=True)
@@ -44,8 +57,8 @@ class HeatMonth:
     """The same under the warmest cover over a bed; none where no bed has one."""
     soil_degc: Annotated[Temp, About(heading="soil")]
     """Of the beds at 5 cm."""
-    energy_kwh: Annotated[Energy, About(heading="kWh", shown=0)]
-    hours_below_0_h: Annotated[LongHours, About(heading="frost h", shown=0)]
+    energy_kwh: Annotated[HeatEnergy, About(heading="kWh")]
+    hours_below_0_h: FrostHours
     water_l_d: Annotated[Number, About(heading="water l/day", shown=1)]
     """What beds give off by the sun, to be carried in again."""
     wet_leaf_nights: Annotated[int, About(kind="count", heading="wet nights")]
@@ -59,7 +72,7 @@ class HeaterSize:
     design_outdoor_degc: Temp
     hold_degc: Temp
     """The air it is sized for."""
-    power_w: Annotated[Power, About(digits=0)]
+    power_w: Annotated[HeatPower, About(digits=0)]
     """With a fifth on top."""
     enough: bool | None
     """Whether the heaters of the file suffice; none where it names none."""
@@ -70,13 +83,13 @@ class Measure:
     """One change and what it would do from October to April (in the north)."""
 
     measure: Prose
-    saved_kwh: Annotated[float, About(kind="energy", digits=2, heading="kWh less", shown=0)]
+    saved_kwh: Annotated[float, About(kind="heat_energy", digits=2, heading="kWh less")]
     """Heat it saves; below 0 it costs some."""
     saved_currency: Annotated[float | None, About(kind="plain", digits=2, heading="money", wide_only=True)]
     """None where no heater of the file has a price."""
     lowest_gain_k: Annotated[TempDifference, About(heading="warmer", shown=1)]
     """On the median lowest hour of the unheated air, or under the cover where it lies over beds."""
-    frost_hours_less_h: Annotated[float, About(kind="plain", digits=0, heading="frost h less")]
+    frost_hours_less_h: Annotated[float, About(kind="long_hours", digits=0, heading="frost hours less")]
     """Of the unheated house, a winter."""
     light_lost_frac: Annotated[Share, About(heading="light lost")]
 
@@ -86,9 +99,9 @@ class Pair:
     """Two changes together, beside what they do one by one."""
 
     measure: Annotated[Prose, About(wrap=True)]
-    saved_kwh: Annotated[float, About(kind="energy", digits=2, heading="kWh less", shown=0)]
+    saved_kwh: Annotated[float, About(kind="heat_energy", digits=2, heading="kWh less")]
     lowest_gain_k: Annotated[TempDifference, About(heading="warmer", shown=1)]
-    sum_saved_kwh: Annotated[float, About(kind="energy", digits=2, heading="sum", shown=0)]
+    sum_saved_kwh: Annotated[float, About(kind="heat_energy", digits=2, heading="sum")]
     sum_gain_k: Annotated[TempDifference, About(heading="sum", shown=1)]
     together: Annotated[Prose, About(wrap=True)]
     """Whether they add, or why they do not."""
@@ -128,7 +141,7 @@ class LampHeat:
     lamps_kwh: Energy
     replaces_frac: Share
     """Of it, what takes the place of heating."""
-    moved_saved_kwh: Annotated[float, About(kind="energy", digits=2)]
+    moved_saved_kwh: Annotated[float, About(kind="heat_energy", digits=2)]
     """Heat saved besides if each day's lamp hours lay at the end of the night; no light is lost."""
     lowest_gain_k: TempDifference
     """What lamps do for the coldest hour of the unheated house, and what moving them adds."""
@@ -170,7 +183,7 @@ class NightHour:
     unheated_degc: Annotated[Temp, About(heading="without heat")]
     covered_degc: Annotated[Temp, About(heading="under cover")]
     """Under what lies over the first bed that has a cover, or under a fleece over the first bed; without heat."""
-    heat_w: Annotated[Power, About(heading="heat")]
+    heat_w: Annotated[HeatPower, About(heading="heat")]
 
 
 @dataclass(frozen=True)
@@ -184,8 +197,8 @@ class Tonight:
     lowest_covered_degc: Temp | None
     lowest_hour_h: Annotated[Hours, About(digits=0)]
     """Hour of the sun's clock in which it is coldest."""
-    heat_kwh: Energy
-    largest_hour_w: Power
+    heat_kwh: HeatEnergy
+    largest_hour_w: HeatPower
     wood_kg: Annotated[Weight | None, About()]
     wood_low_kg: Annotated[Weight | None, About()]
     wood_high_kg: Annotated[Weight | None, About()]
@@ -198,7 +211,7 @@ class Tonight:
     """Lowest air with these loads."""
     alone_h: Annotated[Hours | None, About(digits=1)]
     """Hour at which the house falls below what it is held at if nobody reloads after ten; none where it does not."""
-    backup_kwh: Annotated[Energy | None, About()]
+    backup_kwh: Annotated[HeatEnergy | None, About()]
     """Heat that the stove leaves to a second heater."""
     harmed: tuple[str, ...]
     """Crops of the table that such a night would harm in the open air of the house."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
-from tenhour.model.fields import About, Count, Energy, Light, Month, Prose, Ratio, TempDifference
+from tenhour.model.fields import About, Count, Energy, HeatEnergy, Light, Month, Prose, Ratio, TempDifference
 
 LongHours = Annotated[float, About(kind="plain", digits=0, least=0)]
 
@@ -39,9 +39,9 @@ class UsedSoFar:
 
     first: Annotated[date, About(name="from")]
     lamps: tuple[LampsSoFar, ...]
-    heat_kwh: Energy | None
+    heat_kwh: HeatEnergy | None
     """To hold what the house file asks for, by the days as they were; null without air in the file or without heat."""
-    usual_heat_kwh: Energy | None
+    usual_heat_kwh: HeatEnergy | None
     sentences: tuple[Prose, ...] = ()
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Literal
 
-from tenhour.model.fields import HIDDEN, About, Clock, Days, Energy, Hours, Light, Number, Prose, Temp
+from tenhour.model.fields import HIDDEN, About, Clock, Days, HeatEnergy, Hours, Light, Number, Prose, Temp
 from tenhour.model.results import Answer, SowAnswer, SowDay, SowNow
 
 StandDo = Literal["leave", "harvest", "eat-first", "cover", "ask"]
@@ -71,7 +71,7 @@ class WeekAnswer(Answer):
     lamps: tuple[WeekLamps, ...]
     water_l_d: Number
     """What all beds give off by the sun on a day, to be carried in again."""
-    heat_kwh: Energy
+    heat_kwh: HeatEnergy
     """Heat this week takes to hold what the house is to hold; 0 without a heater."""
     warmth: Prose
     """Cover and heater in words."""

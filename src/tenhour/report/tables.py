@@ -85,7 +85,8 @@ def cell_text(field: Field, cell: Cell, style: Style) -> str:
     quantity = field.quantity()
     if field.digits is None or quantity.converts(style):
         return quantity.number(float(cell), style)
-    return f"{float(cell) * quantity.scale:.{field.digits}f}"
+    text = f"{float(cell) * quantity.scale:.{field.digits}f}"
+    return text.removeprefix("-") if not text.strip("-0.") else text
 
 
 @dataclass(frozen=True)

@@ -72,7 +72,7 @@ LAMP: Final = Sentence(
 OVER_CIRCUIT: Final = " and more than one circuit bears"
 FLEECE: Final = Sentence("Lay a fleece over the beds by night.")
 WARMER: Final = Sentence(
-    "Heat the nights by {2:warmer} more, or to {5:temp} where nothing heats: {kwh:energy} of heat a year."
+    "Heat the nights by {2:warmer} more, or to {5:temp} where nothing heats: {kwh:heat_energy} of heat a year."
 )
 LAMPS: Final = Sentence(
     "Buy {count} for {bed}, {power:power} together, on from {first:day} to {last:day}, {hours} hours a week: "

@@ -10,7 +10,7 @@ TONIGHT = Sentence(
 )
 UNDER = Sentence("Under the covers over beds about {low:temp}.")
 BARE = Sentence("Without heat it would fall to {low:temp}.")
-NEEDS = Sentence("It takes {energy:energy}, at most {power:heat_power}, from {hour:count} o'clock on.")
+NEEDS = Sentence("It takes {energy:heat_energy}, at most {power:heat_power}, from {hour:count} o'clock on.")
 WOOD = Sentence(
     "In wood about {kg:weight} ({low:weight bare} to {high:weight}, by its moisture, the stove and the wind); no small "
     "stove holds a night on one load."
@@ -73,7 +73,7 @@ LAMPS = Sentence(
 LOADS = Sentence("Load the stove at {hours} (by the sun), {kg:weight} each: the air then stays above {low:temp}.")
 ALONE = Sentence("With nobody to reload it after ten, the house falls below {hold:temp} at {hour}.")
 ALONE_HOLDS = Sentence("The last load at ten holds until noon.")
-BACKUP = Sentence("A second heater must give {kwh:energy} besides.")
+BACKUP = Sentence("A second heater must give {kwh:heat_energy} besides.")
 SPOTS = Sentence(
     "Set there as in the last column, a thermostat keeps the coldest place at {hold:temp} on the coldest night. "
     "Hang the thermostat in the middle of the house at the height of the crops, shaded, in a shield that air moves "

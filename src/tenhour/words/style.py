@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from math import floor, log10
 from typing import Final, Literal
 
 DateStyle = Literal["iso", "long", "us", "locale"]
@@ -77,8 +78,9 @@ class Quantity:
         """Return the number alone, rounded for reading."""
         digits = self.us_digits if self.converts(style) else self.digits
         found = self.in_style(value, style) * self.scale
-        if self.figures:
+        if self.figures and found:
             found = float(f"{found:.{self.figures}g}")
+            digits = min(digits, max(self.figures - 1 - floor(log10(abs(found))), 0))
         text = f"{found:.{digits}f}"
         return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
@@ -130,7 +132,7 @@ QUANTITIES: Final[dict[str, Quantity]] = {
     "power": Quantity("W", 0),
     "current": Quantity("A", 1),
     "energy": Quantity("kWh", 1),
-    "heat_energy": Quantity("kWh", 0, figures=2),
+    "heat_energy": Quantity("kWh", 1, figures=2),
     "heat_power": Quantity("W", 0, figures=2),
     "long_hours": Quantity("hours", 0, figures=2),
     "money": Quantity("", 2),

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, tzinfo
+from difflib import SequenceMatcher
+from itertools import pairwise
 from pathlib import Path
 from typing import Final
 
@@ -52,6 +54,8 @@ OUTSIDE_WORDS: Final = frozenset({"outside", "outdoor", "outdoors", "out", "open
 INSIDE_WORDS: Final = frozenset({"", "inside", "indoor", "indoors", "in", "house", "greenhouse", "internal"})
 FIRST_YEAR: Final = 1980
 """Readings of earlier years, or of later than the next, are slips of a clock or a pen. Judgement."""
+SLIP_RATIO: Final = 0.8
+"""Likeness of two words from which one is the other misspelt: frnot is front, east is not west. Judgement."""
 REGULAR_ROWS: Final = 24
 REGULAR_SHARE: Final = 0.9
 """A table of at least so many rows, nine in ten of them one even step apart, was written by a logger. Judgement."""
@@ -125,8 +129,7 @@ def parse_readings(sheet: Sheet, wishes: Wishes) -> Readings:
 
 
 def _is_regular(time: pd.DatetimeIndex) -> bool:
-    steps = np.diff(time.as_unit("s").asi8[time.notna()])
-    steps = steps[steps > 0]
+    steps = np.diff(np.unique(time.as_unit("s").asi8[time.notna()]))
     if len(steps) + 1 < REGULAR_ROWS:
         return False
     return bool(np.mean(steps == np.median(steps)) >= REGULAR_SHARE)
@@ -156,12 +159,23 @@ def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> Moments:
     for i in bad if not stamps.ambiguous else []:
         allowed = f"a time like 2027-01-15 12:30, from {FIRST_YEAR} to {last}"
         problems.add(f"line {sheet.lines[i]}", show(texts[i]), allowed)
-    found = moments(values, _zone(sheet, wishes, clock if clock is not None else date))
+    found = _in_order(values, _zone(sheet, wishes, clock if clock is not None else date))
     for i in found.skipped[:1]:
         text = f"{texts[i]}, an hour that clocks there skip (and {len(found.skipped) - 1} more)"
         do = "If the logger keeps standard time all year, say so with --zone, like --zone +00:00."
         problems.add(f"line {sheet.lines[i]}", text, "", do)
     return found
+
+
+def _in_order(values: Sequence[datetime | None], zone: tzinfo) -> Moments:
+    """Moments of rows, read from the oldest on, as hours that clocks repeat are told apart by their order."""
+    local = [stamp.replace(tzinfo=None) for stamp in values if stamp is not None]
+    back = sum(later < sooner for sooner, later in pairwise(local))
+    if 2 * back <= len(local):
+        return moments(values, zone)
+    found = moments(values[::-1], zone)
+    skipped = sorted(len(values) - 1 - i for i in found.skipped)
+    return replace(found, time=found.time[::-1], skipped=tuple(skipped))
 
 
 class Places:
@@ -195,14 +209,23 @@ class Places:
         self.problems.choice(where, word, "no bed of this house", [*self.names.values(), OUTSIDE])
         return ""
 
-    def spot(self, word: str) -> str:
-        """Name of a place where warmth was read: a bed, "outside", "" for the house, or any name of the user's own."""
+    def spot(self, word: str, where: str) -> str:
+        """Name of a place where warmth was read: a bed, "outside", "" for the house, or any name of the user's own.
+
+        A name of one's own that is nearly a bed's is noted as a slip of the pen.
+        """
         short = plain(word)
         if short in self.names:
             return self.names[short]
         if short in OUTSIDE_WORDS:
             return OUTSIDE
-        return self.default if short in INSIDE_WORDS else " ".join(word.split())
+        if short in INSIDE_WORDS:
+            return self.default
+        near = [name for key, name in self.names.items() if _slip(short, key)]
+        if near:
+            found = f"{show(word)}, nearly the bed {' and the bed '.join(near)}"
+            self.problems.add(where, found, "a bed, outside, or a name unlike these", f"Did you mean {near[0]}?")
+        return " ".join(word.split())
 
     def of_point(self, x_m: float, y_m: float, where: str) -> str:
         """Bed that holds a point on the floor plan.
@@ -222,6 +245,14 @@ class Places:
         else:
             self.problems.add(where, f"{text}, in none of the beds", "a point on a bed")
         return ""
+
+
+def _slip(word: str, name: str) -> bool:
+    """Tell whether one name is the other with a letter astray: words of the same number, and none of another number."""
+    pairs = [pair for pair in zip(word.split(), name.split(), strict=False) if pair[0] != pair[1]]
+    if len(word.split()) != len(name.split()) or not pairs:
+        return False
+    return all(a.isalpha() and b.isalpha() and SequenceMatcher(None, a, b).ratio() >= SLIP_RATIO for a, b in pairs)
 
 
 def _holds(bed: Bed, x_m: float, y_m: float) -> bool:

@@ -25,17 +25,20 @@ def temperatures(
     columns: Sequence[tuple[int, Heading]],
     time: pd.DatetimeIndex,
     wished_unit: str,
-    spot: Callable[[str], str],
+    spot: Callable[[str, str], str],
     problems: Problems,
 ) -> TempReadings | None:
     """Return the readings of some columns of a sheet.
 
     Parameters: sheet; columns, index and heading of each; time, of each row (NaT where unreadable); wished_unit, degc
-    or degf for columns that do not say; spot, name of the place a word means; problems, where bad cells are noted.
+    or degf for columns that do not say; spot, name of the place that a word means, given where it stands in the file;
+    problems, where bad cells are noted.
     """
     words = sheet.column(place_column(sheet.heads))
     parts = [_column(sheet, index, head, wished_unit, problems) for index, head in columns]
-    meant = {word: spot(word) for word in {*words, *(head.place for _, head in columns)}}
+    at = {head.place: f"column {head.text}" for _, head in columns}
+    at |= {word: f"line {line}" for word, line in zip(reversed(words), reversed(sheet.lines), strict=True)}
+    meant = {word: spot(word, where) for word, where in at.items()}
     places = [[meant[head.place or word] for word in words] for _, head in columns]
     value = np.concatenate(parts)
     times = time[np.tile(np.arange(len(time)), len(columns))]

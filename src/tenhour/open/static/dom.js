@@ -51,6 +51,9 @@ let us = false;
 export const useUs = (wanted) => { us = wanted; };
 export const isUs = () => us;
 
+/** Heat that is reckoned, with the two figures that count. */
+export const figures = (value) => Number(value.toPrecision(2));
+
 /** A length for reading. */
 export function length(m) {
   if (!us) return `${m.toFixed(2)} m`;

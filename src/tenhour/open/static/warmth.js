@@ -1,6 +1,6 @@
 // Warmth: the nights by month, and the floor the heater keeps, dragged; what that costs in heat, wood and money.
 
-import { allMonths, ARROWS, field, h, isUs, monthText, put, s, temp, tempText } from "./dom.js";
+import { allMonths, ARROWS, field, figures, h, isUs, monthText, put, s, temp, tempText } from "./dom.js";
 import { answer, change, store } from "./house-file.js";
 import { cautionsOf, dates, tablesOf, within } from "./parts.js";
 
@@ -103,10 +103,10 @@ export function warmth() {
   function drawSums() {
     const { winter, wood_kg: wood, cost_currency: cost, heater } = json;
     const weight = wood === null || wood === undefined ? null : isUs() ? `${Math.round(wood * 2.20462)} lb` : `${Math.round(wood)} kg`;
-    put(sums, h("dl", {}, [["Heat in a winter", `${Math.round(winter.energy_kwh)} kWh`], weight ? ["Dry wood", weight] : null,
+    put(sums, h("dl", {}, [["Heat in a winter", `${figures(winter.energy_kwh)} kWh`], weight ? ["Dry wood", weight] : null,
       cost === null || cost === undefined ? null : ["Money", String(Math.round(cost))], ["Coldest hour of an ordinary winter", temp(winter.lowest_air_degc)],
-      ["One winter in ten", temp(winter.lowest_air_1in10_degc)], ["Hours of frost", String(Math.round(winter.hours_below_0_h))],
-      ["Heater that holds it", `${Math.round(heater.power_w)} W`]].filter(Boolean).map(([term, value]) => h("div", {}, h("dt", {}, term), h("dd", {}, value)))));
+      ["One winter in ten", temp(winter.lowest_air_1in10_degc)], ["Hours of frost", String(figures(winter.hours_below_0_h))],
+      ["Heater that holds it", `${figures(heater.power_w)} W`]].filter(Boolean).map(([term, value]) => h("div", {}, h("dt", {}, term), h("dd", {}, value)))));
   }
 
   function drawFields() {
@@ -122,7 +122,7 @@ export function warmth() {
     draw();
     drawSums();
     put(more, json.measures.length ? [h("h3", {}, "What would help most"), h("ul", {}, json.measures.slice(0, 5).map((one) =>
-      h("li", {}, `${one.measure}: ${Math.round(one.saved_kwh)} kWh less`)))] : null, tablesOf(told.html, "All numbers"), cautionsOf(told.cautions));
+      h("li", {}, `${one.measure}: ${figures(one.saved_kwh)} kWh less`)))] : null, tablesOf(told.html, "All numbers"), cautionsOf(told.cautions));
     element.dataset.answered = store.file.version;
   }
 

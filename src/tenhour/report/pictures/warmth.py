@@ -147,7 +147,7 @@ def _describe_year(months: Sequence[HeatMonth], style: Style) -> str:
 
 
 def _describe_night(night: Sequence[NightHour], style: Style) -> str:
-    temp, power = QUANTITIES["temp"], QUANTITIES["power"]
+    temp, power = QUANTITIES["temp"], QUANTITIES["heat_power"]
     low = {name: min(getattr(hour, name) for hour in night) for name in (
         "outdoor_degc", "air_degc", "unheated_degc", "covered_degc",
     )}  # fmt: skip
