@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -10,9 +11,12 @@ import numpy as np
 import pytest
 
 from helpers_cli import tenhour
-from helpers_world import sources
+from helpers_world import demo_world, sources
 from tenhour.files.house.read import house_from_text
+from tenhour.model.house import BedLamps
 from tenhour.plan.dates import MONTH_OF_DAY
+from tenhour.year.feed.helped import HungLamp, with_lamp
+from tenhour.year.feed.offer import lamp_costs
 from tenhour.year.world import build
 
 HOUSE = """
@@ -163,6 +167,20 @@ def test_heat_that_replaces_heating_is_one_account(tmp_path: Path) -> None:
     hung = _json("heat", "--house", house)["lamps"]
     assert plan["heat_replaced_frac"] == pytest.approx(hung["replaces_frac"], abs=0.08)
     assert 0.2 < hung["replaces_frac"] <= 0.9
+
+
+def test_lamps_to_buy_are_counted_dimmed_on_their_days_and_less_the_heating_they_spare() -> None:
+    """A hundred days of ten hours at 200 of 400 W: 200 kWh; half of it heating at 0.10 spares 10 of their 60."""
+    world = demo_world()
+    burning = np.arange(365) < 100
+    over = BedLamps("front", tuple(4.0 * burning), tuple(14.0 * burning), tuple(14.0 * burning), (0.0,) * 365)
+    hung = HungLamp("front", over, 20, 400.0, 200.0, (10.0,) * 12, True, replaced_frac=0.5, spared_currency_kwh=0.05)
+    helped = with_lamp(world, hung, {"money": {"lamp_per_w": {"value": 1.0}}})
+    assert (helped.buy_currency, helped.energy_kwh, helped.saved_currency) == pytest.approx((400.0, 200.0, 10.0))
+    weeks = lamp_costs([helped], date(2027, 1, 4), 52, 0.30)
+    assert weeks.week_currency[0, 0] == pytest.approx(7 * 10 * 0.2 * (0.30 - 0.05))
+    assert weeks.week_currency[0, 20] == 0.0, "off after a hundred days"
+    assert weeks.week_currency.sum() == pytest.approx(0.25 * 200.0, rel=0.04), "three days of January are gone"
 
 
 def test_lamps_without_a_name_cannot_be_kept(tmp_path: Path) -> None:

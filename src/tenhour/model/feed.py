@@ -159,10 +159,13 @@ class FeedLamps:
     hours_h_week: Annotated[Number, About(digits=0)]
     energy_kwh: Annotated[Energy, About(name="kwh")]
     cost_currency: Annotated[Money, About(name="cost")]
-    """To buy and to burn."""
+    """To buy and to burn, less the heating that their current takes the place of."""
     first: Annotated[date, About(name="from")]
     last: Annotated[date, About(name="to")]
     power_w: Power
+    """All of them at full power; the energy is that of lamps dimmed as they are run."""
+    heat_replaced_frac: Share = 0.0
+    """Share of that energy that heating need not give."""
 
 
 @dataclass(frozen=True)

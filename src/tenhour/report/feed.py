@@ -61,14 +61,16 @@ def feed_tables(answer: FeedAnswer) -> tuple[Table, ...]:
                  columns(FeedMissing, "start wish missing_count wanted_count")),
         table_of("remedies", "Changes tried one by one.", ((r,) for r in answer.remedies),
                  columns(FeedRemedy, "kind text missing_after_count cost_currency")),
-        table_of("lamps", "Lamps that the plan buys and burns.", ((lamp,) for lamp in answer.lamps),
-                 columns(FeedLamps, "bed count hours_h_week energy_kwh cost_currency first last power_w")),
+        table_of("lamps", "Lamps that the plan buys and burns.", ((lamp,) for lamp in answer.lamps), _LAMPS),
         table_of("surety", "The plan in seasons it has not seen.", ((s,) for s in answer.surety),
                  columns(FeedSurety, "wish served_frac short_frac worst_week worst_short_frac")),
     )  # fmt: skip
 
 
 _TRAY: Final = columns(FeedTray, "sow bed name trays_count seed_g cut_from cut_to serves")
+_LAMPS: Final = columns(
+    FeedLamps, "bed count hours_h_week energy_kwh cost_currency first last power_w heat_replaced_frac"
+)
 _SOWING: Final = columns(
     FeedSowing,
     "sow set_out bed crop name area_m2 plants_count seed_g harvest_from harvest_to clear_by work_min",

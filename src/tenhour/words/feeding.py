@@ -66,9 +66,10 @@ SHEET_CARE: Final = Sentence(
     "Throw away trays that smell or mould. Write what you do into the log: the plan follows it."
 )
 LAMP: Final = Sentence(
-    "Hang {count} over {bed}, {power:power} together: {kwh:energy} a year{circuit}. Mains in a wet house: a licensed "
-    "electrician, residual-current device, splash-proof fittings."
+    "Hang {count} over {bed}, {power:power} together: {kwh:energy} a year{spares}{circuit}. Mains in a wet house: a "
+    "licensed electrician, residual-current device, splash-proof fittings."
 )
+SPARES: Final = Sentence(" ({share:percent} of it heating you need not pay for)")
 OVER_CIRCUIT: Final = " and more than one circuit bears"
 FLEECE: Final = Sentence("Lay a fleece over the beds by night.")
 WARMER: Final = Sentence(

@@ -349,8 +349,12 @@ class Year:
         return feed_of(self.world, lit, seconds_s=seconds_s, progress=progress)
 
     def _could_hang(self, asked: Asked, lamp: Lamp, request: LampRequest) -> list[HungLamp]:
-        """Lamps over every bed without, sized for the leaf crop that the household likes best."""
+        """Lamps over every bed without, sized for the leaf crop that the household likes best.
+
+        Heating that they spare is priced as that of the heater, or as electricity where none has a price.
+        """
         from tenhour.errors import FileProblem, NoAnswer
+        from tenhour.year.answers.coldnight import cost_currency
         from tenhour.year.feed.helped import HungLamp
         from tenhour.year.inside.lit import planned_lamps
 
@@ -360,19 +364,24 @@ class Year:
             key=lambda crop: likes.index(crop.key) if crop.key in likes else len(likes) + (crop.key != USUAL_LEAF),
         )
         lit = {over.bed for over in self.world.lamps}
+        priced = cost_currency(self.world.house, 1.0, 0.0)
+        heat_currency_kwh = float(asked.usual["money"]["kwh"]["value"]) if priced is None else priced
         found = []
         for bed in self.world.bed_names:
             if bed in lit or not leaf:
                 continue
             try:
-                plan = self.lamps(bed, leaf[:1], lamp, request, today=asked.today)
+                plan = self.lamps(bed, leaf[:1], lamp, replace(request, over_bed=True), today=asked.today)
             except (NoAnswer, FileProblem):
                 continue
             if plan.layout is not None:
                 hours = tuple(month.lamp_h for month in sorted(plan.clock, key=lambda month: month.month))
+                share = plan.heat_replaced_frac or 0.0
                 found.append(
                     HungLamp(
-                        bed, planned_lamps(plan), plan.fixtures_count, plan.power_w, hours, not plan.circuit.overloaded
+                        bed, planned_lamps(plan), plan.fixtures_count, plan.power_w,
+                        plan.power_w * (plan.dim_frac or 1.0), hours,
+                        not plan.circuit.overloaded, share, share * heat_currency_kwh,
                     )
-                )
+                )  # fmt: skip
         return found

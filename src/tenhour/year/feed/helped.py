@@ -7,11 +7,15 @@ from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tenhour.model.cover import Cover
 from tenhour.model.house import Bed, BedLamps, House, Layer
+from tenhour.plan.dates import MONTH_OF_DAY
 from tenhour.year.inside.lit import with_lamps
 from tenhour.year.world import World
+
+Array = NDArray[np.float64]
 
 WARMER_K: Final = 2.0
 KEPT_DEGC: Final = 5.0
@@ -27,9 +31,22 @@ class HungLamp:
     over: BedLamps
     count: int
     power_w: float
+    """All of them at full power."""
+    drawn_w: float
+    """The same, dimmed as they are run."""
     hours_h: tuple[float, ...]
     """Hours a day by month."""
     within_circuit: bool
+    replaced_frac: float = 0.0
+    """Share of their electricity that heating then need not give."""
+    spared_currency_kwh: float = 0.0
+    """Heating not paid for, over their electricity."""
+
+    @property
+    def day_h(self) -> Array:
+        """Hours they burn by day of the generic year [365]."""
+        burns = np.array(self.over.dli_mol_m2_d) > 0.0
+        return np.asarray(np.array(self.hours_h)[MONTH_OF_DAY - 1] * burns)
 
 
 @dataclass(frozen=True)
@@ -42,6 +59,8 @@ class Helped:
     buy_currency: float = 0.0
     energy_kwh: float = 0.0
     """Of a year."""
+    saved_currency: float = 0.0
+    """Heating that its current takes the place of in a year."""
     hung: HungLamp | None = None
 
 
@@ -49,12 +68,9 @@ def with_lamp(world: World, hung: HungLamp, usual: Mapping[str, Any]) -> Helped:
     """The world with one lamp more over one bed; its light falls on that bed alone, its day length on all."""
     beds = tuple(with_lamps(bed, (hung.over,)) for bed in world.beds)
     lit = replace(world, beds=beds, lamps=(*world.lamps, hung.over))
-    hours = float(np.sum([hours * days for hours, days in zip(hung.hours_h, MONTH_DAYS, strict=True)]))
+    energy = float(hung.day_h.sum()) * hung.drawn_w / 1000.0
     buy = float(usual["money"]["lamp_per_w"]["value"]) * hung.power_w
-    return Helped("lamp", lit, hung.bed, buy, hours * hung.power_w / 1000.0, hung)
-
-
-MONTH_DAYS: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+    return Helped("lamp", lit, hung.bed, buy, energy, energy * hung.spared_currency_kwh, hung)
 
 
 def warmer_of(world: World, fleece: Cover | None, usual: Mapping[str, Any]) -> Iterator[Helped]:

@@ -17,7 +17,7 @@ from tenhour.growth.shapes import Draws
 from tenhour.model.crop import Crop
 from tenhour.model.feed import KeptSowing
 from tenhour.model.household import Household
-from tenhour.plan.dates import day_index
+from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.feed.program import (
     NONE,
     LampCosts,
@@ -507,8 +507,8 @@ def _program(
     density = growing.column(crops, growing.part("harvest", "density_per_m2", 0.0))
     trays_m2 = growing.column(crops, growing.part("raising", "tray_density_per_m2", np.inf))
     work, money = usual["work"], usual["money"]
-    lamp_costs = _lamp_costs(lamps, first, weeks, float(money["kwh"]["value"]))
-    dearest = float((lamp_costs.buy_currency + lamp_costs.week_currency.sum(axis=1)).max(initial=0.0))
+    lit_costs = lamp_costs(lamps, first, weeks, float(money["kwh"]["value"]))
+    dearest = float((lit_costs.buy_currency + lit_costs.week_currency.sum(axis=1)).max(initial=0.0))
     weeks_there = np.maximum(raised, 1)
     return Program(
         lots=Lots(
@@ -526,7 +526,7 @@ def _program(
             must=np.isin(np.arange(len(crop)), list(lots.fixed)), kept_units_count=np.zeros(len(crop)),
         ),
         places=Places(of_bed, np.concatenate([np.full(len(beds), NONE), np.arange(len(lamps))]).astype(np.intp), area),
-        lamps=lamp_costs,
+        lamps=lit_costs,
         wishes=wishes,
         limits=Limits(
             np.full(weeks, np.inf if household.work_h_week is None else 60.0 * household.work_h_week),
@@ -543,13 +543,14 @@ def _program(
     )  # fmt: skip
 
 
-def _lamp_costs(lamps: Sequence[Helped], first: date, weeks: int, kwh_currency: float) -> LampCosts:
-    """What lamps cost to buy and to burn week by week."""
-    months = [(first + timedelta(days=WEEK_D * week + WEEK_D // 2)).month - 1 for week in range(weeks)]
+def lamp_costs(lamps: Sequence[Helped], first: date, weeks: int, kwh_currency: float) -> LampCosts:
+    """What lamps cost to buy and, less the heating they take the place of, to burn week by week."""
+    days = day_index(first) + np.arange(WEEK_D * weeks)
     hung = [helped.hung for helped in lamps if helped.hung is not None]
-    kwh = [[WEEK_D * one.hours_h[month] * one.power_w / 1000.0 for month in months] for one in hung]
+    cost = np.array([max(kwh_currency - one.spared_currency_kwh, 0.0) * one.drawn_w / 1000.0 for one in hung])
+    hours = np.array([one.day_h[days % DAYS].reshape(weeks, WEEK_D).sum(axis=1) for one in hung])
     return LampCosts(
-        np.array([helped.buy_currency for helped in lamps]), kwh_currency * np.array(kwh).reshape(len(hung), weeks)
+        np.array([helped.buy_currency for helped in lamps]), cost[:, None] * hours.reshape(len(hung), weeks)
     )
 
 

@@ -23,6 +23,8 @@ from tenhour.year.world import World
 
 EARLIER_WEEKS: Final = 4
 MORE_BED: Final = 1.25
+TOLD_FRAC: Final = 0.05
+"""Less of the current than this that heating need not give is not told. Judgement."""
 
 
 @dataclass(frozen=True)
@@ -80,11 +82,13 @@ def _trials(world: World, asked: Asked, grown: Seasons, lamps: tuple[Helped, ...
 
 
 def _helped(helped: Helped, household: Household, today: date, kwh_currency: float) -> _Trial:
-    cost = helped.buy_currency + kwh_currency * helped.energy_kwh
+    cost = helped.buy_currency + max(kwh_currency * helped.energy_kwh - helped.saved_currency, 0.0)
     if helped.hung is not None:
         circuit = "" if helped.hung.within_circuit else words.OVER_CIRCUIT
+        share = helped.hung.replaced_frac
+        spares = words.SPARES(share=share) if share >= TOLD_FRAC else ""
         text = words.LAMP(bed=helped.bed, count=counted(helped.hung.count, "lamp"), power=helped.hung.power_w,
-                          kwh=helped.energy_kwh, circuit=circuit)  # fmt: skip
+                          kwh=helped.energy_kwh, spares=spares, circuit=circuit)  # fmt: skip
     elif helped.kind == "cover":
         text = words.FLEECE()
     else:

@@ -24,6 +24,7 @@ from tenhour.model.feed import (
     FeedWish,
 )
 from tenhour.model.household import WISHES
+from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.feed.solve import Plan
 from tenhour.plan.season import SEED_RESERVE_RATIO
 from tenhour.plan.supply import measurable_count
@@ -190,13 +191,14 @@ class Told:
             burns = [week for lamp, week in self._plan.burns if lamp == number]
             if hung is None or not burns:
                 continue
-            hours = [WEEK_D * hung.hours_h[self._day(week).month - 1] for week in burns if week < weeks]
+            first = np.array([day_index(self._day(week)) for week in burns if week < weeks], dtype=np.intp)
+            hours = hung.day_h[(first[:, None] + np.arange(WEEK_D)) % DAYS].sum(axis=1)
             current = float(sum(self._program.lamps.week_currency[number, week] for week in burns))
             out.append(
                 FeedLamps(
-                    hung.bed, hung.count, float(np.mean(hours)), sum(hours) * hung.power_w / 1000.0,
+                    hung.bed, hung.count, float(np.mean(hours)), float(hours.sum()) * hung.drawn_w / 1000.0,
                     offered[number].buy_currency + current, self._day(min(burns)),
-                    self._day(max(burns)) + timedelta(days=WEEK_D - 1), hung.power_w,
+                    self._day(max(burns)) + timedelta(days=WEEK_D - 1), hung.power_w, hung.replaced_frac,
                 )
             )  # fmt: skip
         return tuple(out)
