@@ -299,8 +299,12 @@ def _leaf_stage_days(t: Trial, model: Model) -> float:
     return float(_harvest_d(crop, _steady(t), model).harvest_d.item())
 
 
+WHOLE_SHOOT_FRAC = 0.9
+"""Trays of growth rooms are cut at the root and weighed whole: judgement."""
+
+
 def _yield_up(t: Trial, model: Model) -> float:
-    crop = _crop(t, model, regrow_frac=0.0)
+    crop = _crop(t, model, regrow_frac=0.0, harvest_frac=WHOLE_SHOOT_FRAC)
     up = float(_harvest_d(crop, _steady(t), model).emergence_d.item())
     mass = _grow(crop, _steady(t), model, [up + t.number("day_d")]).mass_g_m2.item()
     return float(mass * fresh_per_dry_ratio(crop).item() / 1000.0)

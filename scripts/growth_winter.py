@@ -26,6 +26,7 @@ from tenhour.files.house.read import house_from_text
 from tenhour.growth.draws import latin_draws
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate
+from tenhour.plan.season import spread_cuts
 from tenhour.year import world
 from tenhour.year.crops.growing import bed_climates
 
@@ -175,10 +176,12 @@ def kilograms(trial: Winter, model: Model) -> tuple[float, float, float]:
     found = run(crop, place(trial), [trial.sow_doy], draws, repeat=True, constants=model.constants)
     assert found.week_yield_g_m2 is not None
     first, last = int(trial["weeks_from"]), int(trial["weeks_to"])
-    weeks = found.week_yield_g_m2[first:last, 0, 0, 0]
+    weeks = found.week_yield_g_m2[:, 0, 0, 0]
+    # weekly pickings take a share of the stand: each cut counts in the weeks it has grown, as the season tells it
+    even = np.nan_to_num(np.stack([spread_cuts(own) for own in weeks.T], axis=-1))[first:last]
     given = {
-        "season": weeks.sum(axis=0),
-        "week": weeks.mean(axis=0),
+        "season": weeks[first:last].sum(axis=0),
+        "week": np.full(weeks.shape[1], even.mean()),
         "first": np.nan_to_num(found.yield_g_m2[0, 0, 0]),
     }[trial["what"]]
     middle, low, high = np.percentile(given / 1000.0, [50, 10, 90])

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from tenhour.growth.flags import LONG_DAYS_D, bolting_d, heat_bolting_d
+from tenhour.growth.flags import FULL_H, LONG_DAYS_D, bolting_d, heat_bolting_d
 
 NAN = float("nan")
 
@@ -26,8 +26,19 @@ def test_a_few_long_days_at_the_end_of_summer_bring_no_stalk() -> None:
     june, late = bolting_d(hours, year(5, 15), [150, last_long - 9], **limit).ravel()
     assert june == LONG_DAYS_D
     spring = (last_long - 9 + late) % 365
-    first_long = int(np.flatnonzero(hours[0] >= 13.5)[0])
-    assert spring == first_long + LONG_DAYS_D - 10  # ten of the long days had come before the winter
+    counts = np.clip((hours[0] - 13.5) / FULL_H, 0.0, 1.0)
+    before = counts[last_long - 9 : last_long + 1].sum()  # what the last ten long days before the winter count
+    assert 1.0 < before < 10.0
+    assert spring == int((before + np.cumsum(counts) > LONG_DAYS_D).argmax())
+
+
+def test_days_a_little_longer_than_the_limit_count_by_how_far_they_pass_it() -> None:
+    # spinach: 13 h not at all, 16 h whole (HortScience 36:889, 2001); between them by degree, as rates of bolting go
+    days = [
+        bolting_d(np.full((1, 365), hours), year(15, 15), [0], limit_h=[14.5], cold_degc=[NAN], cold_d=[NAN]).item()
+        for hours in (14.5 + FULL_H / 2, 14.5 + FULL_H, 20.0)
+    ]
+    assert days == [2 * LONG_DAYS_D, LONG_DAYS_D, LONG_DAYS_D]
 
 
 @pytest.mark.parametrize(("temp", "bolts"), [(10.0, True), (18.0, False)])

@@ -37,6 +37,7 @@ def seasonal(summer: float, winter: float) -> np.ndarray:
 def year(way: str = "cut", **given: Any) -> SowingYear:
     """One crop on one bed; days 40 in summer and 110 at midwinter, of 40 in good light."""
     values: dict[str, Any] = {
+        "in_season": np.ones(DAYS, dtype=np.bool_),
         "days": seasonal(40.0, 110.0),
         "young_days": np.full(DAYS, np.nan),
         "emergence_d": np.full(DAYS, 6.0),
@@ -272,3 +273,23 @@ def test_smoothing_never_hides_a_danger(verdict: str) -> None:
     danger[[100, 105, 200, 210, 300]] = True
     code = judge(year(**{verdict: danger})).code[0, 0]
     assert (code[danger] == CODE["too-cold" if verdict == "harmed" else "too-hot"]).all()
+
+
+def test_a_type_for_the_winter_is_sown_in_its_season_alone() -> None:
+    """What is ready in summer from a sowing in spring is not sown then where it is meant to live through the winter."""
+    before = (DARKEST - DAY) % DAYS
+    season = (before <= 81) & (before >= 21)
+    ruling = judge(year("root", in_season=season, days=seasonal(80.0, 200.0)))
+    found = np.array(verdicts(ruling))
+    assert set(found[~season]) <= {"wait", "stand-small", "slow", "sow"}
+    assert (found[~season] == "wait").mean() > 0.9  # the edges may settle by some days
+    assert not set(found[season]) & {"not-here", "needs-lamps", "too-hot"}
+    assert np.isnan(ruling.pays_from).all()
+    assert ruling.again_from(0, 0, 80) == DARKEST - 81
+    assert np.isnan(ruling.sow_by).all()  # none of its season stands grown by the dark
+
+
+def test_a_type_whose_season_comes_to_nothing_is_not_for_this_house() -> None:
+    season = DAY == DARKEST - 40
+    found = verdicts(judge(year("root", in_season=season, harmed=season)))
+    assert set(found) == {"not-here"}

@@ -62,6 +62,7 @@ SECTIONS: Final = {
     "climate": model.Climate,
     "light": model.Light,
     "bolting": model.Bolting,
+    "sown": model.Sown,
     "raising": model.Raising,
     "keeping": model.Keeping,
     "use": model.Use,

@@ -43,6 +43,7 @@ ORDERS: Final = (
     ("climate.kill_degc", "climate.chill_degc"),
     ("climate.least_mean_degc", "climate.best_mean_degc"),
     ("climate.best_mean_degc", "climate.most_mean_degc"),
+    ("sown.latest_d", "sown.earliest_d"),
     ("light.dli_min_mol_m2_d", "light.dli_target_mol_m2_d"),
     ("light.dli_target_mol_m2_d", "light.dli_most_mol_m2_d"),
     ("light.dli_min_mol_m2_d", "light.dli_most_mol_m2_d"),

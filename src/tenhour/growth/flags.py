@@ -16,6 +16,9 @@ LONG_DAYS_D: Final = 21
 """Long days that bring a stalk. Spinach raised under 16 h had bolted three days after planting, under 10 or 13 h not
 (HortScience 36:889, 2001), and short days hold back what long ones began (Kim et al. 2000, HortScience 35:43); three
 weeks, the usual time of raising, is judgement."""
+FULL_H: Final = 1.5
+"""Hours above a crop's limit at which a day counts whole; below it by its share, for the response to length is one of
+degree: 16 h counts whole in spinach (as above), 13 h not at all, gardeners' 14 h from sunrise to sunset lie between."""
 
 
 def bolting_d(
@@ -36,7 +39,8 @@ def bolting_d(
     grown_d, days after sowing from which it can respond (emergence, or end of youth) [d], broadcasts to [C, B, S].
     Returns: days from sowing [C, B, S]; NaN if not within a year. Crops with both needs must have had their cold
     before the long days.
-    Method: the first long day after ``LONG_DAYS_D`` of them, in a row or not; cold alone turns a crop when it suffices.
+    Method: the first long day after ``LONG_DAYS_D`` of them, in a row or not, each by how far it passes the limit and
+    whole from ``FULL_H`` above it; cold alone turns a crop when it suffices.
     """
     long_day, temp = np.asarray(photoperiod_h, dtype=np.float64), np.asarray(temp_mean_degc, dtype=np.float64)
     limit, cold, need = (np.asarray(x, dtype=np.float64)[:, None, None] for x in (limit_h, cold_degc, cold_d))
@@ -53,7 +57,8 @@ def bolting_d(
             go &= chilled
         if np.isfinite(limit[i]).all():
             long_now = go & (long_day[:, day] >= limit[i])
-            go = long_now & (np.cumsum(long_now, axis=-1) > LONG_DAYS_D)
+            counts = np.clip((long_day[:, day] - limit[i]) / FULL_H, 0.0, 1.0)
+            go = long_now & (np.cumsum(np.where(long_now, counts, 0.0), axis=-1) > LONG_DAYS_D)
         if np.isfinite(need[i]).all() or np.isfinite(limit[i]).all():
             found[i] = np.where(go.any(axis=-1), go.argmax(axis=-1), np.nan)
     return found

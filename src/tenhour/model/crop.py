@@ -185,6 +185,16 @@ class Raising:
 
 
 @dataclass(frozen=True)
+class Sown:
+    """When a type is sown that is meant to live through the winter; other crops are sown whenever it pays."""
+
+    earliest_d: Sourced
+    """Days before the shortest day from which it is sown."""
+    latest_d: Sourced
+    """Days before the shortest day until which it is sown."""
+
+
+@dataclass(frozen=True)
 class Keeping:
     """A plant that is only to survive the winter, cut back and kept cool, and the fruit it brings along."""
 
@@ -208,7 +218,7 @@ class Use:
     thousand_seed_g: Sourced | None = None
 
 
-Section = Emergence | Growth | Harvest | Tray | Climate | Light | Bolting | Raising | Keeping | Use
+Section = Emergence | Growth | Harvest | Tray | Climate | Light | Bolting | Sown | Raising | Keeping | Use
 
 NEEDED: Final = {
     **dict.fromkeys(("head", "root", "cut", "pick"), ("climate", "light", "emergence", "growth", "harvest")),
@@ -238,6 +248,7 @@ class Crop:
     harvest: Harvest | None = None
     tray: Tray | None = None
     bolting: Bolting | None = None
+    sown: Sown | None = None
     raising: Raising | None = None
     keeping: Keeping | None = None
     use: Use | None = None
@@ -277,6 +288,7 @@ class Crop:
             "climate",
             "light",
             "bolting",
+            "sown",
             "raising",
             "keeping",
             "use",

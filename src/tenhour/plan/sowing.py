@@ -69,6 +69,8 @@ class SowingYear:
 
     ways: tuple[str, ...]
     """Way of cropping of each crop."""
+    in_season: Bools
+    """Whether it is sown at all then: types that live through the winter by nature are sown before it."""
     days: Array
     """Median days from sowing to harvest at full size."""
     young_days: Array
@@ -174,7 +176,7 @@ def _faults(year: SowingYear) -> tuple[Bools, Bools, Bools, Bools]:
     usual = np.where(year.trays, TRAY_SLOW_D / SLOW_RATIO, year.best_days[..., None])
     slow = ~(year.days <= SLOW_RATIO * usual) | year.bolts
     drawn = np.nan_to_num(year.stretch_score) >= LEGGY_SCORE
-    comes = np.isfinite(year.days) & ~year.bolts & ~late & ~year.harmed
+    comes = np.isfinite(year.days) & ~year.bolts & ~late & ~year.harmed & year.in_season
     never = np.broadcast_to(~comes.any(axis=-1, keepdims=True), comes.shape)
     return never, late, slow, drawn
 
@@ -182,7 +184,7 @@ def _faults(year: SowingYear) -> tuple[Bools, Bools, Bools, Bools]:
 def _poor(year: SowingYear, faults: tuple[Bools, Bools, Bools, Bools]) -> Bools:
     """Days of sowing that are not simply good, in spells of two weeks and more."""
     never, late, slow, drawn = faults
-    poor = never | year.hot | late | year.harmed | slow | drawn
+    poor = never | year.hot | late | year.harmed | slow | drawn | ~year.in_season
     return _settled_spells(poor | _not_yet(year, poor))
 
 
@@ -250,6 +252,7 @@ def _reasons(
     waits = (ahead > 0) & (ahead <= DAYS // 2) & ((cost < WAIT_COST_D) | nothing)
     chosen = {
         "not-here": never,
+        "out-of-season": ~year.in_season,
         "too-hot": year.hot | (late & year.too_warm),
         "raise": raised,
         "too-cold": (year.harmed & ~young) | late,
@@ -263,6 +266,7 @@ def _reasons(
         "nothing": nothing & ~year.trays,
     }  # fmt: skip
     codes: dict[str, int] = {str(name): place for name, place in CODE.items()} | {
+        "out-of-season": CODE["wait"],
         "before-frost": CODE["cut-young"],
         "lacking": CODE["needs-lamps"],
         "nothing": CODE["wait"],
@@ -280,10 +284,11 @@ def _stands_small(year: SowingYear, drawn: Bools, cost: Array) -> Bools:
     first, last = year.dark[:, :1], year.dark[:, 1:]
     day = np.arange(DAYS)
     to_darkest = (year.darkest_day - day) % DAYS
-    in_time = to_darkest <= (year.darkest_day - first) % DAYS + SMALL_BEFORE_D
+    in_time = (to_darkest <= (year.darkest_day - first) % DAYS + SMALL_BEFORE_D)[None]
+    in_time = in_time | (year.in_season & ~year.in_season.all(axis=-1, keepdims=True))
     after = year.days > ((last - day) % DAYS)[None]
     worth = np.isnan(cost) | (cost >= WAIT_COST_D)
-    return np.asarray(year.way_is(SMALL_WAYS) & in_time[None] & after & worth & ~drawn & ~year.bolts)
+    return np.asarray(year.way_is(SMALL_WAYS) & in_time & after & worth & ~drawn & ~year.bolts)
 
 
 def _sow_by(year: SowingYear) -> Array:
@@ -294,7 +299,7 @@ def _sow_by(year: SowingYear) -> Array:
         if way not in STANDING_WAYS:
             continue
         for bed, (dark_start, _) in enumerate(year.dark.tolist()):
-            last = sow_by_day(year.days[crop, bed], dark_start)
+            last = sow_by_day(np.where(year.in_season[crop, bed], year.days[crop, bed], np.nan), dark_start)
             if last is None or bolts[crop, bed, last]:
                 continue
             if (dark_start - last) % DAYS - year.days[crop, bed, last] > year.keeps_d[crop, bed, last]:

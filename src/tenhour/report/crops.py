@@ -70,6 +70,8 @@ LABELS: Final = {
     "light.dli_most_mol_m2_d": "little gain above",
     "light.photoperiod_max_h": "longest lamp day",
     "light.stretch_base_degc": "base of the stretch score",
+    "sown.earliest_d": "sown before the shortest day, from",
+    "sown.latest_d": "sown before the shortest day, until",
     "keeping.night_degc": "kept over winter, nights above",
     "keeping.rest_degc": "rests at",
     "keeping.dli_mol_m2_d": "light that keeps it so",

@@ -54,6 +54,8 @@ class Facts:
     """Whether a sowing now is too hot for too much of its days, or its seed lies too warm."""
     harmed: bool = False
     """Whether a cold night ends it before it is ready at full size."""
+    in_season: bool = True
+    """Whether it is sown at all at this time of the year."""
     flowers: bool = False
     """Whether a sowing now runs to flower before it is ready."""
     where: str = ""
@@ -78,6 +80,8 @@ UNTIL_PAYS = Sentence("; without lamps sow from {pays:date}")
 WAIT_FLOWERS = Sentence("Wait until {again:date}: sown now it runs to flower before it is ready.")
 NEVER_FLOWERS = Sentence("Do not sow now: it runs to flower before it is ready.")
 NOT_YET = Sentence("Not now: sown today it comes to nothing without more light or warmth.")
+WAIT_SEASON = Sentence("Wait until {again:date}: it is a type that is sown to live through the winter.")
+NO_SEASON = Sentence("Not now: it is a type that is sown in autumn to live through the winter.")
 WAIT_NOTHING = Sentence("Wait until {pays:date}: sown today it comes to nothing without lamps.")
 WAIT_LITTLE = Sentence("Slow now, but waiting wins little: sown on {pays:date} it is ready {later:days} later{why}.")
 WAIT_LATER = Sentence("Wait until {pays:date} and harvest only {later:days} later than from a sowing today{why}.")
@@ -138,7 +142,7 @@ def sentence(verdict: str, facts: Facts) -> Text:
 
 def told_from(verdict: str, facts: Facts) -> date | None:
     """The day from which the sentence of a verdict says to sow; None where it names none."""
-    if verdict == "too-hot" or (verdict == "wait" and facts.flowers):
+    if verdict == "too-hot" or (verdict == "wait" and (facts.flowers or not facts.in_season)):
         return facts.again_from
     if verdict == "too-cold":
         return facts.again_from or facts.pays_from
@@ -167,6 +171,8 @@ def _needs_lamps(facts: Facts) -> Text:
 
 
 def _wait(facts: Facts) -> Text:
+    if not facts.in_season:
+        return NO_SEASON() if facts.again_from is None else WAIT_SEASON(again=facts.again_from)
     if facts.flowers:
         return NEVER_FLOWERS() if facts.again_from is None else WAIT_FLOWERS(again=facts.again_from)
     if facts.later_d is None:

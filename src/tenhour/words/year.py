@@ -102,6 +102,12 @@ FRUIT_NEVER = Sentence(
     "Enough light for fruit ({needs:mol 0} a day) and nights of {limit:temp} never come together here."
 )
 FRUIT_NOT_HERE = Sentence("Not in this house: light for fruit and warm enough nights never come together here.")
+FRUIT_HOT = Sentence("Too hot for fruit: above a mean of {most:temp} flowers drop. Shade and open vents, or not now.")
+FRUIT_HOT_HERE = Sentence(
+    "Not in this house as it is: above a mean of {most:temp} flowers drop, and it is that hot when light suffices. "
+    "Shade and open vents are the cure."
+)
+FRUIT_HOT_WEEKS = Sentence("Too hot for fruit {spans}, above a mean of {most:temp}: shade and open vents.")
 FRUIT_COLD = Sentence("Too cold at night: expect about {coldest:temp}, and it wants {limit:temp}.")
 FRUIT_LAMPS = Sentence("Needs lamps: fruit wants {needs:mol 0} of light a day, and {missing:mol} are missing.")
 FRUIT_NOW = Sentence(

@@ -240,7 +240,8 @@ def _winter(year: SeasonParts, crop: int, bed: int) -> _Winter:
     start = int(table.dark[bed, 0])
     window = None
     if np.isfinite(table.ruling.sow_by[crop, bed]):
-        window = plan.winter_window(table.days[crop, bed], table.days_high[crop, bed], table.keeps_d[crop, bed], start)
+        sown = np.where(table.in_season[crop], table.days[crop, bed], np.nan)
+        window = plan.winter_window(sown, table.days_high[crop, bed], table.keeps_d[crop, bed], start)
     hold = None
     held = stands.hold_d[crop, bed]
     if window is not None and np.isfinite(held) and held > 0.0:

@@ -35,8 +35,16 @@ class FruitYear:
 
     needs_dli_mol_m2_d: float
     limit_degc: float
+    most_mean_degc: float
+    """Mean air above which flowers drop or fruit spoils; infinite where nobody knows."""
     light_dli_mol_m2_d: Array
     cold_night_degc: Array
+    mean_degc: Array
+
+    @property
+    def hot(self) -> Bools:
+        """Too hot for fruit to set or swell well."""
+        return np.asarray(self.mean_degc > self.most_mean_degc)
 
     @property
     def bright(self) -> Bools:
@@ -55,8 +63,10 @@ def fruit_year(world: World, crop: Crop, bed: int) -> FruitYear:
     return FruitYear(
         needs_dli_mol_m2_d=growing.value_of(crop.light.dli_min_mol_m2_d or crop.light.dli_target_mol_m2_d, 0.0),
         limit_degc=growing.tender_degc(crop),
+        most_mean_degc=growing.value_of(crop.climate.most_mean_degc, np.inf),
         light_dli_mol_m2_d=world.beds[bed].dli_mol_m2_d[ahead].mean(axis=1),
         cold_night_degc=world.air.cold_night_degc[bed][ahead].min(axis=1),
+        mean_degc=growing.mean_temp_degc(growing.bed_climates(world))[bed][ahead].mean(axis=1),
     )
 
 
@@ -66,7 +76,10 @@ def fruiting_season(world: World, crop: Crop, bed: int, on: date) -> CropSeason:
     states: list[Verdict] = []
     for week in range(WEEKS):
         day = (day_index(on) + WEEK_D * week) % DAYS
-        states.append("too-cold" if not found.warm[day] else "sow" if found.bright[day] else "needs-lamps")
+        if found.hot[day]:
+            states.append("too-hot")
+        else:
+            states.append("too-cold" if not found.warm[day] else "sow" if found.bright[day] else "needs-lamps")
     weeks = tuple(
         SowWeek(on + timedelta(days=WEEK_D * week), state, None, None, None, None, None)
         for week, state in enumerate(states)
@@ -80,7 +93,11 @@ def fruiting_season(world: World, crop: Crop, bed: int, on: date) -> CropSeason:
         if spans
         else words.FRUIT_NEVER(needs=found.needs_dli_mol_m2_d, limit=found.limit_degc)
     )
-    text = joined([text, rest_text(world, crop, bed, on)])
+    hot = [
+        (weeks[a].start, weeks[b].start + timedelta(days=WEEK_D - 1)) for a, b in runs([s == "too-hot" for s in states])
+    ]
+    heat = words.FRUIT_HOT_WEEKS(most=found.most_mean_degc, spans=words.spans_text(hot)) if hot else ""
+    text = joined([text, heat, rest_text(world, crop, bed, on)])
     household = world.house.household
     return CropSeason(
         crop.key, crop.name, crop.way, weeks, spans, None, None, sentence=text, short=crop_name(crop.key),
@@ -94,18 +111,20 @@ def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdic
     found = fruit_year(world, crop, bed)
     needs, limit, light = found.needs_dli_mol_m2_d, found.limit_degc, float(found.light_dli_mol_m2_d[day])
     bright, warm, cold_year = found.bright, found.warm, found.cold_night_degc
-    good = np.flatnonzero((bright & warm)[(day + np.arange(DAYS)) % DAYS])
+    good = np.flatnonzero((bright & warm & ~found.hot)[(day + np.arange(DAYS)) % DAYS])
     pays = next_on_or_after((day + int(good[0])) % DAYS, on) if good.size else None
     missing = max(needs - light, 0.0)
-    verdict = _verdict(bool(good.size), bool(warm[day]), missing)
+    hot = bool(found.hot[day]) or (not good.size and bool((bright & warm).any()))
+    verdict = _verdict(bool(good.size), hot, bool(warm[day]), missing)
     pattern = {
         "not-here": words.FRUIT_NOT_HERE,
+        "too-hot": words.FRUIT_HOT if found.hot[day] else words.FRUIT_HOT_HERE,
         "too-cold": words.FRUIT_COLD,
         "needs-lamps": words.FRUIT_LAMPS,
         "sow": words.FRUIT_NOW,
     }[verdict]
-    text = pattern(coldest=cold_year[day], limit=limit, needs=needs, missing=missing)
-    if pays is not None and verdict in ("too-cold", "needs-lamps"):
+    text = pattern(coldest=cold_year[day], limit=limit, needs=needs, missing=missing, most=found.most_mean_degc)
+    if pays is not None and verdict in ("too-cold", "too-hot", "needs-lamps"):
         text = joined([text, words.FRUIT_FROM(pays=pays)])
     told = CropVerdict(
         crop=crop.key,
@@ -228,7 +247,9 @@ def _hangs(found: Rest, crop: Crop, on: date) -> Text:
     return words.HANGS_RIPENS(ripe=on + timedelta(days=int(found.ripe_d)), night=night)
 
 
-def _verdict(ever: bool, warm: bool, missing_dli_mol_m2_d: float) -> Verdict:
+def _verdict(ever: bool, hot: bool, warm: bool, missing_dli_mol_m2_d: float) -> Verdict:
+    if hot:
+        return "too-hot"
     if not ever:
         return "not-here"
     if not warm:

@@ -237,12 +237,19 @@ def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict, stay: 
         again_from=None if again is None else next_on_or_after(again, on),
         seed_max_degc=seed,
         most_degc=most,
-        hot=bool(table.threats.hot[crop, bed, day] | table.sowings.too_warm[crop, bed, day]),
+        hot=_hot(table, crop, bed, day),
         harmed=bool(table.threats.harmed[crop, bed, day]),
+        in_season=bool(table.in_season[crop, day]),
         flowers=bool(table.sowings.bolts[crop, bed, day]),
         where=where or "",
         set_out=set_out,
     )
+
+
+def _hot(table: Table, crop: int, bed: int, day: int) -> bool:
+    """Whether a sowing is too hot for crop or seed; out of its season, whether most sowings of the season are."""
+    marks, season = table.threats.hot[crop, bed] | table.sowings.too_warm[crop, bed], table.in_season[crop]
+    return bool(marks[day]) if season[day] else bool(marks[season].mean() > 0.5)
 
 
 def _too_warm_above(table: Table, crop: int, bed: int, day: int) -> tuple[float | None, float | None]:

@@ -99,11 +99,34 @@ def mean_temp_degc(climate: BedClimate) -> Array:
 
 
 def too_warm_to_come_up(crops: Sequence[Crop], climate: BedClimate) -> NDArray[np.bool_]:
-    """Whether the weeks in which seed may lie, or the first of them, are warmer than it comes up at [C, B, 365]."""
+    """Whether the weeks in which seed may lie, or one of them, are warmer than it comes up at [C, B, 365].
+
+    A warm week that comes only after the first counts where the seed had warmth enough to be up: it is not cold then.
+    """
     days = np.broadcast_to(np.arange(DAYS), (len(climate), DAYS))
-    temp = mean_temp_degc(climate)
-    mean = np.maximum(window_mean(temp, days, LATE_EMERGENCE_D), window_mean(temp, days, FIRST_WEEK_D))
-    return np.asarray(mean > column(crops, part("emergence", "max_degc", np.inf))[:, None, None])
+    temp = np.maximum(mean_temp_degc(climate), climate.soil_degc)
+    first = window_mean(temp, days, FIRST_WEEK_D)
+    mean = np.maximum(window_mean(temp, days, LATE_EMERGENCE_D), first)
+    weeks = np.arange(0, round(LATE_EMERGENCE_D), FIRST_WEEK_D)
+    peak = np.max([np.roll(first, -week, axis=-1) for week in weeks], axis=0)
+    most, base, need = (
+        column(crops, part("emergence", name, default))[:, None, None]
+        for name, default in (("max_degc", np.inf), ("base_degc", np.inf), ("sum_degcday", np.inf))
+    )
+    above = [
+        LATE_EMERGENCE_D * window_mean(np.maximum(temp - value, 0.0), days, LATE_EMERGENCE_D) for value in base.ravel()
+    ]
+    return np.asarray((mean > most) | ((peak > most) & (np.stack(above) >= need)))
+
+
+def in_season(crops: Sequence[Crop], darkest_day: int) -> NDArray[np.bool_]:
+    """Whether a day of the year is one on which a crop is sown at all [C, 365]; winter types have a season of sowing.
+
+    Parameters: crops; darkest_day, day of the year.
+    """
+    before = (darkest_day - np.arange(DAYS)) % DAYS
+    first, last = (column(crops, part("sown", name, float("nan")))[:, None] for name in ("earliest_d", "latest_d"))
+    return np.asarray(np.isnan(first) | ((before <= first) & (before >= last)))
 
 
 def season_sd_frac(world: World) -> Array:
@@ -193,8 +216,9 @@ def _with_stretch(
     return Grown(harvest, mass, emergence, score, temp, dif, starved)
 
 
-NO_YOUNG_LEAF: Final = ("Allium", "Apium", "Foeniculum", "Vicia")
-"""Genera of which nobody cuts a salad of young leaf: leek and onions, celery, fennel, beans. Practice."""
+NO_YOUNG_LEAF: Final = ("Allium", "Apium", "Foeniculum", "Pisum", "Vicia")
+"""Genera of which nobody cuts a salad of young leaf: leek and onions, celery, fennel, peas (their shoots are a crop of
+their own), beans. Practice."""
 
 
 def young_rows(crops: Sequence[Crop]) -> tuple[list[int], CropArrays | None]:

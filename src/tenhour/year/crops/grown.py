@@ -320,6 +320,11 @@ class Table:
         return np.array(seasons, dtype=np.intp).reshape(-1, 2)
 
     @cached_property
+    def in_season(self) -> NDArray[np.bool_]:
+        """Whether each crop is sown at all on each day of the year [C, 365]."""
+        return growing.in_season(self.crops, self.world.darkest_day)
+
+    @cached_property
     def sowings(self) -> SowingYear:
         """What the rule book asks about every sowing."""
         return self._judged[0]
@@ -363,6 +368,7 @@ class Table:
         to_dark = none + (self.dark[:, :1] - EVERY_DAY) % DAYS
         return SowingYear(
             ways=tuple(crop.way for crop in self.crops),
+            in_season=np.broadcast_to(self.in_season[:, None], shape),
             days=self.days,
             young_days=np.full(shape, np.nan),
             keeps_d=np.where(picked & np.isfinite(self.days), np.inf, self.keeps_d),

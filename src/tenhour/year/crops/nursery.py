@@ -240,7 +240,7 @@ def raising_advice(table: Table, crop: int, bed: int, on: date) -> Raising | Non
     if table.crops[crop].grows_by_reserves:
         return _tray_advice(table, crop, bed, on)
     found, day = table.raised, day_index(on)
-    if found is None or crop not in found.rows:
+    if found is None or crop not in found.rows or not table.in_season[crop, day]:
         return None
     place = found.rows.index(crop)
     low, median, high = (part[place, bed, day] for part in (found.days_low, found.days, found.days_high))

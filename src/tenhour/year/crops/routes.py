@@ -54,7 +54,7 @@ def routes_of(table: Table) -> Routes:
 
 def _winter(table: Table, raised: RaisedYear, place: int, row: int, bed: int) -> int | None:
     """Last sowing in the nursery that stands at harvest size, unharmed, when the dark begins."""
-    days, out = raised.days[place, bed], raised.set_out_d[place]
+    days, out = np.where(table.in_season[row], raised.days[place, bed], np.nan), raised.set_out_d[place]
     dark = int(table.dark[bed, 0])
     last = sow_by_day(days, dark)
     if last is None:
@@ -109,7 +109,7 @@ def _pays(table: Table, raised: RaisedYear, place: int, row: int, bed: int) -> i
     out = raised.set_out_d[place]
     there = (np.arange(DAYS) + np.nan_to_num(out).astype(np.intp)) % DAYS
     chilled = table.nights.least_k(row, np.arange(DAYS), [NIGHTS_D])[bed] <= 0.0
-    pays = waiting_costs(raised.days[place, bed]) & ~chilled[there] & np.isfinite(out)
+    pays = waiting_costs(raised.days[place, bed]) & ~chilled[there] & np.isfinite(out) & table.in_season[row]
     pays &= np.nan_to_num(raised.stretch_score[place]) < LEGGY_SCORE
     found = first_steady(pays[None], table.world.darkest_day)[0]
     return int(found) if np.isfinite(found) else None

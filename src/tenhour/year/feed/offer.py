@@ -183,7 +183,22 @@ def grown_for(
         for number, helped in enumerate(lamps)
         for harvests in harvests_of(helped.world.of_beds([helped.bed]), crops, doy, draws, most)
     ]
-    return Seasons(harvests_of(world, crops, doy, draws, most), lit, there)
+    season = growing.in_season(crops, world.darkest_day)[:, doy]
+    offered = [_in_season(harvests, season) for harvests in harvests_of(world, crops, doy, draws, most)]
+    return Seasons(offered, [(number, _in_season(harvests, season)) for number, harvests in lit], there)
+
+
+def _in_season(harvests: Harvests, season: NDArray[np.bool_]) -> Harvests:
+    """The harvests of sowings on days on which a crop is sown at all; season by crop and sowing [C, S]."""
+    sown = season[list(harvests.rows)][:, None, :, None]
+    if sown.all():
+        return harvests
+    grams = harvests.week_g_m2
+    return replace(
+        harvests,
+        ready_week=np.where(sown, harvests.ready_week, np.nan),
+        week_g_m2=None if grams is None else np.where(sown, grams, 0.0),
+    )
 
 
 def _stand_grown(
