@@ -125,8 +125,9 @@ def in_season(crops: Sequence[Crop], darkest_day: int) -> NDArray[np.bool_]:
     Parameters: crops; darkest_day, day of the year.
     """
     before = (darkest_day - np.arange(DAYS)) % DAYS
-    first, last = (column(crops, part("sown", name, float("nan")))[:, None] for name in ("earliest_d", "latest_d"))
-    return np.asarray(np.isnan(first) | ((before <= first) & (before >= last)))
+    first = column(crops, lambda crop: float(DAYS) if crop.sown is None else crop.sown.earliest_d.value)[:, None]
+    last = column(crops, lambda crop: 0.0 if crop.sown is None else crop.sown.latest_d.value)[:, None]
+    return np.asarray((before <= first) & (before >= last))
 
 
 def season_sd_frac(world: World) -> Array:
