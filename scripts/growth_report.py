@@ -13,14 +13,13 @@ from dataclasses import fields
 from pathlib import Path
 
 import numpy as np
-from growth_trials import ROOT, Model, Trial, compute, invented_house, load_trials, shipped_model
+from growth_trials import ROOT, Model, Trial, compute, invented_house, latin_draws, load_trials, shipped_model
 from growth_winter import GROUPS, Found, Winter, group_row, grow, kilograms, load_winters, load_yields
 
 from tenhour.files.crop import load_all_facts, load_crops
 from tenhour.growth.carbon import CONSTANTS
-from tenhour.growth.draws import latin_draws
 from tenhour.growth.hardening import SCORCH_K, kill_degc
-from tenhour.growth.places import dli_for_days_mol_m2_d, standing
+from tenhour.growth.places import days_by_light, light_for_days_mol_m2_d, standing
 from tenhour.growth.run import run
 from tenhour.growth.shapes import CropArrays
 from tenhour.growth.temperature import growth_frac
@@ -137,11 +136,16 @@ def range_table(model: Model) -> list[str]:
     return lines
 
 
+LEVELS = np.geomspace(0.3, 40.0, 28)
+"""Levels of light that are tried [mol m⁻² d⁻¹]."""
+
+
 def need_table(model: Model) -> list[str]:
     wanted = {"head-lettuce": 60, "baby-lettuce": 35, "spinach": 50, "radish": 40, "baby-kale": 40}
     lines = ["| crop | days | light at 20/14 °C, 14 h |", "|---|---|---|"]
     for key, days in wanted.items():
-        need = dli_for_days_mol_m2_d(model.crops[key], float(days), 20.0, 14.0, 14.0).item()
+        took = days_by_light(model.crops[key], LEVELS, 20.0, 14.0, 14.0, horizon_d=days + 1)
+        need = light_for_days_mol_m2_d(took, np.full((1, 1), float(days)), LEVELS).item()
         lines.append(f"| {key} | {days} | {figure(need)} mol m⁻² d⁻¹ |")
     return lines
 

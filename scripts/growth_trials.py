@@ -18,11 +18,12 @@ from typing import Any
 import numpy as np
 
 from tenhour.files.crop import load_crops
-from tenhour.growth.carbon import CONSTANTS, Constants, light_use_at_co2_g_mol
+from tenhour.growth.carbon import COMPENSATION_TEMP_DEGC, CONSTANTS, Constants
+from tenhour.growth.draws import CROP_SD, DRAWS, LIGHT_SD, SEEDLING_SD, TARGET_SD, TEMP_SD_K, shuffled
 from tenhour.growth.places import steady_climate
 from tenhour.growth.run import fresh_per_dry_ratio, run
 from tenhour.growth.seedfed import TrayArrays, seed_fed
-from tenhour.growth.shapes import BedClimate, CropArrays, Start, bed_climate
+from tenhour.growth.shapes import BedClimate, CropArrays, Draws, Start, bed_climate
 from tenhour.model.crop import growth_columns
 from tenhour.year.crops.growing import value_of
 
@@ -85,6 +86,40 @@ def invented_house(day_degc: float, night_degc: float) -> BedClimate:
     lat = np.radians(HOUSE_LATITUDE)
     cosine = (np.sin(np.radians(-0.833)) - np.sin(lat) * np.sin(tilt)) / (np.cos(lat) * np.cos(tilt))
     return bed_climate(dli, day_degc, night_degc, 24 / np.pi * np.arccos(np.clip(cosine, -1, 1)))
+
+
+AMBIENT_CO2_PPM = 400.0
+CO2_POINT_PPM = 40.0
+"""CO2 at which nothing is fixed at 20 °C [ppm]: Van Henten 1994. Second-hand."""
+
+
+def light_use_at_co2_g_mol(co2_ppm: Any, temp_degc: Any = 20.0, constants: Constants = CONSTANTS) -> Any:
+    """Light use at another CO2 than the 400 ppm of outdoor air, to judge trials with raised CO2 [g mol⁻¹].
+
+    Method: Van Henten 1994 (second-hand), (C − G)/(C + 2 G) with G = 40 ppm at 20 °C, doubling per 10 K.
+
+    >>> round(float(light_use_at_co2_g_mol(400.0)), 2)
+    2.0
+    """
+    point = CO2_POINT_PPM * 2.0 ** ((np.asarray(temp_degc) - COMPENSATION_TEMP_DEGC) / constants.doubling_k)
+    ratio = [(c - point) / (c + 2.0 * point) for c in (np.asarray(co2_ppm, dtype=np.float64), AMBIENT_CO2_PPM)]
+    return np.asarray(constants.light_use_g_mol * ratio[0] / ratio[1])
+
+
+def latin_draws(n: int = DRAWS, seed: int = 1) -> Draws:
+    """Draw n seasons of one crop, every factor at each of n equal-probability values once, in one common order.
+
+    The fits were made with these; answers draw the season and the crop apart (``season_draws``).
+    """
+    light, temp, rgr, sla, seedling, target = shuffled(n, seed, 6)
+    return Draws(
+        light_factor=np.exp(LIGHT_SD * light),
+        temp_offset_k=TEMP_SD_K * temp,
+        rgr_factor=np.exp(CROP_SD * rgr),
+        sla_factor=np.exp(CROP_SD * sla),
+        seedling_factor=np.exp(SEEDLING_SD * seedling),
+        target_factor=np.exp(TARGET_SD * target),
+    )
 
 
 def compute(trial: Trial, model: Model) -> float:

@@ -19,11 +19,10 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-from growth_trials import Model, shipped_model
+from growth_trials import Model, latin_draws, shipped_model
 
 from tenhour.cli.loading import sources
 from tenhour.files.house.read import house_from_text
-from tenhour.growth.draws import latin_draws
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate
 from tenhour.plan.season import spread_cuts

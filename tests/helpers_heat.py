@@ -55,3 +55,9 @@ def drive(build: parts.Build, hours: int = YEAR_H, winters: int = 2, seed: int =
         np.repeat(sun[..., None] * 0.1, len(build.skin.area_m2), axis=2), edges,
     )  # fmt: skip
     return replace(made, **changes)
+
+
+def batch_kw(since_h: np.ndarray, batch_kwh: float, burn_h: float) -> np.ndarray:
+    """Output of one load of wood by the time since it was lit: E t/τ² exp(-t/τ)."""
+    t = np.maximum(since_h, 0.0) / burn_h
+    return np.asarray(batch_kwh / burn_h * t * np.exp(-t))

@@ -2,16 +2,19 @@
 
 import csv
 from functools import lru_cache
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 
 from tenhour.files import packaged
-from tenhour.sky import normals, split
+from tenhour.sky import normals, split, spread
 from tenhour.sun import position
 
 PUBLISHED = Path(__file__).parent / "published"
 DOY = np.arange(1, 366)
+DULL_LEVEL_FRAC = 0.2
+"""One day in five is duller."""
 
 
 def rows(name: str) -> list[dict[str, str]]:
@@ -36,6 +39,26 @@ def grid() -> normals.ClimateGrid:
 def dli_by_month(climate: normals.SiteClimate, latitude_deg: float) -> np.ndarray:
     h0 = split.month_mean(position.extraterrestrial_daily(latitude_deg, DOY))
     return climate.kt_month * h0 * 0.0864 * 2.018
+
+
+def dull_day_ratio(climate: normals.SiteClimate, kt_day: np.ndarray, h0_w_m2: np.ndarray) -> np.ndarray:
+    """Light of the dull day of each date over the date's mean [365]: the day classes' own law at one day in five."""
+    ratio = split.day_ratio(climate.quantile_level_frac, climate.quantile_ratio, h0_w_m2, DULL_LEVEL_FRAC)[:, 0]
+    return np.clip(ratio, 0.0, split.DAY_KT_CEILING / np.maximum(kt_day, split.KT_BOUNDS[0]))
+
+
+def gloomy_week_of(value_day: np.ndarray) -> np.ndarray:
+    """Darkest seven-day mean of each month of one year's own days: [12] from [365]."""
+    weeks = np.convolve(value_day, np.ones(spread.WEEK_DAYS) / spread.WEEK_DAYS, mode="valid")
+    return np.array([weeks[a : b - spread.WEEK_DAYS + 1].min() for a, b in pairwise(split.MONTH_STARTS)])
+
+
+def equation_of_time_min(times) -> np.ndarray:
+    """Apparent less mean solar time [min]: hour angle by SPA less that of the mean sun, 15 degrees an hour."""
+    unix_s = position.unix_seconds(times)
+    greenwich = position._hour_angle_and_declination(unix_s, position.DELTA_T_S)[0]
+    mean_angle = np.mod(unix_s / 3600.0 * 15.0, 360.0) - 180.0
+    return (np.mod(greenwich - mean_angle + 180.0, 360.0) - 180.0) / 15.0 * 60.0
 
 
 class Site:

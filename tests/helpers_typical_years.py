@@ -12,6 +12,7 @@ import numpy as np
 import pvlib
 from scipy.stats import norm, rankdata
 
+import helpers_sky
 from tenhour.files import packaged
 from tenhour.sky import normals, split, spread
 from tenhour.sun import position
@@ -59,7 +60,7 @@ def _hours(column) -> np.ndarray:
 def _near_noon(middle_h: np.ndarray, half_h: float, longitude: float, offset: float) -> np.ndarray:
     """Share of each step [day, step] that lies within three hours of true solar noon."""
     noons = position.local_noon(position.generic_year_days(), longitude)
-    equation_h = position.equation_of_time_min(noons)[:, None] / 60
+    equation_h = helpers_sky.equation_of_time_min(noons)[:, None] / 60
     solar = middle_h[None, :] + (longitude / 15 - offset) + equation_h - 12
     inside = np.minimum(solar + half_h, 3) - np.maximum(solar - half_h, -3)
     return np.clip(inside, 0, 2 * half_h) / (2 * half_h)
@@ -110,7 +111,7 @@ def compare(name: str) -> Comparison:
         own_days_diffuse=month(own.dhi_w_m2.mean(axis=(1, 2))) / month(day),
         file_noon_share=month((ghi * noon_file).sum(axis=1)) / month(ghi.sum(axis=1)),
         our_noon_share=month((own.ghi_w_m2[:, 0] * noon_ours).sum(axis=1)) / month(own.ghi_w_m2[:, 0].sum(axis=1)),
-        file_darkest_week=spread.gloomy_week_of(day) / month(day),
+        file_darkest_week=helpers_sky.gloomy_week_of(day) / month(day),
         gloomy_week=spread.gloomy_week(light) / month(light.mean(axis=1)),
         day_to_day=_day_to_day(day / h0),
         file_temp=month(temp.mean(axis=1)),

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from tenhour.errors import FileProblem
-from tenhour.files.places import find_place, gazetteer, one_place, zone_at, zone_near
+from tenhour.files.places import find_place, gazetteer, one_place, zone_near
 from tenhour.units import great_circle_km
 
 NORTHERN_TOWNS = [
@@ -131,7 +131,7 @@ def test_pattern_letters_are_taken_as_letters() -> None:
     ],
 )
 def test_bare_coordinates_get_a_zone(latitude_deg: float, longitude_deg: float, zone: str) -> None:
-    assert zone_at(latitude_deg, longitude_deg) == zone
+    assert zone_near(latitude_deg, longitude_deg).name == zone
     ZoneInfo(zone)
 
 

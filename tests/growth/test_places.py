@@ -2,9 +2,9 @@ import numpy as np
 import pytest
 
 from helpers_growth import both, plants, seasons, steady
-from tenhour.growth.places import dli_for_days_mol_m2_d, set_out, standing, steady_climate
+from tenhour.growth.places import days_by_light, light_for_days_mol_m2_d, set_out, standing, steady_climate
 from tenhour.growth.run import run
-from tenhour.growth.shapes import Status
+from tenhour.growth.shapes import CropArrays, Status
 
 KALE = {
     "temp_opt_degc": 26.0, "temp_max_degc": 34.0, "leaf_rate_per_d": 0.35, "rgr_per_d": 0.27, "leaf_area_m2_g": 0.032,
@@ -50,9 +50,18 @@ def test_a_stand_in_the_dark_gives_nothing() -> None:
     assert found.harvest_count.item() == 0
 
 
+LEVELS = np.geomspace(0.3, 40.0, 28)
+
+
+def light_for(crops: CropArrays, days: float, day: list[float], night: list[float], lit: list[float]) -> np.ndarray:
+    """Steady light that brings crops in within given days, one column a bed."""
+    took = days_by_light(crops, LEVELS, day, night, lit, horizon_d=int(days) + 1)
+    return light_for_days_mol_m2_d(took, np.full(took.shape[:2], days), LEVELS)
+
+
 def test_light_for_given_days_inverts_the_run() -> None:
     crops = both(plants(), plants(target_g=30.0))
-    need = dli_for_days_mol_m2_d(crops, [[60.0], [60.0]], [20.0, 16.0], [14.0, 8.0], [14.0, 10.0])
+    need = light_for(crops, 60.0, [20.0, 16.0], [14.0, 8.0], [14.0, 10.0])
     assert need.shape == (2, 2)
     assert np.isnan(need[0, 1])  # too cold for a head in 60 days at any light
     assert need[1, 1] > need[1, 0]  # a cooler bed needs more light for the same days
@@ -62,4 +71,4 @@ def test_light_for_given_days_inverts_the_run() -> None:
 
 
 def test_no_light_brings_a_head_in_ten_days() -> None:
-    assert np.isnan(dli_for_days_mol_m2_d(plants(), 10.0, 20.0, 14.0, 14.0).item())
+    assert np.isnan(light_for(plants(), 10.0, [20.0], [14.0], [14.0]).item())

@@ -3,6 +3,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from helpers_exact_day import day_coefficients, day_growth
 from helpers_growth import both, lettuce, plants, seasons, steady
 from tenhour.growth import carbon
 from tenhour.growth.run import run
@@ -16,13 +17,13 @@ def exact(
 ) -> tuple[float, float]:
     """Grow one steady stand with the exact day in double precision."""
     crop = lettuce()
-    coefficients = carbon.day_coefficients(crop, dli, dli, day, night, lit)
+    coefficients = day_coefficients(crop, dli, dli, day, night, lit)
     constants = carbon.CONSTANTS
     cost = crop.seedling_mg / 1000 * crop.density_per_m2 * constants.leaf_cost_ratio
     running, clock = 0.0, leaves
     for _ in range(days):
         leaf = min(clock, np.sqrt(mass / cost))
-        grown = carbon.day_growth(coefficients, mass, leaf, running)
+        grown = day_growth(coefficients, mass, leaf, running)
         source, sink = max(float(grown.source_per_d), 0.0), float(coefficients.sink_per_d)
         half = constants.leaf_half_ratio
         pace = min(1.0, (1 + half) * source / (source + half * sink + 1e-9))
@@ -187,7 +188,7 @@ def test_real_days_in_a_fixed_order_are_slower_than_their_mean() -> None:
 
 @pytest.mark.parametrize("sunny", [False, True])
 def test_looked_up_tables_are_the_formulas(sunny: bool) -> None:
-    from tenhour.growth.carbon import CONSTANTS, day_coefficients
+    from tenhour.growth.carbon import CONSTANTS
     from tenhour.growth.tables import Weather, year_tables
 
     random = np.random.default_rng(3)

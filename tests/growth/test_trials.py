@@ -8,7 +8,15 @@ from functools import cache
 import growth_report
 import numpy as np
 import pytest
-from growth_trials import Model, Trial, compute, invented_house, load_trials, shipped_model
+from growth_trials import (
+    Model,
+    Trial,
+    compute,
+    invented_house,
+    light_use_at_co2_g_mol,
+    load_trials,
+    shipped_model,
+)
 
 from tenhour.growth.places import set_out, steady_climate
 from tenhour.growth.run import run
@@ -194,3 +202,9 @@ def test_no_crop_grows_in_the_dark_and_all_grow_in_good_light() -> None:
 def test_model_is_the_table() -> None:
     assert isinstance(MODEL, Model)
     assert len(MODEL.crops) + len(MODEL.trays) >= 45
+
+
+def test_raised_carbon_dioxide_helps_as_van_henten_has_it() -> None:
+    # (C − G)/(C + 2 G), G = 40 ppm at 20 °C: 0.75 at 400 ppm, 0.906 at 1200 ppm (Van Henten 1994, second-hand)
+    ratio = light_use_at_co2_g_mol([400.0, 1200.0]) / MODEL.constants.light_use_g_mol
+    assert ratio == pytest.approx([1.0, 0.90625 / 0.75])

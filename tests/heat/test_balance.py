@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import helpers_heat as h
-from tenhour.heat import balance, fire, ground
+from tenhour.heat import balance, ground
 from tenhour.heat import build as parts
 
 pytestmark = pytest.mark.quick
@@ -167,7 +167,7 @@ def test_a_run_cut_in_two_goes_on_where_it_stopped() -> None:
 
 def test_a_load_of_wood_gives_all_its_heat_and_its_peak_at_its_time() -> None:
     since = np.arange(0.0, 30.0, 0.01)
-    power = fire.batch_kw(since, 7.8, 1.5)
+    power = h.batch_kw(since, 7.8, 1.5)
     assert np.trapezoid(power, since) == pytest.approx(7.8, rel=1e-3)
     assert since[power.argmax()] == pytest.approx(1.5, abs=0.01)
     assert np.trapezoid(power[since <= 6.0], since[since <= 6.0]) / 7.8 == pytest.approx(0.91, abs=0.01)

@@ -74,9 +74,7 @@ def test_steady_heat_is_loss_times_difference() -> None:
 def test_a_load_gives_the_integral_of_its_curve() -> None:
     edge = np.linspace(0.0, 12.0, 1201)
     middle = (edge[1:] + edge[:-1]) / 2.0
-    np.testing.assert_allclose(
-        np.diff(fire.burnt_kwh(edge, 7.8, 1.3)) / 0.01, fire.batch_kw(middle, 7.8, 1.3), atol=2e-4
-    )
+    np.testing.assert_allclose(np.diff(fire.burnt_kwh(edge, 7.8, 1.3)) / 0.01, h.batch_kw(middle, 7.8, 1.3), atol=2e-4)
     assert float(fire.burnt_kwh(60.0, 7.8)) == pytest.approx(7.8, rel=1e-9)
 
 

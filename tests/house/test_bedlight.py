@@ -7,10 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+import helpers_balance as balance
 import helpers_houses as hs
 import helpers_rooms as hr
 from tenhour.cover import optics
-from tenhour.house import balance, bedlight, outside, shapes
+from tenhour.house import bedlight, outside, shapes
 from tenhour.house.suntable import sun_nodes
 
 SUNS = np.array([hr.sun_at(180, 10), hr.sun_at(140, 20), hr.sun_at(220, 45), hr.sun_at(90, 5)])

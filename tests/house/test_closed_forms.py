@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+import helpers_balance as balance
 import helpers_rooms as hr
-from tenhour.house import balance, bedlight, outside, shapes
+from tenhour.house import bedlight, outside, shapes
 from tenhour.house.mirror import cosine_table
 from tenhour.house.radiosity import exchange
 
@@ -159,11 +160,12 @@ def test_wall_behind_an_endless_obstruction(row: dict[str, str]) -> None:
 
 
 @pytest.mark.parametrize("row", hr.rows("house_ring_horizon.csv"), ids=lambda r: r["height_deg"])
-def test_ring_horizon(row: dict[str, str]) -> None:
+def test_ring_horizon(row: dict[str, str], monkeypatch: pytest.MonkeyPatch) -> None:
     """A skyline of one height all round, seen from a bed under the open sky."""
     names = dict.fromkeys(("south", "north", "east", "west", "roof"), 0)
     ring = np.array([[0.0, float(row["height_deg"])], [180.0, float(row["height_deg"])]])
-    around = outside.Outside(skyline_deg=ring, skyline_refl_frac=0.0)
+    monkeypatch.setattr(outside, "SKYLINE_REFL_FRAC", 0.0)
+    around = outside.Outside(skyline_deg=ring)
     dome, overcast = hr.banded_dome(20_000, 200)
     found = _sky(hr.box_scene(names, 0.0, outside=around), dome)
     outdoors = _band_light(dome)

@@ -9,9 +9,10 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+import helpers_balance as balance
 import helpers_rooms as hr
 from tenhour.cover import optics
-from tenhour.house import balance, bedlight, outside, shapes
+from tenhour.house import bedlight, outside, shapes
 
 QUICK = {"patches": 150, "rays": 20_000}
 ROUND = outside.Dome(*bedlight.plain_dome(900))

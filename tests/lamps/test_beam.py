@@ -113,7 +113,7 @@ def test_a_wall_in_line_with_a_bar_gets_the_limit_not_a_spike() -> None:
 def test_coefficient_of_utilisation(row: dict[str, str]) -> None:
     a, b, h, index = (float(row[k]) for k in ("side_a_m", "side_b_m", "height_m", "beam_index"))
     if index == 1:
-        assert float(beam.centred_cu_frac(a, b, h)) == close(row)
+        assert 4.0 * float(beam.corner_factor_frac(a / 2.0, b / 2.0, h)) == close(row)
     landing, _ = dblquad(
         lambda y, x: float(beam.point_ppfd_umol_m2_s(1.0, h, np.hypot(x, y), index)),
         -a / 2,

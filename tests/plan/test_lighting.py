@@ -15,10 +15,10 @@ from tenhour.lamps.layout import BedSize
 from tenhour.model.lamp import Circuit, LampNeed, LampRequest, Tariff
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.results import Basis
+from tenhour.plan import lighting
 from tenhour.plan.lamp_clock import SunClock
 from tenhour.plan.lamp_hang import Place
 from tenhour.plan.lamp_job import BedUnderLamps, dark_bed
-from tenhour.plan.lighting import light_bed
 
 TODAY = date(2026, 11, 25)
 DAY = np.arange(365)
@@ -43,9 +43,8 @@ def ask(
     request: LampRequest | None = None, kind: str = "led-bar", bed: BedUnderLamps | None = None, **need: object
 ) -> LampAnswer:
     wanted = replace(NEED, **need)  # type: ignore[arg-type]
-    return light_bed(
-        bed or made_bed(), [wanted], load_kinds()[kind], request or LampRequest(), TODAY, Basis({}), load_cautions()
-    )
+    job = lighting.job_of(bed or made_bed(), [wanted], load_kinds()[kind], request or LampRequest(), TODAY)
+    return lighting.answer_of(job, lighting.basis_of(job, Basis({}), load_cautions()), lighting.size_bed(job))
 
 
 @lru_cache(maxsize=1)

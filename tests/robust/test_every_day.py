@@ -11,6 +11,7 @@ import pytest
 
 from helpers_everywhere import ZONES, house_text, means
 from helpers_long import LONG
+from helpers_sky import dull_day_ratio
 from helpers_world import crops, sources, world_of
 from tenhour.errors import FileProblem, OutOfRange
 from tenhour.files.house.read import house_from_text
@@ -99,7 +100,7 @@ def test_outdoor_light_of_every_day_is_finite_and_never_negative(clear: float) -
         climate = normals.climate_from_means(ghi, np.zeros(12), h0)
         kt = split.daily_clearness(climate.kt_month, h0)
         ratio = split.day_classes(climate.quantile_level_frac, climate.quantile_ratio, kt, h0)
-        dull = spread.dull_day_ratio(climate.quantile_level_frac, climate.quantile_ratio, kt, h0)
+        dull = dull_day_ratio(climate, kt, h0)
         for values in (kt, ratio, dull):
             assert np.isfinite(values).all()
             assert (values >= 0.0).all()

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from helpers_sky import Site
+from helpers_sky import Site, dull_day_ratio, gloomy_week_of
 from tenhour.sky import split, spread
 
 
@@ -19,8 +19,7 @@ def class_light(site: Site) -> np.ndarray:
 
 
 def dull(site: Site) -> np.ndarray:
-    c = site.climate
-    return spread.dull_day_ratio(c.quantile_level_frac, c.quantile_ratio, site.kt_day, site.h0)
+    return dull_day_ratio(site.climate, site.kt_day, site.h0)
 
 
 def test_dull_day_lies_between_the_two_dullest_classes(site):
@@ -58,7 +57,7 @@ def test_gloomy_week_comes_in_one_year_of_five(site):
     light = class_light(site)
     week = spread.gloomy_week(light)
     years = spread.drawn_days(light, seed=7)  # other weather than the one it was found with
-    least = np.array([spread.gloomy_week_of(year) for year in years])
+    least = np.array([gloomy_week_of(year) for year in years])
     assert (least < week).mean(axis=0) == pytest.approx(0.2, abs=0.11)
     assert (least < week).mean() == pytest.approx(0.2, abs=0.03)
 
@@ -79,7 +78,7 @@ def test_gloomy_week_of_one_year_by_hand():
     year = np.full(365, 10.0)
     year[340:347] = 3.0  # a week of December
     year[57:62] = 0.0  # five days on either side of the end of February: no month holds them all
-    found = spread.gloomy_week_of(year)
+    found = gloomy_week_of(year)
     assert found[11] == pytest.approx(3.0)
     assert found[1] == pytest.approx(10 * 5 / 7)
     assert found[2] == pytest.approx(10 * 4 / 7)

@@ -9,7 +9,7 @@ from astral import sun as astral_sun
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from helpers_sky import ident, near, rows
+from helpers_sky import equation_of_time_min, ident, near, rows
 from tenhour.sky import air
 from tenhour.sun import position as sun
 
@@ -32,7 +32,7 @@ def spa_example() -> dict[str, float]:
         "declination_deg": float(sun.declination_deg(SPA_TIME)[0]),
         "elevation_without_refraction_deg": 90 - float(airless.zenith_deg[0]),
         "refraction_deg": float(airless.zenith_deg[0] - path.zenith_deg[0]),
-        "equation_of_time_min": float(sun.equation_of_time_min(SPA_TIME)[0]),
+        "equation_of_time_min": float(equation_of_time_min(SPA_TIME)[0]),
         "incidence_170_deg": float(pvlib.irradiance.aoi(30, 170, path.zenith_deg[0], path.azimuth_deg[0])),
     }
 
@@ -173,7 +173,7 @@ def test_one_time_alone_is_the_same_as_within_a_year(latitude, longitude, hour):
 def at_solar_time(date: str, solar_h: float, latitude: float) -> sun.SunPath:
     """Sun at a true solar time on the meridian of Greenwich, no refraction."""
     guess = pd.DatetimeIndex([pd.Timestamp(date) + pd.Timedelta(hours=solar_h)]).tz_localize("UTC")
-    clock = guess - pd.to_timedelta(sun.equation_of_time_min(guess), unit="min")
+    clock = guess - pd.to_timedelta(equation_of_time_min(guess), unit="min")
     return sun.solar_position(clock, latitude, 0.0, pressure_pa=0.0)
 
 

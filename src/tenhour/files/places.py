@@ -224,14 +224,6 @@ def zone_near(latitude_deg: float, longitude_deg: float) -> Zone:
     return Zone(zone, f"time zone {zone} taken from {gazetteer().name_of(row)}, {distance_km:.0f} km away", distance_km)
 
 
-def zone_at(latitude_deg: float, longitude_deg: float) -> str:
-    """Name of the time zone of a point; see :func:`zone_near`.
-
-    Parameters: latitude_deg, longitude_deg [°].
-    """
-    return zone_near(latitude_deg, longitude_deg).name
-
-
 def fixed_zone(longitude_deg: float) -> str:
     """Zone of a fixed offset by longitude [°]; the sign of its name runs against the usual one.
 

@@ -1,14 +1,13 @@
 """The carbon balance of a stand for one day: light in, upkeep out, growth up to a ceiling.
 
-:func:`day_coefficients` holds everything that depends on crop, weather and draw but not on the plants, so that a
-run can compute it once for a year. :func:`day_growth` is the exact day; ``engine`` runs the same day in single
-precision with the cheap :func:`absorbed_per_cover`.
+Everything here depends on crop, weather and draw but not on the plants, so that ``tables`` works it out once for a year
+and ``engine`` steps through it in single precision; tests hold both to the exact day.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final, NamedTuple, Protocol
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,9 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 from tenhour.growth.temperature import (
     OUTER_LIGHT_FRAC,
     day_nodes,
-    growth_frac,
     hour_weighted,
-    thawed_frac,
 )
 
 Floats = NDArray[np.float64]
@@ -78,9 +75,6 @@ DRAWN_RANGE_MOL: Final = (4.1, 14.2)
 """Light of the seedlings in Pramuk & Runkle 2005 [mol m⁻² d⁻¹]. Read."""
 COOL_BASE_DEGC: Final = 4.0
 """Warmth above this draws seedlings: base of the stretch score for cool crops. Judgement."""
-AMBIENT_CO2_PPM: Final = 400.0
-CO2_POINT_PPM: Final = 40.0
-"""CO2 at which nothing is fixed at 20 °C [ppm]: Van Henten 1994. Second-hand."""
 LEAF_AREA_LOW: Final = 0.2
 LEAF_AREA_HIGH: Final = 2.0
 """Leaf area per mass stays within these shares of its reference. Judgement; published trials stay inside."""
@@ -97,104 +91,6 @@ HOT_END_K: Final = 5.0
 """Corners of photosynthesis in heat, from growth optimum and maximum [K]. Judgement."""
 
 
-class CropColumns(Protocol):
-    """The growth numbers a day needs; each broadcasts against the weather."""
-
-    @property
-    def extinction_ratio(self) -> Any: ...  # noqa: D102
-    @property
-    def leaf_area_m2_g(self) -> Any: ...  # noqa: D102
-    @property
-    def temp_min_degc(self) -> Any: ...  # noqa: D102
-    @property
-    def temp_opt_degc(self) -> Any: ...  # noqa: D102
-    @property
-    def temp_max_degc(self) -> Any: ...  # noqa: D102
-    @property
-    def rgr_per_d(self) -> Any: ...  # noqa: D102
-    @property
-    def drawn_ratio(self) -> Any: ...  # noqa: D102
-
-
-class DayCoefficients(NamedTuple):
-    """One day (or a year of days) of a crop in a place; arrays of one shape.
-
-    cover_m2_g: extinction times leaf area per dry mass; gross_g_m2_d: CH2O fixed if all light were absorbed;
-    upkeep_per_d, sink_per_d: per dry mass; length_ratio: how drawn leaves cut by length are, 1 in good light.
-    """
-
-    cover_m2_g: Array
-    gross_g_m2_d: Array
-    upkeep_per_d: Array
-    sink_per_d: Array
-    length_ratio: Array
-
-
-class DayGrowth(NamedTuple):
-    """One day per unit of dry mass: relative growth, supply over demand, supply; and the cover (extinction × LAI)."""
-
-    growth_per_d: Array
-    source_sink_ratio: Array
-    source_per_d: Array
-    cover_ratio: Array
-
-
-def day_coefficients(
-    crop: CropColumns,
-    dli_mol_m2_d: ArrayLike,
-    dli_ten_day_mol_m2_d: ArrayLike,
-    temp_day_degc: ArrayLike,
-    temp_night_degc: ArrayLike,
-    lit_h: ArrayLike,
-    constants: Constants = CONSTANTS,
-    swing_frac: ArrayLike = 0.0,
-) -> DayCoefficients:
-    """Everything about a day that does not depend on how big the plants are.
-
-    Parameters: crop, growth numbers, each broadcasting against the weather; dli_mol_m2_d, light of the day
-    [mol m⁻² d⁻¹]; dli_ten_day_mol_m2_d, its ten-day mean; temp_day_degc, temp_night_degc [°C]; lit_h [h]; swing_frac,
-    1 where the sun makes the air of the day, 0 where it stands at set points.
-    Returns: :class:`DayCoefficients`, broadcast shape.
-    Method: docs/method/growth.md, "One day"; Yan & Hunt 1999 for warmth, Van Henten 1994 for upkeep.
-    """
-    day, night, lit = (np.asarray(x, dtype=np.float64) for x in (temp_day_degc, temp_night_degc, lit_h))
-    dli = np.asarray(dli_mol_m2_d, dtype=np.float64)
-    mean = hour_weighted(day, night, lit)
-    flux = dli / (np.maximum(lit, SHORTEST_DAY_H) * SECONDS_PER_HOUR * MICRO)
-    saturation = 1.0 + flux / constants.half_light_umol_m2_s
-    cover = (
-        crop.extinction_ratio
-        * crop.leaf_area_m2_g
-        * leaf_area_factor(dli_ten_day_mol_m2_d, mean, crop.temp_min_degc, constants)
-    )
-    outer, inner = day_nodes(day, night, swing_frac)
-    cardinal = (crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
-    early, noon = (photosynthesis_warmth_frac(node, *cardinal) for node in (outer, inner))
-    warm = by_light(early, noon, thawed_frac(night))
-    gross = constants.light_use_g_mol * warm * dli * above_compensation_frac(flux, day, constants) / saturation
-    return DayCoefficients(
-        cover_m2_g=cover,
-        gross_g_m2_d=gross,
-        upkeep_per_d=upkeep_per_d(day, night, lit, constants, swing_frac),
-        sink_per_d=crop.rgr_per_d * growth_warmth_frac(crop, day, night, lit, swing_frac),
-        length_ratio=drawn_length_ratio(dli_ten_day_mol_m2_d, mean, crop.drawn_ratio),
-    )
-
-
-def growth_warmth_frac(
-    crop: CropColumns, temp_day_degc: Array, temp_night_degc: Array, lit_h: Array, swing_frac: ArrayLike = 0.0
-) -> Floats:
-    """Share of the growth ceiling that a day's warmth allows, 0-1: rates, not temperatures, weighted by hours.
-
-    Parameters: crop, with its cardinal temperatures [°C]; temp_day_degc, temp_night_degc [°C]; lit_h [h]; swing_frac,
-    as for :func:`day_nodes`; broadcast. Method: :func:`growth_frac` at two temperatures of the day and the night's.
-    """
-    cardinal = (crop.temp_min_degc, crop.temp_opt_degc, crop.temp_max_degc)
-    outer, inner = (growth_frac(node, *cardinal) for node in day_nodes(temp_day_degc, temp_night_degc, swing_frac))
-    by_day = (outer + inner) / 2.0 * thawed_frac(temp_night_degc)
-    return hour_weighted(by_day, growth_frac(temp_night_degc, *cardinal), lit_h)
-
-
 def by_light(outer: ArrayLike, inner: ArrayLike, thawed: ArrayLike = 1.0) -> Floats:
     """Mean of the outer and the inner half of the lit hours, weighted by the light that falls in them.
 
@@ -204,25 +100,6 @@ def by_light(outer: ArrayLike, inner: ArrayLike, thawed: ArrayLike = 1.0) -> Flo
     """
     early = OUTER_LIGHT_FRAC * (1.0 - (1.0 - np.asarray(thawed, dtype=np.float64)) * 2.0)
     return np.asarray(early * np.asarray(outer) + (1.0 - OUTER_LIGHT_FRAC) * np.asarray(inner))
-
-
-def leaf_area_factor(
-    dli_ten_day_mol_m2_d: ArrayLike,
-    temp_mean_degc: ArrayLike,
-    temp_min_degc: ArrayLike,
-    constants: Constants = CONSTANTS,
-) -> Floats:
-    """Leaf area per mass relative to 10 mol m⁻² d⁻¹ and 18 °C: thin leaves in shade, small ones in the cold.
-
-    Parameters: dli_ten_day_mol_m2_d [mol m⁻² d⁻¹]; temp_mean_degc, 24 h mean [°C]; temp_min_degc, growth
-    minimum [°C]. Returns: factor, within the limits of ``constants``.
-    Method: (DLI/10)^-shade ((Tm - Tmin)/(18 - Tmin))^cool, docs/method/growth.md.
-    """
-    light = np.maximum(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), NEARLY_DARK_MOL) / REFERENCE_DLI_MOL
-    low = np.asarray(temp_min_degc)
-    warmth = np.maximum(np.asarray(temp_mean_degc) - low, 0.0) / (REFERENCE_TEMP_DEGC - low)
-    factor = light**-constants.shade_ratio * warmth**constants.cool_ratio
-    return np.asarray(np.clip(factor, LEAF_AREA_LOW, LEAF_AREA_HIGH))
 
 
 def photosynthesis_warmth_frac(
@@ -285,65 +162,3 @@ def drawn_length_ratio(dli_ten_day_mol_m2_d: ArrayLike, temp_mean_degc: ArrayLik
     bright = np.maximum(np.asarray(dli_ten_day_mol_m2_d, dtype=np.float64), NEARLY_DARK_MOL)
     most, least = (GOOD_DLI_MOL / light for light in DRAWN_RANGE_MOL)
     return np.asarray(np.clip(GOOD_DLI_MOL / bright * warmth, least, most) ** np.asarray(drawn_ratio))
-
-
-def light_use_at_co2_g_mol(co2_ppm: ArrayLike, temp_degc: ArrayLike = 20.0, constants: Constants = CONSTANTS) -> Floats:
-    """Light use at another CO2 than the 400 ppm of outdoor air, to judge trials with raised CO2 [g mol⁻¹].
-
-    Method: Van Henten 1994 (second-hand), (C − G)/(C + 2 G) with G = 40 ppm at 20 °C, doubling per 10 K.
-
-    >>> round(float(light_use_at_co2_g_mol(400.0)), 2)
-    2.0
-    """
-    point = CO2_POINT_PPM * 2.0 ** ((np.asarray(temp_degc) - COMPENSATION_TEMP_DEGC) / constants.doubling_k)
-    ratio = [(c - point) / (c + 2.0 * point) for c in (np.asarray(co2_ppm, dtype=np.float64), AMBIENT_CO2_PPM)]
-    return np.asarray(constants.light_use_g_mol * ratio[0] / ratio[1])
-
-
-def absorbed_per_cover(cover_ratio: Array) -> Array:
-    """Light absorbed per unit of cover, (1 − exp(−x))/x, exactly.
-
-    Parameters: cover_ratio, extinction times leaf area index, ≥ 0. Returns: 1 at nothing, falling as 1/x.
-    Method: Monteith's interception (Beer's law for leaves).
-    """
-    x = np.maximum(cover_ratio, TINY)
-    return np.asarray(-np.expm1(-x) / x)
-
-
-def day_growth(
-    day: DayCoefficients,
-    mass_g_m2: ArrayLike,
-    leaves_count: ArrayLike,
-    running_growth_per_d: ArrayLike = 0.0,
-    constants: Constants = CONSTANTS,
-) -> DayGrowth:
-    """One exact day of growth of a stand.
-
-    Parameters: day, its coefficients; mass_g_m2, dry mass [g m⁻²]; leaves_count, leaves unfolded;
-    running_growth_per_d, relative growth of the last week [d⁻¹].
-    Returns: :class:`DayGrowth`; growth is negative when light does not pay the upkeep.
-    Method: docs/method/growth.md, "One day"; the engine is tested against this exact form.
-    """
-    age = np.minimum(np.asarray(leaves_count) / constants.young_leaves_count, 1.0)
-    stage = constants.young_frac + (1.0 - constants.young_frac) * age
-    per_mass = np.asarray(day.cover_m2_g * stage)
-    cover = per_mass * np.asarray(mass_g_m2, dtype=np.float64)
-    shade = absorbed_per_cover(cover)
-    gross = day.gross_g_m2_d * per_mass * shade
-    idle = constants.upkeep_idle_frac
-    activity = 1.0 - (1.0 - idle) * np.exp(-constants.upkeep_growth_d * np.maximum(running_growth_per_d, 0.0))
-    left = gross - day.upkeep_per_d * activity
-    source = np.minimum(left, constants.growth_yield_frac * left)
-    growth = smooth_minimum(source, day.sink_per_d, constants.smooth_frac)
-    ratio = np.maximum(source, 0.0) / np.maximum(day.sink_per_d, TINY)
-    return DayGrowth(growth, ratio, source, cover)
-
-
-def smooth_minimum(a: Array, b: Array, smooth_frac: float) -> Array:
-    """Smaller of two numbers with a rounded corner: the lower root of a quadratic (non-rectangular hyperbola).
-
-    Parameters: a, b, same shape and unit; smooth_frac, 1 for a sharp corner, above 0.
-    Method: smooth y² - (a + b) y + a b = 0.
-    """
-    total = a + b
-    return np.asarray((total - np.sqrt(total * total - 4.0 * smooth_frac * a * b)) / (2.0 * smooth_frac))

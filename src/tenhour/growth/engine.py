@@ -343,7 +343,7 @@ RATIO_CAP: Final = np.float32(3.0)
 
 
 def _smooth_minimum(a: Single, b: Single, smooth_frac: float) -> Single:
-    """Single-precision twin of ``carbon.smooth_minimum``."""
+    """Smaller of two numbers with a rounded corner: the lower root of smooth y² - (a + b) y + a b = 0."""
     total = a + b
     root = total * total
     root -= a * b * np.float32(4 * smooth_frac)

@@ -20,11 +20,6 @@ CHECK_D: Final = 3.0
 GROWN_LEAVES: Final = 12.0
 """Leaves of a grown plant set out before winter; only says that it is no seedling. Judgement."""
 
-LEAST_DLI: Final = 0.3
-MOST_DLI: Final = 40.0
-STEPS: Final = 28
-"""Light levels tried by the inverse, evenly in the logarithm [mol m⁻² d⁻¹]; the answer lies between two of them."""
-
 
 def steady_climate(
     dli_mol_m2_d: ArrayLike, temp_day_degc: ArrayLike, temp_night_degc: ArrayLike, lit_h: ArrayLike
@@ -101,29 +96,6 @@ def standing(
     """
     start = Start(mass_g_m2=crops.standing_g_m2[:, None, None, None], leaves_count=GROWN_LEAVES)
     return run(crops, climate, from_doy, draws, horizon_d=horizon_d, start=start, repeat=True, constants=constants)
-
-
-def dli_for_days_mol_m2_d(
-    crops: CropArrays,
-    days_d: ArrayLike,
-    temp_day_degc: ArrayLike,
-    temp_night_degc: ArrayLike,
-    lit_h: ArrayLike,
-    constants: Constants = CONSTANTS,
-) -> Floats:
-    """Steady light that brings a crop in within given days; the inverse of the growth model.
-
-    Parameters: crops, C; days_d, days from sowing [d], broadcasts to [C, B]; temp_day_degc, temp_night_degc [°C]
-    and lit_h [h], one per bed [B].
-    Returns: light [mol m⁻² d⁻¹], [C, B]; NaN where no light up to 40 does.
-    Method: the model on 28 light levels, linear between the two that enclose the days (in the logarithm of light).
-    """
-    levels = np.geomspace(LEAST_DLI, MOST_DLI, STEPS)
-    beds = np.broadcast(*(np.atleast_1d(part) for part in (temp_day_degc, temp_night_degc, lit_h))).size
-    wanted = np.broadcast_to(np.asarray(days_d, dtype=np.float64), (len(crops), beds))
-    ahead_d = int(min(np.ceil(np.nanmax(wanted, initial=1.0)) + 1, YEAR_D))
-    took = days_by_light(crops, levels, temp_day_degc, temp_night_degc, lit_h, horizon_d=ahead_d, constants=constants)
-    return light_for_days_mol_m2_d(took, wanted, levels)
 
 
 def days_by_light(

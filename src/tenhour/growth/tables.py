@@ -1,6 +1,6 @@
 """A year of day coefficients for many crops at once.
 
-The same formulas as ``carbon.day_coefficients``, but every curve of temperature is worked out once per crop on a fine
+The formulas of the exact day, but every curve of temperature is worked out once per crop on a fine
 grid and looked up: powers are dear, look-ups are not. Tests hold the two against each other.
 """
 
@@ -55,7 +55,7 @@ def year_tables(
     """Day coefficients of all crops, beds and draws, arrays [365, C × B × J] in single precision.
 
     Parameters: crops, C; rgr_factor, sla_factor, by draw [J] or [C, J]; weather, [365, B, J]; constants.
-    Method: docs/method/growth.md, "One day"; equal to ``carbon.day_coefficients`` within the grid of temperature.
+    Method: docs/method/growth.md, "One day"; equal to the exact day within the grid of temperature.
     NaN in the weather gives NaN coefficients.
     """
     known = [np.asarray(np.nan_to_num(part), dtype=np.float64) for part in weather[2:4]]

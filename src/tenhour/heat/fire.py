@@ -38,24 +38,11 @@ def wood_kwh_kg(moisture_frac: ArrayLike = DRY_WOOD_FRAC, efficiency_frac: Array
     return np.asarray((DRY_MJ_KG * (1.0 - w) - WATER_MJ_KG * w) / MJ_KWH * np.asarray(efficiency_frac))
 
 
-def batch_kw(since_h: ArrayLike, batch_kwh: float, burn_h: float = BURN_H) -> Array:
-    """Output of one load of wood by the time since it was lit.
-
-    Parameters: since_h; batch_kwh, E; burn_h, τ.
-    Method: P = E t/τ² exp(-t/τ), whose peak E/(e τ) comes at τ; 91 % is given by 4 τ. Derived.
-
-    >>> round(float(batch_kw(1.0, 7.8)), 2)
-    2.87
-    """
-    t = np.maximum(np.asarray(since_h, dtype=np.float64), 0.0) / burn_h
-    return np.asarray(batch_kwh / burn_h * t * np.exp(-t))
-
-
 def burnt_kwh(since_h: ArrayLike, batch_kwh: float, burn_h: float = BURN_H) -> Array:
     """What one load has given by some time after it was lit.
 
     Parameters: since_h; batch_kwh, E; burn_h, τ.
-    Method: closed form, the integral of :func:`batch_kw`: E (1 - (1 + t/τ) exp(-t/τ)). Derived.
+    Method: E (1 - (1 + t/τ) exp(-t/τ)), the integral of E t/τ² exp(-t/τ), whose peak comes at τ. Derived.
 
     >>> burnt_kwh([0.0, 4.0, 99.0], 7.8).round(2).tolist()
     [0.0, 7.09, 7.8]

@@ -50,7 +50,6 @@ class Outside:
 
     skyline_deg: FloatArray | None = None
     """[k, 2], compass azimuth and height [degree], joined round the circle."""
-    skyline_refl_frac: float = SKYLINE_REFL_FRAC
     blocks: tuple[Block, ...] = ()
     surfaces: tuple[Surface, ...] = ()
 
@@ -243,7 +242,7 @@ def emitters(outside: Outside, dome: Dome, azimuth_deg: float, hull: Hull | None
         middle = 2 * np.pi * (np.arange(sectors) + 1 / 2) / sectors
         seen = np.column_stack([-np.sin(middle), -np.cos(middle), np.zeros(sectors)])
         normals.append(house_axes(seen, azimuth_deg))
-        refl += [outside.skyline_refl_frac] * sectors
+        refl += [SKYLINE_REFL_FRAC] * sectors
     tiles = tiles_of(outside.blocks, outside.surfaces)
     normals.append(np.repeat(tiles.normal, TILES, axis=0))
     refl += list(np.repeat(tiles.refl_frac, TILES))

@@ -180,19 +180,6 @@ def rectangle_factor_frac(
     return near - corner_factor_frac(x1, y2, h) - corner_factor_frac(x2, y1, h)
 
 
-def centred_cu_frac(side_a_m: ArrayLike, side_b_m: ArrayLike, height_m: ArrayLike) -> Array:
-    """Share of a Lambertian point lamp's photons that lands on a rectangle centred below it.
-
-    Parameters: side_a_m, side_b_m of the rectangle; height_m of the lamp over it, > 0.
-    Returns: coefficient of utilisation [-], 0-1.
-    Method: four corner rectangles; by reciprocity the view factor of :func:`corner_factor_frac`.
-
-    >>> round(float(centred_cu_frac(1.2, 2.4, 0.5)), 4)
-    0.7401
-    """
-    return (2 + 2) * corner_factor_frac(_floats(side_a_m) * HALF, _floats(side_b_m) * HALF, height_m)
-
-
 class IntensityTable(NamedTuple):
     """Photon intensities of a lamp by direction, as arrays.
 

@@ -54,12 +54,11 @@ NEAR_FRAC: Final = 0.06
 
 
 class Choice(NamedTuple):
-    """The layout chosen; whether it gives the light and the evenness wanted; the evenness it was held to."""
+    """The layout chosen, and whether it gives the light and the evenness wanted."""
 
     layout: Layout
     bright_enough: bool
     even_enough: bool
-    held_to_frac: float
 
 
 class _Task(NamedTuple):
@@ -230,8 +229,8 @@ def choose(
     for held in (evenness_frac, min(FAIR_EVENNESS_FRAC, evenness_frac)):
         for layout in best:
             if layout.light.min_mean_frac >= held:
-                return Choice(layout, True, held == evenness_frac, held)
-    return Choice(best[0], True, False, 0.0)
+                return Choice(layout, True, held == evenness_frac)
+    return Choice(best[0], True, False)
 
 
 def _even_layouts(task: _Task) -> list[Layout]:
@@ -270,4 +269,4 @@ def _brightest(task: _Task) -> Choice:
             ways = spread_out(task.bed, lamp.beam, full, task.reach_m)
             tries += [Layout(lamp, a, lowest, evenness(task.bed, lamp.beam, a, [lowest])[0]) for a in ways]
     best = max(tries, key=lambda t: t.light.mean_umol_m2_s)
-    return Choice(best, False, best.light.min_mean_frac >= task.evenness_frac, 0.0)
+    return Choice(best, False, best.light.min_mean_frac >= task.evenness_frac)

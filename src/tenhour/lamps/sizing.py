@@ -16,8 +16,6 @@ DULL_MARGIN_FRAC: Final = 0.10
 ROUNDING_COUNT: Final = 1e-9
 LEAST_DAY_SHARE: Final = 0.5
 """Least share of the target on any single day. Practice."""
-UMOL_PER_MOL: Final = 1e6
-J_PER_KWH: Final = 3.6e6
 
 
 class Sized(NamedTuple):
@@ -127,16 +125,3 @@ def hours_needed_h(missing_dli_mol_m2_d: ArrayLike, ppfd_umol_m2_s: float, most_
         return np.zeros(np.shape(missing_dli_mol_m2_d))
     per_hour = float(dli_from_ppfd(ppfd_umol_m2_s, 1.0))
     return np.asarray(np.minimum(np.asarray(missing_dli_mol_m2_d, float) / per_hour, np.asarray(most_h, float)))
-
-
-def kwh_per_mol(efficacy_umol_j: ArrayLike, cu_frac: ArrayLike, maintenance_frac: ArrayLike) -> Array:
-    """Electricity per mole of photons that lands on the bed [kWh mol⁻¹]: 1 / (3.6 PPE CU MF).
-
-    Parameters: efficacy_umol_j [µmol J⁻¹]; cu_frac, share that lands; maintenance_frac, share of new output left.
-    Method: definition, the inverse of photons per energy.
-
-    >>> round(float(kwh_per_mol(2.6, 0.66, 0.9)), 3)
-    0.18
-    """
-    per_j = np.asarray(efficacy_umol_j, float) * np.asarray(cu_frac) * np.asarray(maintenance_frac)
-    return np.asarray(UMOL_PER_MOL / J_PER_KWH / per_j)

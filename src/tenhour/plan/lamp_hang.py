@@ -210,7 +210,7 @@ def hang_given(place: Place, lamp: Lamp, count: int, height_m: float) -> Hanging
     if best is None:
         return None
     light = evenness(place.size, hung.beam, best[1], height_m)[0]
-    return with_bounces(place, Choice(Layout(hung, best[1], height_m, light), True, True, 0.0), None, 0.0)
+    return with_bounces(place, Choice(Layout(hung, best[1], height_m, light), True, True), None, 0.0)
 
 
 def _chosen(

@@ -36,28 +36,6 @@ from tenhour.units import ppfd_from_dli
 DIM_WORTH_FRAC: Final = 0.97
 
 
-def light_bed(
-    bed: BedUnderLamps,
-    needs: Sequence[LampNeed],
-    lamp: Lamp,
-    request: LampRequest,
-    today: date,
-    basis: Basis,
-    cautions: Sequence[Mapping[str, str]] = (),
-) -> LampAnswer:
-    """Answer everything about lamps over one bed.
-
-    Parameters: bed; needs of the crops under the lamp, at least one; lamp; request; today; basis, inputs and what was
-        assumed so far; cautions, rows with text and when.
-    Returns: LampAnswer; without fixtures where daylight suffices.
-    Errors: FileProblem where the hours asked for would harm a crop; NoAnswer where the lamp finds no room.
-    """
-    job = job_of(bed, needs, lamp, request, today)
-    basis = basis_of(job, basis, cautions)
-    found = size_bed(job)
-    return answer_of(job, basis, found)
-
-
 def basis_of(job: Job, basis: Basis, cautions: Sequence[Mapping[str, str]]) -> Basis:
     """What is stated beside the answer to a question, from what was stated so far.
 
@@ -81,7 +59,11 @@ def answer_of(job: Job, basis: Basis, found: Sizing | None) -> LampAnswer:
 
 
 def job_of(bed: BedUnderLamps, needs: Sequence[LampNeed], lamp: Lamp, request: LampRequest, today: date) -> Job:
-    """One question about lamps. Parameters and errors as of :func:`light_bed`."""
+    """One question about lamps over one bed.
+
+    Parameters: bed; needs of the crops under the lamp, at least one; lamp; request; today.
+    Errors: FileProblem where the hours asked for would harm a crop.
+    """
     return Job(bed, tuple(needs), lamp, request, today, demand(needs, request))
 
 

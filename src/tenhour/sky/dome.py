@@ -101,11 +101,6 @@ def dome(division: int = 1, samples: int = 3) -> Dome:
     return Dome(middle, np.asarray(size), horizontal, place, direction, share, belongs)
 
 
-def uniform_radiance(dhi_w_m2: Array, sky: Dome) -> Light:
-    """Radiance of a sky equally bright all over: [n, P] [W m⁻² sr⁻¹] from n horizontal irradiances [W m⁻²]."""
-    return _spread(dhi_w_m2, np.ones(sky.solid_angle_sr.size), sky)
-
-
 def overcast_radiance(dhi_w_m2: Array, sky: Dome) -> Light:
     """Radiance of the CIE overcast sky: [n, P] [W m⁻² sr⁻¹] from n horizontal irradiances [W m⁻²].
 

@@ -12,19 +12,13 @@ from numpy.typing import NDArray
 
 from tenhour.sky.split import (
     CLASS_LEVEL_FRAC,
-    DAY_KT_CEILING,
     DAYS,
-    KT_BOUNDS,
     MONTH_STARTS,
-    day_ratio,
     month_mean,
 )
 from tenhour.units import UMOL_PER_J_GLOBAL_SPREAD_FRAC
 
 Array = NDArray[np.float64]
-
-DULL_LEVEL_FRAC: Final = 0.2
-"""One day in five is duller (contract, definitions)."""
 
 DAY_TO_DAY_RATIO: Final = 0.3
 """Correlation of the light of one day with the next [-]. Practice; pvlib's three typical years give 0.26-0.28."""
@@ -49,17 +43,6 @@ SD_PER_MEAN_ERROR: Final = float(np.sqrt(np.pi / 2))
 
 SEASON_PER_MONTH_ERROR: Final = 0.07 / 0.109
 """Mean error of the normals' October-March sum over that of single months [-]: docs/method/sky.md. Derived."""
-
-
-def dull_day_ratio(quantile_level_frac: Array, quantile_ratio: Array, kt_day: Array, h0_w_m2: Array) -> Array:
-    """Light of the dull day of each date over the date's mean: [365] [-].
-
-    Parameters: quantile_level_frac[q], quantile_ratio[12, q] as in SiteClimate; kt_day[365] [-]; h0_w_m2[365]
-        [W m⁻²].
-    Method: split.day_ratio at one day in five. Against stations it is known to about ±25 % (docs/method/sky.md).
-    """
-    ratio = day_ratio(quantile_level_frac, quantile_ratio, h0_w_m2, DULL_LEVEL_FRAC)[:, 0]
-    return np.clip(ratio, 0.0, DAY_KT_CEILING / np.maximum(kt_day, KT_BOUNDS[0]))
 
 
 def class_sequence(n_days: int = DAYS, seed: int = SEED) -> NDArray[np.int_]:
@@ -122,12 +105,6 @@ def gloomy_week(class_value: Array, seed: int = SEED, day_to_day_ratio: float = 
     weeks = (total[:, WEEK_DAYS:] - total[:, :-WEEK_DAYS]) / WEEK_DAYS  # entry d: days d to d + 6
     least = [weeks[:, a : b - WEEK_DAYS + 1].min(axis=1) for a, b in pairwise(MONTH_STARTS)]
     return np.asarray(np.quantile(np.stack(least, axis=1), GLOOMY_YEARS_FRAC, axis=0))
-
-
-def gloomy_week_of(value_day: Array) -> Array:
-    """Darkest seven-day mean of each month of one year's own days: [12] from [365], unit as given; NaN in, NaN out."""
-    weeks = np.convolve(value_day, np.ones(WEEK_DAYS) / WEEK_DAYS, mode="valid")
-    return np.array([weeks[a : b - WEEK_DAYS + 1].min() for a, b in pairwise(MONTH_STARTS)])
 
 
 def day_sd_frac(class_ratio: Array) -> Array:

@@ -186,18 +186,6 @@ def declination_deg(times: Times) -> Array:
     return _hour_angle_and_declination(unix_seconds(times), DELTA_T_S)[1]
 
 
-def equation_of_time_min(times: Times) -> Array:
-    """Apparent less mean solar time [min] at each of n time-zone aware times (SPA hour angle less clock).
-
-    Method: definition; the SPA hour angle less that of the mean sun, which turns 15° an hour from midnight UTC.
-    """
-    unix_s = unix_seconds(times)
-    greenwich = _hour_angle_and_declination(unix_s, DELTA_T_S)[0]
-    mean_angle = np.mod(unix_s / SECONDS_PER_HOUR * DEGREES_PER_HOUR, FULL_CIRCLE_DEG) - HALF_CIRCLE_DEG
-    gap = np.mod(greenwich - mean_angle + HALF_CIRCLE_DEG, FULL_CIRCLE_DEG) - HALF_CIRCLE_DEG
-    return gap / DEGREES_PER_HOUR * (MINUTES_PER_DAY / 24)
-
-
 def local_noon(dates: Times, longitude_deg: float) -> Array:
     """Mean solar noon on each calendar date at a longitude [°], as seconds since 1970 UTC; within 17 minutes of true
     noon."""

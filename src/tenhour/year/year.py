@@ -108,15 +108,6 @@ class Year:
                 self._tables[key] = table_of(world, [crop for crop in self.crops if crop.way != "fruiting"])
             return self._tables[key]
 
-    def table_under(self, seed: int) -> Table:
-        """The same growth under other drawn seasons, to judge a plan by.
-
-        Parameters: seed, of the draws. Errors: as ``world``.
-        """
-        from tenhour.year.crops.grown import table_of
-
-        return table_of(self.world, [crop for crop in self.crops if crop.way != "fruiting"], seed=seed)
-
     @property
     def fruiting(self) -> tuple[Crop, ...]:
         """Crops grown for fruit, which get a verdict but no dates."""

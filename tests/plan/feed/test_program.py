@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from scipy import sparse
 
 from helpers_long import many
+from helpers_recount import recount
 from tenhour.plan.feed.matrix import costs_currency, matrix_of
 from tenhour.plan.feed.program import (
     NONE,
@@ -25,7 +26,6 @@ from tenhour.plan.feed.program import (
     Sowings,
     Wishes,
 )
-from tenhour.plan.feed.recount import recount
 from tenhour.plan.feed.solve import least_missing, served, solve
 
 FREE = Prices(hour_currency=0.0, missing_currency=100.0, kind_currency=0.0, day_currency=0.0)

@@ -44,6 +44,8 @@ SHELF_DEGC: Final = 18.0
 UP_D: Final = 10
 STAY_D: Final = 60
 """Days from sowing until seedlings are up and meet the nights, and days over which nights are looked at. Judgement."""
+SHELF_ZONE: Final = "UTC"
+"""Clock of a shelf that stands nowhere in particular: no clock change falls in its winter."""
 RACK_SPARE_M: Final = 0.04
 """How far a lamp may stand out between the posts of a rack. Judgement."""
 
@@ -56,7 +58,6 @@ class Shelf:
     width_m: float
     tiers_count: int = 1
     headroom_m: float | None = None
-    zone: str = "UTC"
 
 
 def check_request(house: House, crops: Sequence[Crop], bed_name: str, request: LampRequest) -> None:
@@ -155,7 +156,7 @@ def shelf_answer(
     now = today or date.today()
     none = np.zeros(MONTHS)
     place = _within_rack(Place(BedSize(shelf.length_m, shelf.width_m), headroom_m=shelf.headroom_m), shelf.tiers_count)
-    bed = dark_bed("the shelf", place, SunClock(none, none, none, none, shelf.zone), shelf.tiers_count)
+    bed = dark_bed("the shelf", place, SunClock(none, none, none, none, SHELF_ZONE), shelf.tiers_count)
     inputs: dict[str, object] = {
         "shelf_m": [shelf.length_m, shelf.width_m],
         "tiers": shelf.tiers_count,

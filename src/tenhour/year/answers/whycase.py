@@ -51,7 +51,6 @@ class Told:
     lamp_h: float | None = None
     dark_d: float | None = None
     late_d: float | None = None
-    wetness_frac: float | None = None
     brushed: bool = False
     leaves_count: float | None = None
     signs: tuple[Sign, ...] = ()
@@ -222,7 +221,6 @@ def had_by(case: Case, climate: BedClimate, up_d: float, tools: WhyTools) -> Had
         leaf_area_ratio=leaf if told.density_per_m2 is not None else 0.0,
         late_d=told.late_d or 0.0,
         dark_d=told.dark_d or 0.0,
-        wetness_frac=told.wetness_frac or 0.0,
         brushing_frac=1.0 if told.brushed else 0.0,
     )  # fmt: skip
     if told.lamp is None:
@@ -258,7 +256,6 @@ def told_causes(told: Told) -> frozenset[str]:
         "heat": told.day_degc is not None and told.night_degc is not None,
         "dark after emergence": told.dark_d is not None,
         "late to pot on": told.late_d is not None,
-        "wet and rich": told.wetness_frac is not None,
         "crowding": told.density_per_m2 is not None,
     }
     return frozenset(cause for cause, yes in given.items() if yes)
