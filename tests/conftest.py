@@ -3,6 +3,7 @@
 import functools
 import os
 import sys
+from collections.abc import Iterator
 
 import pytest
 import typer.testing
@@ -23,6 +24,18 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     if out:
         config.hook.pytest_deselected(items=out)
         items[:] = [item for item in items if not item.get_closest_marker("long")]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Programs that tests start find modules compiled: in the run's folder, where none may lie beside the sources."""
+    with pytest.MonkeyPatch.context() as patch:
+        if os.environ.get("PYTHONDONTWRITEBYTECODE"):
+            own = tmp_path_factory.getbasetemp()
+            shared = own.parent if os.environ.get("PYTEST_XDIST_WORKER") else own
+            patch.delenv("PYTHONDONTWRITEBYTECODE")
+            patch.setenv("PYTHONPYCACHEPREFIX", str(shared / "compiled"))
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -38,9 +38,16 @@ LOG = "date,what,crop,bed,plants_per_m2,fresh_g,note\n2026-10-01,sown,kale,vorn 
 PRINTS = [(["check", "--json"], "json"), (["log", "--json"], "json"), (["log", "--csv", "lines"], "csv")]
 
 
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("house-years")
+
+
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def folder(tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with a house and a log; the programs started there keep its house-year."""
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("TENHOUR_CACHE", str(kept))
     (tmp_path / "house.toml").write_text(HOUSE, "utf-8")
     (tmp_path / "sown.csv").write_text(LOG, "utf-8")
     return tmp_path
@@ -49,7 +56,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def started(*words: str, encoding: str = "", before: str = "", **streams: int) -> subprocess.CompletedProcess[bytes]:
     """Run in a process of its own, with a console of some encoding, after lines of shell that change its streams."""
     path = os.pathsep.join(part for part in sys.path if part)
-    environment = {**os.environ, "PYTHONPATH": path, "PYTHONUTF8": "0", "PYTHONDONTWRITEBYTECODE": "1"}
+    environment = {**os.environ, "PYTHONPATH": path, "PYTHONUTF8": "0"}
     environment |= {"PYTHONIOENCODING": encoding} if encoding else {}
     command = [sys.executable, "-m", "tenhour", *words]
     if before:

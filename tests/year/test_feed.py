@@ -11,9 +11,11 @@ import pytest
 
 from helpers_cli import tenhour
 from helpers_guide import GUIDE
+from helpers_long import many
 from tenhour.files.house.read import load_house
 
 DEMO = (GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml").read_text("utf-8")
+SECONDS = many("2", "6")
 SOME = """
 people = 2
 from = "2026-10-05"
@@ -31,7 +33,7 @@ def house(folder: Path, table: str) -> Path:
 
 def plan(folder: Path, table: str, *options: str, on: str = "2026-08-17") -> dict[str, Any]:
     done = tenhour(
-        "feed", "-H", house(folder, table), "--on", on, "--every", "2w", "--seconds", "6", *options, "--json"
+        "feed", "-H", house(folder, table), "--on", on, "--every", "2w", "--seconds", SECONDS, *options, "--json"
     )
     assert done.status == 0, done.err
     found: dict[str, Any] = json.loads(done.out)
@@ -76,7 +78,9 @@ def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_clo
     assert late["missing"]
     remedies = {remedy["kind"]: remedy["missing_after_count"] for remedy in late["remedies"]}
     assert remedies["earlier"] < late["proof"]["missing_least_count"]
-    text = tenhour("feed", "-H", tmp_path / "house.toml", "--on", "2026-11-02", "--every", "2w", "--seconds", "6").out
+    text = tenhour(
+        "feed", "-H", tmp_path / "house.toml", "--on", "2026-11-02", "--every", "2w", "--seconds", SECONDS
+    ).out
     assert "Short:" in text
     assert "sow 4 weeks earlier" in text
     assert max(map(len, text.splitlines())) <= 80
@@ -86,7 +90,7 @@ def test_this_week_is_part_of_the_plan(tmp_path: Path) -> None:
     answer = plan(tmp_path, SOME)
     now = [sowing for sowing in answer["sowings"] if date.fromisoformat(sowing["sow"]) == date(2026, 8, 17)]
     text = tenhour(
-        "feed", "-H", tmp_path / "house.toml", "--on", "2026-08-17", "--every", "2w", "--seconds", "6", "--week"
+        "feed", "-H", tmp_path / "house.toml", "--on", "2026-08-17", "--every", "2w", "--seconds", SECONDS, "--week"
     ).out
     assert now
     for sowing in now:
