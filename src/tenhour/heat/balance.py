@@ -183,6 +183,7 @@ class _March(NamedTuple):
     leg: Array
     heat: Array
     vent: Array
+    mat: Array
     froze: Array
     """Heat set free by freezing [W], mean of the run."""
     final: State
@@ -244,6 +245,8 @@ def _march(ready: Sequence[_Ready], step_s: float) -> list[_March]:
     p = _padded(ready, step_s)
     shape: tuple[int, int, int] = p.state.shape[:3]
     heat, vent, froze = np.zeros(shape), np.zeros(shape), np.zeros(shape[1:])
+    mats = _mats(ready, p, step_s)
+    mat = np.zeros((*shape, max((len(one.build.mats) for one in ready), default=0)))
     share = np.zeros((len(ready), 1, p.ice_j.shape[2], 1))
     for b, one in enumerate(ready):
         share[b, 0, 1 : len(one.build.zones) + 1] = one.build.heater.radiant_frac / len(one.build.zones)
@@ -253,6 +256,7 @@ def _march(ready: Sequence[_Ready], step_s: float) -> list[_March]:
     limit = np.minimum(_by_hour([one.drive.vent_degc for one in ready], shape), NEVER_DEGC)
     most_wanted, least_limit = wanted.max(axis=(1, 2)).tolist(), limit.min(axis=(1, 2)).tolist()
     power_w = np.array([[one.build.heater.power_w] for one in ready])
+    thermostat = _Thermostat(wanted, power_w, by_heat)
     most_w_k = np.array([[one.build.vent_per_h * one.build.change_w_k] for one in ready])
     out = np.stack([one.drive.temp_out_degc for one in ready], axis=1)
     wet = np.flatnonzero(p.most_j.max(axis=(0, 1)) > 0.0).tolist()
@@ -267,25 +271,94 @@ def _march(ready: Sequence[_Ready], step_s: float) -> list[_March]:
                 y, flow_w = _freeze(y, ice[..., at], at, p.inverse[t], p.most_j[..., at], step_s)
                 froze += flow_w
             icy = bool(ice.any())
-        if low < most_wanted[t]:
-            lack = (wanted[t] - y[..., 0]) / by_heat[t, ..., 0]
-            heat[t] = np.minimum(np.maximum(lack, 0.0), power_w)
-            y = y + heat[t][..., None] * by_heat[t]
+        if mats or low < most_wanted[t]:
+            y, heat[t] = thermostat.held(t, y)
+        if mats:
+            for warmed in mats:
+                y, mat[t, warmed.house, :, warmed.number] = warmed.held(t, y, now)
+            y, heat[t] = thermostat.eased(t, y, heat[t])
         if y[..., 0].max() > least_limit[t]:
             y, vent[t] = _vent(y, to_air[t], out[t], limit[t], most_w_k)
         now[..., p.layers :] = y
         z = now
-    return [_parted(one, b, p, (heat, vent, froze / shape[0], ice)) for b, one in enumerate(ready)]
+    return [_parted(one, b, p, (heat, vent, froze / shape[0], ice, mat)) for b, one in enumerate(ready)]
 
 
-def _parted(one: _Ready, b: int, p: _Padded, flows: tuple[Array, Array, Array, Array]) -> _March:
+def _parted(one: _Ready, b: int, p: _Padded, flows: tuple[Array, Array, Array, Array, Array]) -> _March:
     """One house's own columns again."""
-    heat, vent, froze, ice = flows
+    heat, vent, froze, ice, mat = flows
     k, m = one.known.shape[2], len(one.legs.capacity_j_k)
     node = np.ascontiguousarray(p.state[:, b, :, p.layers : p.layers + k])
     leg = p.state[:, b, :, :m] + node @ one.legs.push
     final = State(node[-1], leg[-1], ice[b, :, 1:k])
-    return _March(node, leg, heat[:, b], vent[:, b], froze[b], final)
+    return _March(node, leg, heat[:, b], vent[:, b], mat[:, b, :, : len(one.build.mats)], froze[b], final)
+
+
+class _Thermostat(NamedTuple):
+    """Heaters of all houses: each gives what its air lacks."""
+
+    wanted: Array
+    power_w: Array
+    by_heat: Array
+
+    def held(self, t: int, y: Array) -> tuple[Array, Array]:
+        """Nodes and heat [W] of an hour, from the nodes without heat."""
+        lack = (self.wanted[t] - y[..., 0]) / self.by_heat[t, ..., 0]
+        heat = np.minimum(np.maximum(lack, 0.0), self.power_w)
+        return y + heat[..., None] * self.by_heat[t], heat
+
+    def eased(self, t: int, y: Array, heat: Array) -> tuple[Array, Array]:
+        """The same after mats have warmed the air too: what they gave the heater need not."""
+        over = (y[..., 0] - self.wanted[t]) / self.by_heat[t, ..., 0]
+        less = np.where(heat > 0.0, np.clip(over, 0.0, heat), 0.0)
+        return y - less[..., None] * self.by_heat[t], heat - less
+
+
+class _Warmed(NamedTuple):
+    """One mat of one house, with what a watt of it does."""
+
+    house: int
+    number: int
+    power_w: float
+    wanted: Array
+    """[H]."""
+    layers: Array
+    """Rise of the column's layers before nodes answer [m], K per W."""
+    layer: int
+    to_layer: Array
+    """What nodes do to its layer [k]."""
+    by_mat: Array
+    """What a watt does to the nodes [H, W, k]."""
+    own: Array
+    """What a watt does to its layer [H, W]."""
+
+    def held(self, t: int, y: Array, now: Array) -> tuple[Array, Array]:
+        """Nodes and power [W] of an hour; its column's layers in ``now`` are brought up to date."""
+        layers, nodes = now[self.house], y[self.house]
+        found = layers[:, self.layer] + nodes @ self.to_layer
+        power = np.clip((self.wanted[t] - found) / self.own[t], 0.0, self.power_w)
+        layers[:, : len(self.layers)] += power[:, None] * self.layers
+        y = y.copy()
+        y[self.house] = nodes + power[:, None] * self.by_mat[t]
+        return y, power
+
+
+def _mats(ready: Sequence[_Ready], p: _Padded, step_s: float) -> list[_Warmed]:
+    """Mats that are on in some hour."""
+    out = []
+    hours, nodes = p.state.shape[0], p.ice_j.shape[2]
+    for b, one in enumerate(ready):
+        for number, (mat, wanted) in enumerate(zip(one.build.mats, one.drive.mat_degc, strict=False)):
+            legs, layer, node = one.legs, one.legs.first[mat.zone], mat.zone + 1
+            rise = legs.step[layer] / (legs.capacity_j_k[layer] / step_s) * (1.0 - mat.to_air_frac)
+            to_layer = np.zeros(nodes)
+            to_layer[: len(legs.push)] = legs.push[:, layer]
+            sent = float(rise @ legs.pull[:, node])
+            by_mat = p.inverse[:, b, :, :, node] * sent + p.inverse[:, b, :, :, 0] * mat.to_air_frac
+            own = rise[layer] + by_mat @ to_layer
+            degc = np.broadcast_to(np.asarray(wanted, dtype=np.float64), (hours,))
+            out.append(_Warmed(b, number, mat.power_w, degc, rise, layer, to_layer, by_mat, own))
+    return out
 
 
 def _vent(y: Array, pull: Array, out: Array, limit: Array, most: Array) -> tuple[Array, Array]:
@@ -336,7 +409,8 @@ def _read(one: _Ready, found: _March) -> Run:
         for what in range(3)
     )
     return Run(
-        air, zone, _upper(build, found, one.legs), under, leaf, laid, cover, found.heat, found.vent, found.final
+        air, zone, _upper(build, found, one.legs), under, leaf, laid, cover, found.heat, found.vent, found.mat,
+        found.final,
     )  # fmt: skip
 
 
@@ -376,6 +450,7 @@ def _account(one: _Ready, found: _March, faces: tuple[Array, Array], step_s: flo
     gain = np.broadcast_to(np.asarray(drive.gain_w + drive.gain_radiant_w, dtype=np.float64), shape)
     return {
         "heater_w": found.heat.mean(axis=0),
+        "mats_w": found.mat.sum(axis=-1).mean(axis=0),
         "gain_w": gain.mean(axis=0),
         "sun_w": drive.zone_sun_w.sum(-1).mean(axis=0),
         "freezing_w": found.froze,

@@ -63,6 +63,15 @@ class Heater(NamedTuple):
     radiant_frac: float = 0.0
 
 
+class Mat(NamedTuple):
+    """A heated mat or cable in the first layer below a zone's surface, under a thermostat that sits beside it."""
+
+    zone: int
+    power_w: float
+    to_air_frac: float = 0.0
+    """What it loses downwards, into the room."""
+
+
 NO_LIMIT: Final = Heater()
 
 
@@ -81,6 +90,7 @@ class Build:
     elevation_m: float = 0.0
     cover_film_w_m2_k: float = COVER_FILM_W_M2_K
     heater: Heater = NO_LIMIT
+    mats: tuple[Mat, ...] = ()
     vent_per_h: float = 20.0
     """Air changes of open vents, 20-40 an hour: practice."""
     emissivity_frac: float = films.EMISSIVITY_FRAC
@@ -122,6 +132,8 @@ class Drive:
     """Heater's set point [H] or [H, W]."""
     vent_degc: Array | float = np.inf
     """Air above which vents open."""
+    mat_degc: tuple[Array | float, ...] = ()
+    """What each mat holds its layer at [H] or a number; -inf while it is off, empty where all are."""
 
     def changed(self, change: Callable[[Array], Array]) -> Drive:
         """The drive with every array by hour changed alike; numbers stay.
@@ -136,6 +148,10 @@ class Drive:
 
         new: dict[str, Any] = {part.name: one(getattr(self, part.name)) for part in fields(self)}
         return replace(self, **new)
+
+    def unheated(self) -> Drive:
+        """The drive with heater and mats off."""
+        return replace(self, set_degc=-np.inf, mat_degc=())
 
 
 class State(NamedTuple):
@@ -165,4 +181,6 @@ class Run:
     """Inner face of each cover [H, W, J]."""
     heat_w: Array
     vent_w_k: Array
+    mat_w: Array
+    """Each mat's power [H, W, mats]."""
     final: State = field(repr=False)

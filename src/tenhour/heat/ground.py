@@ -24,6 +24,11 @@ SEED_LAYER: Final = 0
 """Of the layers below the surface, the one that holds 5 cm, where seeds and fine roots are."""
 EDGE_WEIGHT: Final = (0.15, 0.25, 0.3, 0.2, 0.1, 0.0)
 """Which of them lose heat sideways past the edge: most of it in the uppermost half metre. Judgement."""
+TRAY_M: Final = 0.05
+"""Mix in trays and modules: 4-6 cm. Practice."""
+TRAY_W_M_K: Final = 0.4
+TRAY_J_M3_K: Final = 2.6e6
+"""Moist peat mix, half water by volume: 0.3-0.5 W m⁻¹ K⁻¹; 0.5 x 4.19 MJ and a little peat. Memory; derived."""
 YEAR_D: Final = 365.0
 WATER_J_KG_K: Final = 4186.0
 MASONRY_W_M_K: Final = 0.9
@@ -140,6 +145,16 @@ def soil_column(
         found = made(0.0, half) if straight > target else made(half, 1.0)
         low, high = (half, high) if found.steady_w_m2_k() < target else (low, half)
     return made(0.0, low) if straight > target else made(low, 1.0)
+
+
+def tray_column(depth_m: float = TRAY_M) -> Column:
+    """Trays on a bench: moist mix, whose lower half a mat may heat; below them nothing but the mat's own insulation.
+
+    Parameters: depth_m, of the mix.
+    """
+    half = depth_m / 2.0
+    each, none = TRAY_J_M3_K * half, np.zeros(1)
+    return Column(each, np.array([each]), np.array([TRAY_W_M_K / half, 0.0]), none, np.array([0.75 * depth_m, depth_m]))
 
 
 def water_column(kg_m2: float) -> Column:

@@ -104,6 +104,8 @@ class Air:
     """The user's own coldest night by month; kill and chilling act on it."""
     vent_degc: float = 24.0
     """Air at which somebody opens the vents: practice."""
+    swing_k: float = 1.0
+    """What a thermostat lets the air fall below a set point before the heater comes on: practice."""
 
     def __post_init__(self) -> None:
         for name in ("day_degc", "night_degc", "day_set_degc", "night_set_degc", "night_min_degc"):
@@ -115,6 +117,8 @@ class Air:
                 check_between(name, value, -60.0, 60.0)
 
 
+BENCH_M: Final = 0.4
+"""Soil that stands as high is in trays on a bench. Judgement."""
 Leak = Literal["tight", "ordinary", "draughty"]
 HeaterKind = Literal["electric", "stove", "heat-pump", "gas-flued"]
 
@@ -182,6 +186,21 @@ class Heater:
 
 
 @dataclass(frozen=True)
+class Mat:
+    """A heated mat or cable under the roots of one bed, with a thermostat whose probe lies among them."""
+
+    bed: str
+    set_degc: float
+    power_w_m2: float
+    months: tuple[int, ...] = tuple(range(1, MONTHS + 1))
+    price_currency_kwh: float | None = None
+
+    def __post_init__(self) -> None:
+        check_between(f"mat under {self.bed}: set_degc", self.set_degc, 0.0, 38.0)
+        check_between(f"mat under {self.bed}: power_w_m2", self.power_w_m2, 5.0, 400.0)
+
+
+@dataclass(frozen=True)
 class Nursery:
     """A place where plants are raised before they are set out: a sill, a lit shelf, a cellar, or a bed of the house.
 
@@ -200,6 +219,8 @@ class Nursery:
     """Hours with daylight or lamps."""
     day_degc: Monthly | None = None
     night_degc: Monthly | None = None
+    mat_degc: float | None = None
+    """What a heated mat holds the trays' soil at, where the air is not warmer."""
 
     def __post_init__(self) -> None:
         for name, low, high in NURSERY_BOUNDS:
@@ -305,6 +326,7 @@ class House:
     stores: tuple[Store, ...] = ()
     curtains: tuple[Curtain, ...] = ()
     heaters: tuple[Heater, ...] = ()
+    mats: tuple[Mat, ...] = ()
     nursery: Nursery | None = None
     """Where plants are raised before they are set out."""
     lamps: tuple[HungLamps, ...] = ()

@@ -222,7 +222,7 @@ def rewarmed(world: World, house: House) -> World | None:
         return None
     same = replace(
         house, air=own.air, draughts=own.draughts, curtains=own.curtains, heaters=own.heaters,
-        household=own.household, assumptions=own.assumptions,
+        mats=own.mats, household=own.household, assumptions=own.assumptions,
     )  # fmt: skip
     if same != own:
         return None

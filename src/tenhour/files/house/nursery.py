@@ -56,6 +56,7 @@ def build_nursery(parts: Parts, beds: Sequence[Bed], problems: Problems, notes: 
         lit_h=given.lit_h,
         day_degc=_air(given.day_degc, bed, "day_degc", ROOM_DAY_DEGC, notes),
         night_degc=_air(given.night_degc, bed, "night_degc", ROOM_NIGHT_DEGC, notes),
+        mat_degc=given.mat_degc,
     )
 
 
@@ -106,7 +107,8 @@ def typed_nursery(house: House, typed: Mapping[str, str | None]) -> Nursery:
         for key, degc in room.items()
     }
     lit = values["lit_h"] or (None if old is None else old.lit_h)
-    return Nursery(name, bed, dli, *lamps, lit, air["day_degc"], air["night_degc"])
+    mat = None if old is None or asked is not None else old.mat_degc
+    return Nursery(name, bed, dli, *lamps, lit, air["day_degc"], air["night_degc"], mat)
 
 
 def _number(option: str, quantity: Quantity, text: str | None, problems: Problems) -> tuple[float, ...] | None:

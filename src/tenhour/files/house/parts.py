@@ -26,7 +26,7 @@ from tenhour.files.house.schema import (
     WindowTable,
     seen_name,
 )
-from tenhour.files.house.warmtables import CurtainTable, DraughtTable, HeaterTable, StoreTable
+from tenhour.files.house.warmtables import CurtainTable, DraughtTable, HeaterTable, MatTable, StoreTable
 from tenhour.files.problems import MOST_KEYS, Problems, Section, dotted, show
 from tenhour.files.units_text import BadValueError
 
@@ -51,6 +51,7 @@ TOP_KEYS: Final = (
     "store",
     "curtain",
     "heater",
+    "mat",
     "nursery",
     "cover",
     "calibration",
@@ -89,6 +90,7 @@ class Parts:
     stores: Listed[StoreTable] = ()
     curtain: CurtainTable | None = None
     heaters: Listed[HeaterTable] = ()
+    mats: Listed[MatTable] = ()
     nursery: NurseryTable | None = None
     covers: dict[str, CoverTable] = field(default_factory=dict)
     calibration: CalibrationTable | None = None
@@ -162,6 +164,7 @@ def _read_learned(given: object, parts: Parts, problems: Problems) -> None:
 def _read_warmth(raw: Mapping[str, Any], parts: Parts, problems: Problems) -> None:
     parts.stores = _listed(raw, "store", StoreTable, problems)
     parts.heaters = _listed(raw, "heater", HeaterTable, problems)
+    parts.mats = _listed(raw, "mat", MatTable, problems)
     if "heat" in raw:
         parts.heat = problems.read(DraughtTable, raw["heat"], "heat") or DraughtTable()
     if "curtain" in raw:

@@ -36,6 +36,7 @@ from tenhour.files.house.warmth import (
     build_curtains,
     build_draughts,
     build_heaters,
+    build_mats,
     build_stores,
     store_boxes,
 )
@@ -119,6 +120,7 @@ def _build(
     draughts = build_draughts(parts, problems, notes)
     stores = build_stores(parts, problems, notes)
     heaters = build_heaters(parts.heaters, problems)
+    mats = build_mats(parts.mats, beds, problems, notes)
     layers = house_layers(parts, parts.house, known, problems)
     nursery = build_nursery(parts, beds, problems, notes)
     lamps = build_lamps(parts, beds, folder, problems, notes)
@@ -161,6 +163,7 @@ def _build(
         stores=stores,
         curtains=curtains,
         heaters=heaters,
+        mats=mats,
         nursery=nursery,
         lamps=lamps,
         household=household,

@@ -60,6 +60,8 @@ LAMP_PPFD: Final = Quantity("number", 1.0, 2000.0)
 LIGHT_FACTOR: Final = Quantity("ratio", 0.05, 3.0)
 WALL_MASS: Final = Quantity("number", 10.0, 2000.0)
 VENT: Final = Quantity("temperature", 5.0, 45.0)
+SWING: Final = Quantity("number", 0.0, 10.0)
+MAT_HELD: Final = Quantity("temperature", 0.0, 38.0)
 
 Fraction = Annotated[float, BeforeValidator(FRACTION)]
 Uvalue = Annotated[float, BeforeValidator(U_VALUE)]
@@ -400,6 +402,7 @@ class AirTable(Section):
     night_set_degc: SetMonthly | None = None
     night_min_degc: AirMonthly | None = None
     vent_degc: Annotated[float, BeforeValidator(VENT)] | None = None
+    swing_k: Annotated[float, BeforeValidator(SWING)] | None = None
 
 
 class LampsTable(Section):
@@ -430,6 +433,7 @@ class NurseryTable(Section):
     lit_h: LitMonthly | None = None
     day_degc: AirMonthly | None = None
     night_degc: AirMonthly | None = None
+    mat_degc: Annotated[float, BeforeValidator(MAT_HELD)] | None = None
 
 
 class CoverTable(Section):

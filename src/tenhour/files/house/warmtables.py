@@ -6,7 +6,7 @@ from typing import Annotated, Final, Literal
 
 from pydantic import BeforeValidator, Field
 
-from tenhour.files.house.schema import ListOf, Name, OutXYZ, SizeXYZ
+from tenhour.files.house.schema import MAT_HELD, ListOf, Months, Name, OutXYZ, SizeXYZ
 from tenhour.files.problems import Section
 from tenhour.files.units_text import Quantity
 
@@ -16,6 +16,7 @@ EFFICIENCY: Final = Quantity("fraction", 0.05, 1.0)
 PRICE: Final = Quantity("number", 0.0, 100.0)
 FLUE: Final = Quantity("number", 50.0, 400.0)
 RESISTANCE: Final = Quantity("number", 0.01, 5.0)
+MAT_POWER: Final = Quantity("number", 5.0, 400.0)
 LEAK: Final = Quantity("number", 0.0, 20.0)
 LOSS: Final = Quantity("number", 0.2, 5.0)
 
@@ -59,3 +60,13 @@ class HeaterTable(Section):
     efficiency_frac: Annotated[float, BeforeValidator(EFFICIENCY)] | None = None
     price: Annotated[float, BeforeValidator(PRICE)] | None = None
     flue_mm: Annotated[float, BeforeValidator(FLUE)] | None = None
+
+
+class MatTable(Section):
+    """[[mat]]: heated from below, under a thermostat among the roots."""
+
+    bed: Name = Field(examples=['"front"'])
+    set_degc: Annotated[float, BeforeValidator(MAT_HELD)] | None = None
+    power_w_m2: Annotated[float, BeforeValidator(MAT_POWER)] | None = None
+    months: Months | None = None
+    price: Annotated[float, BeforeValidator(PRICE)] | None = None

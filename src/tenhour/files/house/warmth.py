@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 from tenhour.files.house.inside import check_names
 from tenhour.files.house.parts import Listed, Parts
 from tenhour.files.house.schema import BoxTable
 from tenhour.files.house.shape import groups_of
-from tenhour.files.house.warmtables import CurtainTable, HeaterTable
+from tenhour.files.house.warmtables import CurtainTable, HeaterTable, MatTable
 from tenhour.files.problems import Problems, show, suggest
 from tenhour.model.cover import Cover
-from tenhour.model.house import Air, Curtain, Draughts, Heater, HeaterKind, Store
+from tenhour.model.house import Air, Bed, Curtain, Draughts, Heater, HeaterKind, Mat, Store
 from tenhour.model.site import MONTHS
+from tenhour.words import remarks as words
 
 EFFICIENCY: Final[Mapping[HeaterKind, float]] = {"electric": 1.0, "gas-flued": 0.8, "heat-pump": 1.0, "stove": 0.6}
 """Where the file says nothing; a stove must say. Flued gas heaters 0.75-0.9: memory."""
+MAT_DEGC: Final = 20.0
+MAT_W_M2: Final = 70.0
+"""Held among the roots, 18-24 °C, and what suffices on the coldest night: 47-79 W per m² of bench. Practice; read in a
+trade paper that quotes a university's extension service."""
 WATER_REFLECTANCE: Final = 0.1
 """Dark drums: practice."""
 
@@ -45,7 +50,10 @@ def build_air(parts: Parts, problems: Problems, notes: list[str]) -> Air:
             problems.add("air.night_min_degc", found, "the coldest night of each month", "Lower it.")
     if given.night_min_degc is None:
         notes.append("The coldest nights come from the heat of the house by the hour: no night_min_degc was given.")
-    return Air(given.day_degc, given.night_degc, given.day_set_degc, given.night_set_degc, given.night_min_degc, vent)
+    swing = Air.swing_k if given.swing_k is None else given.swing_k
+    return Air(
+        given.day_degc, given.night_degc, given.day_set_degc, given.night_set_degc, given.night_min_degc, vent, swing
+    )  # fmt: skip
 
 
 def build_draughts(parts: Parts, problems: Problems, notes: list[str]) -> Draughts:
@@ -127,3 +135,26 @@ def build_heaters(given: Listed[HeaterTable], problems: Problems) -> tuple[Heate
         share = EFFICIENCY[table.kind] if table.efficiency_frac is None else table.efficiency_frac
         heaters.append(Heater(table.kind, table.power_w, share, table.price, table.flue_mm))
     return tuple(heaters)
+
+
+def build_mats(given: Listed[MatTable], beds: Sequence[Bed], problems: Problems, notes: list[str]) -> tuple[Mat, ...]:
+    """Return the mats under roots, one under a bed; a bed that is not there is noted, and what was taken."""
+    known = [bed.name for bed in beds]
+    found: list[Mat] = []
+    for key, table in given:
+        if table.bed not in known:
+            problems.add(f"{key}.bed", f"{show(table.bed)}, a bed this house has not", "", suggest(table.bed, known))
+            continue
+        if table.bed in {other.bed for other in found}:
+            problems.add(f"{key}.bed", f"a second [[mat]] under {show(table.bed)}", "one under each bed", "Join them.")
+            continue
+        if table.months is None:
+            notes.append(words.MAT_ALL_YEAR(bed=table.bed))
+        if table.set_degc is None or table.power_w_m2 is None:
+            notes.append(words.MAT_USUAL(bed=table.bed))
+        found.append(Mat(
+            table.bed, MAT_DEGC if table.set_degc is None else table.set_degc,
+            MAT_W_M2 if table.power_w_m2 is None else table.power_w_m2,
+            tuple(range(1, MONTHS + 1)) if table.months is None else table.months, table.price,
+        ))  # fmt: skip
+    return tuple(found)

@@ -130,7 +130,7 @@ def tonight_of(winters: Winters, nights: Nights, doy: int, out_degc: float, sky:
     house, build = winters.house, winters.heat.build
     night = night_of(winters, doy, out_degc, sky, wind)
     heated = balance.run(build, night.drive, night.begin)
-    bare = balance.run(build, replace(night.drive, set_degc=-np.inf), night.begin)
+    bare = balance.run(build, night.drive.unheated(), night.begin)
     beds = [z for z in winters.heat.zone_of_bed if winters.heat.bed_layers[z]]
     covered = None if not beds else float(max(heated.under_degc[..., zone].min() for zone in beds))
     heat = heated.heat_w[:, 0]
@@ -159,7 +159,7 @@ def hours_of_night(winters: Winters, doy: int, out_degc: float, sky: Sky, wind: 
     Parameters: winters; doy, day of the year from 0; out_degc, lowest outdoors; sky; wind.
     """
     build, night = winters.heat.build, night_of(winters, doy, out_degc, sky, wind)
-    free = replace(night.drive, set_degc=-np.inf)
+    free = night.drive.unheated()
     own = [zone for zone in winters.heat.zone_of_bed if winters.heat.bed_layers[zone]]
     zone = (own or list(winters.heat.zone_of_bed) or [0])[0]
     runs = balance.run_together(
@@ -223,7 +223,7 @@ def _stove_night(build: parts.Build, night: Night, stove: Heater, hold: float) -
     kg = load_kg(stove)
     kwh = kg * float(fire.wood_kwh_kg(efficiency_frac=stove.efficiency_frac))
     step_h = night.step_s / balance.HOUR_S
-    free = replace(night.drive, set_degc=-np.inf)
+    free = night.drive.unheated()
 
     def run(loads_h: Sequence[float]) -> parts.Drive:
         power = _burning_w(night, loads_h, kwh)[:, None]
@@ -270,7 +270,7 @@ def power_cut_of(winters: Winters, nights: Nights, out_degc: float, length_h: in
     night = night_of(winters, doy, out_degc, "clear", "breeze", from_h=DUSK_H, hours=length_h, step_s=CUT_STEP_S)
     d, build = night.drive, winters.heat.build
     dark = replace(
-        d, set_degc=-np.inf, gain_w=0.0, gain_radiant_w=0.0, zone_sun_w=d.zone_sun_w * 0.0,
+        d.unheated(), gain_w=0.0, gain_radiant_w=0.0, zone_sun_w=d.zone_sun_w * 0.0,
         skin_sun_w_m2=d.skin_sun_w_m2 * 0.0,
     )  # fmt: skip
     laid = fleeced(dark, winters.heat.zone_of_bed)

@@ -13,7 +13,7 @@ from tenhour.model.heat_answer import NightSpot
 from tenhour.words import heat as words
 from tenhour.year.answers.coldnight import hold_degc, night_of
 from tenhour.year.warm.helps import FAN_FILM_W_M2_K
-from tenhour.year.warm.warmth import SWING_K, Winters
+from tenhour.year.warm.warmth import Winters, wished_air
 
 
 class _Part(NamedTuple):
@@ -69,8 +69,8 @@ def spots_of(winters: Winters, out_degc: float) -> tuple[NightSpot, ...]:
     if heated:
         found.append(_near_heater(gaps))
     coldest = min(spot.still_k for spot in found)
-    hold = hold_degc(winters.house)
-    found = [replace(spot, set_degc=hold + SWING_K + spot.still_k - coldest) for spot in found]
+    hold, swing = hold_degc(winters.house), wished_air(winters.house).swing_k
+    found = [replace(spot, set_degc=hold + swing + spot.still_k - coldest) for spot in found]
     return (*found, _leaves(gaps))
 
 

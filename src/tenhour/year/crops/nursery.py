@@ -15,6 +15,7 @@ from tenhour.growth.places import CHECK_D, set_out
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, Draws, bed_climate
 from tenhour.growth.stretch import COOL_BASE_DEGC, stretch
+from tenhour.growth.temperature import hour_weighted
 from tenhour.model.crop import Crop
 from tenhour.model.house import Nursery
 from tenhour.model.results import Raising
@@ -85,7 +86,18 @@ def nursery_climate(world: World, nursery: Nursery) -> BedClimate:
     night = night if nursery.night_degc is None else daily_means(nursery.night_degc)
     assert day is not None
     assert night is not None
-    return bed_climate(dli, day, night, np.maximum(lit, SHORTEST_DAY_H))
+    lit = np.maximum(lit, SHORTEST_DAY_H)
+    return bed_climate(dli, day, night, lit, soil_degc=_tray_soil_degc(world, nursery, hour_weighted(day, night, lit)))
+
+
+def _tray_soil_degc(world: World, nursery: Nursery, air_degc: Array) -> Array:
+    """Soil of the trays [365]: as warm as their air, or as a mat below them holds it where that is warmer."""
+    if nursery.mat_degc is not None:
+        return np.maximum(air_degc, nursery.mat_degc)
+    below = world.nursery_bed
+    if below is not None and below.house.beds[0].name in {mat.bed for mat in below.house.mats}:
+        return np.asarray(growing.bed_climates(below).soil_degc[0])
+    return air_degc
 
 
 def raised_year(

@@ -13,7 +13,7 @@ from tenhour.heat import films, fire, ground
 from tenhour.house import shapes
 from tenhour.house.bedlight import Scene
 from tenhour.model.cover import OPAQUE, Cover
-from tenhour.model.house import House, Layer, Leak
+from tenhour.model.house import BENCH_M, Bed, House, Layer, Leak
 from tenhour.year.inside.scene import OPAQUE_U_W_M2_K, cover_by_face, face_of, floor_names, layer_share, scene_of
 
 Array = NDArray[np.float64]
@@ -40,6 +40,10 @@ SOIL_WET_FRAC: Final = 0.5
 0.45 and 0.3 (0.5-0.7 of leaves: practice). Judgement."""
 SOIL_WATER_KG_M2: Final = 16.0
 """Water in the upper 8 cm of moist soil that freezes: a fifth of its volume. Judgement."""
+TRAY_WATER_KG_M2: Final = 12.0
+"""The same in trays, half of whose upper half is water. Judgement."""
+MAT_BACK_FRAC: Final = 0.15
+"""What a mat on a bench loses down through 2 cm of foam. Judgement."""
 SKIN_M2_PER_LITRE: Final = 0.0095
 """Of drums of 200 l. Derived: 0.58 m across, 0.88 m high."""
 DRUM_FILM_W_M2_K: Final = 2.0
@@ -77,6 +81,8 @@ class HeatHouse:
     """Layers over each zone; none over the first and over walls and water."""
     zone_names: tuple[tuple[str, ...], ...]
     """Pieces of the room whose light each zone takes in; () for the first, which takes in the rest."""
+    mat_of_bed: tuple[int | None, ...]
+    """Mat under each bed, among those of the build; none under most."""
     leaf_frac: Array
     """Of the sun each zone takes in, what falls on leaves; none on walls and water."""
 
@@ -101,6 +107,7 @@ def unpacked(house: House) -> HeatHouse:
     edge_m = sum(_around_m(s.vertices_m) for s in scene.surfaces if s.name in floor)
     column = ground.soil_column(_floor_u(house, floor_m2, edge_m))
     zones, names, layers, shares, of_bed = _bed_zones(house, floor_m2, column)
+    mats, mat_of_bed = _mats(house, of_bed)
     skin, cased, heavy = _skin(house, scene, floor, areas)
     for name, zone in heavy:
         zones.append(zone)
@@ -119,9 +126,11 @@ def unpacked(house: House) -> HeatHouse:
         skin, tuple(zones), _volume_m3(scene), QUICK_J_M2_K * floor_m2,
         leak if house.draughts.leak_per_h is None else house.draughts.leak_per_h, per_wind, house.site.elevation_m,
         heater=parts.Heater(sum(h.power_w for h in house.heaters) or np.inf, fire.RADIANT_FRAC if stove else 0.0),
+        mats=mats,
     )  # fmt: skip
     leaf = np.array(shares + [0.0] * more)
-    return HeatHouse(house, scene, build, tuple(cased), of_bed, (*layers, *((),) * more), tuple(names), leaf)
+    over = (*layers, *((),) * more)
+    return HeatHouse(house, scene, build, tuple(cased), of_bed, over, tuple(names), mat_of_bed, leaf)
 
 
 def loss_w_k(house: House) -> float:
@@ -145,27 +154,50 @@ _Zones = tuple[list[parts.Zone], list[tuple[str, ...]], list[tuple[Layer, ...]],
 
 
 def _bed_zones(house: House, floor_m2: float, column: ground.Column) -> _Zones:
-    """Paths, and beds: those with the same layers of their own together."""
-    kinds: list[tuple[Layer, ...]] = []
+    """Paths, and beds: those with the same layers of their own together, each bed with a mat by itself."""
+    mats = {mat.bed for mat in house.mats}
+    kinds: list[tuple[tuple[Layer, ...], str]] = []
     of_bed = []
-    for number in range(len(house.beds)):
-        own = own_layers(house, number)
+    for number, bed in enumerate(house.beds):
+        own = own_layers(house, number), bed.name if bed.name in mats else ""
         if own not in kinds:
             kinds.append(own)
         of_bed.append(kinds.index(own) + 1)
     bed_m2 = [0.0] * (len(kinds) + 1)
+    tray = [False] * (len(kinds) + 1)
     for bed, zone in zip(house.beds, of_bed, strict=True):
-        bed_m2[zone] += bed.size_m[0] * bed.size_m[1]
-    path_m2 = max(floor_m2 - sum(bed_m2), LEAST_PATH_FRAC * floor_m2)
+        bed_m2[zone] += _bed_m2(bed)
+        tray[zone] = bed.name in mats and bed.height_m >= BENCH_M
+    on_floor = sum(area for area, up in zip(bed_m2, tray, strict=True) if not up)
+    path_m2 = max(floor_m2 - on_floor, LEAST_PATH_FRAC * floor_m2)
     leaf = [0.0, *(LEAF_FRAC for _ in kinds)]
     damp = [house.draughts.paths == "soil", *(True for _ in kinds)]
     zones = [
-        parts.Zone(area, _film(frac), column, frac, parts.DAMP_W_M2_K * wet, area * SOIL_WATER_KG_M2 * wet)
-        for area, frac, wet in zip([path_m2, *bed_m2[1:]], leaf, damp, strict=True)
-    ]
+        parts.Zone(area, _film(frac), ground.tray_column() if up else column, frac, parts.DAMP_W_M2_K * wet,
+                   area * (TRAY_WATER_KG_M2 if up else SOIL_WATER_KG_M2) * wet)
+        for area, frac, wet, up in zip([path_m2, *bed_m2[1:]], leaf, damp, tray, strict=True)
+    ]  # fmt: skip
     names = [(), *(tuple(f"bed {b.name}" for b, z in zip(house.beds, of_bed, strict=True) if z == n + 1)
                    for n in range(len(kinds)))]  # fmt: skip
-    return zones, names, [(), *kinds], leaf, tuple(of_bed)
+    return zones, names, [(), *(layers for layers, _ in kinds)], leaf, tuple(of_bed)
+
+
+def _mats(house: House, of_bed: tuple[int, ...]) -> tuple[tuple[parts.Mat, ...], tuple[int | None, ...]]:
+    """Mats of the beds that are asked for, and the mat of each bed."""
+    made: list[parts.Mat] = []
+    of: list[int | None] = []
+    under = {mat.bed: mat for mat in house.mats}
+    for bed, zone in zip(house.beds, of_bed, strict=True):
+        mat = under.get(bed.name)
+        of.append(None if mat is None else len(made))
+        if mat is not None:
+            down = MAT_BACK_FRAC if bed.height_m >= BENCH_M else 0.0
+            made.append(parts.Mat(zone, mat.power_w_m2 * _bed_m2(bed), down))
+    return tuple(made), tuple(of)
+
+
+def _bed_m2(bed: Bed) -> float:
+    return bed.size_m[0] * bed.size_m[1]
 
 
 def _film(leaf_frac: float) -> float:

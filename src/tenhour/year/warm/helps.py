@@ -257,7 +257,7 @@ def _fan(case: Case) -> Case:
 
 
 def _done(cases: Sequence[Case], zone: int, heated: bool) -> list[_Done]:
-    cold = [(case.build, replace(case.drive, set_degc=-np.inf)) for case in cases]
+    cold = [(case.build, case.drive.unheated()) for case in cases]
     runs = balance.run_together([*cold, *((case.build, case.drive) for case in cases)] if heated else cold)
     out = []
     for n in range(len(cases)):

@@ -15,7 +15,7 @@ from tenhour.heat import build as parts
 from tenhour.heat.massless import by_hour
 from tenhour.house import bedlight
 from tenhour.house.outside import house_axes
-from tenhour.model.house import Air, House
+from tenhour.model.house import BENCH_M, Air, House
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.sky import hours as skyhours
 from tenhour.sky import split
@@ -51,8 +51,6 @@ RARE_FRAC: Final = 0.1
 """One winter in ten is colder: by definition of the answers."""
 LOW_WINDOW_D: Final = 15
 """Days on either side among which the cold night of a day is looked for: that of a month."""
-SWING_K: Final = 1.0
-"""What a thermostat lets the air fall below its set point before the heater comes on: practice."""
 STEADY_K: Final = 2.0
 """Cold night below a mean night the grower has stated: a stove or heater evens the nights: practice."""
 CONDENSING_DEGC: Final = (5.0, 18.0)
@@ -67,8 +65,6 @@ OFF_AFTER_H: Final = 2
 """Hours after sunrise when night covers and curtains come off: practice."""
 STAYS_DEGC: Final = 0.0
 """Air of the house below which nobody takes a cover off the beds by day: practice."""
-BENCH_M: Final = 0.4
-"""Soil that stands as high is in trays and as warm as the air. Judgement."""
 SILL_DAY_DEGC: Final = 20.0
 SILL_NIGHT_DEGC: Final = 17.0
 """A lived-in room behind a window sill: practice."""
@@ -152,13 +148,17 @@ class Winters:
         return np.asarray(np.where(frost, run.laid_degc[..., zone], run.under_degc[..., zone]))
 
     def soil_degc(self, bed: int) -> Array:
-        """Soil of a bed at 5 cm [8760, W]."""
-        return self.run.soil_degc[..., self.heat.zone_of_bed[bed]]
+        """Soil of a bed at 5 cm, of trays on a mat in their middle [8760, W]."""
+        zone = self.heat.zone_of_bed[bed]
+        soil = self.run.soil_degc[..., zone]
+        if self.heat.mat_of_bed[bed] is None or self.house.beds[bed].height_m < BENCH_M:
+            return np.asarray(soil)
+        return np.asarray((soil + self.run.zone_degc[..., zone]) / 2.0)
 
     def lowest_degc(self, hourly: Array) -> Array:
         """Lowest hour of each day [W, 365], by day of the year; less a thermostat's swing while it holds."""
         held = self.run.heat_w > 0.0
-        low = (hourly - SWING_K * held).reshape(DAYS, DAY_H, -1).min(axis=1)
+        low = (hourly - wished_air(self.house).swing_k * held).reshape(DAYS, DAY_H, -1).min(axis=1)
         return _by_doy(low, self.first).T
 
     def lit_degc(self, hourly: Array) -> Array:
@@ -224,7 +224,15 @@ class Winters:
             damp_ratio=moist.vapour_slope_ratio(ground_degc) / moist.vapour_slope_ratio(DAMP_DEGC),
             condensing_frac=np.interp(s.temp_out_degc, CONDENSING_DEGC, CONDENSING_FRAC),
             extra_m2_k_w=self._extra_m2_k_w(), inner_m2_k_w=self._inner_m2_k_w(), set_degc=wanted, vent_degc=vents,
+            mat_degc=self._mats_degc(),
         )  # fmt: skip
+
+    def _mats_degc(self) -> tuple[Array | float, ...]:
+        """What each mat is set to by the hour; -inf in months in which it is off."""
+        under = {mat.bed: mat for mat in self.house.mats}
+        own = [under[bed.name] for bed in self.house.beds if bed.name in under]
+        month = MONTH_OF_DAY[self.hour_doy]
+        return tuple(np.where(np.isin(month, mat.months), mat.set_degc, -np.inf) for mat in own)
 
     def _zone_sun_w(self, absorbed_w: Array) -> tuple[Array, Array]:
         """Sun absorbed by each zone [8760, W, K], and by light walls, which hold nothing [8760, W]."""
@@ -334,7 +342,12 @@ def wished_air(house: House) -> Air:
     stated = (air.day_degc, air.night_degc, air.day_set_degc, air.night_set_degc, air.night_min_degc)
     if house.shape != "window-sill" or any(part is not None for part in stated):
         return air
-    return Air(day_set_degc=(SILL_DAY_DEGC,) * 12, night_set_degc=(SILL_NIGHT_DEGC,) * 12, vent_degc=air.vent_degc)
+    return Air(
+        day_set_degc=(SILL_DAY_DEGC,) * 12,
+        night_set_degc=(SILL_NIGHT_DEGC,) * 12,
+        vent_degc=air.vent_degc,
+        swing_k=air.swing_k,
+    )
 
 
 def _on_face(name: str, faces: tuple[str, ...], house: House) -> bool:
@@ -417,7 +430,9 @@ def indoor_air(winters: Winters) -> IndoorAir:
             lows[:, bed] = night[bed] - STEADY_K
         if air.night_min_degc is not None:
             lows[:, bed] = split.daily_means(np.array(air.night_min_degc)) + gain
-        if own.height_m >= BENCH_M:
+        if winters.heat.mat_of_bed[bed] is not None:
+            pass  # its thermostat holds the soil, whatever air is stated
+        elif own.height_m >= BENCH_M:
             soil[bed] = mean_air[bed]
         elif own.day_degc is not None or own.night_degc is not None:
             share = winters.lit.mean(axis=1)[np.argsort(winters.doy)]
