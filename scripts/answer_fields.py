@@ -6,6 +6,7 @@ _.after_dark
 _.again_d
 _.ahead_h
 _.air_degc
+_.alarm
 _.allowed_a
 _.alone_h
 _.along
@@ -24,6 +25,7 @@ _.bed
 _.bed_free_d
 _.beds
 _.before_dark
+_.below_h
 _.best_mean_degc
 _.blue_frac
 _.bounced_frac
@@ -162,6 +164,7 @@ _.flowers_from
 _.format
 _.free
 _.fresh_g
+_.from_h
 _.frost
 _.frost_hours_less_h
 _.frost_tenth
@@ -203,6 +206,7 @@ _.high_umol_m2_s
 _.hold_degc
 _.hold_from
 _.hold_to
+_.holds
 _.holes
 _.hour_h
 _.hours_below_0_h
@@ -248,6 +252,7 @@ _.leak_high_per_h
 _.leak_low_per_h
 _.leak_per_h
 _.leaves_count
+_.left_h
 _.left_out
 _.length_azimuth_deg
 _.length_h
@@ -282,6 +287,7 @@ _.maintenance_frac
 _.map
 _.mark
 _.matches
+_.mats
 _.max_dli_mol_m2_d
 _.meals_count
 _.meals_m2_week_count
@@ -377,6 +383,9 @@ _.remarks
 _.remedies
 _.remedy
 _.replaces_frac
+_.rings_h
+_.root_degc
+_.root_lowest_degc
 _.route
 _.rows
 _.rows_count

@@ -213,6 +213,48 @@ def test_lamps_heat_is_part_of_the_balance() -> None:
     assert lit.lamps.moved_saved_kwh >= 0.0
 
 
+@lru_cache(maxsize=1)
+def _matted() -> HeatAnswer:
+    """A thermostat that swings by 2 K, and a mat under the front bed from January to March."""
+    mat = '[[mat]]\nbed = "front"\nset_degc = 16\npower_w_m2 = 120\nmonths = [1, 2, 3]\nprice = 0.25\n'
+    text = HOUSE.replace("night_set_degc = 3", "night_set_degc = 5\nswing_k = 2") + mat
+    return Year(*_house(text)).heat(today=date(2027, 1, 20), tonight_degc=-9.0)
+
+
+def test_a_thermostat_swings_alike_tonight_and_in_winter() -> None:
+    found = _matted()
+    assert found.tonight is not None
+    assert found.winter.lowest_air_degc == pytest.approx(3.0, abs=0.01)
+    assert found.tonight.lowest_air_degc == pytest.approx(3.0, abs=0.01)
+
+
+def test_a_mat_keeps_roots_warm_and_costs_what_it_takes() -> None:
+    found = _matted()
+    (mat,) = found.mats
+    assert mat.holds
+    assert mat.root_degc >= 16.0 - 0.1
+    assert 16.0 - 1.0 <= mat.root_lowest_degc <= mat.root_degc
+    assert mat.largest_hour_w <= 120.0 * 4.6 * 0.8 + 0.1
+    assert mat.cost_currency == pytest.approx(mat.energy_kwh * 0.25)
+    # what 90 days of that bed take: more than nothing, less than the mat can give
+    assert 20.0 < mat.energy_kwh < 120.0 * 4.6 * 0.8 * 90 * 24 / 1000.0
+    assert any("residual-current" in text for text in found.basis.cautions[: found.cautions_here])
+    assert "mat under front" in " ".join(heat_text(found, 80).split())
+
+
+def test_a_frost_alarm_rings_below_what_the_heater_keeps_and_before_frost() -> None:
+    alarm, cut = _matted().alarm, _matted().power_cut
+    assert cut is not None
+    assert cut.hours_to_limit_h is not None
+    # 5 °C less the swing of 2 K, less 1 K that such an alarm may be wrong by
+    assert alarm.set_degc == pytest.approx(2.0)
+    assert alarm.rings_h is not None
+    assert alarm.left_h is not None
+    assert alarm.rings_h + alarm.left_h == pytest.approx(cut.hours_to_limit_h)
+    bare = [hour.hour_h for hour in _matted().cold_night if hour.unheated_degc < 2.0]
+    assert (alarm.from_h, alarm.below_h) == (bare[0], len(bare))
+
+
 @pytest.mark.parametrize(("part", "first"), [("helps", "each change"), ("places", "thermostat"), ("cut", "freezes")])
 def test_every_part_fits_a_screen(part: Literal["helps", "places", "cut"], first: str) -> None:
     text = heat_text(_full(), 80, None, part)

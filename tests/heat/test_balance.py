@@ -195,8 +195,7 @@ def _matted(power_w_m2: float) -> tuple[parts.Build, parts.Drive]:
 
 def test_mats_hold_their_layer_and_energy_closes() -> None:
     build, made = _matted(300.0)
-    found = balance.run(build, made)
-    account = found.account
+    found, account = balance.run_accounted(build, made)
     turned_over = sum(np.abs(part) for part in account.values())
     assert (np.abs(sum(account.values())) <= 1e-6 * turned_over).all()
     settled = slice(MONTH_H // 2, None)

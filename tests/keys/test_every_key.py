@@ -27,6 +27,7 @@ from tenhour.cli.loading import sources
 from tenhour.files.house import schema
 from tenhour.files.house.parts import TOP_KEYS
 from tenhour.files.house.read import house_from_tables
+from tenhour.files.house.warmtables import MatTable
 from tenhour.files.lamp import LampChoice, find_lamp
 from tenhour.files.lamp_build import OwnLamp
 from tenhour.files.problems import Section
@@ -89,6 +90,12 @@ CUSTOM = {
 }
 LAMPS = {"lamps": [{"bed": "front", "kind": "led-bar", "count": 4, "height_m": 0.4, "hours": 14,
                     "burn_from": "10-10", "burn_to": "03-05"}]}  # fmt: skip
+MAT = {"mat": [{"bed": "front", "set_degc": 20, "power_w_m2": 70, "months": [9, 10, 11], "price": 0.3}]}
+SHELF = {
+    "nursery": {"dli_mol_m2_d": 9.0, "lit_h": 14.0, "day_degc": 14, "night_degc": 12},
+    "air": {"day_degc": 10, "night_degc": 4},
+}
+SOIL = "beds.front.soil_degc"
 Patch = dict[str, Any]
 
 
@@ -176,6 +183,13 @@ ROWS = [
     up("layer.by_day", {"bed.1.layers": [{"cover": "fleece", "by_day": False}]}),
     Row("bed.headroom_m", {"bed.0.headroom_m": 0.45}, "height_m", 0.5, 1.5, ask="lamps"),
     Row("bed.day_degc", {"bed.0.day_degc": 8}, "beds.front.crops.days_median", 1.03, 4.0, ask="sow"),
+    Row("mat.bed", {"mat.0.bed": "back"}, SOIL, 0.5, 0.95, base=MAT, ask="sow"),
+    Row("mat.set_degc", {"mat.0.set_degc": 24}, SOIL, 1.03, 1.3, base=MAT, ask="sow"),
+    Row("mat.power_w_m2", {"mat.0.power_w_m2": 8}, SOIL, 0.5, 0.97, base=MAT, ask="sow"),
+    Row("mat.months", {"mat.0.months": [1, 2]}, SOIL, 0.5, 0.95, base=MAT, ask="sow"),
+    Row("mat.price", {"mat.0.price": 0.6}, "mats.cost_currency", 1.99, 2.01, base=MAT, ask="heat"),
+    Row("air.swing_k", {"air.swing_k": 3}, "winter.lowest_air_degc", 5 / 7 - 0.01, 5 / 7 + 0.01, base={"air": {"night_set_degc": 8}}, ask="heat"),
+    Row("nursery.mat_degc", {"nursery.mat_degc": 22}, "beds.front.crops.raising.set_out", base=SHELF, ask="raise"),
     Row("lamps.bed", {"lamps.0.bed": "back"}, LIT, base=LAMPS),
     Row("lamps.kind", {"lamps.0.kind": "t5-tube"}, LIT, 0.2, 0.98, base=LAMPS),
     Row("lamps.file", {"lamps.0.kind": None, "lamps.0.file": "lamp.toml"}, LIT, 0.2, 5.0, base=LAMPS),
@@ -220,7 +234,7 @@ WAITS = {
         "face.NAME.u_w_m2_k", "cover.NAME.u_w_m2_k", "air.day_set_degc", "air.night_set_degc", "air.night_min_degc", "air.day_degc", "air.night_degc", "bed.night_degc",
         "air.vent_degc", "face.NAME.wall_kg_m2",
     ),
-    "raising": tuple(f"nursery.{name}" for name in schema.NurseryTable.model_fields),
+    "raising": tuple(f"nursery.{name}" for name in schema.NurseryTable.model_fields if name != "mat_degc"),
 }  # fmt: skip
 """Rows that wait for rooms still being built: the heat balance, and the one rule book of sowings."""
 HEAT_TABLES = ("heat", "store", "curtain", "heater", "weather", "household", "learned")
@@ -228,7 +242,7 @@ NAMED = ("face", "cover")
 TABLES: dict[str, type[Section]] = {
     "site": schema.SiteTable, "house": schema.HouseTable, "face": schema.FaceTable, "window": schema.WindowTable,
     "surface": schema.SurfaceTable, "box": schema.BoxTable, "outside": schema.OutsideTable, "bed": schema.BedTable,
-    "air": schema.AirTable, "lamps": schema.LampsTable, "nursery": schema.NurseryTable, "cover": schema.CoverTable,
+    "air": schema.AirTable, "lamps": schema.LampsTable, "nursery": schema.NurseryTable, "mat": MatTable, "cover": schema.CoverTable,
     "calibration": schema.CalibrationTable,
 }  # fmt: skip
 LAMP_TEXT = 'schema = 1\n[lamp]\nname = "mine"\npower_w = 30\nppf_umol_s = 75\nlength_m = 1.2\n'
@@ -321,16 +335,19 @@ def _one_sun(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def _answer(raw: dict[str, Any], ask: str) -> dict[str, Any]:
     house = house_from_tables(raw, "house.toml", _folder())
-    crop = crops()["spinach"]
+    crop = crops()["head-lettuce" if ask == "raise" else "spinach"]
     year = Year(house, sources(house), (crop,))
     if ask == "lamps":
         lamp = find_lamp(LampChoice("led-bar"))
         answer: Any = year.lamps("front", (crop,), lamp, LampRequest(), today=date(2026, 11, 10))
+    elif ask == "heat":
+        answer = year.heat(today=date(2026, 11, 10))
     else:
-        answer = year.light(today=date(2026, 11, 10)) if ask == "light" else year.sow(date(2026, 10, 1))
+        answer = year.light(today=date(2026, 11, 10)) if ask == "light" else year.sow(_SOWN[ask])
     return json.loads(json.dumps(answer_json(answer), default=str))
 
 
+_SOWN = {"sow": date(2026, 10, 1), "raise": date(2027, 1, 15)}
 _BEFORE: dict[str, dict[str, Any]] = {}
 
 

@@ -18,7 +18,7 @@ DRY_WOOD_FRAC: Final = 0.2
 BURN_H: Final = 1.0
 """Time to the peak of a batch: 0.7-1 h in thin steel, 1.5-2.5 h in cast iron or firebrick. Judgement."""
 RADIANT_FRAC: Final = 0.3
-"""Of a stove's heat, what goes to surfaces first. Judgement."""
+"""Of the heat of a stove, or of any heater a sensor stands beside, what goes to surfaces first. Judgement."""
 PUMP_AT_ZERO: Final = 3.0
 PUMP_PER_K: Final = 0.06
 PUMP_LEAST: Final = 1.5

@@ -38,7 +38,7 @@ class HeatWinter:
     largest_hour_w: HeatPower
     """Mean of the winters' largest hours."""
     lowest_air_degc: Temp
-    """Median of the winters' lowest hours."""
+    """Median of the winters' lowest hours; a thermostat's swing is taken off what is held."""
     lowest_air_1in10_degc: Temp
     """One winter in ten is colder."""
     hours_below_0_h: FrostHours
@@ -179,7 +179,7 @@ class NightHour:
     """Of the sun's clock."""
     outdoor_degc: Annotated[Temp, About(heading="outdoors")]
     air_degc: Annotated[Temp, About(heading="inside")]
-    """With the heaters and set points of the file."""
+    """With the heaters and set points of the file, mean of the hour."""
     unheated_degc: Annotated[Temp, About(heading="without heat")]
     covered_degc: Annotated[Temp, About(heading="under cover")]
     """Under what lies over the first bed that has a cover, or under a fleece over the first bed; without heat."""
@@ -193,7 +193,7 @@ class Tonight:
     outdoor_lowest_degc: Temp
     lowest_unheated_degc: Temp
     lowest_air_degc: Temp
-    """With the heaters and set points of the file."""
+    """With the heaters and set points of the file; a thermostat's swing is taken off what is held."""
     lowest_covered_degc: Temp | None
     lowest_hour_h: Annotated[Hours, About(digits=0)]
     """Hour of the sun's clock in which it is coldest."""
@@ -218,6 +218,42 @@ class Tonight:
 
 
 @dataclass(frozen=True)
+class HeatMat:
+    """One mat or cable under a bed, over the months in which it is plugged in; means of winters."""
+
+    bed: str
+    set_degc: Temp
+    root_degc: Annotated[Temp, About(heading="roots")]
+    """Mean of the soil at 5 cm, of trays in their middle."""
+    root_lowest_degc: Annotated[Temp, About(heading="lowest")]
+    """Median over winters of the lowest hour, from the third day after it was plugged in."""
+    energy_kwh: Annotated[HeatEnergy, About(heading="kWh")]
+    """Of a year."""
+    largest_hour_w: HeatPower
+    holds: bool
+    """Whether it keeps its set point within half a kelvin in all but two of a hundred hours."""
+    cost_currency: Annotated[Cost | None, About(wide_only=True)]
+    """None without a price in the file."""
+
+
+@dataclass(frozen=True)
+class FrostAlarm:
+    """What an alarm beside the coldest bed is set to, and when it would ring."""
+
+    set_degc: Temp
+    """Below what a heater keeps with its swing; where nothing is heated, a little above freezing."""
+    from_h: Annotated[Hours | None, About(digits=0)]
+    """Hour of the sun's clock from which the air without heat is below it in the night of ``cold_night``; none where
+    it does not fall so low."""
+    below_h: LongHours
+    """For how long, of the day that night is in."""
+    rings_h: Annotated[LongHours | None, About(digits=1)]
+    """After heat has failed at dusk of a year's coldest night; none where nothing is heated."""
+    left_h: Annotated[LongHours | None, About(digits=1)]
+    """From then until the air freezes."""
+
+
+@dataclass(frozen=True)
 class HeatAnswer(Answer):
     """Whether the house is warm enough, and what that costs."""
 
@@ -234,6 +270,8 @@ class HeatAnswer(Answer):
     power_cut: PowerCut | None
     """None where nothing is heated."""
     tonight: Annotated[Tonight | None, About(optional=True)]
+    alarm: FrostAlarm
+    mats: tuple[HeatMat, ...]
     cold_night: tuple[NightHour, ...]
     """The forecast night hour by hour, or the coldest of an ordinary winter: clear, with a breeze."""
     wood_kg: Annotated[Weight | None, About()]

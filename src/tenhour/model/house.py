@@ -358,8 +358,19 @@ HEAT_CAUTION: Final = (
 )
 
 
+MAT_CAUTION: Final = (
+    "A heat mat or cable lies among wet soil: one made for it and unhurt, its thermostat never left out, behind a "
+    "residual-current device; pull its plug before you dig or water. Leave wiring to a licensed electrician."
+)
+
+
+def has_mat(house: House) -> bool:
+    """Whether anything is heated from below."""
+    return bool(house.mats) or (house.nursery is not None and house.nursery.mat_degc is not None)
+
+
 def cautions_of(house: House) -> tuple[str, ...]:
     """Cautions that stand in every answer about a house."""
     air = house.air
     heated = bool(house.heaters) or air.day_set_degc is not None or air.night_set_degc is not None
-    return (HEAT_CAUTION,) if heated else ()
+    return (*((HEAT_CAUTION,) if heated else ()), *((MAT_CAUTION,) if has_mat(house) else ()))

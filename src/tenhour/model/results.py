@@ -331,6 +331,10 @@ class BedSowing:
     """What lies over it of its own, and when."""
     night_degc: Annotated[Temp | None, About(heading="night")] = None
     """Mean of the dark hours of the day asked for."""
+    soil_degc: Annotated[Temp | None, About(heading="soil")] = None
+    """Soil at 5 cm on the day asked for, of trays on a mat in their middle: seed comes up and roots grow by it."""
+    matted: Annotated[bool, HIDDEN] = False
+    """Whether a mat warms it on that day."""
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from typing import Final, Literal
 from tenhour.model.heat_answer import (
     CropLimit,
     HeatAnswer,
+    HeatMat,
     HeatMonth,
     Measure,
     NightHour,
@@ -45,6 +46,7 @@ def heat_tables(answer: HeatAnswer) -> list[Table]:
     pairs = columns(Pair, "measure saved_kwh sum_saved_kwh lowest_gain_k sum_gain_k together")
     spots = columns(NightSpot, "spot still_k still_error_k fan_k fan_error_k set_degc")
     hours = columns(NightHour, "hour_h outdoor_degc air_degc unheated_degc covered_degc heat_w")
+    mats = columns(HeatMat, "bed set_degc root_degc root_lowest_degc energy_kwh largest_hour_w cost_currency")
     limits = columns(CropLimit, "limit_degc hours_h covered_hours_h")
     reached = () if answer.power_cut is None else answer.power_cut.limits
     cut = [limit for limit in reached if limit.hours_h is not None or limit.covered_hours_h is not None]
@@ -60,27 +62,28 @@ def heat_tables(answer: HeatAnswer) -> list[Table]:
         table_of("spots", "Places on a cold night, against the middle.", ((spot,) for spot in answer.spots), spots),
         table_of("night", "A cold night hour by hour.", ((hour,) for hour in answer.cold_night), hours),
         table_of("limits", "Hours from a failure to each limit of crops.", ((limit,) for limit in cut), limits),
+        table_of("mats", "Mats under beds.", ((mat,) for mat in answer.mats), mats),
     ]
 
 
 def winter_sentences(answer: HeatAnswer) -> list[str]:
     """The winter, its fuel, the heater, a failure and what the lamps' heat does, a sentence each."""
-    return [*_winter(answer), *_heater(answer), *_lamps(answer)]
+    return [*_winter(answer), *_mats(answer), *_heater(answer), *_lamps(answer)]
 
 
 def heat_text(answer: HeatAnswer, width: int, style: Style | None = None, part: Part = "winter") -> str:
     """Answer as text: the winter (or tonight), or one part of it in full."""
     chosen = style_of(answer.us_units, style)
-    months, helps, pairs, spots, _, limits = heat_tables(answer)
+    months, helps, pairs, spots, _, limits, _ = heat_tables(answer)
     lines = list(heading("Warm enough?", "", width))
     if part == "helps":
         lines += ["", *_paragraph(_helps_in_full(answer), width, chosen), "", *table_lines(helps, width, chosen)]
         lines += ["", *table_lines(replace(pairs, rows=pairs.rows[:MOST_PAIRS]), width, chosen)] if answer.pairs else []
     elif part == "places":
-        advice = _paragraph([words.SPOTS(hold=answer.heater.hold_degc)], width, chosen)
+        advice = _paragraph([words.SPOTS(hold=answer.heater.hold_degc), *_alarm(answer)], width, chosen)
         lines += ["", *table_lines(spots, width, chosen), "", *advice]
     elif part == "cut" and answer.power_cut is not None:
-        lines += ["", *_paragraph([*_cut(answer.power_cut), words.CUT_FIRST()], width, chosen)]
+        lines += ["", *_paragraph([*_cut(answer.power_cut), *_alarm(answer), words.CUT_FIRST()], width, chosen)]
         lines += ["", *table_lines(limits, width, chosen)] if answer.power_cut.limits else []
     else:
         lines += _usual(answer, months, width, chosen)
@@ -94,8 +97,9 @@ def heat_text(answer: HeatAnswer, width: int, style: Style | None = None, part: 
 def _usual(answer: HeatAnswer, months: Table, width: int, style: Style) -> list[str]:
     lines: list[str] = []
     if answer.tonight is not None:
-        lines += ["", *_paragraph(_tonight(answer.tonight, answer.heater.hold_degc), width, style)]
-    lines += ["", *_paragraph(_winter(answer), width, style)]
+        told = [*_tonight(answer.tonight, answer.heater.hold_degc), *_below(answer)]
+        lines += ["", *_paragraph(told, width, style)]
+    lines += ["", *_paragraph([*_winter(answer), *_mats(answer)], width, style)]
     if answer.tonight is None:
         lines += ["", *table_lines(_cold_half(months), width, style)]
     lines += ["", *_paragraph(_heater(answer), width, style)]
@@ -156,7 +160,7 @@ def _tonight(night: Tonight, hold_degc: float) -> list[str]:
     if night.cost_currency is not None:
         out.append(words.COSTS(cost=(night.cost_currency, "")))
     if night.harmed:
-        named = ", ".join(night.harmed[:MOST_NAMED])
+        named = "; ".join(night.harmed[:MOST_NAMED])
         out.append(words.HARMED(count=len(night.harmed), names=named))
     return out
 
@@ -183,7 +187,41 @@ def _heater(answer: HeatAnswer) -> list[str]:
         out.append(words.ENOUGH() if size.enough else words.NOT_ENOUGH())
     if answer.power_cut is not None:
         out += _cut(answer.power_cut)
+    return [*out, *_alarm(answer)]
+
+
+def _mats(answer: HeatAnswer) -> list[str]:
+    """What each mat does and costs."""
+    out: list[str] = []
+    for mat in answer.mats:
+        out.append(words.MAT(bed=mat.bed, root=mat.root_degc, low=mat.root_lowest_degc, kwh=mat.energy_kwh,
+                             power=mat.largest_hour_w))  # fmt: skip
+        if mat.cost_currency is not None:
+            out.append(words.COSTS(cost=(mat.cost_currency, "")))
+        if not mat.holds:
+            out.append(words.MAT_SHORT(set=mat.set_degc))
     return out
+
+
+def _alarm(answer: HeatAnswer) -> list[str]:
+    """What a frost alarm is set to; with heat, how long after a failure it rings, without, when on a cold night."""
+    alarm = answer.alarm
+    if answer.power_cut is None:
+        return [] if answer.tonight is not None else _below(answer)
+    if alarm.rings_h is None:
+        return []
+    if alarm.left_h is None:
+        return [words.ALARM_LATE(set=alarm.set_degc, rings=alarm.rings_h)]
+    return [words.ALARM(set=alarm.set_degc, rings=alarm.rings_h, left=alarm.left_h)]
+
+
+def _below(answer: HeatAnswer) -> list[str]:
+    """From which hour of the cold night the air without heat is below what the alarm is set to."""
+    alarm = answer.alarm
+    if alarm.from_h is None:
+        return []
+    said = words.BELOW_FREE if answer.power_cut is None else words.BELOW
+    return [said(set=alarm.set_degc, hour=round(alarm.from_h), hours=alarm.below_h)]
 
 
 def _cut(cut: PowerCut) -> list[str]:

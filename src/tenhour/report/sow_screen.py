@@ -83,6 +83,7 @@ def _beds_text(answer: SowAnswer) -> str:
         text.append(screen.COLDEST(night=night, tenth=tenth, bed=bed))
         told = sorted(((n, name, rare, laid) for n, name, rare, laid in cold if laid), reverse=True)[:MOST_COVERED]
         text += [screen.COVERED(bed=name, layers=laid, night=n, tenth=rare) for n, name, rare, laid in told]
+    text += [screen.MATTED(bed=bed.name, soil=bed.soil_degc) for bed in answer.beds if bed.matted]
     return joined(text, "")
 
 

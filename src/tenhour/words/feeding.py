@@ -15,7 +15,7 @@ PROVEN: Final = Sentence(
     "At least {least} weighted portions must be missing whatever is sown (proven); this plan leaves {left} missing."
 )
 NOTHING_MISSING: Final = Sentence("Every wish is met in a season that is no better than planned for.")
-EFFORT: Final = Sentence("{sowings}, {kinds}, {work:hours} of work a week{money}.")
+EFFORT: Final = Sentence("{sowings}, {kinds}, {work:span} of work a week{money}.")
 SHOP: Final = Sentence("In the shop its greens would cost about {money}.")
 GAP: Final = Sentence("No plan is more than {gap:share} cheaper in money and work (proven in {seconds} s).")
 SERVED: Final = Sentence("{wish} {served:share}")

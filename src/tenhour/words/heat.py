@@ -35,7 +35,7 @@ HEATER = Sentence(
 ENOUGH = Sentence("Yours suffice.")
 NOT_ENOUGH = Sentence("Yours do not.")
 CUT = Sentence(
-    "If the heat fails at dusk of a year's coldest night, the air freezes after {hours:hours} and "
+    "If the heat fails at dusk of a year's coldest night, the air freezes after {hours:span} and "
     "falls to {low:temp} within {length:count} hours; beds under a fleece to {covered:temp}."
 )
 CUT_NEVER = Sentence(
@@ -109,5 +109,25 @@ STOVE = Sentence(
 ELECTRIC = Sentence(
     "A heater hangs on a circuit of its own behind a residual-current device, off the floor, out of the wet, not on an "
     "extension lead for nights; shared with lamps, add their watts. Leave wiring to a licensed electrician."
+)
+MAT = Sentence(
+    "The mat under {bed} keeps its roots at {root:temp} on the mean, {low:temp} in the coldest hour, and takes "
+    "{kwh:heat_energy} a year, {power:heat_power} in the largest hour."
+)
+MAT_SHORT = Sentence(
+    "In the cold it falls short of {set:temp}: foam below it, or a cover over the bed, before more watts."
+)
+ALARM = Sentence(
+    "Set a frost alarm with a battery beside the coldest bed to {set:temp}, below what the heater keeps: if heat fails "
+    "on such a night it rings after {rings:span}, {left:span} before the air freezes."
+)
+ALARM_LATE = Sentence(
+    "Set a frost alarm with a battery beside the coldest bed to {set:temp}, below what the heater keeps: if heat fails "
+    "on such a night it rings after {rings:span}."
+)
+BELOW = Sentence("Without heat the air is below {set:temp} from about {hour:count} o'clock for {hours:span}.")
+BELOW_FREE = Sentence(
+    "The air is below {set:temp} from about {hour:count} o'clock for {hours:span}: a frost alarm with a battery beside "
+    "the coldest bed, set to that, leaves time to cover."
 )
 WATER = Sentence("Drums stand level and strapped, a tenth empty for ice.")

@@ -13,6 +13,7 @@ DIMMEST: Final = Sentence("; least: {bed}, {light:dli}")
 COLDEST: Final = Sentence(
     " Coldest night of the four weeks ahead: about {night:temp}, one winter in ten {tenth:temp} ({bed})."
 )
+MATTED: Final = Sentence(" Roots and seed on the mat of {bed}: {soil:temp}.")
 COVERED: Final = Sentence(" {bed}, {layers}: {night:temp} ({tenth:temp}).")
 
 SOW_ON: Final = Sentence("{bed}: {ready}")

@@ -82,6 +82,8 @@ class Gap(NamedTuple):
             return f"{currency} {money_text(amount)}".strip()
         if self.kind in WHOLES:
             return _whole(self.kind, float(self.value), self.bare)
+        if self.kind == "span":
+            return _span(float(self.value))
         if self.kind in SAID:
             return _number(SAID[self.kind], float(self.value), self.bare, self.digits, style)
         if self.kind == "date":
@@ -91,8 +93,9 @@ class Gap(NamedTuple):
         return (MONTHS if self.kind == "month" else MONTH_NAMES)[int(self.value) - 1]
 
 
-KINDS: Final = (*SAID, *WHOLES, "date", "day", "month", "mon")
-"""Every kind a gap may have. ``money`` takes an amount and a currency, ``mon`` the number of a month, as ``month``."""
+KINDS: Final = (*SAID, *WHOLES, "span", "date", "day", "month", "mon")
+"""Every kind a gap may have. ``money`` takes an amount and a currency, ``mon`` the number of a month, as ``month``,
+``span`` hours that are said in minutes where they are few."""
 
 
 def _number(quantity: Quantity, value: float, bare: bool, digits: int | None, style: Style) -> str:
@@ -103,6 +106,21 @@ def _number(quantity: Quantity, value: float, bare: bool, digits: int | None, st
         text = quantity.number(value, style)
     unit = quantity.label(style)
     return text if bare or not unit else f"{text}{unit}" if unit in ("%", "°") else f"{text} {unit}"
+
+
+def _span(hours: float) -> str:
+    """A stretch of time as people say it.
+
+    >>> [_span(hours) for hours in (0.0, 0.6, 1.0, 1.4, 3.5, 14.2)]
+    ['a few minutes', '35 minutes', 'an hour', '85 minutes', '3.5 hours', '14 hours']
+    """
+    minutes = 5 * round(hours * 12.0)
+    if minutes < 5:
+        return "a few minutes"
+    if minutes < 120:
+        return "an hour" if minutes == 60 else f"{minutes} minutes"
+    halves = round(hours * 2.0)
+    return f"{halves // 2}.5 hours" if halves % 2 and hours < 6.0 else f"{round(hours)} hours"
 
 
 def _whole(kind: str, value: float, bare: bool) -> str:

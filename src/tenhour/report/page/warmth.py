@@ -26,6 +26,7 @@ def warmth(heat: HeatAnswer, answer: ReportAnswer, style: Style) -> Html:
         ("night", "The cold night, hour by hour"),
         ("measures", "What helps"),
         ("spots", "Warm and cold places on a cold night"),
+        ("mats", "Mats under beds"),
         ("limits", "If the heat fails: hours to each limit of crops"),
     ):
         table = find_table(tables, key)

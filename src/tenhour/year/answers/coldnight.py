@@ -12,12 +12,12 @@ from numpy.typing import NDArray
 
 from tenhour.heat import balance, fire
 from tenhour.heat import build as parts
-from tenhour.model.heat_answer import CropLimit, NightHour, PowerCut, StoveLoad, Tonight
+from tenhour.model.heat_answer import CropLimit, FrostAlarm, NightHour, PowerCut, StoveLoad, Tonight
 from tenhour.model.house import Heater, House
 from tenhour.plan.dates import DAYS
 from tenhour.year.crops.nights import Nights
 from tenhour.year.warm.helps import FLEECE_M2_K_W
-from tenhour.year.warm.warmth import DAY_H, Winters, wished_air
+from tenhour.year.warm.warmth import DAY_H, Winters, swung_degc, wished_air
 
 Array = NDArray[np.float64]
 Sky = Literal["clear", "half", "overcast"]
@@ -48,6 +48,10 @@ LEAD_H: Final = 0.5
 LEAST_BETWEEN_H: Final = 0.75
 """Stoves for intermittent use are tested with refuelling from 45 minutes (EN 13240 summaries). Read."""
 MOST_LOADS: Final = 20
+ALARM_BELOW_K: Final = 1.0
+"""An alarm is set so far below what a thermostat lets the air fall to: its own error is 0.5-1 K. Practice."""
+ALARM_DEGC: Final = 1.0
+"""The same where nothing is heated: frost is near, and there is time to cover. Practice."""
 BED_H: Final = 22
 """Hour of the last load where nobody gets up. Judgement."""
 
@@ -132,9 +136,10 @@ def tonight_of(winters: Winters, nights: Nights, doy: int, out_degc: float, sky:
     heated = balance.run(build, night.drive, night.begin)
     bare = balance.run(build, night.drive.unheated(), night.begin)
     beds = [z for z in winters.heat.zone_of_bed if winters.heat.bed_layers[z]]
-    covered = None if not beds else float(max(heated.under_degc[..., zone].min() for zone in beds))
+    least = [float(swung_degc(house, heated, heated.under_degc[..., zone]).min()) for zone in beds]
+    covered = max(least) if least else None
     heat = heated.heat_w[:, 0]
-    kwh, low = float(heat.sum() / 1000.0), float(heated.air_degc.min())
+    kwh, low = float(heat.sum() / 1000.0), float(swung_degc(house, heated, heated.air_degc).min())
     stove = next((h for h in house.heaters if h.kind == "stove"), None)
     wood = None if stove is None else kwh / float(fire.wood_kwh_kg(efficiency_frac=stove.efficiency_frac))
     first = np.flatnonzero(heat > 0.0)
@@ -258,11 +263,21 @@ def _stove_night(build: parts.Build, night: Night, stove: Heater, hold: float) -
     return _Stoked(kept, lowest, None if gone is None else (night.from_h + gone) % DAY_H, spare)
 
 
-def power_cut_of(winters: Winters, nights: Nights, out_degc: float, length_h: int) -> PowerCut | None:
+class Failure(NamedTuple):
+    """The air of a house without heat, from dusk in steps of five minutes."""
+
+    air_degc: Array
+    covered_degc: Array
+    """Under a fleece laid over the first bed at once."""
+    doy: int
+    out_degc: float
+    """Lowest outdoors."""
+
+
+def failure_of(winters: Winters, out_degc: float, length_h: int) -> Failure | None:
     """Heat that fails at dusk of the coldest night of a year, in steps of five minutes and without sun.
 
-    Parameters: winters; nights, what crops stand; out_degc, lowest outdoors; length_h, how long it lasts.
-    Returns: None where nothing is heated.
+    Parameters: winters; out_degc, lowest outdoors; length_h, how long it lasts. Returns: None where nothing is heated.
     """
     if not np.isfinite(np.asarray(winters.drive.set_degc)).any():
         return None
@@ -275,18 +290,37 @@ def power_cut_of(winters: Winters, nights: Nights, out_degc: float, length_h: in
     )  # fmt: skip
     laid = fleeced(dark, winters.heat.zone_of_bed)
     open_air, covered = balance.run_together([(build, dark), (build, laid)], [night.begin] * 2, CUT_STEP_S)
-    air = open_air.air_degc[:, 0]
     bed = winters.heat.zone_of_bed[0] if winters.heat.zone_of_bed else 0
-    stood = _limits(nights, doy)
-    limits = sorted({limit for _, limit in stood}, reverse=True)
+    return Failure(open_air.air_degc[:, 0], covered.under_degc[:, 0, bed], doy, out_degc)
+
+
+def power_cut_of(failure: Failure, nights: Nights) -> PowerCut:
+    """What a failure does to crops. Parameters: failure; nights, what crops stand."""
+    stood = _limits(nights, failure.doy)
+    air, covered = failure.air_degc, failure.covered_degc
+    length_h = len(air) * CUT_STEP_S / balance.HOUR_S
     return PowerCut(
-        _hours_to(air, 0.0), float(air.min()), float(length_h), out_degc, float(covered.under_degc[:, 0, bed].min()),
+        _hours_to(air, 0.0), float(air.min()), length_h, failure.out_degc, float(covered.min()),
         tuple(
-            CropLimit(limit, _hours_to(air, limit), _hours_to(covered.under_degc[:, 0, bed], limit),
+            CropLimit(limit, _hours_to(air, limit), _hours_to(covered, limit),
                       tuple(name for name, own in stood if own == limit))
-            for limit in limits
+            for limit in sorted({limit for _, limit in stood}, reverse=True)
         ),
     )  # fmt: skip
+
+
+def alarm_of(house: House, hours: Sequence[NightHour], failure: Failure | None) -> FrostAlarm:
+    """What an alarm is set to, and when it rings.
+
+    Parameters: house; hours of a cold night; failure, of the heat, None where nothing is heated.
+    """
+    held = hold_degc(house) - wished_air(house).swing_k - ALARM_BELOW_K
+    set_degc = ALARM_DEGC if failure is None else held
+    below = [hour.hour_h for hour in hours if hour.unheated_degc < set_degc]
+    rings = None if failure is None else _hours_to(failure.air_degc, set_degc)
+    frozen = None if failure is None else _hours_to(failure.air_degc, 0.0)
+    left = None if rings is None or frozen is None or set_degc <= 0.0 else frozen - rings
+    return FrostAlarm(set_degc, below[0] if below else None, float(len(below)), rings, left)
 
 
 def _limits(nights: Nights, doy: int) -> list[tuple[str, float]]:

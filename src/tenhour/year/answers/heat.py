@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from tenhour.heat import balance, fire, moist
 from tenhour.heat import build as parts
 from tenhour.house.bedlight import BedLight
-from tenhour.model.heat_answer import HeatAnswer, HeaterSize, HeatMonth, HeatWinter
-from tenhour.model.house import House
+from tenhour.model.heat_answer import HeatAnswer, HeaterSize, HeatMat, HeatMonth, HeatWinter
+from tenhour.model.house import MAT_CAUTION, House, has_mat
 from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.sky.hours import WINTERS
@@ -25,7 +25,9 @@ from tenhour.year.answers.coldnight import (
     WIND_M_S,
     Sky,
     Wind,
+    alarm_of,
     cost_currency,
+    failure_of,
     hold_degc,
     hours_of_night,
     power_cut_of,
@@ -55,6 +57,11 @@ WET_H: Final = 8
 VAPOUR_MJ_KG: Final = 2.45
 FEW: Final = 4
 """Winters that changes are compared over: the same for all, so their differences are steady. Judgement."""
+MAT_WARMS_H: Final = 72
+"""From plugging in a mat until a bed is warm through its upper layer. Derived: 20 cm of soil, 100 W per m²."""
+SHORT_FRAC: Final = 0.02
+SHORT_K: Final = 0.5
+"""A mat holds if it falls no further short of its set point in all but so many of its hours. Judgement."""
 WET_WOOD_FRAC: Final = 0.3
 """Of wood that has dried one summer. Practice."""
 
@@ -91,6 +98,7 @@ def heat_of(
     if tonight_degc is not None:
         tonight = tonight_of(winters, nights, day_index(today), tonight_degc, sky, wind)
         hours = hours_of_night(winters, day_index(today), tonight_degc, sky, wind)
+    failure = failure_of(winters, coldest, cut_h)
     return HeatAnswer(
         basis=basis,
         winter=_winter(winters),
@@ -100,8 +108,10 @@ def heat_of(
         pairs=helps.pairs,
         lamps=helps.lamps,
         spots=spots_of(winters, coldest),
-        power_cut=power_cut_of(winters, nights, coldest, cut_h),
+        power_cut=None if failure is None else power_cut_of(failure, nights),
         tonight=tonight,
+        alarm=alarm_of(house, hours, failure),
+        mats=tuple(_mat(winters, bed) for bed, mat in enumerate(winters.heat.mat_of_bed) if mat is not None),
         cold_night=hours,
         **_winter_wood(winters),
         held=house.air.day_degc is not None or house.air.night_degc is not None,
@@ -138,8 +148,9 @@ def _light_lost_frac(world: World, after: Array) -> float:
 def _basis(world: World, inputs: dict[str, object]) -> tuple[Basis, int]:
     """With every caution on heat; those for what this house has stand first, and how many they are."""
     basis, kinds = world.basis(inputs), {heater.kind for heater in world.house.heaters}
-    said = [words.CARBON_MONOXIDE(), words.STOVE(), words.ELECTRIC(), words.WATER()]
-    here = [True, "stove" in kinds, bool(kinds & {"electric", "heat-pump"}), bool(world.house.stores)]
+    said = [words.CARBON_MONOXIDE(), words.STOVE(), words.ELECTRIC(), MAT_CAUTION, words.WATER()]
+    electric = bool(kinds & {"electric", "heat-pump"})
+    here = [True, "stove" in kinds, electric, has_mat(world.house), bool(world.house.stores)]
     ordered = sorted(zip(here, said, strict=True), key=lambda pair: not pair[0])
     return replace(basis, cautions=tuple(text for _, text in ordered)), sum(here)
 
@@ -184,6 +195,23 @@ def _month(winters: Winters, month: int) -> HeatMonth:
         float((run.air_degc[there] < 0.0).sum(axis=0).mean()),
         float(vapour_w) * 86400.0 / (VAPOUR_MJ_KG * 1e6),
         _wet_nights(winters, there),
+    )  # fmt: skip
+
+
+def _mat(winters: Winters, bed: int) -> HeatMat:
+    """The mat under a bed, over the hours of the months in which it is on."""
+    house, run = winters.house, winters.run
+    name, number = house.beds[bed].name, winters.heat.mat_of_bed[bed]
+    (mat,) = (one for one in house.mats if one.bed == name)
+    on = np.isin(MONTH_OF_DAY[winters.hour_doy], mat.months)
+    power_w = run.mat_w[..., number]
+    warm = on & np.roll(on, MAT_WARMS_H)
+    root, felt = winters.soil_degc(bed), run.soil_degc[warm][..., winters.heat.zone_of_bed[bed]]
+    energy = float(power_w.sum(axis=0).mean() / 1000.0)
+    return HeatMat(
+        name, mat.set_degc, float(root[on].mean()), float(np.median(root[warm].min(axis=0))), energy,
+        float(power_w.max(axis=0).mean()), bool(np.quantile(felt, SHORT_FRAC) > mat.set_degc - SHORT_K),
+        None if mat.price_currency_kwh is None else energy * mat.price_currency_kwh,
     )  # fmt: skip
 
 

@@ -68,6 +68,8 @@ def sow_of(
             cold_night_degc=float(world.air.cold_night_degc[number, ahead].min()),
             cold_night_1in10_degc=float(world.air.rare_night_degc[number, ahead].min()),
             layers=layers_text(house, number, on),
+            soil_degc=float(world.air.soil_degc[number, day_index(on)]),
+            matted=any(mat.bed == bed.name and on.month in mat.months for mat in house.mats),
         )
         for number, bed in enumerate(world.beds)
     )

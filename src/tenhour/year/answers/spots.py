@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from tenhour.heat import balance, films
+from tenhour.heat import balance, films, fire
 from tenhour.heat import build as parts
 from tenhour.model.heat_answer import NightSpot
 from tenhour.words import heat as words
@@ -39,8 +39,6 @@ LEAF_SEES_PANE: Final = 0.5
 """Half of what a leaf beside the glass sees is the glass. Geometry."""
 LEAF_FILM: Final = (4.0, 1.5, 8.0, 2.0)
 """Convection of a leaf's two sides per area of one, still and stirred [W m⁻² K⁻¹], each with its error. Practice."""
-RADIANT_FRAC: Final = 0.3
-"""Of a heater's output, as radiation. Judgement."""
 SENSOR_FILM_W_M2_K: Final = 10.0
 """Convection and radiation of a small sensor. Practice."""
 HALF: Final = 0.5
@@ -105,7 +103,7 @@ def _spot(name: str, part: _Part, gap_k: tuple[float, ...]) -> NightSpot:
 
 def _near_heater(gaps: list[_Gaps]) -> NightSpot:
     """A sensor 1 m from the heater in its radiation: a P / (4 π r²) over four sides of it."""
-    rise = [RADIANT_FRAC * gap.heat_w / (4.0 * np.pi) / 4.0 / SENSOR_FILM_W_M2_K for gap in gaps]
+    rise = [fire.RADIANT_FRAC * gap.heat_w / (4.0 * np.pi) / 4.0 / SENSOR_FILM_W_M2_K for gap in gaps]
     return NightSpot(words.NEAR_HEATER(), rise[0] + HALF, rise[0] * HALF + 1.0, rise[1], rise[1] * HALF + HALF, None)
 
 

@@ -157,8 +157,7 @@ class Winters:
 
     def lowest_degc(self, hourly: Array) -> Array:
         """Lowest hour of each day [W, 365], by day of the year; less a thermostat's swing while it holds."""
-        held = self.run.heat_w > 0.0
-        low = (hourly - wished_air(self.house).swing_k * held).reshape(DAYS, DAY_H, -1).min(axis=1)
+        low = swung_degc(self.house, self.run, hourly).reshape(DAYS, DAY_H, -1).min(axis=1)
         return _by_doy(low, self.first).T
 
     def lit_degc(self, hourly: Array) -> Array:
@@ -348,6 +347,11 @@ def wished_air(house: House) -> Air:
         vent_degc=air.vent_degc,
         swing_k=air.swing_k,
     )
+
+
+def swung_degc(house: House, run: parts.Run, hourly: Array) -> Array:
+    """Hours of a run less a thermostat's swing in those in which it holds the air. Parameters: house; run; hourly."""
+    return np.asarray(hourly - wished_air(house).swing_k * (run.heat_w > 0.0))
 
 
 def _on_face(name: str, faces: tuple[str, ...], house: House) -> bool:
