@@ -7,6 +7,7 @@ from typing import Final, Literal
 
 from tenhour.model.heat_answer import (
     CropLimit,
+    FrostAlarm,
     HeatAnswer,
     HeatMat,
     HeatMonth,
@@ -97,8 +98,7 @@ def heat_text(answer: HeatAnswer, width: int, style: Style | None = None, part: 
 def _usual(answer: HeatAnswer, months: Table, width: int, style: Style) -> list[str]:
     lines: list[str] = []
     if answer.tonight is not None:
-        told = [*_tonight(answer.tonight, answer.heater.hold_degc), *_below(answer)]
-        lines += ["", *_paragraph(told, width, style)]
+        lines += ["", *_paragraph(_tonight(answer, answer.tonight), width, style)]
     lines += ["", *_paragraph([*_winter(answer), *_mats(answer)], width, style)]
     if answer.tonight is None:
         lines += ["", *table_lines(_cold_half(months), width, style)]
@@ -145,18 +145,20 @@ def _paragraph(sentences: list[str], width: int, style: Style) -> list[str]:
     return wrap(" ".join(written(sentence, style) for sentence in sentences), width)
 
 
-def _tonight(night: Tonight, hold_degc: float) -> list[str]:
+def _tonight(answer: HeatAnswer, night: Tonight) -> list[str]:
     out: list[str] = [
         words.TONIGHT(out=night.outdoor_lowest_degc, low=night.lowest_air_degc, hour=round(night.lowest_hour_h))
     ]
     if night.lowest_covered_degc is not None:
         out.append(words.UNDER(low=night.lowest_covered_degc))
     if night.heat_kwh > 0.0:
-        out.append(words.BARE(low=night.lowest_unheated_degc))
+        out.append(_bare(answer.alarm, night))
         out.append(words.NEEDS(energy=night.heat_kwh, power=night.largest_hour_w, hour=round(night.heat_from_h or 0)))
+    else:
+        out += _below(answer, words.THE_AIR())
     if night.wood_kg is not None and night.wood_low_kg is not None and night.wood_high_kg is not None:
-        out.append(words.WOOD(kg=round(night.wood_kg), low=round(night.wood_low_kg), high=round(night.wood_high_kg)))
-    out += _stove(night, hold_degc)
+        out.append(words.WOOD(kg=night.wood_kg, low=night.wood_low_kg, high=night.wood_high_kg))
+    out += _stove(night, answer.heater.hold_degc)
     if night.cost_currency is not None:
         out.append(words.COSTS(cost=(night.cost_currency, "")))
     if night.harmed:
@@ -175,8 +177,7 @@ def _winter(answer: HeatAnswer) -> list[str]:
         out.append(words.ENERGY(what=held, kwh=round(w.energy_kwh), low=round(w.energy_low_kwh),
                                 high=round(w.energy_high_kwh), power=w.largest_hour_w))  # fmt: skip
     if answer.wood_kg is not None and answer.wood_low_kg is not None and answer.wood_high_kg is not None:
-        out.append(words.WINTER_WOOD(kg=round(answer.wood_kg), low=round(answer.wood_low_kg),
-                                     high=round(answer.wood_high_kg)))  # fmt: skip
+        out.append(words.WINTER_WOOD(kg=answer.wood_kg, low=answer.wood_low_kg, high=answer.wood_high_kg))
     return out
 
 
@@ -207,7 +208,7 @@ def _alarm(answer: HeatAnswer) -> list[str]:
     """What a frost alarm is set to; with heat, how long after a failure it rings, without, when on a cold night."""
     alarm = answer.alarm
     if answer.power_cut is None:
-        return [] if answer.tonight is not None else _below(answer)
+        return [] if answer.tonight is not None else _below(answer, words.COLDEST_AIR())
     if alarm.rings_h is None:
         return []
     if alarm.left_h is None:
@@ -215,13 +216,20 @@ def _alarm(answer: HeatAnswer) -> list[str]:
     return [words.ALARM(set=alarm.set_degc, rings=alarm.rings_h, left=alarm.left_h)]
 
 
-def _below(answer: HeatAnswer) -> list[str]:
-    """From which hour of the cold night the air without heat is below what the alarm is set to."""
+def _bare(alarm: FrostAlarm, night: Tonight) -> str:
+    """How far the air falls without heat, and from when it is below what the alarm is set to."""
+    if alarm.from_h is None:
+        return words.BARE(low=night.lowest_unheated_degc)
+    told = {"set": alarm.set_degc, "hour": round(alarm.from_h), "hours": alarm.below_h}
+    return words.BARE_BELOW(low=night.lowest_unheated_degc, **told)
+
+
+def _below(answer: HeatAnswer, night: str) -> list[str]:
+    """From which hour of the cold night the air is below what the alarm is set to."""
     alarm = answer.alarm
     if alarm.from_h is None:
         return []
-    said = words.BELOW_FREE if answer.power_cut is None else words.BELOW
-    return [said(set=alarm.set_degc, hour=round(alarm.from_h), hours=alarm.below_h)]
+    return [words.BELOW(night=night, set=alarm.set_degc, hour=round(alarm.from_h), hours=alarm.below_h)]
 
 
 def _cut(cut: PowerCut) -> list[str]:

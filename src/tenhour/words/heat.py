@@ -10,9 +10,12 @@ TONIGHT = Sentence(
 )
 UNDER = Sentence("Under the covers over beds about {low:temp}.")
 BARE = Sentence("Without heat it would fall to {low:temp}.")
+BARE_BELOW = Sentence(
+    "Without heat it would fall to {low:temp}, below {set:temp} from about {hour:count} o'clock for {hours:span}."
+)
 NEEDS = Sentence("It takes {energy:heat_energy}, at most {power:heat_power}, from {hour:count} o'clock on.")
 WOOD = Sentence(
-    "In wood about {kg:weight} ({low:weight bare} to {high:weight}, by its moisture, the stove and the wind); no small "
+    "In wood about {kg:wood} ({low:wood bare} to {high:wood}, by its moisture, the stove and the wind); no small "
     "stove holds a night on one load."
 )
 COSTS = Sentence("That costs about {cost:money}.")
@@ -27,7 +30,7 @@ ENERGY = Sentence(
     "{what} takes about {kwh:heat_energy} a winter ({low:heat_energy bare} to {high:heat_energy}), "
     "{power:heat_power} in the largest hour."
 )
-WINTER_WOOD = Sentence("As dry wood that is about {kg:weight} ({low:weight bare} to {high:weight}).")
+WINTER_WOOD = Sentence("As dry wood that is about {kg:wood} ({low:wood bare} to {high:wood}).")
 HEATER = Sentence(
     "A heater that holds {hold:temp} on the coldest night of ten years ({out:temp} outdoors) gives {power:heat_power}, "
     "a fifth in hand."
@@ -35,11 +38,11 @@ HEATER = Sentence(
 ENOUGH = Sentence("Yours suffice.")
 NOT_ENOUGH = Sentence("Yours do not.")
 CUT = Sentence(
-    "If the heat fails at dusk of a year's coldest night, the air freezes after {hours:span} and "
+    "If heat fails at dusk of the coldest night, the air freezes after {hours:span} and "
     "falls to {low:temp} within {length:count} hours; beds under a fleece to {covered:temp}."
 )
 CUT_NEVER = Sentence(
-    "If the heat fails at dusk of a year's coldest night, the air falls to {low:temp} within {length:count} "
+    "If heat fails at dusk of the coldest night, the air falls to {low:temp} within {length:count} "
     "hours; beds under a fleece to {covered:temp}."
 )
 CUT_FIRST = Sentence(
@@ -117,17 +120,12 @@ MAT = Sentence(
 MAT_SHORT = Sentence(
     "In the cold it falls short of {set:temp}: foam below it, or a cover over the bed, before more watts."
 )
-ALARM = Sentence(
-    "Set a frost alarm with a battery beside the coldest bed to {set:temp}, below what the heater keeps: if heat fails "
-    "on such a night it rings after {rings:span}, {left:span} before the air freezes."
+ALARM = Sentence("A frost alarm set to {set:temp} rings {left:span} before.")
+ALARM_LATE = Sentence("A frost alarm set to {set:temp} rings after {rings:span}.")
+BELOW = Sentence(
+    "{night} is below {set:temp} from about {hour:count} o'clock for {hours:span}: a frost alarm beside the coldest "
+    "bed, set to that, leaves time to cover."
 )
-ALARM_LATE = Sentence(
-    "Set a frost alarm with a battery beside the coldest bed to {set:temp}, below what the heater keeps: if heat fails "
-    "on such a night it rings after {rings:span}."
-)
-BELOW = Sentence("Without heat the air is below {set:temp} from about {hour:count} o'clock for {hours:span}.")
-BELOW_FREE = Sentence(
-    "The air is below {set:temp} from about {hour:count} o'clock for {hours:span}: a frost alarm with a battery beside "
-    "the coldest bed, set to that, leaves time to cover."
-)
+COLDEST_AIR = Sentence("On the coldest night the air")
+THE_AIR = Sentence("The air")
 WATER = Sentence("Drums stand level and strapped, a tenth empty for ice.")

@@ -18,7 +18,7 @@ LAST_FROST = Sentence(
     "lie of the land; tender plants wait for the second."
 )
 MAT_ALL_YEAR = Sentence("The mat under {bed} stays plugged in all year: no months were given.")
-MAT_USUAL = Sentence("The mat under {bed} is taken as usual in what its file leaves out: set_degc or power_w_m2.")
+MAT_USUAL = Sentence("The mat under {bed} is taken as usual in what its table leaves out.")
 CANOPY = Sentence("{beds} take their light {canopy:height} above the soil: no canopy_m was given.")
 NURSERY_AIR = Sentence("The nursery has {air:temp}, a heated room (practice): no {key} was given.")
 WINDOW_SILL = Sentence("{window} starts {sill:length} up: no sill_m was given.")

@@ -42,6 +42,7 @@ SAID: Final[dict[str, Quantity]] = {
     "mol": Quantity("mol", 1),
     "height": Quantity("cm", 0, us_unit="in", us_factor=FT_PER_M * INCH_PER_FT / 100.0, us_digits=0, scale=100.0),
     "weight": Quantity("kg", 1, us_unit="lb", us_factor=LB_PER_KG, us_digits=1),
+    "wood": Quantity("kg", 0, us_unit="lb", us_factor=LB_PER_KG, us_digits=0, figures=2),
     "seed_mass": Quantity("g", 0, us_unit="oz", us_factor=LB_PER_KG * OZ_PER_LB / 1000.0, us_digits=2),
     "plants": Quantity(
         "plants a square metre", 0, us_unit="plants a square foot", us_factor=1.0 / FT_PER_M**2, us_digits=1
