@@ -393,6 +393,7 @@ _.rung
 _.saved_currency
 _.saved_kwh
 _.score
+_.season_frac
 _.seconds_s
 _.seed_g
 _.seed_g_m2

@@ -50,6 +50,8 @@ def recount(program: Program, plan: Plan) -> Recount:
             nursery[week] += units * float(sowings.nursery_m2[number])
         money += units * float(sowings.unit_currency[number])
         work[sown] += units * float(sowings.unit_min[number])
+        for week in range(max(int(program.lots.first_week[lot]), 0), min(int(program.lots.last_week[lot]) + 1, weeks)):
+            work[week] += units * float(sowings.week_min[number])
         for week in range(weeks):
             grams = units * float(yields[lot, week])
             harvest[crop, week] += grams

@@ -115,7 +115,7 @@ def test_likes_limit_and_animals_add(tmp_path: Path) -> None:
         ('people = 2\nlikes = ["spinnach"]', "likes: found 'spinnach'; allowed: a crop. Did you mean spinach"),
         ('people = 2\nlikes = ["kale"]\nmeals = { salad = 2 }', "household.meals.salad: no crop that gives it"),
         ("people = 0", "household.people: found 0; allowed: a whole number, 1 to 50"),
-        ("people = 2\nportions_g = { salad = 10000 }", "household.portions_g: found a table; allowed: 1 to 1000"),
+        ("people = 2\nportions_g = { salad = 10000 }", "household.portions_g.salad: found 10000; allowed: 1 to 1000"),
         ('people = 2\nfrom = "2027-05-01"\nto = "2027-01-01"', "household.to: found 2027-01-01, before from"),
         ("people = 2\nmeals = { cakes = 2 }", "kinds of food: salad, cooked, herbs, roots. cakes is none"),
         ('people = 2\nbudget = "9 EUR"\nprice_kg = "3 GBP"', "allowed: one currency"),

@@ -74,6 +74,14 @@ def test_a_week_later_with_all_done_as_planned_nothing_changes(folder: Path, fir
     assert now["proof"]["missing_count"] <= first["proof"]["missing_count"] + 0.3
 
 
+def test_a_plan_that_is_kept_is_shown_with_the_bound_it_had(folder: Path, first: dict[str, Any]) -> None:
+    """The same question has the same bound, however short the second look."""
+    now = feed(folder, BEGIN)
+    for key in ("mark", "bound", "season_frac"):
+        assert now["proof"][key] == first["proof"][key]
+    assert now["proof"]["gap_frac"] == pytest.approx(first["proof"]["gap_frac"], abs=0.005)
+
+
 def test_the_log_decides_what_stands_and_what_was_missed_is_not_counted_on(folder: Path, first: dict[str, Any]) -> None:
     done, *rest = [one for one in first["sowings"] if one["sow"] == BEGIN.isoformat()]
     (folder / "sown.csv").write_text(
@@ -190,11 +198,12 @@ def test_remedies_are_tried_one_by_one_and_lamps_are_bought_where_they_may(tmp_p
     """More of anything never leaves more missing; best first; a lamp on offer is bought only within its means."""
     bare = late(tmp_path)
     remedies = bare["remedies"]
-    assert {"earlier", "crops", "bed", "lamp", "cover", "heat"} <= {one["kind"] for one in remedies}
+    assert {one["kind"] for one in remedies} <= {"earlier", "crops", "bed", "lamp", "cover", "heat"}
+    assert remedies
     left = [round(one["missing_after_count"], 1) for one in remedies]
     assert left == sorted(left)
     least = bare["proof"]["missing_least_count"]
-    assert all(one["missing_after_count"] <= least + 1e-2 for one in remedies if one["kind"] in ("bed", "crops"))
+    assert all(one["missing_after_count"] < least for one in remedies)
     assert all(one["cost"] > 0 for one in remedies if one["kind"] in ("lamp", "cover"))
     lit = late(tmp_path, 'may_buy = ["lamp"]\n')
     assert lit["proof"]["missing_least_count"] <= least + 1e-6

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -32,7 +33,15 @@ def read_plan(path: Path) -> KeptPlan:
         )
     except (ValueError, KeyError, TypeError) as error:
         raise other from error
-    return KeptPlan(sowings, missing)
+    return KeptPlan(sowings, missing, *_proven(raw))
+
+
+def _proven(raw: dict[str, Any]) -> tuple[float, float, str, float]:
+    """Surety asked, season made for, mark and bound; a file of an older version has no mark."""
+    proof = raw.get("proof") or {}
+    surety = float(raw.get("surety_frac", 0.75))
+    mark = str(proof.get("mark") or "")
+    return surety, float(proof.get("season_frac", surety)), mark, float(proof["bound"]) if mark else -math.inf
 
 
 def _sowing(row: dict[str, Any]) -> KeptSowing:

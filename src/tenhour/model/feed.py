@@ -227,6 +227,10 @@ class FeedProof:
     solver: str
     stopped: bool
     """Whether the search ended by time or by hand."""
+    season_frac: Share = 0.75
+    """Share of seasons the plan was made for: the surety asked, or more where other seasons served a wish less."""
+    mark: Annotated[str, About(empty_null=True)] = ""
+    """Mark of the question that the bound answers; the same question has the same bound."""
 
 
 @dataclass(frozen=True)
@@ -294,3 +298,9 @@ class KeptPlan:
     sowings: tuple[KeptSowing, ...]
     missing: tuple[tuple[date, str, float], ...]
     """Week, wish and portions that it was to leave missing."""
+    surety_frac: float = 0.75
+    season_frac: float = 0.75
+    """Share of seasons it was made for."""
+    mark: str = ""
+    bound_currency: float = float("-inf")
+    """Proven for the question of that mark."""

@@ -183,6 +183,8 @@ def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
 
 
 MISSING_LITTLE: Final = 0.05
+MISSING_TOLD: Final = 0.1
+"""Remedies are looked for where so much must be missing."""
 
 
 def _sowing_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
@@ -221,6 +223,8 @@ def _short_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     more = len(answer.missing) - len(worst)
     rest = [f"and {_plural(more, 'smaller gap')}"] if more > 0 else []
     lines = wrap(written(joined(["Short:", joined([*said, *rest], "; ")]), style) + ".", width)
+    if not answer.remedies and answer.proof.missing_least_count >= MISSING_TOLD:
+        lines += wrap("- " + written(words.NOTHING_CLOSES(), style), width)
     for remedy in answer.remedies:
         closes = words.CLOSES(text=remedy.text, left=_count(remedy.missing_after_count))
         cost = remedy.cost_currency

@@ -12,7 +12,7 @@ MORE_BED: Final = Sentence("A quarter more bed of the same light.")
 
 WHOLE: Final = Sentence("{people}, {first:day} to {last:day}: {wishes} a week.")
 PROVEN: Final = Sentence(
-    "At least {least} weighted portions must be missing whatever is sown (proven); this plan leaves {left} missing."
+    "Whatever is sown, the worth of {least} salads must be missing (proven); this plan leaves that of {left} missing."
 )
 NOTHING_MISSING: Final = Sentence("Every wish is met in a season that is no better than planned for.")
 EFFORT: Final = Sentence("{sowings}, {kinds}, {work:span} of work a week{money}.")
@@ -29,7 +29,10 @@ RAISE_NOW: Final = Sentence("Sow {name} in the nursery, {plants} plants, to set 
 SET_OUT_NOW: Final = Sentence("Set out {name} on {bed}: {area:area}, {plants} plants.")
 CLEAR_NOW: Final = Sentence("Clear {name} from {bed}: {area:area}.")
 EAT: Final = Sentence("{name} from {bed}, {grams:fresh}")
-CLOSES: Final = Sentence("{text} Then {left} would be missing at least.")
+CLOSES: Final = Sentence("{text} Then the worth of {left} salads would be missing at least.")
+NOTHING_CLOSES: Final = Sentence(
+    "Nothing that was tried would mend any of it: sowing earlier, other crops, more bed, a lamp, a fleece, warmer nights."
+)
 MOULD: Final = Sentence(
     "Trays for animals are greens beside their feed, never a ration: eggs fell where hens ate much sprouted barley; "
     "throw away any tray that smells or moulds. Ask a vet about rabbits."

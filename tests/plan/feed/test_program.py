@@ -26,7 +26,7 @@ from tenhour.plan.feed.program import (
     Sowings,
     Wishes,
 )
-from tenhour.plan.feed.solve import least_missing, served, solve
+from tenhour.plan.feed.solve import least_cost_currency, least_missing, served, solve
 
 FREE = Prices(hour_currency=0.0, missing_currency=100.0, kind_currency=0.0, day_currency=0.0)
 
@@ -49,7 +49,7 @@ def program(
     usual = {
         "crop": 0, "place": 0, "week": 0, "tray": False, "unit_m2": 1.0, "least_units_count": 0.0,
         "most_units_count": 10.0, "nursery_m2": 0.0, "nursery_weeks_count": 0, "unit_currency": 0.0,
-        "fixed_min": 0.0, "unit_min": 0.0, "must": False, "kept_units_count": 0.0,
+        "fixed_min": 0.0, "unit_min": 0.0, "week_min": 0.0, "must": False, "kept_units_count": 0.0,
     }  # fmt: skip
     columns = {name: np.array([{**usual, **sowing}[name] for sowing in sowings]) for name in usual}
     crops = int(columns["crop"].max()) + 1
@@ -192,7 +192,7 @@ def household(seed: int) -> Program:
              "unit_m2": 0.125 if crop == 4 else 1.0, "least_units_count": 1.0 if crop == 4 else 0.1,
              "most_units_count": 4.0 if crop == 4 else 2.0, "nursery_m2": 0.1 if raised else 0.0,
              "nursery_weeks_count": raised, "unit_currency": float(rng.uniform(0.1, 2.0)), "fixed_min": 8.0,
-             "unit_min": 6.0}
+             "unit_min": 6.0, "week_min": 7.0 if crop == 4 else 0.0}
         )  # fmt: skip
         lasts = range(week + raised + 1, min(week + raised + 4, weeks))
         lots += [(number, week + raised, last, {last: float(rng.uniform(200.0, 2000.0))}) for last in lasts]
@@ -276,6 +276,50 @@ def test_the_order_of_lots_does_not_move_the_optimum(seed: int) -> None:
         ),
     )
     assert solve(mixed).cost_currency == pytest.approx(solve(one).cost_currency, rel=0.0051)
+
+
+@pytest.mark.parametrize("seed", range(many(2, 20)))
+def test_names_of_crops_and_beds_do_not_move_the_optimum(seed: int) -> None:
+    """Crops, wishes and beds numbered otherwise: the same least missing and, within the solver's gap, the same cost."""
+    one = household(seed)
+    rng = np.random.default_rng(seed)
+    crop, wish, bed = rng.permutation(5), rng.permutation(2), np.array([1, 0])
+    back, other = np.argsort(crop), np.argsort(wish)
+    wishes = one.wishes
+    mixed = replace(
+        one,
+        sowings=replace(one.sowings, crop=crop[one.sowings.crop]),
+        places=replace(one.places, bed=bed[one.places.bed], bed_m2=one.places.bed_m2[bed]),
+        wishes=replace(
+            wishes, portions_count=wishes.portions_count[other], weight=wishes.weight[other],
+            most_share=wishes.most_share[other], pair_crop=crop[wishes.pair_crop], pair_wish=wish[wishes.pair_wish],
+        ),
+        crop_family=one.crop_family[back], keep_weeks_count=one.keep_weeks_count[back],
+        harvest_min_per_g=one.harvest_min_per_g[back],
+    )  # fmt: skip
+    assert least_missing(mixed) == pytest.approx(least_missing(one), abs=1e-6)
+    assert solve(mixed).cost_currency == pytest.approx(solve(one).cost_currency, rel=0.0051)
+
+
+def test_variety_asks_for_two_sowings_also_of_the_relaxed_program() -> None:
+    # closed form: no crop fills more than two thirds of twelve portions, so two sowings of 0.8 each, not one and a half
+    sowings = [{"crop": n, "fixed_min": 8.0} for n in range(3)]
+    prices = Prices(hour_currency=6.0, missing_currency=100.0)
+    one = program([(n, 0, 1, {1: 600.0}) for n in range(3)], sowings, [[0.0, 12.0]], prices=prices)
+    one = replace(one, wishes=replace(one.wishes, most_share=np.array([2.0 / 3.0])))
+    assert least_cost_currency(one) == pytest.approx(1.6)
+    assert solve(one).cost_currency == pytest.approx(1.6)
+
+
+def test_a_tray_is_watered_every_week_that_it_lies() -> None:
+    # closed form: 4 min to sow and 7 min a week; a tray of three weeks takes 25 min, one of two 18
+    for weeks in (2, 3):
+        tray = {"tray": True, "unit_m2": 0.125, "least_units_count": 1.0, "unit_min": 4.0, "week_min": 7.0}
+        prices = Prices(hour_currency=60.0, missing_currency=100.0)
+        one = program([(0, 0, weeks - 1, {weeks - 1: 60.0})], [tray], [[0.0] * (weeks - 1) + [1.0]], prices=prices)
+        plan = solve(one)
+        assert plan.cost_currency == pytest.approx(4.0 + 7.0 * weeks)
+        assert recount(one, plan).work_min == pytest.approx(4.0 + 7.0 * weeks)
 
 
 @pytest.mark.parametrize("seed", range(3))

@@ -502,20 +502,14 @@ GREENS_G: Final = Quantity("number", 1.0, 2000.0)
 FEEDER_COUNT: Final = CountOf(1, 500)
 
 
-@dataclass(frozen=True)
-class ByKind:
-    """A table of numbers by kind of food."""
-
-    quantity: Quantity
-
-    def __call__(self, value: object) -> object:
-        """Return the table with every number checked, or raise BadValueError."""
-        if not isinstance(value, Mapping):
-            raise BadValueError("a table like { salad = 4, cooked = 2 }", "Write it in braces.")
-        unknown = [kind for kind in value if kind not in WISHES]
-        if unknown:
-            raise BadValueError(f"kinds of food: {', '.join(WISHES)}", f"{unknown[0]} is none of them.")
-        return {kind: self.quantity(number) for kind, number in value.items()}
+def _by_kind(value: object) -> object:
+    """A table by kind of food; its numbers are checked one by one, so that a wrong one is told with its kind."""
+    if not isinstance(value, Mapping):
+        raise BadValueError("a table like { salad = 4, cooked = 2 }", "Write it in braces.")
+    unknown = [kind for kind in value if kind not in WISHES]
+    if unknown:
+        raise BadValueError(f"kinds of food: {', '.join(WISHES)}", f"{unknown[0]} is none of them.")
+    return value
 
 
 def _money(value: object) -> object:
@@ -553,8 +547,10 @@ class HouseholdTable(Section):
     people: Annotated[int, BeforeValidator(PEOPLE)] = Field(examples=["2"])
     start: Day | None = Field(default=None, alias="from")
     end: Day | None = Field(default=None, alias="to")
-    meals: Annotated[dict[str, float], BeforeValidator(ByKind(MEALS))] | None = None
-    portions_g: Annotated[dict[str, float], BeforeValidator(ByKind(PORTION_G))] | None = None
+    meals: Annotated[dict[str, Annotated[float, BeforeValidator(MEALS)]], BeforeValidator(_by_kind)] | None = None
+    portions_g: Annotated[dict[str, Annotated[float, BeforeValidator(PORTION_G)]], BeforeValidator(_by_kind)] | None = (
+        None
+    )
     likes: Names = ()
     leave_out: Names = ()
     surety: Annotated[float, BeforeValidator(SURETY)] | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,7 +95,7 @@ def matrix_of(program: Program) -> Matrix:
     """Rows and columns of the program."""
     at = columns_of(program)
     rows = Rows(at.count)
-    for write in (_ground, _sown, _food, _kept, _wished, _lit, _rested, _nursed, _worked, _spent, _counted):
+    for write in (_ground, _sown, _food, _kept, _wished, _varied, _lit, _rested, _nursed, _worked, _spent, _counted):
         write(program, at, rows)
     matrix, low, high = rows.stacked()
     whole = np.zeros(at.count, dtype=bool)
@@ -144,8 +145,11 @@ def missing_weights(program: Program) -> Array:
 
 def lot_min(program: Program) -> Array:
     """Work that a unit of each lot takes over its life, but for the fixed part of a sowing [N] [min]."""
-    harvest = np.asarray(program.lots.yield_g.sum(axis=1)).ravel() * program.harvest_min_per_g[program.lot_crop]
-    return np.asarray(program.sowings.unit_min[program.lots.sowing] + harvest)
+    lots, sowings = program.lots, program.sowings
+    harvest = np.asarray(lots.yield_g.sum(axis=1)).ravel() * program.harvest_min_per_g[program.lot_crop]
+    which, _ = _spans(lots.first_week, lots.last_week, program.weeks)
+    weeks = np.bincount(which, minlength=len(lots.sowing))
+    return np.asarray(sowings.unit_min[lots.sowing] + sowings.week_min[lots.sowing] * weeks + harvest)
 
 
 def costs_currency(program: Program) -> Array:
@@ -247,6 +251,43 @@ def _wished(program: Program, at: Columns, rows: Rows) -> None:
     rows.add(row, column, np.ones(len(row)), wanted, wanted)
 
 
+def _varied(program: Program, at: Columns, rows: Rows) -> None:
+    """As many sowings serve a wish in a week as its variety asks, or portions are missing.
+
+    It follows from whole sowings and is not in the relaxed program without: where no crop fills more than a share s of
+    a wish W, fewer than n = ⌈1/s⌉ sowings leave at least W (1 - (n - 1) s) of it missing, and each one fewer another
+    sW, which is no less; so n sowings, or that much missing for each that is not there.
+    """
+    wishes, weeks = program.wishes, program.weeks
+    serves = _serving(program)
+    for wish, share in enumerate(wishes.most_share):
+        crops = wishes.pair_crop[wishes.pair_wish == wish]
+        asked = np.flatnonzero(wishes.portions_count[wish] > 0)
+        if not len(crops) or not len(asked):
+            continue
+        count = int(np.ceil(1.0 / share - SMALL_SHARE))
+        each = wishes.portions_count[wish, asked] * (1.0 - (count - 1) * share)
+        week, sowing = np.nonzero((serves & np.isin(program.sowings.crop, crops)[:, None])[:, asked].T)
+        row = np.concatenate([week, np.arange(len(asked))])
+        column = np.concatenate([at.sown.start + sowing, at.missing.start + wish * weeks + asked])
+        value = np.concatenate([np.ones(len(sowing)), 1.0 / each])
+        rows.add(row, column, value, np.full(len(asked), float(count)), np.full(len(asked), np.inf))
+
+
+SMALL_SHARE: Final = 1e-9
+
+
+def _serving(program: Program) -> Bools:
+    """Whether anything of a sowing can be on the table in a week, harvested then or kept [Z, T]."""
+    lot, week = program.lots.yield_g.tocoo().coords
+    keeps = program.keep_weeks_count[program.lot_crop[lot]]
+    out = np.zeros((len(program.sowings.crop), program.weeks), dtype=np.bool_)
+    for age in range(int(program.keep_weeks_count.max(initial=0)) + 1):
+        there = (keeps >= age) & (week + age < program.weeks)
+        out[program.lots.sowing[lot[there]], week[there] + age] = True
+    return out
+
+
 def _lit(program: Program, at: Columns, rows: Rows) -> None:
     """A place under a lamp is used only while it burns, and it burns only if it is there."""
     lamps, weeks = len(program.lamps.buy_currency), program.weeks
@@ -309,13 +350,22 @@ def _worked(program: Program, at: Columns, rows: Rows) -> None:
     sown, number = sowings.week, np.arange(len(sowings.week))
     here = (sown >= 0) & (sown < weeks)
     lot_here = here[lots.sowing]
-    row = np.concatenate([harvest % weeks, sown[here], sown[lots.sowing][lot_here]])
-    column = np.concatenate([lot, at.sown.start + number[here], at.lot.start + np.arange(len(lots.sowing))[lot_here]])
+    tended, when = _spans(lots.first_week, lots.last_week, weeks)
+    row = np.concatenate([harvest % weeks, sown[here], sown[lots.sowing][lot_here], when])
+    column = np.concatenate(
+        [
+            lot,
+            at.sown.start + number[here],
+            at.lot.start + np.arange(len(lots.sowing))[lot_here],
+            at.lot.start + tended,
+        ]
+    )
     value = np.concatenate(
         [
             grams * program.harvest_min_per_g[harvest // weeks],
             sowings.fixed_min[here],
             sowings.unit_min[lots.sowing][lot_here],
+            sowings.week_min[lots.sowing][tended],
         ]
     )
     rows.add(row, column, value, np.full(weeks, -np.inf), limit)

@@ -64,6 +64,8 @@ class Sowings:
     """Work of a sowing whatever its size [min]."""
     unit_min: Array
     """Work of sowing a unit [min]."""
+    week_min: Array
+    """Work of looking after a unit in each week that it holds its place [min]."""
     must: Bools
     """Stands, and keeps its ground whatever is planned."""
     kept_units_count: Array

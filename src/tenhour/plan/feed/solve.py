@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from hashlib import blake2b
 from typing import Any, Final
 
 import numpy as np
@@ -24,10 +25,12 @@ from tenhour.plan.feed.program import Lots, Program, Sowings
 Array = NDArray[np.float64]
 
 SMALL: Final = 1e-7
-START_SOWINGS: Final = 200
+START_SOWINGS: Final = 100
 """Sowings kept for the first, quick search: those the relaxed plan uses, then the best by reduced cost."""
-START_SHARE: Final = 0.5
+START_SHARE: Final = 0.15
 """Share of the time given to that first search; it finds most of what is found (docs/method/feeding.md)."""
+KEPT_SHARE: Final = 0.3
+"""Share of the time in which the bound of a plan that is kept is proven anew where it is not known: judgement."""
 TIDY_SHARE: Final = 0.15
 """Share of what is left then that the third level may take."""
 TIDY_FRAC: Final = 0.005
@@ -76,6 +79,12 @@ class Plan:
     seconds_s: float
     stopped: bool
     """Whether the search ended by time or by hand, not by proof."""
+    by_hand: bool = False
+    """Whether it was ended by hand: then nothing more is to be searched."""
+    values: Array = field(default_factory=lambda: np.zeros(0), repr=False)
+    """The plan as values of the program's columns, for a search that goes on from it."""
+    mark: str = ""
+    """Which program its bound is of."""
 
     @property
     def gap_frac(self) -> float:
@@ -130,13 +139,26 @@ def _relaxed(matrix: Matrix, *, first_level: bool, missing_currency: float = 0.0
     return _Relaxed(float(found.fun), np.asarray(found.x), np.asarray(found.lower.marginals + found.upper.marginals))
 
 
+@dataclass(frozen=True)
+class Kept:
+    """What is known of a plan that is kept."""
+
+    missing_weight: float = 0.0
+    """Weighted portions that it was to leave missing from now on."""
+    mark: str = ""
+    bound_currency: float = -np.inf
+    """Proven bound of the program of that mark."""
+
+
 def solve(
-    program: Program, *, seconds_s: float = 60.0, progress: Progress | None = None, kept_missing_weight: float = 0.0
-) -> Plan:
+    program: Program, *, seconds_s: float = 60.0, progress: Progress | None = None, kept: Kept = Kept(),
+    start: Plan | None = None, first: bool = False,
+) -> Plan:  # fmt: skip
     """Best plan found in the time, with its bound.
 
     Parameters: program; seconds_s, most time for the search [s]; progress, told how far it is where the solver's own
-    package is installed; kept_missing_weight, what a plan that is kept was to leave missing from now on.
+    package is installed; kept, what is known of a plan that is kept; start, a plan of this program to go on from;
+    first, whether to stop at the first quick search.
     Method: least missing as a linear program; the relaxed plan rounded; a search among the sowings of best reduced
     cost; then the whole program, started from that plan; at last the tidiest of the plans that cost hardly more.
     Missing portions have a price above that of any portion offered, so that the second level never buys at the cost of
@@ -145,32 +167,84 @@ def solve(
     Errors: NoAnswer where the limits contradict each other.
     """
     clock = _Clock(seconds_s, progress)
-    least = least_missing(program)
     whole = matrix_of(program)
-    aim = _aim(whole, program)
+    case = _Case(program, whole, _aim(whole, program), _mark(whole, _aim(whole, program)), clock)
+    if start is not None:
+        known = _Known(start.missing_least_weight, start.bound_currency)
+        return case.searched(known, (start.values, start.cost_currency), tidy=True)
+    least = least_missing(program)
     relaxed = _relaxed(whole, first_level=False, missing_currency=program.prices.missing_currency)
-    enough = max(least, kept_missing_weight) + KEPT_SLACK
-    for kept in _as_kept(program):
-        if kept is not None and float(whole.missing_weight @ kept[0]) <= enough:
-            return _plan(program, whole, kept[0], relaxed.fun_currency, least, clock.gone_s, stopped=False)
+    known = _Known(least, relaxed.fun_currency)
+    enough = max(least, kept.missing_weight) + KEPT_SLACK
+    for same in _as_kept(program):
+        if same is not None and float(whole.missing_weight @ same[0]) <= enough:
+            return case.kept(known, same, kept)
     best = _rounded(program, relaxed)
     if best is not None:
         clock.told_best(Standing(clock.gone_s, best[1], -np.inf))
-    stopped = by_hand = False
     chosen = _nearest(program, relaxed, best)
-    if len(chosen) < len(program.sowings.crop):
-        near = _among(program, chosen, best, clock.share_s(START_SHARE), clock)
+    some = len(chosen) < len(program.sowings.crop)
+    if some:
+        near = _among(program, chosen, best, seconds_s if first else clock.share_s(START_SHARE), clock)
         if near is not None:
-            best, by_hand = _best(best, (near.values, near.cost_currency)), near.by_hand
-    bound = relaxed.fun_currency
-    if not by_hand:
-        found = _search(whole, aim, clock.left_s * (1.0 - TIDY_SHARE), best, clock.told)
-        stopped, by_hand, bound = found.stopped, found.by_hand, max(bound, found.bound_currency)
+            best = _best(best, (near.values, near.cost_currency))
+            if near.by_hand and best is not None:
+                return case.told(best, known, by_hand=True)
+    if some and first and best is not None:
+        return case.told(best, known, stopped=True)
+    return case.searched(known, best, tidy=not first)
+
+
+@dataclass(frozen=True)
+class _Known:
+    least_weight: float
+    bound_currency: float
+
+
+@dataclass(frozen=True)
+class _Case:
+    """A program that is searched."""
+
+    program: Program
+    matrix: Matrix
+    aim: Array
+    mark: str
+    clock: _Clock
+
+    def searched(self, known: _Known, best: Known | None, *, tidy: bool) -> Plan:
+        """Search the whole program from the best plan known, then for the tidiest of the plans as good."""
+        seconds_s = self.clock.left_s * (1.0 - TIDY_SHARE)
+        found = _search(self.matrix, self.aim, seconds_s, best, self.clock.told)
+        known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
         best = _best(best, (found.values, found.cost_currency))
-    assert best is not None
-    if not by_hand:
-        best = _tidied(program, aim, best, clock)
-    return _plan(program, whole, best[0], min(bound, best[1]), least, clock.gone_s, stopped=stopped or by_hand)
+        assert best is not None
+        if tidy and not found.by_hand:
+            best = _tidied(self.program, self.aim, best, self.clock)
+        return self.told(best, known, stopped=found.stopped, by_hand=found.by_hand)
+
+    def kept(self, known: _Known, same: Known, kept: Kept) -> Plan:
+        """The plan that is kept; with the bound it had where the program is the same, else with one proven anew."""
+        if kept.mark == self.mark and np.isfinite(kept.bound_currency):
+            return self.told(same, replace(known, bound_currency=max(known.bound_currency, kept.bound_currency)))
+        found = _search(self.matrix, self.aim, self.clock.share_s(KEPT_SHARE), same, self.clock.told)
+        return self.told(same, replace(known, bound_currency=max(known.bound_currency, found.bound_currency)))
+
+    def told(self, best: Known, known: _Known, *, stopped: bool = False, by_hand: bool = False) -> Plan:
+        """The plan as it is given."""
+        plan = _plan(
+            self.program, self.matrix, best[0], min(known.bound_currency, best[1]), known.least_weight,
+            self.clock.gone_s, stopped=stopped or by_hand,
+        )  # fmt: skip
+        return replace(plan, by_hand=by_hand, values=best[0], mark=self.mark)
+
+
+def _mark(matrix: Matrix, aim: Array) -> str:
+    """Short mark of a program: two with the same mark have the same plans at the same costs."""
+    told = blake2b(digest_size=8)
+    rows = matrix.rows
+    for part in (rows.indptr, rows.indices, rows.data, matrix.low, matrix.high, matrix.least, matrix.most, aim):
+        told.update(np.ascontiguousarray(part).tobytes())
+    return told.hexdigest()
 
 
 KEPT_SLACK: Final = 0.25
@@ -458,10 +532,12 @@ def _by_highspy(
     if progress is not None:
         progress(Standing(time.monotonic() - begin, info.objective_function_value, info.mip_dual_bound))
     ended = stopped or solver.getModelStatus() != highspy.HighsModelStatus.kOptimal
-    return _Found(
-        np.asarray(solver.getSolution().col_value), float(info.objective_function_value),
-        float(info.mip_dual_bound), ended, stopped,
-    )  # fmt: skip
+    values, told = np.asarray(solver.getSolution().col_value), float(info.objective_function_value)
+    cost = float(aim @ values)
+    if start is not None and abs(cost - told) > SMALL * max(1.0, abs(cost)) and not stopped:
+        # seen in 1.16: a program that presolve empties loses its constant where a start was given, and so its bound
+        return _by_highspy(highspy, matrix, aim, seconds_s, gap_frac, None, progress)
+    return _Found(values, cost, float(info.mip_dual_bound), ended, stopped)
 
 
 def _run(solver: Any, progress: Progress | None) -> bool:

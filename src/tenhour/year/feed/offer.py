@@ -524,7 +524,6 @@ def _program(
     work, money = usual["work"], usual["money"]
     lit_costs = lamp_costs(lamps, first, weeks, float(money["kwh"]["value"]))
     dearest = float((lit_costs.buy_currency + lit_costs.week_currency.sum(axis=1)).max(initial=0.0))
-    weeks_there = np.maximum(raised, 1)
     return Program(
         lots=Lots(
             sowing, np.array(lots.first, np.intp), np.array(lots.last, np.intp), grams, lot_most
@@ -536,8 +535,9 @@ def _program(
             nursery_m2=np.where(raised > 0, density[crop] / trays_m2[crop], 0.0), nursery_weeks_count=raised,
             unit_currency=np.where(old, 0.0, _seed_currency(crops, money)[crop] * np.where(tray, TRAY_M2, 1.0)),
             fixed_min=np.where(tray | old, 0.0, float(work["sowing_min"]["value"])),
-            unit_min=np.where(old, 0.0, np.where(tray, float(work["tray_min"]["value"]) + WEEK_D * weeks_there,
+            unit_min=np.where(old, 0.0, np.where(tray, float(work["tray_min"]["value"]),
                                                  float(work["sowing_min_per_m2"]["value"]))),
+            week_min=np.where(tray, WEEK_D * float(work["tray_min_per_d"]["value"]), 0.0),
             must=np.isin(np.arange(len(crop)), list(lots.fixed)), kept_units_count=np.zeros(len(crop)),
         ),
         places=Places(of_bed, np.concatenate([np.full(len(beds), NONE), np.arange(len(lamps))]).astype(np.intp), area),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
@@ -18,7 +19,7 @@ from tenhour.model.feed import (
 )
 from tenhour.model.household import Household
 from tenhour.model.results import Basis
-from tenhour.plan.feed.solve import Plan, Progress, least_cost_currency, served, solve
+from tenhour.plan.feed.solve import START_SHARE, Kept, Plan, Progress, least_cost_currency, served, solve
 from tenhour.words import feeding as words
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D
@@ -87,7 +88,8 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     others = tuple(by_key[key] for key in sorted({one.crop for one in begun.standing} - served_keys))
     lamps = _lamps_offered(world, asked)
     case = _Case(world, asked, chosen, others, begun, lamps)
-    offer, grown, sown, plan = case.planned(seconds_s, progress)
+    made = case.planned(seconds_s, progress)
+    offer, grown, sown, plan = made.offer, made.grown, made.sown, made.plan
     start, end = weeks_of(household, today)[1:]
     draws = growing.seasons_of(world, chosen, JUDGED, JUDGE_SEED)
     unseen = grown_for(world, chosen, usual, draws, offer.first, sown, begun.standing, lamps)
@@ -109,7 +111,7 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
         missing=told.missing(),
         remedies=_remedies(case, plan, grown),
         surety=surety,
-        proof=_proof(plan),
+        proof=_proof(plan, made.season_frac),
         money_currency=told.money_currency,
         work_h_week=told.work_h_week,
         shop_currency=None if household.kilo_currency is None else household.kilo_currency * told.food_kg,
@@ -125,12 +127,13 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     )
 
 
-def _kept_missing(asked: Asked, offer: Offer, today: date) -> float:
-    """Weighted portions that the plan that is kept was to leave missing from now on."""
+def _kept(asked: Asked, offer: Offer, today: date) -> Kept:
+    """What the plan that is kept was to leave missing from now on, and what was proven of it."""
     if asked.kept is None:
-        return 0.0
+        return Kept()
     weight: dict[str, float] = dict(zip(offer.wishes, offer.program.wishes.weight.tolist(), strict=True))
-    return sum(weight.get(wish, 0.0) * count for week, wish, count in asked.kept.missing if week + WEEK > today)
+    missing = sum(weight.get(wish, 0.0) * count for week, wish, count in asked.kept.missing if week + WEEK > today)
+    return Kept(missing, asked.kept.mark, asked.kept.bound_currency)
 
 
 WEEK: Final = timedelta(days=WEEK_D)
@@ -141,6 +144,17 @@ def _lamps_offered(world: World, asked: Asked) -> tuple[Helped, ...]:
     if "lamp" not in asked.household.may_buy:
         return ()
     return tuple(with_lamp(world, hung, asked.usual) for hung in asked.hung() if hung.within_circuit)
+
+
+@dataclass(frozen=True)
+class _Made:
+    """A plan and the season it is made for."""
+
+    offer: Offer
+    grown: Seasons
+    sown: NDArray[np.intp]
+    plan: Plan
+    season_frac: float
 
 
 @dataclass(frozen=True)
@@ -164,31 +178,53 @@ class _Case:
             kept=self.begun.kept, lamps=self.lamps, grown=grown,
         )  # fmt: skip
 
-    def planned(self, seconds_s: float, progress: Progress | None) -> tuple[Offer, Seasons, NDArray[np.intp], Plan]:
-        """The plan for the season of the surety asked, or for a leaner one where other seasons serve a wish less."""
-        surety = self.asked.household.surety_frac
+    def planned(self, seconds_s: float, progress: Progress | None) -> _Made:
+        """The plan for the season of the surety asked, or for a leaner one where other seasons serve a wish less.
+
+        A quick plan of each shows which of the two it is to be; the rest of the time is that season's. A search that
+        ends before its time tries the leaner one too. A plan that is kept stays in the season it was made for.
+        """
+        surety, kept = self.asked.household.surety_frac, self.asked.kept
+        if kept is not None and kept.surety_frac == surety:
+            surety = max(surety, kept.season_frac)
         offer, grown, sown = self.offer(surety)
-        usual = self.asked.usual
+        if self.begun.kept:
+            known = _kept(self.asked, offer, self.asked.today)
+            plan = solve(offer.program, seconds_s=seconds_s, progress=progress, kept=known)
+            return _Made(offer, grown, sown, plan, surety)
+        draws = growing.seasons_of(self.world, self.chosen, CHECKED, CHECK_SEED)
         check = grown_for(
-            self.world, self.chosen, usual, growing.seasons_of(self.world, self.chosen, CHECKED, CHECK_SEED),
-            offer.first, sown, self.begun.standing, self.lamps,
-        )  # fmt: skip
-        best: tuple[float, Offer, Plan] | None = None
-        for _ in range(TURNS):
-            plan = solve(
-                offer.program, seconds_s=seconds_s / TURNS, progress=progress,
-                kept_missing_weight=_kept_missing(self.asked, offer, self.asked.today),
-            )  # fmt: skip
-            found, _ = surety_of(offer, judged(offer, check, plan, CHECKED))
-            least = min((one.served_frac for one in found), default=1.0)
-            if best is None or least > best[0]:
-                best = (least, offer, plan)
-            if least >= surety + SURE_SPARE or self.begun.kept:
-                break
-            surety += (1.0 - surety) / 2.0
-            offer, _, _ = self.offer(surety, grown)
-        assert best is not None
-        return best[1], grown, sown, best[2]
+            self.world, self.chosen, self.asked.usual, draws, offer.first, sown, self.begun.standing, self.lamps
+        )
+
+        def worst(made: _Made) -> float:
+            found, _ = surety_of(made.offer, judged(made.offer, check, made.plan, CHECKED))
+            return min((one.served_frac for one in found), default=1.0)
+
+        def quick(season_frac: float) -> _Made:
+            offered = offer if season_frac == surety else self.offer(season_frac, grown)[0]
+            plan = solve(offered.program, seconds_s=seconds_s * START_SHARE, progress=progress, first=True)
+            return _Made(offered, grown, sown, plan, season_frac)
+
+        def longer(made: _Made) -> _Made:
+            left_s = max(end_s - time.monotonic(), LEAST_S)
+            plan = solve(made.offer.program, seconds_s=left_s, progress=progress, start=made.plan)
+            return replace(made, plan=plan)
+
+        end_s = time.monotonic() + seconds_s
+        made, enough = quick(surety), self.asked.household.surety_frac
+        if made.plan.by_hand:
+            return made
+        leaner_frac = surety + (1.0 - surety) / 2.0
+        if worst(made) < enough + SURE_SPARE:
+            leaner = quick(leaner_frac)
+            if leaner.plan.by_hand:
+                return made
+            made = max(made, leaner, key=worst)
+        made = longer(made)
+        if made.season_frac == surety and not made.plan.stopped and worst(made) < enough:
+            made = max(made, longer(quick(leaner_frac)), key=worst)
+        return replace(made, plan=replace(made.plan, seconds_s=seconds_s - max(end_s - time.monotonic(), 0.0)))
 
     def caution_currency(self, grown: Seasons, offer: Offer) -> float | None:
         """What the surety costs at least, beside planning for a middling season; None where no surety is asked."""
@@ -201,16 +237,16 @@ class _Case:
 def _remedies(case: _Case, plan: Plan, grown: Seasons) -> tuple[FeedRemedy, ...]:
     if plan.missing_least_weight < LEAST_TOLD:
         return ()
-    return remedies_of(case.world, case.asked, case.begun, case.others, grown, case.lamps)
+    return remedies_of(case.world, case.asked, case.begun, case.others, grown, case.lamps, plan.missing_least_weight)
 
 
-TURNS: Final = 2
-"""A plan that other seasons serve too little is made anew once, for a leaner season: judgement on the time it takes."""
 CHECK_SEED: Final = 11
 CHECKED: Final = 20
 """Seasons by which it is decided, neither those planned on nor those judged by."""
 SURE_SPARE: Final = 0.02
 """Served so much more than asked in twenty seasons, it will be in others: about their standard error."""
+LEAST_S: Final = 1.0
+"""A search gets so much at least: judging between the searches takes time too."""
 MIDDLING_FRAC: Final = 0.5
 
 
@@ -233,8 +269,8 @@ def _with_cautions(basis: Basis, household: Household) -> Basis:
     return replace(basis, cautions=(*basis.cautions, words.MOULD())) if household.animals else basis
 
 
-def _proof(plan: Plan) -> FeedProof:
+def _proof(plan: Plan, season_frac: float) -> FeedProof:
     return FeedProof(
         plan.missing_least_weight, plan.missing_weight, plan.bound_currency, plan.cost_currency,
-        min(plan.gap_frac, 1.0), plan.seconds_s, "HiGHS", plan.stopped,
+        min(plan.gap_frac, 1.0), plan.seconds_s, "HiGHS", plan.stopped, season_frac, plan.mark,
     )  # fmt: skip

@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
+import numpy as np
+
 from tenhour.model.crop import Crop
 from tenhour.model.feed import FeedRemedy
 from tenhour.model.household import Household
@@ -19,6 +21,7 @@ from tenhour.year.feed.asked import PLAN_SEED, SEASONS, Asked
 from tenhour.year.feed.helped import Helped, warmer_of, with_lamp
 from tenhour.year.feed.offer import Seasons, chosen_crops, offer_of, weeks_of
 from tenhour.year.feed.standing import Begun
+from tenhour.year.feed.told import LEAST_TOLD
 from tenhour.year.world import World
 
 EARLIER_WEEKS: Final = 4
@@ -47,15 +50,18 @@ def remedies_of(
     others: tuple[Crop, ...],
     grown: Seasons,
     lamps: tuple[Helped, ...] = (),
+    least_weight: float = np.inf,
 ) -> tuple[FeedRemedy, ...]:
-    """Every change on its own, that which leaves least missing first, the cheaper first of two that leave as little.
+    """Every change that mends something, on its own: what leaves least missing first, the cheaper of two as good.
 
-    Parameters: grown, what is offered as it is: more bed gives the same a square metre; lamps, on offer already.
+    Parameters: grown, what is offered as it is: more bed gives the same a square metre; lamps, on offer already;
+        least_weight, weighted portions that must be missing as it is.
     """
     found = []
     for trial in _trials(world, asked, grown, lamps):
         left = _missing(trial, asked, begun, others, lamps)
-        found.append(FeedRemedy(trial.kind, trial.text, left, trial.cost_currency))
+        if left <= least_weight - LEAST_TOLD:
+            found.append(FeedRemedy(trial.kind, trial.text, left, trial.cost_currency))
     return tuple(sorted(found, key=lambda one: (round(one.missing_after_count, 1), one.cost_currency or 0.0)))
 
 

@@ -281,6 +281,8 @@ class Told:
             )
         for lot, units in self._plan.lots:
             row = program.lots.yield_g[[lot], :].toarray()[0]
+            first, last = max(int(program.lots.first_week[lot]), 0), int(program.lots.last_week[lot])
+            work[first : max(last + 1, 0)] += units * float(program.sowings.week_min[program.lots.sowing[lot]])
             work += units * row * float(program.harvest_min_per_g[program.lot_crop[lot]])
         return np.asarray(work)
 
