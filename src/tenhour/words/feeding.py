@@ -31,7 +31,8 @@ CLEAR_NOW: Final = Sentence("Clear {name} from {bed}: {area:area}.")
 EAT: Final = Sentence("{name} from {bed}, {grams:fresh}")
 CLOSES: Final = Sentence("{text} Then the worth of {left} salads would be missing at least.")
 NOTHING_CLOSES: Final = Sentence(
-    "Nothing that was tried would mend any of it: sowing earlier, other crops, more bed, a lamp, a fleece, warmer nights."
+    "Nothing that was tried would mend any of it: sowing earlier, other crops, more bed, a lamp, a fleece, "
+    "warmer nights."
 )
 MOULD: Final = Sentence(
     "Trays for animals are greens beside their feed, never a ration: eggs fell where hens ate much sprouted barley; "
