@@ -69,7 +69,8 @@ def read(
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         readings = read_readings(file, _wishes(in_use, bed, light, unit, zone, order))
         one_meter = None if meters is None else _choice("--meters", meters, ("one", "two")) == "one"
-        placed = choose_crops(crops, None) if readings.temperature is not None else ()
+        every = choose_crops(crops, None) if crops is not None or readings.temperature is not None else ()
+        placed = every if readings.temperature is not None else ()
         tools = LightTools(load_spectra(), load_meters(), one_meter)
         answer = read_answer(Year(in_use, sources(in_use), placed), readings, tools)
         if keep:

@@ -21,6 +21,9 @@ MAT_ALL_YEAR = Sentence("The mat under {bed} stays plugged in all year: no month
 MAT_USUAL = Sentence("The mat under {bed} is taken as usual in what its table leaves out.")
 CANOPY = Sentence("{beds} take their light {canopy:height} above the soil: no canopy_m was given.")
 NURSERY_AIR = Sentence("The nursery has {air:temp}, a heated room (practice): no {key} was given.")
+NURSERY_GAINS_NOTHING = Sentence(
+    "Raising plants {where} first gains none of these crops {days:days} on this date, so nothing is said of it."
+)
 WINDOW_SILL = Sentence("{window} starts {sill:length} up: no sill_m was given.")
 ELEVATION = Sentence("Elevation {height:elevation}: none was given ({note}).")
 MAP_HEIGHT = Sentence("elevation {height:elevation} taken from a map of coarse cells")

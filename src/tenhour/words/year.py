@@ -88,10 +88,12 @@ MOVED = Sentence(
 )
 MOVED_PLANTS = Sentence("; {plants:count} plants give two servings a week in the darkest weeks")
 RAISED = Sentence("Raised {where} and set out about {out:date} it is {ready}, {gain}.")
+RAISED_PLANTS = Sentence("Raised {where}, plants for the garden are {ready}, {gain}.")
 KEPT_THERE = Sentence("Kept {where} to the end it is {ready}, {gain}.")
 SPROUTED = Sentence("Sprouted {where} and greened up on the bed in its last days it is {ready}, {gain}.")
 GAIN_DAYS = Sentence("{days:days} sooner than sown on the bed")
 GAIN_ALL = Sentence("while sown on the bed it never comes in")
+GAIN_PLANTS = Sentence("while sown on the bed they never get there")
 
 NO_PLANTS = Sentence("No week of the year raises sturdy plants here without lamps or warmth.")
 PLANTS_READY = Sentence("Sown {when}, plants are ready to set out in {days}.")
@@ -378,6 +380,15 @@ def raising_sentence(where: str, set_out: date, ready: Text, sooner_d: int | Non
     """
     gain = GAIN_ALL() if sooner_d is None else GAIN_DAYS(days=sooner_d)
     return RAISED(where=where, out=set_out, ready=ready, gain=gain)
+
+
+def plants_there(where: str, ready: Text, sooner_d: int | None) -> Text:
+    """Say what raising elsewhere does for plants that leave the house.
+
+    Parameters: as of :func:`raising_sentence`.
+    """
+    gain = GAIN_PLANTS() if sooner_d is None else GAIN_DAYS(days=sooner_d)
+    return RAISED_PLANTS(where=where, ready=ready, gain=gain)
 
 
 def tray_sentence_there(where: str, ready: Text, sooner_d: int | None, *, stays: bool) -> Text:

@@ -16,8 +16,9 @@ from tenhour.model.results import BedSowing, CropVerdict, Frost, HarvestPeak, So
 from tenhour.plan.choosing import with_short
 from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
 from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share
-from tenhour.plan.sowing import LATE_EMERGENCE_D, TRAY_WAYS
+from tenhour.plan.sowing import LATE_EMERGENCE_D, SOONER_D, TRAY_WAYS
 from tenhour.sun import daylength
+from tenhour.words import remarks
 from tenhour.words.sowing import Facts, sentence, told_from
 from tenhour.year.answers.coldest import layers_text
 from tenhour.year.answers.fruiting import fruiting_verdict, with_rest
@@ -73,6 +74,7 @@ def sow_of(
         )
         for number, bed in enumerate(world.beds)
     )
+    gained = any(crop.raising is not None or crop.verdict == "raise" for bed in beds for crop in bed.crops)
     inputs: dict[str, object] = {
         "house": house.path or "built-in demo house",
         "latitude_deg": house.site.latitude_deg,
@@ -80,8 +82,12 @@ def sow_of(
         "on": on.isoformat(),
         "draws": len(table.draws),
     }
+    basis = world.basis(inputs)
+    if house.nursery is not None and not gained:
+        note = remarks.NURSERY_GAINS_NOTHING(where=house.nursery.where, days=SOONER_D)
+        basis = replace(basis, assumptions=(*basis.assumptions, note))
     found = SowAnswer(
-        basis=world.basis(inputs),
+        basis=basis,
         on=on,
         beds=beds,
         before_dark=before,

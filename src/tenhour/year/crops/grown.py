@@ -44,7 +44,7 @@ from tenhour.year.crops import growing
 from tenhour.year.crops.flagging import BOLTS_ANYWAY, Threats, threats_of
 from tenhour.year.crops.growing import SOWN_DOY
 from tenhour.year.crops.nights import Nights
-from tenhour.year.crops.nursery import RAISED_WELL, RaisedYear, TrayRoom, raised_year, tray_room_of
+from tenhour.year.crops.nursery import RAISED_WELL, RaisedYear, TrayRoom, raised_plants, raised_year, tray_room_of
 from tenhour.year.outside.sunlight import SEED
 from tenhour.year.world import World
 
@@ -225,6 +225,11 @@ class Table:
             return None
         args = self.world, self.crops, self.climate, self.draws, SOWN_DOY, nursery
         return self.kept("raised", lambda: raised_year(*args), (RaisedYear,))
+
+    @cached_property
+    def raised_plants(self) -> RaisedYear | None:
+        """Plants for the garden raised in the nursery; None where the house has none."""
+        return raised_plants(self)
 
     @cached_property
     def raised_well(self) -> RaisedYear | None:

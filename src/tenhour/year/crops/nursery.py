@@ -25,7 +25,7 @@ from tenhour.plan.sowing import SOONER_D, TRAY_SLOW_D
 from tenhour.sky.split import daily_means
 from tenhour.units import dli_from_ppfd
 from tenhour.words.sowing import ready_text
-from tenhour.words.year import raising_sentence, tray_sentence_there
+from tenhour.words.year import plants_there, raising_sentence, tray_sentence_there
 from tenhour.year.crops import growing
 from tenhour.year.crops.nights import Nights
 from tenhour.year.world import World
@@ -191,6 +191,24 @@ def plants_ready_d(table: Table, rows: tuple[int, ...]) -> tuple[Array, Array] |
     return straight(np.where(cold[:, None], np.nan, days), growing.SOWN_DOY), straight(score, growing.SOWN_DOY)
 
 
+def raised_plants(table: Table) -> RaisedYear | None:
+    """Plants for the garden raised in the nursery, by day of sowing there: days until they are ready to set out."""
+    nursery = table.world.house.nursery
+    rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "transplant" and crop.grows_by_carbon)
+    if nursery is None or not rows:
+        return None
+    crops = [table.crops[n] for n in rows]
+    climate = nursery_climate(table.world, nursery)
+    found = run(growing.crop_arrays(crops), climate, growing.SOWN_DOY, table.draws.of_crops(list(rows)))
+    cold = climate.temp_night_degc.min() < growing.column(crops, growing.tender_degc)
+    days = np.where(cold[:, None, None, None], np.nan, found.transplant_d)
+    days = np.broadcast_to(days, (len(rows), len(table.climate), *days.shape[2:]))
+    ordered = sorted_draws(between_sowings(days, growing.SOWN_DOY))
+    low, middle, high = (at_share(ordered, share) for share in (LOW, MIDDLE, HIGH))
+    score = _stretch(crops, climate, growing.SOWN_DOY, np.median(found.emergence_d[:, 0], axis=-1))
+    return RaisedYear(rows, low, middle, high, middle[:, 0], straight(score, growing.SOWN_DOY))
+
+
 def trays_there_d(table: Table, rows: tuple[int, ...], nursery: Nursery) -> Array | None:
     """Days that trays of shoots take in a nursery, by day of sowing [R, 365]; None for no crops."""
     if not rows:
@@ -251,14 +269,15 @@ def raising_advice(table: Table, crop: int, bed: int, on: date) -> Raising | Non
     """
     if table.crops[crop].grows_by_reserves:
         return _tray_advice(table, crop, bed, on)
-    found, day = table.raised, day_index(on)
+    plants = table.crops[crop].way == "transplant"
+    found, day = table.raised_plants if plants else table.raised, day_index(on)
     if found is None or crop not in found.rows or not table.in_season[crop, day]:
         return None
     place = found.rows.index(crop)
     low, median, high = (part[place, bed, day] for part in (found.days_low, found.days, found.days_high))
     if np.isnan(median) or np.isnan(found.set_out_d[place, day]):
         return None
-    direct = table.days[crop, bed, day]
+    direct = np.nan if plants and table.threats.harmed[crop, bed, day] else table.days[crop, bed, day]
     sooner = round(float(direct - median)) if np.isfinite(direct) else None
     if sooner is not None and sooner < SOONER_D:
         return None
@@ -266,7 +285,8 @@ def raising_advice(table: Table, crop: int, bed: int, on: date) -> Raising | Non
     name, where = ("", "") if nursery is None else (nursery.name, nursery.where)
     out = on + timedelta(days=round(float(found.set_out_d[place, day])))
     first, last = _after(on, low), _after(on, high)
-    text = raising_sentence(where, out, ready_text(first, last), sooner)
+    ready = ready_text(first, last)
+    text = plants_there(where, ready, sooner) if plants else raising_sentence(where, out, ready, sooner)
     return Raising(name, out, first, last, sooner, float(found.stretch_score[place, day]), text, where)
 
 
