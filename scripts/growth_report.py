@@ -31,6 +31,7 @@ PAGE = ROOT / "docs" / "method" / "growth.md"
 TEXT = Path(__file__).with_name("growth_report.txt")
 WINTER_SECTION = re.compile(r"## Winter houses\n.*?\n(?=## )", re.DOTALL)
 FIGURE = re.compile(r"\d+(?:\.\d+)?")
+FROST_PLACES = ("inside", "under", "outside")
 ROLES = {
     "fit": "Used for fitting",
     "held": "Held back: never used in a fit",
@@ -161,7 +162,7 @@ GROUPS_HELD = (
 
 def room_groups(trials: list[Trial], ours: dict[str, float]) -> list[str]:
     """Errors of groups of trials whose light and air were measured or set."""
-    lines = ["| group | rows | sources | bias | mean error |", "|---|---|---|---|---|"]
+    lines = ["| group | rows | sources | bias | mean error | errors from, to |", "|---|---|---|---|---|---|"]
     for name, role, unit, begins in GROUPS_HELD:
         rows = [
             t for t in trials if t["role"] == role and t["unit"] == (unit or t["unit"]) and t["id"].startswith(begins)
@@ -170,7 +171,8 @@ def room_groups(trials: list[Trial], ours: dict[str, float]) -> list[str]:
         sources = {t["source"] for t in rows}
         spread = f" ± {off.std(ddof=1) / math.sqrt(len(sources)):.0%}" if len(sources) > 1 else ""
         lines.append(
-            f"| {name} | {len(rows)} | {len(sources)} | {off.mean():+.0%}{spread} | {np.abs(off).mean():.0%} |"
+            f"| {name} | {len(rows)} | {len(sources)} | {off.mean():+.0%}{spread} | {np.abs(off).mean():.0%} "
+            f"| {off.min():+.0%}, {off.max():+.0%} |"
         )
     return lines
 
@@ -192,13 +194,16 @@ def kill_table() -> list[str]:
     climates = {crop.key: crop.climate for crop in load_crops()}
     with KILL.open(newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
-    lines = ["| crop | stands, hardened | if not | right, read inside | right, read outside |", "|---|---|---|---|---|"]
+    lines = [
+        "| crop | stands, hardened | if not | right, read inside | outside, under house and cover | outside, one |",
+        "|---|---|---|---|---|---|",
+    ]
     for key in sorted({row["crop"] for row in rows}):
         climate = climates[key]
         tender = climate.kill_degc if climate.kill_tender_degc is None else climate.kill_tender_degc
         cells = [key, f"{climate.kill_degc.value:.0f} °C", f"{tender.value:.0f} °C"]
-        for outside in (False, True):
-            own = [row for row in rows if row["crop"] == key and (row["at"] == "outside") == outside]
+        for where in FROST_PLACES:
+            own = [row for row in rows if row["crop"] == key and frost_place(row) == where]
             cells.append(f"{sum(frost_right(row, climate) for row in own)} of {len(own)}" if own else "none")
         lines.append("| " + " | ".join(cells) + " |")
     return lines
@@ -254,10 +259,18 @@ def kill_counts() -> dict[str, tuple[int, int]]:
     out = {}
     with KILL.open(newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
-    for where in ("inside", "outside"):
-        own = [row for row in rows if (row["at"] == "outside") == (where == "outside")]
+    for where in FROST_PLACES:
+        own = [row for row in rows if frost_place(row) == where]
         out[where] = (sum(frost_right(row, climates[row["crop"]]) for row in own), len(own))
     return out
+
+
+def frost_place(row: dict[str, str]) -> str:
+    """Where the degree of a row was read: inside, or outside of a crop under house and cover, or under one or none."""
+    if row["at"] != "outside":
+        return "inside"
+    under = row["cover"] not in {"", "none"} and not row["house"].startswith("open")
+    return "under" if under or "two films" in row["house"] else "outside"
 
 
 def frost_right(row: dict[str, str], climate: Climate) -> bool:

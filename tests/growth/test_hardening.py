@@ -90,7 +90,7 @@ frame, 0.2 a cover in the open. From growers' night readings of other houses (0.
 
 def test_records_of_frost_by_where_the_degree_was_read() -> None:
     # hardened figures were set with these rows in view, but for spinach and komatsuna: a check that they hold together
-    for (good, whole), least in zip(growth_report.kill_counts().values(), (0.9, 0.85), strict=True):
+    for (good, whole), least in zip(growth_report.kill_counts().values(), (0.9, 0.9, 0.7), strict=True):
         assert good >= least * whole
 
 

@@ -47,6 +47,7 @@ CROPS = [
     "romaine",
     "leaf-lettuce",
     "celery",
+    "basil",
     "sweet-pepper",
     "winter-broad-bean",
     "winter-garlic",
@@ -166,12 +167,26 @@ def test_kale_and_celery_moved_into_a_frost_free_house_go_on_making_leaves(tmp_p
 
 
 @pytest.mark.skipif(not LONG, reason="a fourth house")
+def test_a_few_large_kale_plants_moved_into_a_heated_house_give_a_couple_of_meals_a_week(tmp_path: Path) -> None:
+    # two to three large plants a person (common practice), standing leaf counted; half a plant more passes
+    year = asked(tmp_path, "[air]\nnight_set_degc = 8\nday_set_degc = 16")
+    moved = {crop["crop"]: crop for crop in year.season("2026-08-01").to_dict()["beds"][0]["crops"]}["kale"]["moved"]
+    assert 2.0 <= moved["plants_count"] <= 3.75
+    assert all(grams > 0.0 for grams in moved["picking_g_m2_week"][2:])
+
+
+@pytest.mark.skipif(not LONG, reason="a fifth house")
 def test_a_crop_that_fails_at_thirty_six_degrees_is_told_of_shade_and_vents_and_not_of_lamps(tmp_path: Path) -> None:
     for crop, found in sown(asked(tmp_path, "[air]\nday_degc = 36\nnight_degc = 28"), "2026-12-05").items():
         assert found["verdict"] in {"too-hot", "not-here"}, crop
         cures = ("Shade", "somewhere cooler")
         assert any(cure in found["sentence"] for cure in cures), crop
         assert "more light or warmth" not in found["sentence"], crop
+
+
+def test_the_season_tells_what_becomes_of_plants_that_are_only_kept(unheated: th.Year) -> None:
+    kept = {crop["crop"]: crop for crop in unheated.season("2026-10-01").to_dict()["beds"][0]["crops"]}["basil"]
+    assert "keep" in kept["sentence"]
 
 
 def test_peppers_moved_into_an_unheated_tunnel_ripen_nothing_and_are_not_worth_heating_for(unheated: th.Year) -> None:

@@ -20,6 +20,7 @@ from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_af
 from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.plan.sowing import CODE, LATE_EMERGENCE_D, STANDING_WAYS
 from tenhour.words.crops import crop_name
+from tenhour.words.text import joined
 from tenhour.words.year import (
     Small,
     TrayWords,
@@ -29,6 +30,7 @@ from tenhour.words.year import (
     tray_sentence,
     year_sentence,
 )
+from tenhour.year.answers.fruiting import rest_text
 from tenhour.year.answers.sow import is_wanted, meal_g_of, pays_from_on
 from tenhour.year.crops.grown import Table
 from tenhour.year.crops.moved import moved_in
@@ -146,7 +148,9 @@ def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
         route=tray_route(table, year.routes, crop) if _tray(chosen) else _route(year, crop, bed),
     )
     low, rare = _coldest(base, year, crop, bed)
-    return replace(base, sentence=_sentence(base, year, bed), coldest_degc=low, coldest_1in10_degc=rare)
+    rest = rest_text(table.world, chosen, bed, year.on)
+    said = joined([_sentence(base, year, bed), rest])
+    return replace(base, sentence=said, coldest_degc=low, coldest_1in10_degc=rare)
 
 
 def _coldest(season: CropSeason, year: SeasonParts, crop: int, bed: int) -> tuple[float | None, float | None]:

@@ -168,7 +168,8 @@ def moved_in(table: Table, row: int, bed: int, on: date) -> MovedIn | None:
     weekly = (sum(lean) / len(lean) if lean else 0.0) + brought / LEAF_WEEKS
     plants = None
     if use is not None and use.meal_g is not None and weekly > 0.0:
-        plants = SERVINGS_WEEK * use.meal_g.value / weekly * harvest.density_per_m2.value
+        # lifted plants are large ones: the crop's widest spacing
+        plants = SERVINGS_WEEK * use.meal_g.value / weekly * harvest.density_per_m2.low
     last = move + timedelta(days=int(ends))
     text = moved_sentence(MovedWords(sow, move, last, CHECK_D, weekly, plants))
     return MovedIn(sow, move, last, tuple(grams), brought, plants, text)

@@ -32,13 +32,14 @@ HOLDING_WAYS: Final = ("head", "root", "cut")
 
 @dataclass(frozen=True)
 class Cuts:
-    """Repeated cuts of C crops from sowings on ``SOWN_DOY``, arrays [C, B, S]; NaN where there is no second one."""
+    """Repeated cuts of C crops from sowings on ``SOWN_DOY``, under every draw."""
 
     rows: tuple[int, ...]
     week_yield_g_m2: Array
-    """[W, C, B, S], week 0 being the first after sowing."""
+    """[W, C, B, S, J], week 0 being the first after sowing."""
     again_d: Array
-    """Days from the first cut to the second by day of sowing [C, B, 365]."""
+    """Days from the first cut to the second by day of sowing, the median of the draws that have one [C, B, 365]; NaN
+    where half of them have none."""
 
 
 @dataclass(frozen=True)
@@ -130,21 +131,21 @@ def _picks(table: Table, climate: BedClimate, start: Index) -> dict[int, Array]:
 
 
 def cuts_of(table: Table, climate: BedClimate) -> Cuts:
-    """Cuts of every cut-and-come-again crop from sowings of the whole year, in a middling season."""
+    """Cuts of every cut-and-come-again crop from sowings of the whole year, under every draw."""
     rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "cut")
-    beds, sowings = len(table.climate), len(SOWN_DOY)
+    beds, sowings, draws = len(table.climate), len(SOWN_DOY), len(table.draws)
     if not rows:
-        none = np.empty((0, beds, sowings))
-        return Cuts(rows, np.empty((0, 0, beds, sowings)), none)
+        return Cuts(rows, np.empty((0, 0, beds, sowings, draws)), np.empty((0, beds, sowings)))
     arrays = growing.crop_arrays([table.crops[n] for n in rows])
-    found = run(arrays, climate, SOWN_DOY, repeat=True)
+    found = run(arrays, climate, SOWN_DOY, table.draws.of_crops(list(rows)), repeat=True)
     assert found.week_yield_g_m2 is not None
-    mass = found.week_yield_g_m2[..., 0]
+    mass = found.week_yield_g_m2
     cut = mass > 0.0
     first = cut.argmax(axis=0)
-    later = cut & (np.arange(len(mass))[:, None, None, None] > first)
-    again = np.where(later.any(axis=0), (later.argmax(axis=0) - first) * float(plan.WEEK_D), np.nan)
-    return Cuts(rows, mass, straight(again, SOWN_DOY))
+    later = cut & (np.arange(len(mass)).reshape(-1, 1, 1, 1, 1) > first)
+    weeks = np.where(later.any(axis=0), later.argmax(axis=0) - first, np.inf)
+    middle = np.median(weeks, axis=-1) * float(plan.WEEK_D)
+    return Cuts(rows, mass, straight(np.where(np.isfinite(middle), middle, np.nan), SOWN_DOY))
 
 
 def _cut_picks(table: Table, start: Index, cuts: Cuts, sow_by: Array) -> dict[int, Array]:
@@ -156,7 +157,15 @@ def _cut_picks(table: Table, start: Index, cuts: Cuts, sow_by: Array) -> dict[in
             if np.isfinite(sow_by[row, bed]):
                 sown = int(np.searchsorted(SOWN_DOY, sow_by[row, bed], side="right")) - 1
                 since = int(((start[bed] - SOWN_DOY[sown]) % DAYS) // plan.WEEK_D)
-                even = plan.spread_cuts(cuts.week_yield_g_m2[:, place, bed, sown])[since : since + STAND_WEEKS]
+                even = _mean_of(plan.spread_cuts(cuts.week_yield_g_m2[:, place, bed, sown]))[
+                    since : since + STAND_WEEKS
+                ]
                 mass[: len(even), bed] = even
         out[row] = mass
     return out
+
+
+def _mean_of(even_g_m2: Array) -> Array:
+    """Mean over the draws of weekly cutting [W, J], a draw that is cut no more giving none; NaN where half are done."""
+    done = np.isnan(even_g_m2)
+    return np.where(done.mean(axis=-1) < 0.5, np.nan_to_num(even_g_m2).mean(axis=-1), np.nan)
