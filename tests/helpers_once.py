@@ -12,6 +12,7 @@ import pickle
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from tenhour.model.crop import Crop
     from tenhour.model.house import House
     from tenhour.model.lamp import Lamp, LampRequest
+    from tenhour.model.lamp_answer import LampAnswer
     from tenhour.year.crops.grown import Table
     from tenhour.year.feed.asked import Asked
     from tenhour.year.feed.helped import HungLamp
@@ -36,8 +38,8 @@ GROWN: list[tuple[World, tuple[Crop, ...], int, Table]] = []
 PARTS: dict[str, OrderedDict[str, Any]] = {}
 MOST = 8
 MOST_GROWN = 3
-MOST_PARTS = {"light": 10, "growth": 40, "air": 24, "lamps": 24}
-"""Some 12, 5, 1 and 0 MB each."""
+MOST_PARTS = {"light": 10, "growth": 40, "air": 24, "lamps": 24, "plans": 24}
+"""Some 12, 5 and 1 MB each; lamps next to nothing."""
 
 
 def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -48,7 +50,8 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     from tenhour.year.crops import grown
     from tenhour.year.outside.sunlight import SEED
 
-    real, grow, warm, size = world.build, grown.table_of, world.Warmth._air, year.Year._could_hang
+    real, grow, warm = world.build, grown.table_of, world.Warmth._air
+    size, plan = year.Year._could_hang, year.Year.lamps
     if getattr(vars(year)["build"], "__module__", "") == __name__:  # done already
         return
 
@@ -74,7 +77,16 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
         of = _itself(own.house), weather, own.crops, asked.household.likes, asked.today, lamp, request
         return _part("lamps", of, lambda: size(own, asked, lamp, request))
 
+    def lamps(
+        own: Year, bed: str, crops: Sequence[Crop], lamp: Lamp, request: LampRequest, **more: object
+    ) -> LampAnswer:
+        """One plan for the text and the JSON of a command, and for the page."""
+        weather = own.sources.weather, own.sources.since
+        of = repr(own.house), weather, bed, tuple(crops), lamp, request, repr(sorted(more.items())), date.today()
+        return _part("plans", of, lambda: plan(own, bed, crops, lamp, request, **more))
+
     monkeypatch.setattr(year, "build", build)
+    monkeypatch.setattr(year.Year, "lamps", lamps)
     monkeypatch.setattr(grown, "table_of", table_of)
     monkeypatch.setattr(world.Warmth, "_air", air)
     monkeypatch.setattr(year.Year, "_could_hang", could_hang)

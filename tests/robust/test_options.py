@@ -12,7 +12,8 @@ import pytest
 from helpers_long import many
 from helpers_options import check, commands, contents, fill, run, walled_in, words_of
 
-CASES = range(many(70, 400))
+PLAN_OF_A_MINUTE = 21
+CASES = many([case for case in range(70) if case != PLAN_OF_A_MINUTE], list(range(400)))
 
 
 def test_every_command_is_tried() -> None:
