@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from helpers_cli import tenhour
+from helpers_guide import GUIDE
 from helpers_long import many
 
 PRICED = ("--price", "0.30 EUR", "--worth", "15")
@@ -136,6 +137,57 @@ def test_cold_comes_before_light(tmp_path: Path) -> None:
     assert (done.status, done.out) == (1, "")
     assert "Too cold for lamps to help" in done.err
     assert "tenhour heat --helps" in done.err
+
+
+ARCTIC = {
+    "lat": 69.7, "lon": 18.9, "zone": "Europe/Oslo", "shape": "gable", "length": 6.0, "bed": 5.4, "cover": "glass-2",
+    "warm": 8,
+}  # fmt: skip
+
+
+def test_lamps_and_sow_tell_the_same_of_cold_seed(tmp_path: Path) -> None:
+    """At 69.7 N with air held at 12 and 6, soil of some 3 degrees: spinach is refused, lettuce raised in the warm."""
+    path = tmp_path / "house.toml"
+    held = "[air]\nday_set_degc = 12\nnight_set_degc = 6\n"
+    path.write_text(HOUSE.format(**ARCTIC).split("[air]")[0] + held, encoding="utf-8")
+    asked = ("--house", path, "--crop", "spinach", "--crop", "leaf-lettuce", "--on", "2026-11-29")
+    rows = {row["crop"]: row["verdict"] for row in _json("sow", *asked)["beds"][0]["crops"]}
+    assert rows == {"spinach": "not-here", "leaf-lettuce": "too-cold"}
+    refused = tenhour("lamps", "--house", path, "spinach", "--from", "2026-11-29")
+    assert (refused.status, refused.out) == (1, "")
+    assert "may rot before it comes up" in refused.err
+    answer = _json("lamps", "--house", path, "leaf-lettuce", "--from", "2026-11-29", *PRICED)
+    assert answer["chosen"] == "seedlings"
+    assert any("Raise loose-leaf lettuce" in text for text in answer["warnings"])
+    _one_screen("lamps", "--house", path, "leaf-lettuce", "--from", "2026-11-29", *PRICED)
+
+
+def test_no_rung_keeps_a_crop_growing_in_the_dark() -> None:
+    """Least over wanted is 0.38 at least, as of lettuce (6.5 of 17 mol), for a crop whose file has no least."""
+    ladder = {rung["name"]: rung for rung in _json("lamps", "front", "spinach")["ladder"]}
+    assert ladder["least"]["dli_mol_m2_d"] >= 0.38 * 12.0
+
+
+GUIDE_BED = (GUIDE / "lamps.md").read_text(encoding="utf-8")
+GUIDE_ROWS = {"leaf-lettuce": "leaf lettuce, front bed", "spinach": "spinach, front bed",
+              "mizuna": "mizuna, front bed", "baby-lettuce": "baby lettuce, front bed"}  # fmt: skip
+
+
+@pytest.mark.parametrize("crop", many(("spinach",), tuple(GUIDE_ROWS)))
+def test_the_table_of_the_guide_is_what_comes_out(crop: str) -> None:
+    answer = _json("lamps", "front", crop, "--from", "2026-11-29", "--price", "0.30 EUR")
+    lines = GUIDE_BED[GUIDE_BED.index(f"| {GUIDE_ROWS[crop]} |") :].splitlines()
+    for rung, line in zip(answer["ladder"], lines, strict=False):
+        cells = [cell.strip() for cell in line.strip("|").split("|")]
+        assert cells[0] in ("", GUIDE_ROWS[crop])
+        watts, kwh, more, each = (float(cells[n]) for n in (2, 5, 7, 8))
+        assert rung["power_w"] == pytest.approx(watts)
+        assert rung["days_to_harvest"] == int(cells[4].split()[0])
+        assert rung["energy_season_kwh"] == pytest.approx(kwh, abs=0.6)
+        assert rung["extra_kg"] == pytest.approx(more, abs=0.06)
+        assert rung["cost_per_kg"] == pytest.approx(each, abs=0.6)
+        pays = " / ".join("yes" if rung["cost_per_kg"] <= worth else "no" for worth in (10, 15, 25))
+        assert cells[9] == pays
 
 
 @pytest.mark.parametrize(

@@ -33,18 +33,24 @@ def harvest_in(days_d: Array, each: Array, first: int, count_d: int) -> float:
     Parameters: days_d [365], days to harvest by day of sowing, NaN where never; each [365], what one harvest gives;
         first, day of the generic year on which sowing begins; count_d, days counted.
     Returns: the sum of the harvests; the last stands in the bed unripe and counts for the share of its days gone by.
+    Method: within a day straight between the days on either side, so that no step in light is lost to whole days.
     """
-    total, day = 0.0, 0
-    while day < count_d:
-        sown = (first + day) % DAYS
-        takes = float(days_d[sown])
-        if not np.isfinite(takes) or not np.isfinite(each[sown]):
+    total, day = 0.0, 0.0
+    while day < count_d - NOTHING:
+        takes, gives = _between_days(days_d, first + day), _between_days(each, first + day)
+        if not (np.isfinite(takes) and np.isfinite(gives)):
             break
         takes = max(takes, 1.0)
-        share = min((count_d - day) / takes, 1.0)
-        total += share * float(each[sown])
-        day += max(round(takes), 1)
+        total += min((count_d - day) / takes, 1.0) * gives
+        day += takes
     return total
+
+
+def _between_days(values: Array, day: float) -> float:
+    """Value at a moment of the year, straight between its days; that of the earlier where the later has none."""
+    before, share = int(day // 1.0), day % 1.0
+    early, late = float(values[before % DAYS]), float(values[(before + 1) % DAYS])
+    return early + (late - early) * share if np.isfinite(late) else early
 
 
 def raised_in(days_d: Array, out_d: Array, each: Array, first: int, count_d: int) -> tuple[float, int]:
@@ -72,7 +78,7 @@ def steps_of(dli_mol_m2_d: Array, energy_kwh: Array, harvest: Array) -> tuple[St
     """Steps between levels of light, from the unlit bed up.
 
     Parameters: dli_mol_m2_d [L], rising; energy_kwh [L], 0 for the first, unlit one; harvest [L].
-    Returns: L - 1 steps. Harvest is taken never to fall with light: whole days make single levels uneven.
+    Returns: L - 1 steps. Harvest is taken never to fall with light: the end of the days counted makes levels uneven.
     """
     rising = np.maximum.accumulate(harvest)
     found = []

@@ -30,6 +30,10 @@ from tenhour.words.text import joined, written
 
 __all__ = ["lamps_tables", "lamps_text"]
 
+MOST_LINES = 30
+"""One screen."""
+WAITS = 4
+"""Ranks of sentences that can wait."""
 MOST_PLACES = 12
 """More fixtures than this are told by their grid, not one by one."""
 
@@ -48,10 +52,13 @@ def lamps_text(
     if answer.verdict is not None:
         lines += wrap(written(answer.verdict, chosen), width)
     lines += _tables(answer, width, chosen)
-    brief = [] if answer.layout is None or everything else _brief(answer, answer.layout)
-    lines += wrap(written(joined([answer.headline, *brief]), chosen), width)
-    for conflict in answer.conflicts:
-        lines += wrap(written(CONFLICT(what=conflict), chosen), width)
+    conflicts = [line for one in answer.conflicts for line in wrap(written(CONFLICT(what=one), chosen), width)]
+    if answer.layout is not None and not (everything or chosen.all_notes or with_map):
+        closing = [*conflicts, *_closing(answer, width, chosen)]
+        room = MOST_LINES - len(lines) - len(closing)
+        return "\n".join([*lines, *_plan_lines(answer, answer.layout, width, chosen, room), *closing])
+    brief = [] if answer.layout is None or everything else [one for one, _ in _brief(answer, answer.layout)]
+    lines += wrap(written(joined([answer.headline, *brief]), chosen), width) + conflicts
     if answer.layout is not None and everything:
         lines += ["", *_light_lines(answer, answer.layout, width, chosen)]
         lines += ["", *_layout_lines(answer, answer.layout, width, chosen)]
@@ -87,25 +94,42 @@ def _tells_absent(answer: LampAnswer) -> bool:
     return bool(answer.absent) and any(rung.extra_kg is not None for rung in answer.ladder)
 
 
-def _brief(answer: LampAnswer, layout: LampLayout) -> list[str]:
-    """The plan in a few sentences: clock, dimming, circuit, evenness, what must be warned of."""
-    said: list[str] = [*answer.urgent]
+def _plan_lines(answer: LampAnswer, layout: LampLayout, width: int, style: Style, room_count: int) -> list[str]:
+    """The plan, without the sentences that can wait where it would not stand on one screen; ``--all`` has them."""
+    brief = _brief(answer, layout)
+    lines: list[str] = []
+    for waits in range(WAITS + 1):
+        kept = [text for text, rank in brief if rank == 0 or rank > waits]
+        lines = wrap(written(joined([answer.headline, *kept]), style), width)
+        if len(lines) <= room_count:
+            break
+    return lines
+
+
+def _brief(answer: LampAnswer, layout: LampLayout) -> list[tuple[str, int]]:
+    """The plan in a few sentences: clock, dimming, circuit, evenness, what must be warned of; and which can wait.
+
+    Returns: sentences with their rank: the lowest waits first where room is short, 0 never.
+    """
+    said: list[tuple[str, int]] = [(text, 0) for text in answer.urgent]
     if not answer.dark:  # else the same every day, and said already
-        said.append(words.CLOCK(times=joined(_months(answer), ", ")))
+        said.append((words.CLOCK(times=joined(_months(answer), ", ")), 0))
     if answer.dim_frac is not None:
-        said.append(words.DIMMED(share=answer.dim_frac))
+        said.append((words.DIMMED(share=answer.dim_frac), 3))
     circuit = answer.circuit
     if not circuit.overloaded:
-        said.append(words.CIRCUIT(
+        drawn = words.CIRCUIT(
             power=answer.power_w, drawn=circuit.total_a, mains=circuit.mains_v, breaker=circuit.breaker_a,
-            allowed=circuit.allowed_a))  # fmt: skip
+            allowed=circuit.allowed_a)  # fmt: skip
+        said.append((drawn, 0))
     if circuit.power_factor_ratio < 1.0:
-        said.append(words.POWER_FACTOR(factor=circuit.power_factor_ratio))
-    said += _heating(answer)
-    said.append(words.EVEN(share=f"{layout.min_mean_frac:.2f}", corner=f"{layout.corner_mean_frac:.2f}"))
+        said.append((words.POWER_FACTOR(factor=circuit.power_factor_ratio), 2))
+    said += [(text, 0) for text in _heating(answer)]
+    said.append((words.EVEN(share=f"{layout.min_mean_frac:.2f}", corner=f"{layout.corner_mean_frac:.2f}"), 1))
     if answer.turned is not None:
         turned = answer.turned
-        said.append(words.TURNED(power=turned.power_w, now=answer.power_w, share=f"{turned.min_mean_frac:.2f}"))
+        text = words.TURNED(power=turned.power_w, now=answer.power_w, share=f"{turned.min_mean_frac:.2f}")
+        said.append((text, WAITS))
     return said
 
 

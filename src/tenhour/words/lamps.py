@@ -188,6 +188,14 @@ TOO_COLD = Sentence(
     "about {night:date} falls to {low:temp} there. Warmth comes first (tenhour heat --helps); then ask for lamps "
     "again, or from a later day (--from)."
 )
+TOO_COLD_TO_COME_UP = Sentence(
+    "Too cold for lamps to help: {crop} sown on {on:date} over {bed} lies for weeks in soil of about {soil:temp} and "
+    "may rot before it comes up. Warmth comes first (tenhour heat --helps); then ask for lamps again, or from a later "
+    "day (--from)."
+)
+RAISE_WARM = Sentence(
+    "Raise {crop} in the warm: sown on {on:date} over {bed} it lies for weeks in soil of about {soil:temp} and may rot."
+)
 REPLACED = Sentence("About {share:percent} of the current is heating you need not pay for.")
 EVEN = Sentence("Darkest spot over mean: {share} ({corner} in the corner).")
 TURNED = Sentence("Turn the trays weekly and {power:power} do instead of {now:power} ({share}).")

@@ -24,6 +24,7 @@ from tenhour.plan.lamp_job import BedUnderLamps, Job, Sizing
 from tenhour.plan.lamp_ladder import harvest_in
 from tenhour.plan.lamp_parts import clock_of, days_of
 from tenhour.plan.lighting import job_of
+from tenhour.words.text import Text
 from tenhour.year.answers.lampgrowth import Ground, Harvests
 from tenhour.year.inside.lit import clocked_lamps
 
@@ -58,6 +59,8 @@ class Case:
     """What a kilowatt-hour of the house's heat costs; None where nobody said."""
     spared: Callable[[Sequence[Sizing]], list[float]] | None = None
     """Heating that lamps as sized and billed take the place of [kWh]; None where there is no house."""
+    notes: tuple[Text, ...] = ()
+    """What must be said beside the plan."""
 
     @cached_property
     def full_dli(self) -> float:
@@ -112,7 +115,7 @@ class Case:
     def gathered(self, found: Sequence[Harvests], light: int) -> float:
         """Harvest of the bed under one light, mean of the crops: kilograms, or raisings of the whole bed."""
         area = 1.0 if self.kind == "plants" else self.bed.place.area_m2 * self.bed.tiers_count
-        each = [harvest_in(one.days_d[light], one.each[light], self.sown, self.count_d) for one in found]
+        each = [harvest_in(one.paced_d[light], one.each[light], self.sown, self.count_d) for one in found]
         return float(np.mean(each)) * area
 
     def days(self, found: Sequence[Harvests], light: int) -> float:

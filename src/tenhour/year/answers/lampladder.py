@@ -50,6 +50,8 @@ NO_DLI: Final = 0.1
 """Light that stands for none where a logarithm is taken. Judgement."""
 SAME_FRAC: Final = 0.03
 """Rungs nearer to one another than this are one. Judgement."""
+LEAST_FRAC: Final = 0.38
+"""Least light over the light wanted, of the crops whose files have both: 0.38 (lettuce) to 0.77. Derived."""
 FAIR_EVENNESS_FRAC: Final = 0.5
 """Darkest over mean that serves if trays are turned every week. Practice."""
 WORTH_TURNING_FRAC: Final = 0.95
@@ -122,7 +124,8 @@ def answered(case: Case) -> LampAnswer:
             [nursery_words(rows, case.ready_by), pays_words(seen, rung, case.kind, case.request.worth_currency)]
         )
         answer = replace(answer, nursery=rows)
-    answer = replace(answer, verdict=told)
+    noted = replace(answer.basis, warnings=(*case.notes, *answer.basis.warnings))
+    answer = replace(answer, verdict=told, urgent=(*case.notes, *answer.urgent), basis=noted)
     return answer if case.request.own is None else with_own(case, answer, plan.job.need.target_dli_mol_m2_d)
 
 
@@ -227,7 +230,7 @@ def _ladder(
     """The rungs over the bed, each sized; those that daylight reaches by itself are left out."""
     full = case.full_dli
     wanted: list[tuple[RungName, float, SizedOn, str]] = []
-    least = min(_least(case, levels), full)
+    least = min(max(_least(case, levels), LEAST_FRAC * full), full)
     knee = knee_dli_mol_m2_d(steps[: LEVELS - 1])
     most = min((need.most_dli_mol_m2_d or np.inf for need in case.needs), default=np.inf)
     steady = max(min(least if knee is None else knee, full, most), least)

@@ -21,16 +21,19 @@ from tenhour.plan.lamp_clock import MONTHS, SunClock, on_day
 from tenhour.plan.lamp_hang import Place
 from tenhour.plan.lamp_job import BedUnderLamps, Sizing, dark_bed
 from tenhour.plan.lamp_needs import demand
+from tenhour.plan.sowing import LATE_EMERGENCE_D
 from tenhour.words import lamps as words
 from tenhour.words import remarks
+from tenhour.words.text import Text
 from tenhour.year.answers.coldnight import cost_currency
 from tenhour.year.answers.lampcase import Case
-from tenhour.year.answers.lampgrowth import dark_ground, ground_of
+from tenhour.year.answers.lampgrowth import comes_up_d, dark_ground, ground_of
 from tenhour.year.answers.lampladder import answered
 from tenhour.year.answers.lampown import one_size
-from tenhour.year.answers.lampraise import shelf_for
+from tenhour.year.answers.lampraise import can_be_raised, shelf_for
+from tenhour.year.crops import growing
 from tenhour.year.crops.growing import value_of
-from tenhour.year.crops.nights import Nights
+from tenhour.year.crops.nights import NO_HARVEST_SPAN_D, Nights
 from tenhour.year.inside.lampplace import bed_points_m, place_of, sun_clock
 from tenhour.year.inside.lit import clock_heat_w, lamp_heat_w
 from tenhour.year.inside.scene import no_light_leaves, scene_of
@@ -41,9 +44,6 @@ USUAL_DLI_MOL_M2_D: Final = 12.0
 """Light for a leafy crop with no figure of its own (Plants 13:652, 2024: 12 or more for leafy greens and herbs)."""
 SHELF_DEGC: Final = 18.0
 """Warmth of a room whose air nobody stated; for the days that crops take there. Judgement."""
-UP_D: Final = 10
-STAY_D: Final = 60
-"""Days from sowing until seedlings are up and meet the nights, and days over which nights are looked at. Judgement."""
 SHELF_ZONE: Final = "UTC"
 """Clock of a shelf that stands nowhere in particular: no clock change falls in its winter."""
 RACK_SPARE_M: Final = 0.04
@@ -98,10 +98,10 @@ def lamps_of(
     ground = ground_of(world, crops, number)
     lamp = lamp if request.own is None else one_size(lamp, max(bed.place.size))
     needs = tuple(need_of(crop) for crop in crops)
-    _refuse_cold(world, crops, number, request.first or now)
+    notes = _cold_notes(world, crops, number, request.first or now)
     case = Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by)
     price = cost_currency(house, 1.0, 0.0)
-    return answered(replace(case, heat_price_currency_kwh=price, spared=_heating_of(world, bed_name)))
+    return answered(replace(case, heat_price_currency_kwh=price, spared=_heating_of(world, bed_name), notes=notes))
 
 
 def _heating_of(world: World, bed_name: str) -> Callable[[Sequence[Sizing]], list[float]]:
@@ -121,19 +121,35 @@ def _heating_of(world: World, bed_name: str) -> Callable[[Sequence[Sizing]], lis
     return spared
 
 
-def _refuse_cold(world: World, crops: Sequence[Crop], number: int, sown: date) -> None:
-    """Refuse to light what the nights of the bed end in most winters: warmth comes first."""
-    nights, bed = Nights(tuple(crops), world.air), world.house.beds[number]
-    begin = day_index(sown) + UP_D
+def _cold_notes(world: World, crops: Sequence[Crop], number: int, sown: date) -> tuple[Text, ...]:
+    """What to do where seed lies too cold to come up.
+
+    Errors: NoAnswer where it cannot be raised in the warm, or the nights of the bed end it in most winters: warmth
+        comes first. By the rules of ``sow``.
+    """
+    nights, bed, notes = Nights(tuple(crops), world.air), world.house.beds[number], []
     for n, crop in enumerate(crops):
-        if not crop.grows_by_carbon or float(nights.least_k(n, [begin % DAYS], [STAY_D])[number, 0]) > 0.0:
+        if not crop.grows_by_carbon:
             continue
-        span = (begin + np.arange(STAY_D)) % DAYS
+        soil = np.roll(world.air.soil_degc[number], -day_index(sown))
+        up = comes_up_d(crop, soil, 0)
+        lies = float(soil[: round(LATE_EMERGENCE_D)].mean())
+        if not up <= LATE_EMERGENCE_D and lies < growing.part("growth", "temp_opt_degc", np.inf)(crop):
+            late = {"crop": crop.name, "on": sown, "bed": bed.name, "soil": lies}
+            if not can_be_raised([crop]):
+                raise NoAnswer(words.TOO_COLD_TO_COME_UP(**late))
+            notes.append(words.RAISE_WARM(**late))
+        begin = day_index(sown) + round(np.nan_to_num(up))
+        if float(nights.least_k(n, [begin % DAYS], [NO_HARVEST_SPAN_D])[number, 0]) > 0.0:
+            continue
+        span = (begin + np.arange(NO_HARVEST_SPAN_D)) % DAYS
         lows, limits = world.air.lows_degc[:, number, span], nights.limit_degc(n)[:, number, span]
         worst = int(np.argmin(np.median(lows - limits, axis=0)))
         low, limit = float(np.median(lows.min(axis=1))), float(np.median(limits[:, worst]))
-        said = {"crop": crop.name, "bed": bed.name, "on": sown, "night": sown + timedelta(days=UP_D + worst)}
+        night = sown + timedelta(days=begin - day_index(sown) + worst)
+        said = {"crop": crop.name, "bed": bed.name, "on": sown, "night": night}
         raise NoAnswer(words.TOO_COLD(limit=limit, low=low, **said))
+    return tuple(notes)
 
 
 def shelf_answer(

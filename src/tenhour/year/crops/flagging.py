@@ -90,7 +90,7 @@ def threats_of(
     frost = nights.frost_degc
     chills = np.isfinite(frost[:, 2])[:, None, None]
     kills_below = np.where(np.isfinite(frost[:, 2]), frost[:, 2] - frost[:, 1], 0.0)[:, None, None]
-    bolting = straight(bolting_days(crops, world, climate, sown_doy, sown_emergence_d), sown_doy)
+    bolting = straight(bolting_days(crops, world.photoperiod_h, climate, sown_doy, sown_emergence_d), sown_doy)
     follow = np.array([crop.way not in BOLTS_ANYWAY for crop in crops], dtype=np.bool_)[:, None, None]
     end = np.where(np.isfinite(days), days, growing.FIRST_D)
     bulb = growing.column(crops, growing.part("bolting", "bulbing_photoperiod_h", np.nan))
@@ -124,12 +124,12 @@ def _share_of(marks: Bools, sow_doy: NDArray[np.intp], from_d: Array, to_d: Arra
 
 
 def bolting_days(
-    crops: Sequence[Crop], world: World, climate: BedClimate, sow_doy: NDArray[np.intp], emergence_d: Array
+    crops: Sequence[Crop], photoperiod_h: Array, climate: BedClimate, sow_doy: NDArray[np.intp], emergence_d: Array
 ) -> Array:
     """Days from sowing until each crop runs to flower [C, B, S]; NaN where it does not within a year.
 
-    Parameters: sow_doy [S]; emergence_d [C, B, S]. By day length (with lamps), by cold once it is past its youth, by
-    both where it needs both, or by a sum of warmth; the first that comes.
+    Parameters: photoperiod_h [365] or [B, 365]; sow_doy [S]; emergence_d [C, B, S]. By day length (with lamps), by
+    cold once it is past its youth, by both where it needs both, or by a sum of warmth; the first that comes.
     """
     found = np.full(emergence_d.shape, np.nan)
     rows = [n for n, crop in enumerate(crops) if crop.bolting is not None]
@@ -137,7 +137,7 @@ def bolting_days(
         return found
     some = [crops[n] for n in rows]
     temp = growing.mean_temp_degc(climate)
-    long_day = np.broadcast_to(world.photoperiod_h, temp.shape)
+    long_day = np.broadcast_to(photoperiod_h, temp.shape)
     turned = flags.bolting_d(
         long_day,
         temp,

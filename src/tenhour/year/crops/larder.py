@@ -108,7 +108,9 @@ class _Grove:
         known = np.isfinite(begin_d)
         first = (self.sow_doy + np.where(known, begin_d, 0.0).astype(np.intp)) % DAYS
         killed = begin_d + np.take_along_axis(until, first, axis=2)
-        stalks = bolting_days(self.crops, self.world, self.climate, self.sow_doy, np.where(known, begin_d, np.nan))
+        stalks = bolting_days(
+            self.crops, self.world.photoperiod_h, self.climate, self.sow_doy, np.where(known, begin_d, np.nan)
+        )
         return np.asarray(np.fmin(killed, stalks))[..., None]
 
 

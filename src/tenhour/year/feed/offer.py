@@ -559,7 +559,10 @@ def _program(
 
 
 def lamp_costs(lamps: Sequence[Helped], first: date, weeks: int, kwh_currency: float) -> LampCosts:
-    """What lamps cost to buy and, less the heating they take the place of, to burn week by week."""
+    """What lamps cost to buy and, less the heating they take the place of, to burn week by week.
+
+    Parameters: lamps on offer; first, day of week 0; weeks, how many; kwh_currency, price of a kilowatt-hour.
+    """
     days = day_index(first) + np.arange(WEEK_D * weeks)
     hung = [helped.hung for helped in lamps if helped.hung is not None]
     cost = np.array([max(kwh_currency - one.spared_currency_kwh, 0.0) * one.drawn_w / 1000.0 for one in hung])
