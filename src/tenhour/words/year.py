@@ -385,7 +385,7 @@ def raising_sentence(where: str, set_out: date, ready: Text, sooner_d: int | Non
 def plants_there(where: str, ready: Text, sooner_d: int | None) -> Text:
     """Say what raising elsewhere does for plants that leave the house.
 
-    Parameters: as of :func:`raising_sentence`.
+    Parameters: where, as "on the sill"; ready, when they are ready; sooner_d, days gained, None where never on the bed.
     """
     gain = GAIN_PLANTS() if sooner_d is None else GAIN_DAYS(days=sooner_d)
     return RAISED_PLANTS(where=where, ready=ready, gain=gain)
