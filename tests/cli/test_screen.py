@@ -140,3 +140,30 @@ def test_light_is_a_row_per_bed(house: str) -> None:
         ]
         assert [float(value) for value in row[1:]] == pytest.approx([float(value) for value in shown], abs=0.11)
     assert "The year at a glance" in tenhour("light", "--months").out
+
+
+@pytest.mark.parametrize("command", ["check", "crops", "crops kale", "log", "week"])
+def test_cautions_are_told_by_every_command_that_answers(command: str, empty_folder: Path) -> None:
+    """Where nothing stands behind an answer, that is said; nothing it says without the option is lost."""
+    short, full = tenhour(*command.split()), tenhour(*command.split(), "--cautions")
+    assert full.status == 0, full.err
+    assert re.search(r"^(Assumed|Cautions)$|^No warnings, cautions or assumptions", full.out, re.MULTILINE)
+    assert len(full.out) > len(short.out)
+
+
+def test_new_tells_what_it_assumed_and_its_cautions(empty_folder: Path) -> None:
+    done = tenhour("new", *BOX.split(), "-o", "house.toml", "--cautions")
+    assert done.status == 0, done.err
+    assert "Assumed" in done.out
+    assert "carbon monoxide" in done.out
+
+
+def test_a_weather_file_tells_all_that_was_read_into_it(empty_folder: Path) -> None:
+    import pvlib
+
+    file = str(Path(pvlib.__file__).parent / "data" / "723170TYA.CSV")
+    told = tenhour("weather", file, "--cautions")
+    assert told.status == 0, told.err
+    assert "Read as" in tenhour("weather", file).out
+    assert "Assumed" in told.out
+    assert "Read as" not in told.out

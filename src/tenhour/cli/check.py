@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from tenhour.cli.common import JsonOption, load_house_in_use, print_answer, user_errors
-from tenhour.cli.output import DatesOption, UnitsOption, output_of
+from tenhour.cli.output import CautionsOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.quick import load_by_module
 
 
@@ -21,6 +21,7 @@ def check(
     as_json: JsonOption = False,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """List everything wrong with a house file at once, or say how it was understood."""
     with user_errors():
@@ -30,6 +31,6 @@ def check(
         from tenhour.year.answers.coldest import understood
 
         house = load_house_in_use(file)
-        style = output_of(house.us_units, units, dates).style
+        style = output_of(house.us_units, units, dates, cautions=all_notes).style
         described = understood(house, sources(house), date.today())
         print_answer(as_json, described, lambda width: check_text(described, width, style))

@@ -18,7 +18,7 @@ from tenhour.cli.common import (
     remark,
     user_errors,
 )
-from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
 from tenhour.errors import FileProblem, Problem
 from tenhour.words.style import FT_PER_M
@@ -68,6 +68,7 @@ def log(
     csv: CsvOption = None,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """Note what was sown, set out, ready, harvested or cleared; alone: what stands, when it is ready, what to do."""
     with user_errors():
@@ -76,7 +77,7 @@ def log(
         from tenhour.report.log import log_tables, log_text
 
         in_use = load_house_in_use(house)
-        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         path = file if file is not None else log_path(in_use.path)
         when = parse_date("--on", on)
         typed = {

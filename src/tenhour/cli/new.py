@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from tenhour.cli.common import user_errors
+from tenhour.cli.output import CautionsOption
 
 Text = str | None
 SHAPES = ("gable", "lean-to", "hoop", "box", "cold-frame", "window-sill")
@@ -83,6 +84,7 @@ def new(
     name: Annotated[Text, typer.Option("--name", help="What to call the house.", show_default=False)] = None,
     units: Annotated[Text, typer.Option("--units", help="Print answers in metric or us.", show_default=False)] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a file that is there.")] = False,
+    all_notes: CautionsOption = False,
 ) -> None:
     """Write a commented house file: by a few questions, or all by flags (no question with a place and a shape)."""
     with user_errors():
@@ -107,6 +109,15 @@ def new(
         at_once(lambda: Outputs(force, wanted), lambda: draft_text(draft))
         write_text(output, draft_text(draft), force)
         print(one_line(f"Wrote {output}. Look at it, then run: tenhour check {output}"))
+        if all_notes:
+            from tenhour.cli.output import print_notes
+            from tenhour.files.house.read import load_house
+            from tenhour.model.house import cautions_of
+            from tenhour.model.results import Basis
+            from tenhour.words.style import Style
+
+            house = load_house(output)
+            print_notes(Basis({}, house.assumptions, (), cautions_of(house)), Style(us_units=house.us_units))
 
 
 def _drawn(text: str) -> None:

@@ -16,7 +16,7 @@ from tenhour.errors import FileProblem, OutOfRange, Problem
 if TYPE_CHECKING:
     from tenhour.model.house import House
     from tenhour.model.lamp_answer import LampAnswer
-    from tenhour.model.results import Answer
+    from tenhour.model.results import Answer, Basis
     from tenhour.model.season import SeasonAnswer
     from tenhour.report.pictures.picture import Picture
     from tenhour.report.tables import Table
@@ -165,6 +165,16 @@ def _print_csv(name: str, tables: Sequence[Table], style: Style) -> None:
         raise FileProblem([Problem("command line", "--csv", repr(name), f"one of {known}", "")])
     in_utf8()
     sys.stdout.write(csv_text(table, style))
+
+
+def print_notes(basis: Basis, style: Style) -> None:
+    """Print every warning, caution and assumption of an answer that is written to a file."""
+    from dataclasses import replace
+
+    from tenhour.report.common import noted
+    from tenhour.report.terminal import width_columns
+
+    print(noted("", basis, width_columns(), replace(style, all_notes=True)).strip())
 
 
 def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> None:

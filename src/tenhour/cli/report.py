@@ -21,7 +21,7 @@ from tenhour.cli.common import (
     remark,
     user_errors,
 )
-from tenhour.cli.output import DatesOption, ForceOption, Outputs, UnitsOption, output_of
+from tenhour.cli.output import CautionsOption, DatesOption, ForceOption, Outputs, UnitsOption, output_of, print_notes
 from tenhour.cli.planning import (
     LampOption,
     LampsOption,
@@ -62,6 +62,7 @@ def report(
     units: UnitsOption = None,
     dates: DatesOption = "long",
     force: ForceOption = False,
+    all_notes: CautionsOption = False,
 ) -> None:
     """One self-contained page: today, what to sow, the season, light, maps, sun, how sure; to look at and to print."""
     with user_errors():
@@ -105,3 +106,5 @@ def report(
         else:
             write_text(out, page, force)
         remark(f"Wrote {out}.")
+        if all_notes:
+            print_notes(answer.basis, style)

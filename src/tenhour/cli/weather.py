@@ -23,7 +23,7 @@ from tenhour.cli.common import (
     remark,
     user_errors,
 )
-from tenhour.cli.output import CsvOption, DatesOption, UnitsOption, house_units, output_of
+from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, house_units, output_of
 from tenhour.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
@@ -87,22 +87,25 @@ def judge(
     csv: CsvOption = None,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """Read a weather file, say what it holds and whether it can be trusted; the same as: tenhour weather FILE."""
     with user_errors():
         from tenhour.door.weather import load_weather
         from tenhour.files.packaged import normals
         from tenhour.model.weather import weather_answer
+        from tenhour.report.common import noted
         from tenhour.report.weather import weather_tables, weather_text
         from tenhour.year.outside.weather import held_to_normals
 
-        out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
+        out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         place = _place(house, lat, lon)
         weather = load_weather(file, *place, stamp=stamp.value)
         weather = held_to_normals(weather, normals(), str(file), elevation_m=0.0, trust=trust)
+        answer = weather_answer(weather, str(file))
         out.give(
-            weather_answer(weather, str(file)),
-            lambda width: weather_text(weather, str(file), width, out.style),
+            answer,
+            lambda width: noted(weather_text(weather, str(file), width, out.style), answer.basis, width, out.style),
             lambda: weather_tables(weather),
         )
 
@@ -142,13 +145,15 @@ def fetch(
     csv: CsvOption = None,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """Get weather for the house from PVGIS or NASA POWER and keep it. The only command that uses the network."""
     with user_errors():
         from tenhour.model.weather import weather_answer
+        from tenhour.report.common import noted
         from tenhour.report.weather import weather_tables, weather_text
 
-        out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv)
+        out = output_of(house_units(house, units), units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         site, house_file = _site(house, lat, lon, elev)
         if since is not None:
             _fetch_days(site, since, _days_file(house_file, into), float(timeout), tries)
@@ -158,9 +163,10 @@ def fetch(
         request = _request(service, site, years, timeout, tries)
         path, weather = _fetched_or_kept(request, again)
         named_in = _name_in_house(house_file, path, write)
+        answer = weather_answer(weather, str(path), named_in)
         out.give(
-            weather_answer(weather, str(path), named_in),
-            lambda width: weather_text(weather, str(path), width, out.style),
+            answer,
+            lambda width: noted(weather_text(weather, str(path), width, out.style), answer.basis, width, out.style),
             lambda: weather_tables(weather),
         )
 

@@ -51,6 +51,15 @@ def last_on_or_before(index: int, end: date) -> date:
     return found if found <= end else date_of_index(index, end.year - 1)
 
 
+def begun_or_next(index: int, length_d: int, on: date) -> date:
+    """Begin of a stretch of days that comes every year: of the one that is on, or else of the next.
+
+    Parameters: index, day of the generic year on which it begins; length_d, its days by the calendar; on.
+    """
+    last = last_on_or_before(index, on)
+    return last if (on - last).days < length_d else next_on_or_after(index, on)
+
+
 def next_mid_month(month: int, today: date) -> date:
     """Return the next 15th of a month (1-12), today included."""
     found = date(today.year, month, MID_MONTH_DAY)

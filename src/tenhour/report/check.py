@@ -31,7 +31,8 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     lines += _things(described, width)
     if described.nights:
         lines += ["", *wrap(written(nights_text(described.nights), style), width)]
-    return "\n".join(lines + told("Assumed", house.assumptions, width, style))
+    lines += told("Assumed", house.assumptions, width, style)
+    return "\n".join(lines + (told("Cautions", described.basis.cautions, width, style) if style.all_notes else []))
 
 
 def _house_sentence(described: Described, style: Style) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 from tenhour.model.results import Basis, ColdNight
 from tenhour.report.terminal import notes, wrap
 from tenhour.words import nights as night_words
-from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND
+from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND, NOTHING_BEHIND
 from tenhour.words.style import Style
 from tenhour.words.text import Sentence, counted, joined, listed, written
 
@@ -107,15 +107,32 @@ def brief_remarks(basis: Basis, width: int, style: Style, calibration: str = "")
     if style.all_notes:
         return [basis_lines(basis, width, style, calibration)]
     gas = [text for text in basis.cautions if GAS in text]
+    texts = [*gas, *([calibration] if calibration else []), *_learned(basis), *_behind(basis)]
+    return [wrap(written(text, style), width) for text in texts]
+
+
+def _behind(basis: Basis) -> list[str]:
+    """How many remarks stand behind an answer, but for the one that is always told in full."""
     counts = {
         "warning": len(basis.warnings),
-        "caution": len(basis.cautions) - len(gas),
+        "caution": sum(GAS not in text for text in basis.cautions),
         "assumption": len(basis.assumptions),
     }
     said = [counted(count, name) for name, count in counts.items() if count]
-    closing = [NOTES_BEHIND(what=listed(said))] if said else []
-    texts = [*gas, *([calibration] if calibration else []), *_learned(basis), *closing]
-    return [wrap(written(text, style), width) for text in texts]
+    return [NOTES_BEHIND(what=listed(said))] if said else []
+
+
+def remarks_count(basis: Basis, width: int, style: Style) -> list[str]:
+    """Return as lines how many remarks stand behind an answer; none where there are none."""
+    return [line for text in _behind(basis) for line in wrap(written(text, style), width)]
+
+
+def noted(text: str, basis: Basis, width: int, style: Style) -> str:
+    """Return an answer that ends without remarks, with all of them behind it where the reader asked for them."""
+    if not style.all_notes:
+        return text
+    lines = basis_lines(basis, width, style) or ["", *wrap(NOTHING_BEHIND(), width)]
+    return "\n".join([text, *lines])
 
 
 def _first(texts: Sequence[str], most: int, more: Sentence) -> list[str]:

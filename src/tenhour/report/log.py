@@ -7,7 +7,7 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.log import LogAnswer, LogLine, LogStand, Stand
-from tenhour.report.common import grower_lines, so_far_lines
+from tenhour.report.common import grower_lines, noted, remarks_count, so_far_lines
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import log as words
@@ -46,7 +46,7 @@ def lines_table(lines: Sequence[LogLine]) -> Table:
 def log_text(answer: LogAnswer, on: date, path: str, width: int, style: Style = METRIC) -> str:
     """Log as text: what stands and what to do with it, then the last lines by number."""
     if not answer.lines:
-        return "\n".join(wrap(EMPTY, width))
+        return noted("\n".join(wrap(EMPTY, width)), answer.basis, width, style)
     out = [bold(f"Standing on {date_text(on, style)} by {path}")]
     if answer.stands:
         for one in answer.stands:
@@ -61,8 +61,12 @@ def log_text(answer: LogAnswer, on: date, path: str, width: int, style: Style = 
     out += ["", bold("Last lines")]
     last = sorted(enumerate(answer.lines, 1), key=lambda pair: pair[1].on)[-LAST_LINES:]
     out += [f"{number:3} {_line_text(line, style)}" for number, line in last]
-    told = grower_lines(answer.grower_lines, width, style) + so_far_lines(answer.basis, width, style)
-    return "\n".join([*out, *(["", *told] if told else [])])
+    told = grower_lines(answer.grower_lines, width, style)
+    out += ["", *told] if told else []
+    if not style.all_notes:
+        closing = so_far_lines(answer.basis, width, style) + remarks_count(answer.basis, width, style)
+        out += ["", *closing] if closing else []
+    return noted("\n".join(out), answer.basis, width, style)
 
 
 def _line_text(line: LogLine, style: Style) -> str:

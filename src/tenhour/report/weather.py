@@ -44,7 +44,7 @@ def weather_text(weather: WeatherYear, file: str, width: int, style: Style = MET
     found = [(MARKS[check.finding], written(check.sentence, style)) for check in weather.checks]
     said = [(mark, f"{text[:1].upper()}{text[1:]}.") for mark, text in found]
     lines += ["", *table_lines(months_table(weather), width, style), "", *beside(said, MARK_COLUMNS, width)]
-    return "\n".join(lines + told("Read as", weather.notes, width, style))
+    return "\n".join(lines + ([] if style.all_notes else told("Read as", weather.notes, width, style)))
 
 
 def _where(weather: WeatherYear, style: Style) -> str:

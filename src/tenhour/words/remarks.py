@@ -30,6 +30,7 @@ MAP_HEIGHT = Sentence("elevation {height:elevation} taken from a map of coarse c
 LAMP_SIZE = Sentence("Lamp size not given: {length:length} by {width:length}, as a {kind} of that power.")
 
 ASSUMED = Sentence("{count:count} things assumed: tenhour check tells those of the house, --cautions all.")
+NOTHING_BEHIND = Sentence("No warnings, cautions or assumptions stand behind this.")
 NOTES_BEHIND = Sentence("Behind this: {what}; --cautions tells them, tenhour check those of the house.")
 MORE_WARNINGS = Sentence("{count:count} more: --cautions.")
 MORE_CAUTIONS = Sentence("{count:count} more that may touch you: --cautions.")

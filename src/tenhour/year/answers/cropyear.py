@@ -16,7 +16,7 @@ from tenhour.model.crop import Crop
 from tenhour.model.results import VERDICTS
 from tenhour.model.season import CropSeason, Route, SowFlag, SowWeek, Span, SpanKind
 from tenhour.plan import season as plan
-from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
+from tenhour.plan.dates import DAYS, begun_or_next, day_index, next_on_or_after
 from tenhour.plan.season import WEEK_D, WEEKS
 from tenhour.plan.sowing import CODE, LATE_EMERGENCE_D, STANDING_WAYS
 from tenhour.words.crops import crop_name
@@ -258,8 +258,7 @@ def _winter(year: SeasonParts, crop: int, bed: int) -> _Winter:
 
 def _occurrence(first_day: int, length_d: int, on: date) -> Dates:
     """The stretch of days that is on when the year begins, or else the next one."""
-    since = (day_index(on) - first_day) % DAYS
-    begin = last_on_or_before(first_day, on) if since < length_d else next_on_or_after(first_day, on)
+    begin = begun_or_next(first_day, length_d, on)
     return begin, begin + timedelta(days=length_d - 1)
 
 

@@ -14,7 +14,6 @@ from typing import Final
 import numpy as np
 
 from tenhour.errors import FileProblem, Problem
-from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate
 from tenhour.model.crop import Crop
 from tenhour.model.log import Sowing
@@ -25,9 +24,9 @@ from tenhour.words import sofar as words
 from tenhour.words.crops import crop_name
 from tenhour.words.text import counted, listed
 from tenhour.year.answers.used import used_of
-from tenhour.year.crops.growing import bed_climates, crop_arrays
+from tenhour.year.crops.growing import bed_climates
 from tenhour.year.crops.grown import Table
-from tenhour.year.crops.thiswinter import Past, as_it_went, past_of, went_since
+from tenhour.year.crops.thiswinter import Past, as_it_went, later_d, past_of, went_since
 from tenhour.year.world import World
 
 START_D: Final = -81
@@ -46,7 +45,7 @@ EVEN_FRAC: Final = 0.03
 """Light nearer to the usual than this is called usual; a station's sum is no better. Practice."""
 
 
-def later_d(table: Table, crop: int, bed: int, sown: date, on: date) -> int:
+def stand_later_d(table: Table, crop: int, bed: int, sown: date, on: date) -> int:
     """Days by which this winter so far moves a stand of the log, whole; 0 without a file of its days.
 
     Parameters: table; crop and bed, their numbers; sown; on, the day asked.
@@ -55,16 +54,14 @@ def later_d(table: Table, crop: int, bed: int, sown: date, on: date) -> int:
     if not table.crops[crop].grows_by_carbon or sown >= on:
         return 0
     went = went_since(table, sown, on)
-    return 0 if went is None else round(_later_d((table.climate, went), table.crops[crop], bed, sown))
+    return 0 if went is None else round(_moved_d((table.climate, went), table.crops[crop], bed, sown))
 
 
-def _later_d(climates: tuple[BedClimate, BedClimate], crop: Crop, bed: int, sown: date) -> float:
+def _moved_d(climates: tuple[BedClimate, BedClimate], crop: Crop, bed: int, sown: date) -> float:
     """Days by which a sowing is later in the second climate than in the first; 0 where never in either."""
-    arrays = crop_arrays([crop])
     one = slice(bed, bed + 1)
-    took = [run(arrays, climate.take(one), [day_index(sown)]) for climate in climates]
-    usual, went = ((found.transplant_d if crop.way == "transplant" else found.harvest_d)[0, 0, 0, 0] for found in took)
-    return float(went - usual) if np.isfinite(usual) and np.isfinite(went) else 0.0
+    by = later_d((climates[0].take(one), climates[1].take(one)), [crop], [day_index(sown)])
+    return float(np.nan_to_num(by[0, 0, 0]))
 
 
 def so_far_of(
@@ -144,7 +141,7 @@ def _effects(world: World, past: Past, standing: Sequence[Sowing], crops: Sequen
     names = world.bed_names
     usual = bed_climates(world)
     moved = [
-        (_later_d((usual, as_it_went(world, past, one.sown)), known[one.crop], names.index(one.bed), one.sown), one)
+        (_moved_d((usual, as_it_went(world, past, one.sown)), known[one.crop], names.index(one.bed), one.sown), one)
         for one in standing
         if one.crop in known and one.bed in names and one.cleared is None and one.sown <= past.last
     ]

@@ -18,7 +18,7 @@ from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.ranges import HIGH, LOW, at_share
 from tenhour.words import week as words
 from tenhour.words.text import Text, joined, listed
-from tenhour.year.answers.sofar import later_d
+from tenhour.year.answers.sofar import stand_later_d
 from tenhour.year.answers.sow import sow_of
 from tenhour.year.crops.grown import Table
 from tenhour.year.crops.nursery import set_out_harvest
@@ -107,7 +107,7 @@ def stand_of(table: Table, stand: Stand, on: date) -> WeekStand:
     first, last, flowers = stand_dates(table, crop, bed, stand.sown)
     if stand.set_out is not None and (found := set_out_harvest(table, crop, bed, stand.set_out)) is not None:
         first, last = found
-    later = timedelta(days=later_d(table, crop, bed, stand.sown, on))
+    later = timedelta(days=stand_later_d(table, crop, bed, stand.sown, on))
     first, last = (None if day is None else day + later for day in (first, last))
     dates = (first, last, flowers)
     cold = table.nights.stay(crop, bed, day_index(on), WEEK_D)

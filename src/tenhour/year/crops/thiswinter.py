@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
@@ -10,10 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.growth.run import run
-from tenhour.growth.shapes import BedClimate, bed_climate
+from tenhour.growth.shapes import BedClimate, GrowthRun, bed_climate
+from tenhour.model.crop import Crop
 from tenhour.model.house import House
 from tenhour.model.weather import PastDays
-from tenhour.plan.dates import DAYS, LEAP_DAY, day_index, last_on_or_before, next_on_or_after
+from tenhour.plan.dates import DAYS, LEAP_DAY, begun_or_next, day_index, last_on_or_before
 from tenhour.plan.ranges import straight
 from tenhour.plan.sowing import sow_by_day
 from tenhour.units import dli_from_ghi
@@ -114,12 +116,33 @@ def went_since(table: Table, since: date, on: date) -> BedClimate | None:
     Parameters: table; since, the first day that counts; on, the day asked, which itself does not.
     """
 
-    def went(table: Table) -> BedClimate | None:
+    def read(table: Table) -> Past | None:
         given = table.world.warmth.sources.since
-        past = None if given is None else past_of(table.world, given, on)
-        return None if past is None or past.last < since else as_it_went(table.world, past, since)
+        return None if given is None else past_of(table.world, given, on)
 
-    return table.once(f"days from {since.isoformat()} to {on.isoformat()}", went)
+    past = table.once(f"days up to {on.isoformat()}", read)
+    if past is None or past.last < since:
+        return None
+    return table.once(
+        f"days from {since.isoformat()} to {on.isoformat()}", lambda table: as_it_went(table.world, past, since)
+    )
+
+
+def later_d(climates: tuple[BedClimate, BedClimate], crops: Sequence[Crop], sown_doy: Sequence[int]) -> Array:
+    """Days by which sowings come later in the second climate than in the first [C, B, N]; NaN where either never does.
+
+    Parameters: climates; crops, whose growth is by carbon; sown_doy, days of the year. Plants for setting out are
+    counted to that.
+    """
+    arrays = crop_arrays(crops)
+    usual, moved = (_took_d(run(arrays, climate, sown_doy), crops) for climate in climates)
+    return moved - usual
+
+
+def _took_d(found: GrowthRun, crops: Sequence[Crop]) -> Array:
+    """Days to the harvest, or to setting out [C, B, N]."""
+    raised = np.array([crop.way == "transplant" for crop in crops])[:, None, None]
+    return np.where(raised, found.transplant_d[..., 0], found.harvest_d[..., 0])
 
 
 @dataclass(frozen=True)
@@ -149,7 +172,7 @@ def dark_now(table: Table, on: date) -> DarkNow:
     """
 
     def found(table: Table) -> DarkNow:
-        begins = tuple(_begins(int(start), on) for start in table.dark[:, 0])
+        begins = tuple(begun_or_next(int(start), STAND_D, on) for start in table.dark[:, 0])
         since = max(begins) - timedelta(days=DAYS - STAND_D)
         went = went_since(table, since, on)
         return DarkNow(begins, table.climate) if went is None else DarkNow(begins, went, _later_d(table, went))
@@ -157,17 +180,11 @@ def dark_now(table: Table, on: date) -> DarkNow:
     return table.once(f"dark on {on.isoformat()}", found)
 
 
-def _begins(start: int, on: date) -> date:
-    last = last_on_or_before(start, on)
-    return last if (on - last).days < STAND_D else next_on_or_after(start, on)
-
-
 def _later_d(table: Table, went: BedClimate) -> Array:
     """Days by which sowings come later in one climate than in the usual one [C, B, 365]; 0 where either never does."""
     rows = [n for n, crop in enumerate(table.crops) if crop.grows_by_carbon]
     out = np.zeros((len(table.crops), len(went), DAYS))
     if rows:
-        arrays = crop_arrays([table.crops[n] for n in rows])
-        usual, moved = (run(arrays, climate, SOWN_DOY).harvest_d[..., 0] for climate in (table.climate, went))
-        out[rows] = np.nan_to_num(straight(moved - usual, SOWN_DOY))
+        by = later_d((table.climate, went), [table.crops[n] for n in rows], SOWN_DOY)
+        out[rows] = np.nan_to_num(straight(by, SOWN_DOY))
     return out
