@@ -153,6 +153,7 @@ ROWS = [
     Row("site.climate", {"site.climate": "weather.csv"}, OUT, 0.2, 0.97),
     Row("site.means.ghi_mj_m2_d", {"site.means": {"ghi_mj_m2_d": [1.0, 2, 4, 7, 9, 10, 9, 8, 5, 3, 1.5, 0.9]}}, OUT, 0.3, 0.95),
     Row("site.means.dli_mol_m2_d", {"site.means": {"dli_mol_m2_d": [2.0, 4, 8, 14, 18, 20, 18, 16, 10, 6, 3, 1.8]}}, OUT, 0.3, 0.95),
+    Row("site.last_frost", {"site.last_frost": "06-10"}, "last_frost_tenth", ask="season"),
     Row("site.means.temp_degc", {"site.means": {"temp_degc": [5.0] * 12}}, "months.7.outdoor.temp_degc", 0.2, 0.4),
     Row("house.shape", {"house.shape": "box", "house.ridge_m": None, "face": {"north": {"cover": "opaque"}}}, low=0.3, high=0.995, path=FRONT),
     Row("house.length_m", {"house.length_m": 6.0}, low=0.5, high=2.0),
@@ -439,6 +440,8 @@ def _answer(raw: dict[str, Any], ask: str) -> dict[str, Any]:
         answer = year.heat(today=date(2026, 11, 10), tonight_degc=-9.0)
     elif ask == "light":
         answer = year.light(today=date(2026, 11, 10))
+    elif ask == "season":
+        answer = year.season(date(2026, 11, 10))
     else:
         answer = year.sow(_SOWN[ask])
     return json.loads(json.dumps(answer_json(answer), default=str))

@@ -78,7 +78,9 @@ def season(
     ] = None,
     last_frost: Annotated[
         str | None,
-        typer.Option("--last-frost", help="Last spring frost of your garden.", show_default=False),
+        typer.Option(
+            "--last-frost", help="Day after which half of the springs still freeze in your garden.", show_default=False
+        ),
     ] = None,
     raise_bed: RaiseBedOption = None,
     raise_dli: RaiseDliOption = None,

@@ -11,6 +11,7 @@ GROUND_REFLECTANCE_PAR: Final = 0.07
 """Grass in PAR, snow-free (0.05-0.10): from memory (check-values 5.1)."""
 SNOW_REFLECTANCE_PAR: Final = 0.9
 """Snow in PAR (0.9 or more): Grenfell et al. 1994 as quoted in textbooks, second-hand."""
+DAYS: Final = 365
 MONTHS: Final = 12
 
 Monthly = tuple[float, ...]
@@ -68,8 +69,12 @@ class Site:
     weather_since: str = ""
     """A file of the days of this winter so far, which grows."""
     means: OwnMeans | None = None
+    last_frost_doy: int | None = None
+    """Day of the year from 0 after which half of the springs still freeze in the garden."""
 
     def __post_init__(self) -> None:
+        if self.last_frost_doy is not None:
+            check_between("last_frost", self.last_frost_doy, 0, DAYS - 1)
         check_between("latitude_deg", self.latitude_deg, -90.0, 90.0)
         check_between("longitude_deg", self.longitude_deg, -180.0, 180.0)
         check_between("elevation_m", self.elevation_m, -450.0, 6000.0)

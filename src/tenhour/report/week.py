@@ -9,7 +9,7 @@ from typing import Final
 
 from tenhour.model.results import SowDay, SowNow
 from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
-from tenhour.report.common import brief_remarks, so_far_lines, style_of
+from tenhour.report.common import GAS, brief_remarks, so_far_lines, style_of
 from tenhour.report.sow_screen import INDENT, NAME_COLUMNS, dated_lines, now_lines
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import beside, bold, heading, wrap
@@ -19,46 +19,59 @@ from tenhour.words.style import Style
 from tenhour.words.text import written
 
 MOST_LINES: Final = 24
-MOST_SOWINGS: Final = 4
-MOST_STANDS: Final = 4
+SHOWN: Final = ((4, 4), (3, 4), (3, 3), (2, 3), (2, 2), (1, 2), (1, 1))
+"""Most sowings and stands shown, fewer where the screen is full."""
 MOST_NEXT_LINES: Final = 1
 
 
 def week_text(answer: WeekAnswer, width: int, *, style: Style | None = None) -> str:
-    """Answer as text, at 80 columns no longer than a screen of 24 lines; this winter so far besides."""
+    """Answer as text, at 80 columns no longer than a screen of 24 lines unless all remarks are asked for.
+
+    Sowings and stands give way first, then the count of remarks; carbon monoxide and this winter so far never.
+    """
     chosen = style_of(answer.us_units, style)
+    further = wrap(written(words.FURTHER(), chosen), width)
+    remarks = brief_remarks(replace(answer.basis, so_far=None), width, chosen, answer.sow.calibration)
+    must = [line for remark in remarks if GAS in " ".join(remark) or chosen.all_notes for line in remark]
+    so_far = so_far_lines(answer.basis, width, chosen)
+    room = MOST_LINES - len(must) - len(so_far) - len(further)
+    parts = (_parts(answer, width, chosen, *shown) for shown in SHOWN)
+    lines = next((part for part in parts if len(part) <= room), None) or _parts(answer, width, chosen, *SHOWN[-1])
+    room -= len(lines)
+    for remark in remarks:
+        if len(remark) <= room and not chosen.all_notes and GAS not in " ".join(remark):  # whole remarks only
+            must += remark
+            room -= len(remark)
+    return "\n".join([*lines, *must, *so_far, *further])
+
+
+def _parts(answer: WeekAnswer, width: int, chosen: Style, most_sowings: int, most_stands: int) -> list[str]:
+    """The title, and what to do."""
     sow = answer.sow
     last = answer.on + timedelta(days=answer.days - 1)
     title = words.TITLE(first=answer.on, last=last, place=f", {sow.place}" if sow.place else "")
     lines = heading(written(title, chosen), "", width)
-    lines += [bold("Sow"), *now_lines(sow, width, chosen, MOST_SOWINGS)]
+    lines += [bold("Sow"), *now_lines(sow, width, chosen, most_sowings)]
     if answer.later:
         lines += [bold("Next"), *dated_lines(answer.later, MOST_NEXT_LINES, width, chosen)]
-    lines += [bold("Beds"), *_stand_lines(answer, width, chosen)]
+    lines += [bold("Beds"), *_stand_lines(answer, width, chosen, most_stands)]
     lines += [bold("Warmth"), *wrap(written(answer.warmth, chosen), width, INDENT)]
     if answer.lamps:
         lines += [bold("Lamps"), *(line for lamp in answer.lamps for line in _lamp_lines(lamp, width, chosen))]
-    lines += [bold("Water and air"), *wrap(written(answer.care, chosen), width, INDENT)]
-    further = wrap(written(words.FURTHER(), chosen), width)
-    room = MOST_LINES - len(lines) - len(further)
-    for remark in brief_remarks(replace(answer.basis, so_far=None), width, chosen, sow.calibration):
-        if chosen.all_notes or len(remark) <= room:  # whole remarks only, first those that must be read
-            lines += remark
-            room -= len(remark)
-    return "\n".join([*lines, *so_far_lines(answer.basis, width, chosen), *further])
+    return [*lines, bold("Water and air"), *wrap(written(answer.care, chosen), width, INDENT)]
 
 
-def _stand_lines(answer: WeekAnswer, width: int, style: Style) -> list[str]:
+def _stand_lines(answer: WeekAnswer, width: int, style: Style, most: int) -> list[str]:
     if not answer.stands:
         crop = answer.now[0].crop if answer.now else "spinach"
         return wrap(written(words.EMPTY_LOG(crop=crop, bed=answer.beds[0].name), style), width, INDENT)
     urgent = {"cover": 0, "eat-first": 1, "harvest": 2}
     rows = sorted(answer.stands, key=lambda stand: (urgent.get(stand.do, 3), stand.sown))
-    texts = [words.STAND(bed=one.bed, text=one.text) if one.bed else one.text for one in rows[:MOST_STANDS]]
+    texts = [words.STAND(bed=one.bed, text=one.text) if one.bed else one.text for one in rows[:most]]
     said = [(crop_name(one.crop), written(text, style)) for one, text in zip(rows, texts, strict=False)]
     lines = beside(said, NAME_COLUMNS, width, INDENT)
-    if len(rows) > MOST_STANDS:
-        lines += wrap(written(words.MORE_STANDS(count=len(rows) - MOST_STANDS), style), width, INDENT)
+    if len(rows) > most:
+        lines += wrap(written(words.MORE_STANDS(count=len(rows) - most), style), width, INDENT)
     return lines
 
 

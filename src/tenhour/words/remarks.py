@@ -15,7 +15,11 @@ SNOW_LIKELY = Sentence(
 )
 LAST_FROST = Sentence(
     "Half of the springs still freeze after {half:date}, one in ten after {tenth:date}, give or take {2:weeks} by the "
-    "lie of the land; tender plants wait for the second."
+    "lie of the land; tender plants wait for the second. Your garden's own day is surer: last_frost under [site]."
+)
+LAST_FROST_OWN = Sentence(
+    "Half of the springs still freeze after {half:date}, as you say, and by the spread of springs here one in ten "
+    "after {tenth:date}; tender plants wait for the second."
 )
 MAT_ALL_YEAR = Sentence("The mat under {bed} stays plugged in all year: no months were given.")
 MAT_USUAL = Sentence("The mat under {bed} is taken as usual in what its table leaves out.")

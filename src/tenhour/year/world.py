@@ -20,8 +20,8 @@ from tenhour.house.suntable import SunNodes
 from tenhour.model.house import BedLamps, House, cautions_of
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
-from tenhour.plan.dates import month_means
-from tenhour.sky.hours import Hours, last_frost_days
+from tenhour.plan.dates import DAYS, month_means
+from tenhour.sky.hours import Hours, frost_tail_d, last_frost_days
 from tenhour.units import GENERIC_YEAR
 from tenhour.words import remarks as words
 from tenhour.words.learning import USES
@@ -95,10 +95,23 @@ class Warmth:
     @cached_property
     def frost_doy(self) -> tuple[float, float]:
         """Days of the year from 0 after which half of the springs, and one in ten, still freeze; NaN where fewer do."""
-        springs = year_hours(self.house, self.sources, self.light).temp_degc
-        south = self.house.site.latitude_deg < 0
-        half, tenth = last_frost_days(springs, FROST_CHANCES_FRAC, south=south).tolist()
+        own = self.house.site.last_frost_doy
+        if own is not None:
+            return float(own), float((own + self.frost_tail_d(own)) % DAYS)
+        half, tenth = last_frost_days(self._springs_degc, FROST_CHANCES_FRAC, south=self._south).tolist()
         return half, tenth
+
+    def frost_tail_d(self, half_doy: int) -> int:
+        """Days from half of the springs to one in ten, for a garden that knows the day of the former."""
+        return frost_tail_d(self._springs_degc, half_doy, south=self._south)
+
+    @cached_property
+    def _springs_degc(self) -> Array:
+        return year_hours(self.house, self.sources, self.light).temp_degc
+
+    @property
+    def _south(self) -> bool:
+        return self.house.site.latitude_deg < 0
 
 
 class _NotKeptError(LookupError):

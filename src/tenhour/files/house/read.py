@@ -261,6 +261,8 @@ def house_at(house: House, latitude_deg: float, longitude_deg: float, elevation_
     months = _moved_snow(site, latitude_deg, notes)
     if site.climate != "normals" or site.means is not None:
         notes.append("Its weather file or own means belong to the old place: the embedded normals are used.")
+    if site.last_frost_doy is not None:
+        notes.append("Its last frost belongs to the old place and is left behind.")
     moved = Site(
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,

@@ -295,6 +295,7 @@ class SiteTable(Section):
     ground_reflectance: GroundMonthly | None = None
     climate: str = "normals"
     means: MeansTable | None = None
+    last_frost: YearDay | None = None
 
 
 class WeatherTable(Section):

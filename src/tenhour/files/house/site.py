@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 from typing import Final, Literal
@@ -20,6 +21,7 @@ from tenhour.model.site import (
     Site,
     Skyline,
 )
+from tenhour.units import GENERIC_YEAR
 from tenhour.words import remarks as words
 
 NORMALS: Final = "normals"
@@ -96,6 +98,9 @@ def finish_site(site: CheckedSite, notes: list[str]) -> Site:
         weather_trust=site.weather_trust,
         weather_since=site.weather_since,
         means=site.means,
+        last_frost_doy=None
+        if given.last_frost is None
+        else date(GENERIC_YEAR, *given.last_frost).timetuple().tm_yday - 1,
     )
 
 

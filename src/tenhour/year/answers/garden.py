@@ -67,6 +67,11 @@ def last_frost(world: World, start: date) -> LastFrost | None:
     return LastFrost(first, next_on_or_after(int(tenth), first))
 
 
+def own_last_frost(world: World, half: date) -> LastFrost:
+    """The last frost of a garden that knows the day after which half of its springs freeze."""
+    return LastFrost(half, half + timedelta(days=world.warmth.frost_tail_d(day_index(half))))
+
+
 def garden_of(table: Table, frost: LastFrost | None, on: date) -> tuple[GardenPlants, ...]:
     """Where and when to raise each crop that goes outdoors."""
     rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "transplant")

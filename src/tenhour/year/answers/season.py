@@ -20,7 +20,7 @@ from tenhour.words.crops import crop_name
 from tenhour.year.answers.coldest import cold_nights
 from tenhour.year.answers.cropyear import SeasonParts, crop_season
 from tenhour.year.answers.fruiting import fruiting_season
-from tenhour.year.answers.garden import LastFrost, garden_of, last_frost
+from tenhour.year.answers.garden import LastFrost, garden_of, last_frost, own_last_frost
 from tenhour.year.answers.tasks import tasks_of
 from tenhour.year.crops.grown import Table
 from tenhour.year.crops.routes import routes_of
@@ -43,7 +43,7 @@ def season_of(
     world, wishes = table.world, wishes or Wishes()
     site = world.house.site
     own = wishes.last_frost
-    frost = last_frost(world, start) if own is None else LastFrost(own, own)
+    frost = last_frost(world, start) if own is None else own_last_frost(world, own)
     year = parts_of(table, start)
     garden = garden_of(table, frost, start)
     beds = tuple(_bed_season(number, year, fruiting) for number in range(len(world.beds)))
@@ -104,8 +104,10 @@ def _inputs(world: World, start: date, wishes: Wishes) -> dict[str, object]:
 
 def _assumptions(world: World, frost: LastFrost | None, wishes: Wishes) -> tuple[str, ...]:
     notes = list(world.assumptions)
-    if wishes.last_frost is None and frost is not None:
-        notes.append(words.LAST_FROST(half=frost.half, tenth=frost.tenth))
+    if frost is not None:
+        own = wishes.last_frost is not None or world.house.site.last_frost_doy is not None
+        said = words.LAST_FROST_OWN if own else words.LAST_FROST
+        notes.append(said(half=frost.half, tenth=frost.tenth))
     return tuple(notes)
 
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, GrowthRun, bed_climate
@@ -128,7 +128,7 @@ def went_since(table: Table, since: date, on: date) -> BedClimate | None:
     )
 
 
-def later_d(climates: tuple[BedClimate, BedClimate], crops: Sequence[Crop], sown_doy: Sequence[int]) -> Array:
+def later_d(climates: tuple[BedClimate, BedClimate], crops: Sequence[Crop], sown_doy: ArrayLike) -> Array:
     """Days by which sowings come later in the second climate than in the first [C, B, N]; NaN where either never does.
 
     Parameters: climates; crops, whose growth is by carbon; sown_doy, days of the year. Plants for setting out are
