@@ -150,7 +150,7 @@ def soil_column(
 def tray_column(depth_m: float = TRAY_M) -> Column:
     """Trays on a bench: moist mix, whose lower half a mat may heat; below them nothing but the mat's own insulation.
 
-    Parameters: depth_m, of the mix.
+    Parameters: depth_m, of the mix. Method: two layers of conductance λ / (d/2) and heat c d/2 each. Derived.
     """
     half = depth_m / 2.0
     each, none = TRAY_J_M3_K * half, np.zeros(1)
