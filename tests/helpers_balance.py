@@ -37,7 +37,7 @@ def sky_balance(solved: Solver, sky_w_m2_sr: FloatArray, ground_w_m2_sr: float) 
     """
     around = solved.emitters
     known = np.append(sky_w_m2_sr, ground_w_m2_sr)
-    return _balance(solved, around, np.concatenate([known, around.folding() @ known]))
+    return _balance(solved, around, np.concatenate([known, around.folding @ known]))
 
 
 def sun_balance(solved: Solver, sun: FloatArray) -> Balance:

@@ -74,9 +74,10 @@ class Page:
         self.call("Emulation.setEmulatedMedia", media=kind, features=features)
 
     def press(self, key: str) -> None:
-        code = {"Tab": 9, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39}[key]
+        code = {"Tab": 9, "Enter": 13, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39}[key]
+        text = {"text": "\r"} if key == "Enter" else {}
         for kind in ("keyDown", "keyUp"):
-            self.call("Input.dispatchKeyEvent", type=kind, key=key, code=key, windowsVirtualKeyCode=code)
+            self.call("Input.dispatchKeyEvent", type=kind, key=key, code=key, windowsVirtualKeyCode=code, **text)
 
     def until(self, script: str, patience_s: float = PATIENCE_S) -> Any:
         """What a script gives once that is true."""

@@ -14,6 +14,7 @@ import pytest
 import helpers_browser
 from helpers_browser import Browser, Page
 from helpers_cli import tenhour
+from helpers_long import LONG
 from helpers_open import Served, served
 
 pytestmark = pytest.mark.skipif(
@@ -138,13 +139,15 @@ def test_the_day_slider_redraws_from_what_is_there(chromium: Browser, running: S
     assert f", {told['json']['day']['beds'][0]['dli_mol_m2_d']:.1f} mol a day" in january
 
 
-SCREENS = ("place", "house", "beds", "warmth", "week", "lamps", "why", "readings")
+SCREENS = ("place", "house", "beds", "warmth", "week", "plan", "lamps", "why", "readings")
 READY = {
+    "house": "document.querySelector('.screen').dataset.traced",
     "beds": "document.querySelector('.screen').dataset.traced",
     "warmth": "document.querySelector('.screen').dataset.answered",
     "week": "document.querySelector('.screen').dataset.answered",
     "lamps": "document.querySelector('.screen').dataset.answered",
     "why": "document.querySelector('.screen').dataset.answered",
+    **({"plan": "document.querySelector('.screen').dataset.answered"} if LONG else {}),
 }
 TITLES = {"week": "This week", "why": "Why are they leggy?"}
 CUT = """(() => {
@@ -178,7 +181,7 @@ def shown(page: Page, screen: str) -> None:
     """Go to a screen and wait for its answer."""
     page.run(f"location.hash = '{screen}'")
     page.until(f"document.querySelector('.screen h2')?.textContent === {TITLES.get(screen, screen.capitalize())!r}")
-    if screen in ("lamps", "why"):
+    if screen in ("lamps", "why") or (screen == "plan" and LONG):
         page.click(".main-button")
     if screen in READY:
         page.until(READY[screen], 240)

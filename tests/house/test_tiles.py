@@ -85,7 +85,7 @@ def test_walls_that_face_each_other_share_the_sky(gap_m: float) -> None:
     walls = [shapes.Block("w", (-long_m, y, 0.0), (long_m, y + 0.1, tall_m), refl) for y in (0.0, gap_m + 0.1)]
     dome = outside.Dome(*bedlight.plain_dome(6000))
     around = outside.emitters(outside.Outside(blocks=tuple(walls)), dome, 90.0)
-    folded = around.folding().reshape(2, 6, tiles.SIDE, tiles.SIDE, -1)
+    folded = around.folding.reshape(2, 6, tiles.SIDE, tiles.SIDE, -1)
     wall = folded[0, 3].mean(axis=0)  # high side of y, over its height
     middle = wall[tiles.SIDE // 2 - 1 : tiles.SIDE // 2 + 1].mean(axis=0) / refl
     ratio = gap_m / tall_m

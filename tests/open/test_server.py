@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import json
 import re
 import socket
 import tomllib
@@ -14,6 +15,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from helpers_cli import tenhour
 from helpers_open import Served, served
 
 DEMO = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
@@ -199,6 +201,30 @@ def test_what_check_refuses_is_never_written(running: Served, house: Path, case:
     assert house.read_text("utf-8") == DEMO
 
 
+@pytest.mark.parametrize("size", ["ten", "-1", "1e3", "0x10", "+5", "9" * 40])
+def test_a_garbled_length_is_the_askers_fault(size: str) -> None:
+    from tenhour.open.guard import Guard
+
+    asked = {
+        "REQUEST_METHOD": "POST", "HTTP_HOST": "127.0.0.1:80", "HTTP_ORIGIN": "http://127.0.0.1:80",
+        "CONTENT_TYPE": "application/json", "CONTENT_LENGTH": size,
+    }  # fmt: skip
+    assert Guard(80).refusal(asked) == "400 Bad Request"
+    assert Guard(80).refusal({**asked, "CONTENT_LENGTH": "12"}) is None
+
+
+@pytest.mark.parametrize("size", ["ten", "-1"])
+def test_a_garbled_length_is_answered_in_kind(running: Served, house: Path, size: str) -> None:
+    parts = urlsplit(running.address)
+    with socket.create_connection((parts.hostname, parts.port), timeout=30) as line:
+        head = (
+            f"POST {parts.path}api/change HTTP/1.1\r\nHost: {parts.netloc}\r\nOrigin: {running.origin}\r\n"
+            f"Content-Type: application/json\r\nContent-Length: {size}\r\n\r\n"
+        )
+        line.sendall(head.encode())
+        assert b" 400 " in line.recv(1000).split(b"\r\n", 1)[0]
+
+
 @pytest.mark.parametrize(
     "body", [b"{", b"[]", b'{"edits": 5}', b'{"edits": [{"do": "eval", "path": ["a"]}]}', b'{"number": "x"}']
 )
@@ -234,3 +260,65 @@ def test_places_are_found_offline_and_close_spellings_told(running: Served) -> N
     status, told = running.ask("GET", "api/places?q=Invernes")
     assert status == 422
     assert "Inverness" in told["problems"][0]
+
+
+LAMPS = {"bed": "middle", "crop": "leaf-lettuce", "lamp": "led-bar", "on": "2026-11-29"}
+
+
+@pytest.mark.long
+def test_lamps_are_kept_as_the_command_keeps_them(running: Served, house: Path, tmp_path: Path) -> None:
+    status, told = running.ask("POST", "api/keep-lamps", {"version": version(running), "words": LAMPS})
+    assert (status, told["undo"]) == (200, "lamps over middle")
+    typed = tmp_path / "house.toml"
+    typed.write_text(DEMO, "utf-8")
+    words = ("lamps", "middle", "leaf-lettuce", "--house", typed, "--from", "2026-11-29", "--keep")
+    assert tenhour(*words).status == 0
+    assert house.read_text("utf-8") == typed.read_text("utf-8")
+    assert [one["bed"] for one in told["house"]["lamps"]] == ["middle"]
+    running.ask("POST", "api/undo", {"version": told["version"]})
+    assert house.read_text("utf-8") == DEMO
+
+
+def test_pictures_of_an_answer_need_no_styles_that_the_page_forbids(running: Served, house: Path) -> None:
+    words = {"words": {**LAMPS, "pictures": True, "dates": "long"}, "question": "lamps", "version": version(running)}
+    status, told = running.ask("POST", "api/ask", words)
+    assert status == 200
+    assert len(told["pictures"]) == 2, "how they hang, and when they burn"
+    assert all("style=" not in one["svg"] and "var(--" in one["svg"] for one in told["pictures"])
+    assert told["pictures"][1]["title"].startswith("Lamp clock")
+
+
+SMALL = {"place": "Ulm, Germany", "shape": "cold-frame"}
+
+
+@pytest.mark.long
+def test_a_plan_is_kept_taken_back_and_gone_on_from_and_no_other_file_is_touched(tmp_path: Path) -> None:
+    path, ask = tmp_path / "plan.json", {"question": "feed", "tab": "t", "words": {"seconds_s": 1, "step_weeks": 8}}
+    with served(tmp_path) as small:
+        now = small.ask("POST", "api/new", {"words": SMALL})[1]["version"]
+        assert small.ask("POST", "api/keep-plan", {"version": now, "tab": "t"})[0] == 422, "nothing is planned yet"
+        status, told = small.ask("POST", "api/ask", {**ask, "version": now, "number": 1})
+        assert (status, told["json"]["kept_plan"]) == (200, False)
+        assert told["json"]["jobs"]
+        status, kept = small.ask("POST", "api/keep-plan", {"version": now, "tab": "t"})
+        assert (status, kept["kept"], kept["undo"]) == (200, "plan.json", "the plan kept")
+        assert json.loads(path.read_text("utf-8"))["sowings"] == told["json"]["sowings"]
+        again = small.ask("POST", "api/ask", {**ask, "version": now, "number": 2})[1]
+        assert again["json"]["kept_plan"] is True
+        small.ask("POST", "api/undo", {"version": now})
+        assert not path.exists()
+        path.write_text("[1, 2]", "utf-8")
+        status, told = small.ask("POST", "api/keep-plan", {"version": now, "tab": "t"})
+        assert status == 422
+        assert "feed --keep" in told["problems"][0]
+        assert path.read_text("utf-8") == "[1, 2]"
+
+
+def test_what_was_sown_is_logged_with_its_ground(running: Served, house: Path) -> None:
+    words = {"what": "sown", "crop": "kale", "bed": "front", "area_m2": 0.5, "plants_count": 12}
+    log = house.parent / "sown.csv"
+    assert running.ask("POST", "api/log", {"version": version(running), "words": words})[0] == 200
+    assert ",0.5,12," in log.read_text("utf-8").splitlines()[1]
+    status, told = running.ask("POST", "api/log", {"version": version(running), "words": {**words, "area_m2": -1}})
+    assert (status, "area_m2" in told["problems"][0]) == (422, True)
+    log.unlink()

@@ -55,6 +55,8 @@ def _ready(guard: Guard, address: str, browser: bool) -> None:
             "all numbers cross the network in the clear. Share at home, never in a cafe, and stop when you are done."
         )
         print(f"On the phone open {address} and give the code {guard.code}", flush=True)
+        remark("It is good for a quarter of an hour and one phone; whoever opens that address later makes a new one.")
+        guard.tell = lambda code: print(f"A new code for the next phone: {code}", flush=True)
     if browser:
         import webbrowser
 

@@ -300,6 +300,7 @@ class Year:
         windows_count: int | None = None,
         tiers_count: int = 1,
         own_count: int | None = None,
+        over_bed: bool = False,
     ) -> Answer:
         """Size a lamp for a bed and crop: fixtures, height, clock, circuit, energy and cost.
 
@@ -311,7 +312,8 @@ class Year:
         breaker_a, 16 or at less than 150 V 15 if None; others_w, watts of all else on the circuit; headroom_m, highest
         a lamp may hang above the leaves; evenness_frac, darkest over mean light wanted; panels_refl_frac, reflectance
         of side panels; windows_count, most times a day the lamps come on; tiers_count, shelves of a rack;
-        own_count, how many of them you have already, to ask what these can do.
+        own_count, how many of them you have already, to ask what these can do; over_bed, whether the bed itself is
+        to be lit, so that lamps over seedlings alone are no answer.
         Returns: an answer with ``ladder``, ``own``, ``knee``, ``clock``, ``windows``, ``heights``, ``days``,
         ``remedies``, ``clock_changes``.
         Errors: FileProblem; NoAnswer where no light brings the crop in.
@@ -346,6 +348,7 @@ class Year:
             rung=next((known for known in RUNGS if rung is not None and known == choice_of("rung", rung, RUNGS)), None),
             worth_currency=n["worth_currency"],
             own=None if n["own_count"] is None else OwnLamps(round(n["own_count"])),
+            over_bed=over_bed,
         )
         names = [crop] if isinstance(crop, str) else list(crop)
         answer = self._year.lamps(

@@ -58,10 +58,20 @@ def keep_lamps(path: Path, lamps: Mapping[str, Any], remark: str) -> None:
     Method: edited in place with comments kept, read back and compared, then replaced in one step.
     Errors: FileProblem where the file cannot be read, edited or written; it is then as it was.
     """
+    _replace(path, with_lamps(read_text(path), path, lamps, remark))
+
+
+def with_lamps(text: str, path: Path, lamps: Mapping[str, Any], remark: str) -> str:
+    """The text of a house file with the lamps over one bed, in place of those it had over that bed.
+
+    Parameters: text; path, of the file it stands in; lamps and remark, as ``keep_lamps``.
+    Errors: FileProblem where it cannot be edited, or would then say anything else of the house too.
+    """
     file = str(path)
-    _rewrite(
+    return _changed(
+        text,
         path,
-        lambda text: _edited(text, file, lambda document: _put_lamps(document, lamps, remark), "lamps", BY_HAND),
+        lambda old: _edited(old, file, lambda document: _put_lamps(document, lamps, remark), "lamps", BY_HAND),
         lambda house: replace(house, lamps=(), assumptions=()),
         "lamps",
         BY_HAND,
@@ -102,13 +112,24 @@ def _edit_lessons(path: Path, edit: Edit) -> None:
 
 
 def _rewrite(path: Path, changed: Callable[[str], str], rest: Callable[[House], House], key: str, do: str) -> None:
-    """Put a changed text in a house file's place, line ends as they were, if the rest of the house is what it was."""
-    text = read_text(path)
+    """Put a changed text in a house file's place, if the rest of the house is what it was."""
+    _replace(path, _changed(read_text(path), path, changed, rest, key, do))
+
+
+def _changed(
+    text: str, path: Path, changed: Callable[[str], str], rest: Callable[[House], House], key: str, do: str
+) -> str:
+    """A changed text of a house file, if the rest of the house is what it was."""
     before = house_from_text(text, str(path), path.parent)
     new = changed(text)
     after = house_from_text(new, str(path), path.parent)
     if rest(before) != rest(after):
         raise FileProblem([Problem(str(path), key, "a file whose tables cannot be edited safely", "", do)])
+    return new
+
+
+def _replace(path: Path, new: str) -> None:
+    """Put a text in a house file's place, line ends as they were."""
     ends = path.read_bytes().count(b"\r\n") > 0
     write_text(path, new.replace("\n", "\r\n") if ends else new, force=True)
 

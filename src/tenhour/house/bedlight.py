@@ -249,13 +249,14 @@ def plain_dome(samples: int) -> tuple[FloatArray, FloatArray, IntArray]:
     return direction, np.full(samples, 2 * np.pi / samples), np.zeros(samples, dtype=np.int64)
 
 
-def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None) -> Solver:
+def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None, around: Emitters | None = None) -> Solver:
     """Trace a house once: points to sky and patches, patches to patches.
 
-    Parameters: scene; dome; beds, numbers of those whose points are traced, all if none are given.
+    Parameters: scene; dome; beds, numbers of those whose points are traced, all if none are given; around, what a
+    house that differs in its beds alone sees outside (its ``emitters``), where that is known.
     Returns: Solver, good for any pane state and any sun.
     """
-    room, between, around, tables = room_alone(scene, dome)
+    room, between, around, tables = room_alone(scene, dome, around)
     which = np.arange(len(scene.beds)) if beds is None else np.array(beds, dtype=np.int64)
     points = [bed_points_m(scene.beds[number], scene.grid_m) for number in which]
     point = np.concatenate(points)
@@ -268,14 +269,15 @@ def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None) -> Solve
     return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil, kept)
 
 
-def room_alone(scene: Scene, dome: Dome) -> tuple[Room, Exchange, Emitters, Tables]:
+def room_alone(scene: Scene, dome: Dome, around: Emitters | None = None) -> tuple[Room, Exchange, Emitters, Tables]:
     """A house as :func:`solver` traces it, without any points: its patches, where their light goes, what is around.
 
-    Parameters: scene; dome.
+    Parameters: scene; dome; around, as there.
     """
     room = scene.room()
     tables = scene.panes.tables()
-    around = emitters(scene.outside, dome, scene.azimuth_deg, hull_of(room, tables.straight + tables.scattered))
+    if around is None:
+        around = emitters(scene.outside, dome, scene.azimuth_deg, hull_of(room, tables.straight + tables.scattered))
     return room, exchange(room, tables.mirrored, scene.rays), around, tables
 
 
@@ -357,7 +359,7 @@ def _sky_coefficients(
     around = solved.emitters
     parts = _states(solved, around, solved.straight, factors)
     own = around.sky_count + 1
-    folding = around.folding()
+    folding = around.folding
     reflected = tuple(part[:, :, own:] for part in parts)
     direct, bounced, absorbed = (part[:, :, :own] + back @ folding for part, back in zip(parts, reflected, strict=True))
     return direct, bounced, absorbed, reflected

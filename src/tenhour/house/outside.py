@@ -8,6 +8,7 @@ shine only by what they reflect, so they are folded back into sky, ground and su
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -176,6 +177,7 @@ class Emitters:
         found[met] = self.sky_count + 1 + self.skyline_count + tile
         return found
 
+    @cached_property
     def folding(self) -> FloatArray:
         """Radiance of each reflecting emitter per unit radiance of sky patch and ground.
 

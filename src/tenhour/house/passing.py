@@ -41,12 +41,27 @@ class Passing(NamedTuple):
 
         Parameters: factors [states, pieces], on what passes [-].
         Returns: two arrays [states, p, emitters], one [states, pieces, emitters].
-        Method: sum over the pieces of factor × light through them (docs/method/house.md).
+        Method: sum over the pieces of factor × light through them (docs/method/house.md). Rays are summed once for
+        each set of pieces whose panes change alike, or once for each state where there are fewer of those.
         """
         alike, kind = np.unique(factors, axis=1, return_inverse=True)
+        if len(factors) < alike.shape[1]:
+            whole = np.ones(len(factors[0]), dtype=bool)
+            found = [self.dimmed(state)._through(whole) for state in factors]
+            direct, bounced, kept = (np.array(part) for part in zip(*found, strict=True))
+            return direct, bounced, kept
         parts = [self._through(kind.ravel() == k) for k in range(alike.shape[1])]
         direct, bounced, kept = (np.tensordot(alike, np.array(part), axes=1) for part in zip(*parts, strict=True))
         return direct, bounced, kept
+
+    def dimmed(self, factor: FloatArray) -> Passing:
+        """The same light with a factor [pieces] on what passes."""
+        rays = {name: getattr(self, name) for name in ("straight", "landed", "mirrored")}
+        sent = self.panes.density * factor[self.panes.piece][:, None]
+        return self._replace(
+            panes=self.panes._replace(density=sent),
+            **{name: source._replace(weight=source.weight * factor[source.piece]) for name, source in rays.items()},
+        )
 
     def _through(self, which: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Direct and bounced light at the points [p, emitters] and absorbed light through some pieces of the skin."""

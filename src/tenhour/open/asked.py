@@ -12,14 +12,21 @@ from typing import Any, Final
 from tenhour.door import Answer, Year
 from tenhour.door.arguments import day_of, number_of
 from tenhour.errors import ARGUMENT, FileProblem, Problem
-from tenhour.model import fields
+from tenhour.files.keptplan import read_plan
+from tenhour.model.feed import FeedAnswer
+from tenhour.model.heat_answer import HeatAnswer
+from tenhour.model.house import House
+from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.log import LogLine
+from tenhour.model.results import Answer as AnswerModel
+from tenhour.report.page.drawn import Drawn
 from tenhour.report.page.html import join, table_html, tag
 from tenhour.words.style import DATE_STYLES, DateStyle, Style
-from tenhour.words.text import written
+from tenhour.words.text import Text, written
 
 WIDTH: Final = 78
 READINGS: Final = "readings.csv"
+PLAN: Final = "plan.json"
 READINGS_HEAD: Final = "time,place,x_m,y_m,lux"
 Words = Mapping[str, Any]
 
@@ -54,7 +61,51 @@ def _heat(year: Year, words: Words, today: date) -> Answer:
 
 def _lamps(year: Year, words: Words, today: date) -> Answer:
     given = {key: words[key] for key in ("lamp", "price", "hours_h", "dli_mol_m2_d", "harvest_by") if words.get(key)}
-    return year.lamps(str(words.get("bed", "")), str(words.get("crop", "")), start=_day(words, "on", today), **given)
+    bed, crop = str(words.get("bed", "")), str(words.get("crop", ""))
+    return year.lamps(bed, crop, start=_day(words, "on", today), over_bed=words.get("over_bed") is True, **given)
+
+
+def _feed(year: Year, words: Words, today: date) -> Answer:
+    given = {key: words[key] for key in ("people_count", "step_weeks", "seconds_s") if words.get(key)}
+    path = plan_path(Path(year.house.model.path))
+    return year.feed(_day(words, "on", today), kept=path if _is_plan(path) else None, **given)
+
+
+def plan_path(house: Path) -> Path:
+    """Where the page keeps the household's plan: beside the house file."""
+    return house.parent / PLAN
+
+
+def _is_plan(path: Path) -> bool:
+    """Whether a plan was kept there; what else may bear its name is left alone."""
+    try:
+        return path.exists() and read_plan(path) is not None
+    except FileProblem:
+        return False
+
+
+def plan_text(path: Path, answer: Answer) -> str:
+    """The text to keep a plan by. Errors: FileProblem where a file of that name holds anything but a plan."""
+    if path.exists():
+        read_plan(path)
+    return answer.to_json() + "\n"
+
+
+def lamps_kept(year: Year, text: str, path: Path, words: Words, today: date) -> str:
+    """The text of the house file with the lamps of a plan over their bed, as ``tenhour lamps --keep`` writes them.
+
+    Parameters: year; text, of the house file; path, its own; words, of the question; today.
+    Errors: FileProblem; NoAnswer where no lamps are needed.
+    """
+    from tenhour.files.keep import with_lamps
+    from tenhour.files.lamp import LampChoice, find_lamp
+    from tenhour.year.inside.lit import hung_values
+
+    plan = _lamps(year, {**words, "over_bed": True}, today).data
+    assert isinstance(plan, LampAnswer)
+    lamp = find_lamp(LampChoice(str(words.get("lamp") or "led-bar")))
+    remark = f"planned by tenhour lamps for {' and '.join(plan.crops)}"
+    return with_lamps(text, path, hung_values(plan, lamp), remark)
 
 
 def _why(year: Year, words: Words, today: date) -> Answer:
@@ -71,37 +122,73 @@ ASKED: Final[Mapping[str, Callable[[Year, Words, date], Answer]]] = {
     "sow": _sow,
     "season": _season,
     "heat": _heat,
+    "feed": _feed,
     "lamps": _lamps,
     "why": _why,
 }
 
 
-def asked(year: Year, question: str, words: Words, today: date) -> dict[str, Any]:
-    """The answer as the command prints it: its JSON, its text, and its tables as HTML.
+def asked(year: Year, question: str, words: Words, today: date) -> Answer:
+    """The answer of a command.
 
     Parameters: year; question, a key of ``ASKED``; words, arguments of the door's method; today.
     Errors: FileProblem, NoAnswer, as the door.
     """
     if question not in ASKED:
         raise FileProblem([Problem(ARGUMENT, "question", repr(question), f"one of {', '.join(ASKED)}", "")])
-    return told(ASKED[question](year, words, today), year.house.model.us_units, words)
+    return ASKED[question](year, words, today)
 
 
-def told(answer: Answer, us_units: bool, words: Words) -> dict[str, Any]:
-    """An answer as the page takes it: its JSON, its text, its tables as HTML, and its sentences, in the reader's units.
+def told(answer: Answer, house: House, words: Words, today: date) -> dict[str, Any]:
+    """An answer as the page takes it: its JSON with sentences for this reader, its text, its tables, its pictures.
 
-    Parameters: answer; us_units; words, with the reader's way of writing dates under ``dates``.
+    Parameters: answer; house; words, with the reader's way of writing dates under ``dates``; today.
     """
     dates: DateStyle = next((style for style in DATE_STYLES if style == words.get("dates")), "iso")
-    style = Style(us_units, dates)
-    entries = [(entry.name, entry.of(answer.data)) for entry in fields.entries(type(answer.data))]
+    style = Style(house.us_units, dates)
     return {
-        "json": answer.to_dict(),
+        "json": _for_reader(answer.to_dict(), style),
         "text": answer.text(WIDTH, dates=dates),
         "html": join(*(tag("section", table_html(table, style)) for table in answer.tables())),
-        "said": {name: written(value, style) for name, value in entries if isinstance(value, str)},
+        "pictures": [
+            {"title": drawn.title, "svg": drawn.svg, "form": drawn.form}
+            for drawn in (pictures(answer.data, style, today, house.site.latitude_deg) if words.get("pictures") else ())
+        ],
         "cautions": list(answer.data.basis.cautions),
     }
+
+
+def pictures(answer: AnswerModel, style: Style, today: date, latitude_deg: float) -> list[Drawn]:
+    """The drawings of the report's page of an answer; none of most.
+
+    Parameters: answer; style; today; latitude_deg, of the house, which tells the winter [°].
+    """
+    from tenhour.report.page.drawing import drawn_alone
+    from tenhour.report.pictures.feed import beds_picture, meals_picture
+    from tenhour.report.pictures.lamps import clock_picture, hang_picture
+    from tenhour.report.pictures.warmth import months_picture, night_picture
+
+    found = []
+    if isinstance(answer, FeedAnswer):
+        for picture in (meals_picture, beds_picture):
+            found += [picture(answer, style, today, narrow=narrow) for narrow in (False, True)]
+    if isinstance(answer, LampAnswer):
+        found.append(clock_picture(answer, "clock"))
+        if answer.layout is not None:
+            found.insert(0, hang_picture(answer, answer.layout, "hang", style))
+    if isinstance(answer, HeatAnswer):
+        found.append(months_picture(answer.months, "warm-year", today, latitude_deg, style))
+        found.append(night_picture(answer.cold_night, "warm-night", style))
+    return drawn_alone(found)
+
+
+def _for_reader(value: Any, style: Style) -> Any:
+    """The same with its sentences in this reader's units and dates; numbers and dates alone stay as they are."""
+    if isinstance(value, dict):
+        return {key: _for_reader(part, style) for key, part in value.items()}
+    if isinstance(value, list):
+        return [_for_reader(part, style) for part in value]
+    return written(value, style) if isinstance(value, Text) else value
 
 
 def log_line(words: Words, today: date) -> LogLine:
@@ -113,8 +200,14 @@ def log_line(words: Words, today: date) -> LogLine:
         raise FileProblem([Problem(ARGUMENT, "what", repr(words.get("what")), f"one of {', '.join(WHATS)}", "")])
     crop, bed = str(words.get("crop", "")), str(words.get("bed", ""))
     on = day_of("on", _day(words, "on", today))
-    grams = words.get("fresh_g")
-    return LogLine(on, what, crop, bed, fresh_g=None if grams is None else number_of("fresh_g", grams, 0, 1e6))
+    most = {"fresh_g": 1e6, "area_m2": 1e4, "plants_count": 1e6}
+    n = {key: None if words.get(key) is None else number_of(key, words[key], 0, top) for key, top in most.items()}
+    count = n["plants_count"]
+    return LogLine(
+        on, what, crop, bed, fresh_g=n["fresh_g"], area_m2=n["area_m2"],
+        plants_count=None if count is None else round(count),
+        sown_on=day_of("sown_on", words["sown_on"]) if words.get("sown_on") else None,
+    )  # fmt: skip
 
 
 def readings(year: Year, path: Path, words: Words) -> Answer:

@@ -10,10 +10,10 @@ from threading import Lock, RLock
 from types import FrameType
 from typing import Any, Final, TypeVar
 
-from tenhour.door import House, Year
+from tenhour.door import Answer, House, Year
 from tenhour.door.year import sources_of
 from tenhour.model.house import House as HouseModel
-from tenhour.year.inside.preview import BedDay, beds_on_day
+from tenhour.year.inside.preview import BedDay, Standing, beds_on_day
 from tenhour.year.outside.sunlight import Sunlight, sunlight_at
 
 MOST_YEARS: Final = 3
@@ -31,11 +31,13 @@ class Desk:
     """Years by the text of their house file, and whose turn it is; safe between threads."""
 
     def __init__(self) -> None:
-        self._work = Lock()
+        self._work, self._long_work = Lock(), Lock()
         self._kept = RLock()
         self._newest: OrderedDict[str, int] = OrderedDict()
         self._years: OrderedDict[str, Year] = OrderedDict()
         self._light: tuple[str, Sunlight] | None = None
+        self._standing: Standing | None = None
+        self._noted: OrderedDict[str, tuple[str, Answer]] = OrderedDict()
 
     def year(self, text: str, house: HouseModel) -> Year:
         """The year of a house, kept by the text that describes it. Errors: FileProblem of its weather file."""
@@ -49,16 +51,32 @@ class Desk:
             return self._years[text]
 
     def on_day(self, house: HouseModel, day: int) -> tuple[BedDay, ...]:
-        """Daylight on the beds on one day (from 0), coarse; the sky of the last site is kept."""
+        """Daylight on the beds on one day (from 0), coarse; the sky of the last site and what stands are kept."""
         key = repr(house.site)
         if self._light is None or self._light[0] != key:
             self._light = key, sunlight_at(house, sources_of(house))
-        return beds_on_day(house, self._light[1], day)
+        standing = Standing.of(house, self._light[1], self._standing)
+        found, self._standing = beds_on_day(house, standing, day)
+        return found
 
-    def done(self, tab: str, number: int, work: Callable[[], Found]) -> Found:
-        """The result of some work, alone at the desk.
+    def note(self, tab: str, version: str, answer: Answer) -> None:
+        """Hold the last plan that a tab was given, in case it shall be kept."""
+        with self._kept:
+            self._noted[tab] = version, answer
+            self._noted.move_to_end(tab)
+            while len(self._noted) > MOST_TABS:
+                self._noted.popitem(last=False)
 
-        Parameters: tab, who asks; number, of its requests for the same thing, rising; work.
+    def noted(self, tab: str, version: str) -> Answer | None:
+        """That plan, if it is about the file as it stands."""
+        with self._kept:
+            about, answer = self._noted.get(tab) or ("", None)
+            return answer if about == version else None
+
+    def done(self, tab: str, number: int, work: Callable[[], Found], *, long: bool = False) -> Found:
+        """The result of some work, alone at the desk; long work has a desk of its own, so that nothing waits for it.
+
+        Parameters: tab, who asks; number, of its requests for the same thing, rising; work; long.
         Errors: OvertakenError as soon as a higher number comes in, also while it is being worked on.
         """
         with self._kept:
@@ -70,7 +88,7 @@ class Desk:
         def wanted() -> bool:
             return self._newest.get(tab, number) <= number
 
-        with self._work:
+        with self._long_work if long else self._work:
             if not wanted():
                 raise OvertakenError
             with _given_up_unless(wanted):

@@ -34,6 +34,10 @@ HEADERS: Final = (
     ("Cache-Control", "no-store"),
 )
 CODE_DIGITS: Final = 8
+CODE_S: Final = 900.0
+"""How long a code may be typed: a quarter of an hour. Judgement."""
+DEVICE_S: Final = 43_200.0
+"""How long another device that was let in may ask: half a day, so that the next day begins with a code. Judgement."""
 FREE_TRIES: Final = 5
 WAIT_S: Final = 30.0
 """After so many wrong codes one more is heard every so many seconds: a year would not try a tenth of all. Judgement."""
@@ -46,19 +50,41 @@ CODE_PAGE: Final = (
 )
 
 
+def _new_code() -> str:
+    return "".join(secrets.choice("0123456789") for _ in range(CODE_DIGITS))
+
+
+def _new_token() -> str:
+    return secrets.token_urlsafe(24)
+
+
 @dataclass
 class Guard:
-    """The rules of one server: its token, its port, and the code for other devices, if they may come at all."""
+    """The rules of one server: its token, its port, and the code for other devices, if they may come at all.
+
+    The token serves this computer alone. Another device gets one of its own for a code, which is good for a quarter of
+    an hour and for one device; the next one at the door is waited for with another.
+    """
 
     port: int = 0
     shared: bool = False
-    token: str = field(default_factory=lambda: secrets.token_urlsafe(24))
-    code: str = field(default_factory=lambda: "".join(secrets.choice("0123456789") for _ in range(CODE_DIGITS)))
+    token: str = field(default_factory=_new_token)
+    code: str = field(default_factory=_new_code)
+    tell: Callable[[str], None] = lambda code: None
+    """Told every new code."""
+    now_s: Callable[[], float] = time.monotonic
     last_heard_s: float = field(default_factory=time.monotonic)
     """When something was last asked that was allowed."""
     _wrong_count: int = 0
     _wrong_s: float = 0.0
+    _code_until_s: float = 0.0
+    _devices: dict[str, float] = field(default_factory=dict)
+    """Their tokens, and until when each is good."""
     _lock: Lock = field(default_factory=Lock)
+
+    def __post_init__(self) -> None:
+        """Count the code's time from now on."""
+        self._code_until_s = self.now_s() + CODE_S
 
     def watched(self, app: App) -> App:
         """The same app behind these rules; it sees paths without the token."""
@@ -71,12 +97,13 @@ class Guard:
             refused = self.refusal(environ)
             if refused is None and self.shared and environ.get("PATH_INFO") in ("/", "/code"):
                 return self._at_the_door(environ, answer)
-            if refused is None and not self._has_token(environ):
+            token = self._token_of(environ)
+            if refused is None and token is None:
                 refused = "404 Not Found"
-            if refused is not None:
-                return _plain(answer, refused, refused)
+            if refused is not None or token is None:
+                return _plain(answer, str(refused), str(refused))
             self.last_heard_s = time.monotonic()
-            environ["PATH_INFO"] = environ["PATH_INFO"][len(self.token) + 1 :]
+            environ["PATH_INFO"] = environ["PATH_INFO"][len(token) + 1 :]
             return app(environ, answer)
 
         return guarded
@@ -107,34 +134,56 @@ class Guard:
             return "403 Forbidden"
         if kind != ("application/x-www-form-urlencoded" if form else "application/json"):
             return "415 Unsupported Media Type"
-        if int(environ.get("CONTENT_LENGTH") or 0) > MOST_BODY_BYTES:
+        size = str(environ.get("CONTENT_LENGTH") or "0")
+        if not re.fullmatch(r"[0-9]{1,18}", size):
+            return "400 Bad Request"
+        if int(size) > MOST_BODY_BYTES:
             return "413 Content Too Large"
         return None
 
-    def _has_token(self, environ: Environ) -> bool:
+    def _token_of(self, environ: Environ) -> str | None:
+        """The token a request came with, if it is good: this computer's own from here, another device's from there."""
         path = str(environ.get("PATH_INFO", ""))
         given = path.split("/", 2)[1] if path.count("/") >= 2 else ""
-        return compare_digest(given.encode("utf-8", "replace"), self.token.encode())
+        here = str(environ.get("HTTP_HOST", "")).rpartition(":")[0] in LOOPBACK
+        with self._lock:
+            good = [self.token] if here else [token for token, until in self._devices.items() if self.now_s() < until]
+        return next((token for token in good if compare_digest(given.encode("utf-8", "replace"), token.encode())), None)
 
     def _at_the_door(self, environ: dict[str, Any], answer: StartResponse) -> Iterable[bytes]:
-        """Another device gives the code and is sent on to the address with the token."""
+        """Another device gives the code and is sent on to an address with a token of its own."""
+        self._code_in_time()
         if environ["REQUEST_METHOD"] != "POST":
             return _plain(answer, "200 OK", CODE_PAGE, "text/html")
         body = environ["wsgi.input"].read(1000).decode("ascii", "replace")
-        if self._right(parse_qs(body).get("code", [""])[0]):
-            answer("303 See Other", [("Location", f"/{self.token}/"), ("Content-Length", "0")])
+        token = self._let_in(parse_qs(body).get("code", [""])[0])
+        if token is not None:
+            answer("303 See Other", [("Location", f"/{token}/"), ("Content-Length", "0")])
             return [b""]
         return _plain(answer, "403 Forbidden", "That is not the code, or too many were tried: wait half a minute.")
 
-    def _right(self, code: str) -> bool:
+    def _code_in_time(self) -> None:
+        """Make another code once the last is used or too old."""
         with self._lock:
-            if self._wrong_count >= FREE_TRIES and time.monotonic() < self._wrong_s + WAIT_S:
-                return False
-            if compare_digest(code.strip().encode(), self.code.encode()):
-                self._wrong_count = 0
-                return True
-            self._wrong_count, self._wrong_s = self._wrong_count + 1, time.monotonic()
-            return False
+            if self.now_s() < self._code_until_s:
+                return
+            self.code, self._code_until_s = _new_code(), self.now_s() + CODE_S
+        self.tell(self.code)
+
+    def _let_in(self, code: str) -> str | None:
+        """A token for another device that gave the code; the code is then used up."""
+        with self._lock:
+            now_s = self.now_s()
+            if self._wrong_count >= FREE_TRIES and now_s < self._wrong_s + WAIT_S:
+                return None
+            if not compare_digest(code.strip().encode(), self.code.encode()):
+                self._wrong_count, self._wrong_s = self._wrong_count + 1, now_s
+                return None
+            self._wrong_count, self._code_until_s = 0, now_s
+            token = _new_token()
+            good = {old: until for old, until in self._devices.items() if now_s < until}
+            self._devices = {**good, token: now_s + DEVICE_S}
+            return token
 
 
 def _plain(answer: StartResponse, status: str, text: str, kind: str = "text/plain") -> Iterable[bytes]:

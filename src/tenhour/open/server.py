@@ -28,7 +28,17 @@ from tenhour.files.textfile import read_text
 from tenhour.files.write import write_text
 from tenhour.model.house import House
 from tenhour.open import shown
-from tenhour.open.asked import READINGS, asked, log_line, readings, told, with_reading
+from tenhour.open.asked import (
+    READINGS,
+    asked,
+    lamps_kept,
+    log_line,
+    plan_path,
+    plan_text,
+    readings,
+    told,
+    with_reading,
+)  # fmt: skip
 from tenhour.open.desk import Desk, OvertakenError
 from tenhour.open.guard import MOST_BODY_BYTES, Guard
 from tenhour.open.session import ChangedElsewhereError, Session
@@ -40,6 +50,8 @@ THREADS: Final = 4
 CONNECTIONS: Final = 64
 """More wait in the system's queue."""
 MOST_WAITING: Final = 256
+LONG: Final = frozenset({"feed"})
+"""Questions that take a minute: others are answered beside them."""
 EVERYWHERE: Final = "0.0.0.0"
 LOOPBACK: Final = "127.0.0.1"
 ELSEWHERE: Final = "192.0.2.1"
@@ -89,8 +101,10 @@ def pages(session: Session, desk: Desk, today: Callable[[], date] = date.today) 
             "ask": lambda of: _answer(session, desk, of, today()),
             "log": lambda of: _logged(session, of, today()),
             "reading": lambda of: _reading(session, of),
-            "read": lambda of: _read(session, desk, of),
+            "read": lambda of: _read(session, desk, of, today()),
             "keep": lambda of: _kept(session, desk, of),
+            "keep-plan": lambda of: _kept_plan(session, desk, of),
+            "keep-lamps": lambda of: _kept_lamps(session, desk, of, today()),
             "sky": lambda of: shown.sky_shown(session.tried(of.version, of.edits)[1], of.words),
         }
         return _told(lambda: calls[what](Request.of(_json())), what in calls, session)
@@ -228,8 +242,35 @@ def _year(session: Session, desk: Desk, asked_for: Request) -> Any:
 def _answer(session: Session, desk: Desk, asked_for: Request, today: date) -> Any:
     text, house = session.tried(asked_for.version, asked_for.edits)
     question = asked_for.question
-    work = lambda: asked(desk.year(text, house), question, asked_for.words, today)  # noqa: E731
-    return desk.done(f"{asked_for.tab} {question}", asked_for.number, work)
+
+    def work() -> Any:
+        answer = asked(desk.year(text, house), question, asked_for.words, today)
+        if question in LONG:
+            desk.note(asked_for.tab, asked_for.version, answer)
+        return told(answer, house, asked_for.words, today)
+
+    return desk.done(f"{asked_for.tab} {question}", asked_for.number, work, long=question in LONG)
+
+
+def _kept_plan(session: Session, desk: Desk, asked_for: Request) -> Any:
+    """Keep the plan that this page shows, for the next one to go on from, as ``tenhour feed --keep``."""
+    plan = desk.noted(asked_for.tab, asked_for.version)
+    if plan is None:
+        raise NoAnswer("There is no plan of the house as it stands now: plan first.")
+    path = plan_path(session.path)
+    text = plan_text(path, plan)
+    session.beside(path, "the plan kept", lambda: write_text(path, text, force=True))
+    return {**shown.file_shown(session, session.seen()), "kept": path.name}
+
+
+def _kept_lamps(session: Session, desk: Desk, asked_for: Request, today: date) -> Any:
+    """Write the lamps of a plan into the house file, as ``tenhour lamps --keep``."""
+    text, house = session.tried(asked_for.version, ())
+    words = asked_for.words
+    work = lambda: lamps_kept(desk.year(text, house), text, session.path, words, today)  # noqa: E731
+    new = desk.done(f"{asked_for.tab} keep-lamps", asked_for.number, work)
+    label = f"lamps over {str(words.get('bed', ''))[:40]}"
+    return shown.file_shown(session, session.replace(asked_for.version, new, label))
 
 
 def _logged(session: Session, asked_for: Request, today: date) -> Any:
@@ -253,10 +294,11 @@ def _read_answer(session: Session, desk: Desk, asked_for: Request) -> Answer:
     return desk.done(f"{asked_for.tab} read", asked_for.number, work)
 
 
-def _read(session: Session, desk: Desk, asked_for: Request) -> Any:
+def _read(session: Session, desk: Desk, asked_for: Request, today: date) -> Any:
     _, house = session.tried(asked_for.version, ())
     answer = _read_answer(session, desk, asked_for)
-    return {**told(answer, house.us_units, asked_for.words), "keeps": answer.data.proposal is not None}  # type: ignore[attr-defined]
+    keeps = answer.data.proposal is not None  # type: ignore[attr-defined]
+    return {**told(answer, house, asked_for.words, today), "keeps": keeps}
 
 
 def _kept(session: Session, desk: Desk, asked_for: Request) -> Any:

@@ -1,12 +1,13 @@
 // The frame: screens by the address behind #, undo and redo, what to tell the reader.
 
-import { h, put } from "./dom.js";
+import { h, onNarrow, put } from "./dom.js";
 import { load, onChange, redo, store, tellBy, undo, watch } from "./house-file.js";
 import { place } from "./place.js";
 import { house } from "./house.js";
 import { beds } from "./beds.js";
 import { warmth } from "./warmth.js";
 import { week } from "./week.js";
+import { plan } from "./plan.js";
 import { lamps } from "./lamps.js";
 import { why } from "./why.js";
 import { readings } from "./readings.js";
@@ -17,6 +18,7 @@ const SCREENS = [
   { key: "beds", title: "Beds", make: beds },
   { key: "warmth", title: "Warmth", make: warmth },
   { key: "week", title: "This week", make: week },
+  { key: "plan", title: "Plan", make: plan },
   { key: "lamps", title: "Lamps", make: lamps },
   { key: "why", title: "Why", make: why },
   { key: "readings", title: "Readings", make: readings },
@@ -82,6 +84,7 @@ document.addEventListener("keydown", (event) => {
     (key === "y" || event.shiftKey ? redo : undo)();
   }
 });
+onNarrow(() => shown?.view.update());
 window.addEventListener("hashchange", () => show(true));
 onChange(() => show(false));
 load().then(watch);

@@ -1,19 +1,14 @@
 // Beds: dragged in the plan, coloured by their light in one scale, on any day, dull or typical.
 
-import { ARROWS, bare, choice, dayText, DAYS, dragged, field, h, length, lengthUnit, light, radios, s, put as fill, snapped, step, today, typed, written } from "./dom.js";
-import { change, lightOfYear, lightOnDay, send, store, tell } from "./house-file.js";
-import { openPart } from "./parts.js";
+import { ARROWS, bare, choice, dayText, DAYS, dragged, field, h, length, lengthUnit, light, narrow, radios, s, put as fill, snapped, step, typed, written } from "./dom.js";
+import { change, send, store, tell } from "./house-file.js";
+import { cells, kept, litBeds, nameOn, STEPS, top } from "./lit.js";
 
 const CM = 100;
-const STEPS = 7;
-const AGAIN_MS = 120;
 const SMALLEST_M = 0.2;
-const kept = { day: today(), sky: "typical", lamps: true, bed: 0 };
 
 export function beds() {
-  let picture = null; // the light shown: { year } or { day, of }
   let moving = null; // { index, at_m, size_m } while a bed is dragged
-  let coming = { busy: false, next: null };
   const plan = s("svg", { class: "plan-drawing", role: "group", "aria-label": "Plan of the house with its beds" });
   const key = h("div", { className: "map-key", role: "img" });
   const said = h("p", { className: "quiet", role: "status" });
@@ -33,47 +28,9 @@ export function beds() {
     h("div", { className: "controls" }, h("div", { className: "field wide" }, h("label", { htmlFor: "day-slider" }, "Day "), slider, date), sky, lampsLabel),
     h("div", { className: "two" }, h("div", {}, plan, key, said), panel), table, over);
 
+  const lit = litBeds(() => { if (element.isConnected) draw(); }, (words) => { said.textContent = words; });
   const house = () => store.file.house;
   const bedsNow = () => house().beds.map((bed, index) => (moving?.index === index ? { ...bed, ...moving } : bed));
-
-  /** Light of a bed on the day shown: its mean and its points, from the year or from the day in passing. */
-  function shownLight(index) {
-    const name = house().beds[index]?.name;
-    const passing = picture?.passing?.day === kept.day ? picture.passing.beds.find((bed) => bed.name === name) : null;
-    const year = picture?.year?.beds.find((bed) => bed.name === name);
-    const lamp = year ? year.lamps[kept.day] : 0;
-    const extra = kept.lamps ? lamp : 0;
-    if (passing) {
-      const mean = (kept.sky === "dull" ? passing.dull : passing.dli) + extra;
-      return { mean, coarse: true, x_m: passing.x_m, y_m: passing.y_m, points: kept.sky === "dull" ? null : passing.points.map((p) => p + extra) };
-    }
-    if (!year) return null;
-    const off = lamp - extra;
-    const mean = (kept.sky === "dull" ? year.dull : year.dli)[kept.day] - off;
-    return { mean, x_m: year.x_m, y_m: year.y_m, year, lamp: extra,
-      points: kept.sky === "dull" ? null : year.points[kept.day].map((p) => p - off) };
-  }
-
-  /** One scale for all beds: its top is the brightest point of the day shown, at least 1 mol. */
-  function top(found) {
-    const values = found.flatMap((one) => (one ? one.points ?? [one.mean] : []));
-    return Math.max(100, ...values);
-  }
-
-  const shade = (value, most) => `m${Math.min(STEPS - 1, Math.max(0, Math.floor(value / most * STEPS)))}`;
-
-  function cells(bed, found, most) {
-    const [x0, y0] = bed.at_m, [dx, dy] = bed.size_m;
-    const whole = (cls) => s("rect", { class: cls, x: x0 * CM, y: -(y0 + dy) * CM, width: dx * CM, height: dy * CM });
-    if (!found) return [whole("unknown")];
-    if (!found.points) return [whole(shade(found.mean, most))];
-    // the points as they lie on the bed they were traced on, carried along while it is dragged
-    const xs = [...new Set(found.x_m)].sort((a, b) => a - b), ys = [...new Set(found.y_m)].sort((a, b) => a - b);
-    const w = dx / xs.length, d = dy / ys.length;
-    return [whole(shade(found.mean, most)), ...found.points.map((value, i) => s("rect", {
-      class: shade(value, most), x: (x0 + xs.indexOf(found.x_m[i]) * w) * CM,
-      y: -(y0 + (ys.indexOf(found.y_m[i]) + 1) * d) * CM, width: w * CM + 0.5, height: d * CM + 0.5 }))];
-  }
 
   function draw() {
     date.textContent = dayText(kept.day);
@@ -82,7 +39,7 @@ export function beds() {
     const pad = Math.max(fx1 - fx0, fy1 - fy0) * 0.07;
     plan.setAttribute("viewBox", [fx0 - pad, -fy1 - pad * 1.6, fx1 - fx0 + 2 * pad, fy1 - fy0 + 3 * pad].map((v) => v * CM).join(" "));
     const size = Math.max(fx1 - fx0, fy1 - fy0) * CM / 32;
-    const all = bedsNow(), found = all.map((_, index) => shownLight(index)), most = top(found);
+    const all = bedsNow(), found = all.map((_, index) => lit.of(house().beds[index]?.name)), most = top(found);
     const order = all.map((_, index) => index).sort((a, b) => all[a].height_m - all[b].height_m);
     fill(plan, 
       s("rect", { class: "floor", x: fx0 * CM, y: -fy1 * CM, width: (fx1 - fx0) * CM, height: (fy1 - fy0) * CM }),
@@ -97,15 +54,12 @@ export function beds() {
 
   function drawnBed(index, bed, found, most, size) {
     const [x, y] = bed.at_m, [dx, dy] = bed.size_m;
-    const text = found ? `${bed.name} ${light(found.mean)}` : bed.name;
-    const [left, right] = openPart(bedsNow(), index);
-    const fit = Math.min(size * 1.25, (right - left) * CM / (text.length * 0.66), dy * CM * 0.8);
     const group = s("g", { tabindex: 0, role: "button", class: index === kept.bed ? "bed chosen" : "bed", "data-bed": index,
       "aria-label": `Bed ${bed.name}, ${found ? `${light(found.mean)} mol a day` : "light not known yet"}, ${length(dx)} by ${length(dy)}, ${length(x)} from the left, ${length(y)} from the front`,
       "aria-pressed": String(index === kept.bed) },
     cells(bed, found, most),
     s("rect", { class: "edge", x: x * CM, y: -(y + dy) * CM, width: dx * CM, height: dy * CM }),
-    fit > size / 4 ? s("text", { class: "bed-text mid", x: (left + right) / 2 * CM, y: -(y + dy / 2) * CM + fit * 0.35, "font-size": fit }, text) : null,
+    nameOn(bedsNow(), index, found, size),
     s("rect", { class: "handle", x: (x + dx) * CM - size * 0.7, y: -(y + dy) * CM - size * 0.3, width: size, height: size }));
     group.addEventListener("pointerdown", (event) => press(event, index, event.target.classList.contains("handle")));
     group.addEventListener("focus", () => choose(index));
@@ -151,7 +105,7 @@ export function beds() {
       if (!moving && same(to)) return;
       moving = to;
       draw();
-      inPassing(editsOf(index, to.at_m, to.size_m));
+      lit.follow(editsOf(index, to.at_m, to.size_m));
     }, async (meant, dx, dy) => {
       const to = place(dx, dy);
       moving = null;
@@ -174,7 +128,7 @@ export function beds() {
     try {
       told = await send("sky", { words: { bed: index, x_m, y_m } });
     } catch { return; }
-    const wide = 720, top = Math.max(...told.height_deg), high = 260, left = 34, below = 24;
+    const wide = narrow() ? 360 : 720, top = Math.max(...told.height_deg), high = 260, left = 34, below = 24;
     const south = house().latitude_deg >= 0;
     const x = (az) => left + (south ? az : (az + 180) % 360) / 360 * (wide - left);
     const y = (deg) => (1 - deg / top) * (high - below);
@@ -220,42 +174,12 @@ export function beds() {
     plan.querySelector(`[data-bed="${index}"]`)?.focus({ preventScroll: true });
   }
 
-  /** Show coarse light of a drag: one request at a time, always the newest next. */
-  async function inPassing(edits) {
-    coming.next = edits;
-    if (coming.busy) return;
-    coming.busy = true;
-    while (coming.next) {
-      const now = coming.next;
-      coming.next = null;
-      const day = kept.day;
-      try {
-        const found = await lightOnDay(day, now);
-        if (found) picture = { ...picture, passing: { day, ...found } };
-      } catch { /* a place where no bed may be: said when it is let go there */ }
-      if (moving) draw();
-      await new Promise((done) => setTimeout(done, AGAIN_MS));
-    }
-    coming.busy = false;
-  }
-
-  /** The light of the file as it stands: that of the day at once, then the year's. */
+  /** The light of the file as it stands. */
   async function fresh() {
     const version = store.file.version;
-    if (store.light.version !== version) {
-      said.textContent = "Tracing the light…";
-      const day = kept.day;
-      const quick = await lightOnDay(day, []);
-      if (store.file.version !== version) return;
-      if (quick) { picture = { ...picture, passing: { day, ...quick } }; draw(); }
-    }
-    const year = await lightOfYear();
-    if (!year || store.file.version !== version) return;
-    picture = { year };
-    said.textContent = "";
+    if (!(await lit.fresh())) return;
     element.dataset.traced = version;
-    lampsLabel.hidden = !year.beds.some((bed) => bed.lamps.some((v) => v > 0));
-    draw();
+    lampsLabel.hidden = !lit.year().beds.some((bed) => bed.lamps.some((v) => v > 0));
   }
 
   function drawKey(most) {
@@ -270,7 +194,7 @@ export function beds() {
       const sum = one.year.beam[kept.day] + one.year.sky[kept.day] + one.year.bounced[kept.day];
       return sum > 0 ? `${Math.round(one.year[name][kept.day] / sum * 100)} %` : "";
     };
-    const out = picture?.year?.outdoors;
+    const out = lit.year()?.outdoors;
     fill(table, h("table", {}, h("caption", {}, `Light on ${dayText(kept.day)}, ${kept.sky} day, mol m⁻² d⁻¹`
       + (out ? `; outdoors ${light((kept.sky === "dull" ? out.dull : out.dli)[kept.day])}` : "")),
     h("thead", {}, h("tr", {}, ["bed", "mean", "darkest", "brightest", "straight sun", "sky", "bounced", "lamps"].map((t) => h("th", { scope: "col" }, t)))),

@@ -91,6 +91,8 @@ export const dayText = (day) => dayWriter.format(new Date(COMMON_YEAR, 0, day + 
 export const dateText = (iso) => dateWriter.format(new Date(`${iso}T12:00:00`));
 export const monthText = (number) =>
   new Intl.DateTimeFormat(undefined, { month: "short" }).format(new Date(COMMON_YEAR, number - 1, 15));
+export const monthLetter = (number) =>
+  new Intl.DateTimeFormat(undefined, { month: "narrow" }).format(new Date(COMMON_YEAR, number - 1, 15));
 export const allMonths = () => Array.from({ length: MONTHS }, (_, number) => number + 1);
 
 /** Today as a day of the generic year, from 0. */
@@ -127,5 +129,13 @@ export function dragged(svg, event, moved, done) {
   target.setPointerCapture?.(event.pointerId);
   event.preventDefault();
 }
+
+/** Whether the page is as narrow as a phone: drawings are then made narrower, not smaller. */
+const phone = window.matchMedia("(max-width: 40rem)");
+export const narrow = () => phone.matches;
+export const onNarrow = (listener) => phone.addEventListener("change", listener);
+
+/** Whether the reader's country measures in feet (CLDR, measurement systems). */
+export const readsFeet = () => ["US", "LR", "MM"].includes(new Intl.Locale(navigator.language).maximize().region);
 
 export const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };

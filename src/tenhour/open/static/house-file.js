@@ -28,6 +28,7 @@ async function call(what, init) {
   } catch {
     throw new Refused(0, { problems: ["The program behind this page has ended. Start it again with: tenhour open. Nothing is lost: everything done stands in the file."] });
   }
+  if (response.status === 404) throw new Refused(404, { problems: ["This address is no longer good: open the page anew, at the address that tenhour open prints."] });
   if (!response.headers.get("content-type")?.includes("json")) throw new Refused(response.status, {});
   const told = await response.json();
   if (!response.ok) throw new Refused(response.status, told);

@@ -1,7 +1,8 @@
 // House: its outline with edges to drag, the way its front looks, and what each face is made of.
 
 import { ARROWS, bare, choice, dragged, field, h, length, lengthUnit, put, radios, s, snapped, step, typed, windText, written } from "./dom.js";
-import { change, store } from "./house-file.js";
+import { change, store, tell } from "./house-file.js";
+import { bedsIn, lightWords, litBeds } from "./lit.js";
 
 const CM = 100;
 const WORDS = { length: "along the front", width: "front to back", eaves: "height of the walls", ridge: "height of the ridge",
@@ -12,14 +13,25 @@ const TURN_DEG = 5;
 export function house() {
   const plan = h("div", {}), section = h("div", {}), needle = h("div", {}), sizes = h("div", { className: "fields" });
   const faces = h("div", { className: "faces" }), shape = h("div", {});
+  const words = h("span", {}), tracing = h("span", { className: "quiet", role: "status" }), inside = s("g", { class: "lit" });
   const element = h("div", { className: "screen" }, h("h2", {}, "House"),
-    h("p", { className: "quiet" }, "Drag an edge by its handle, or type a length. Turn the needle to where the front looks. Choose for each face what it is made of, and drag its windows."),
+    h("p", { className: "quiet" }, "Drag an edge by its handle, or type a length. Turn the needle to where the front looks. Choose for each face what it is made of, and drag its windows. The light on the beds follows, on the day chosen at Beds."),
     h("div", { className: "drawings" }, h("figure", {}, plan, h("figcaption", {}, "From above")), h("figure", {}, section, h("figcaption", {}, "From the left end")),
       h("figure", {}, needle, h("figcaption", {}, "Where the front looks"))),
-    sizes, shape, h("h3", {}, "Faces"), faces);
+    h("p", { className: "lit-words" }, words, tracing), sizes, shape, h("h3", {}, "Faces"), faces);
   const now = () => store.file.house;
 
-  const setSize = (key, m) => change(`${WORDS[key] ?? key}`, [{ do: "set", path: ["house", `${key}_m`], value: typeof m === "number" ? written(m) : m }]);
+  const lit = litBeds(() => { if (element.isConnected) drawLit(); }, (text) => { tracing.textContent = text ? ` ${text}` : ""; });
+
+  /** The beds in their light, in the plan; redrawn alone while something is dragged. */
+  function drawLit() {
+    const { length: L, width: W } = now().dimensions_m;
+    if (L) put(inside, bedsIn(lit, now().beds, Math.max(L, W) * CM / 26));
+    words.textContent = lightWords(lit, now().beds);
+  }
+
+  const sizeEdits = (key, m) => [{ do: "set", path: ["house", `${key}_m`], value: typeof m === "number" ? written(m) : m }];
+  const setSize = (key, m) => change(`${WORDS[key] ?? key}`, sizeEdits(key, m));
 
   /** A handle that is dragged or moved by arrows along one axis and sets one size. */
   function handle(svg, key, axis, sign, x, y, size, redraw) {
@@ -28,7 +40,7 @@ export function house() {
       "aria-valuenow": from.toFixed(2), "aria-valuetext": length(from), "data-size": key });
     const at = (dx, dy) => Math.max(0.1, snapped(from + sign * (axis === "x" ? dx : -dy) / CM));
     dot.addEventListener("pointerdown", (event) => dragged(svg, event,
-      (dx, dy) => { dot.setAttribute("transform", axis === "x" ? `translate(${dx} 0)` : `translate(0 ${dy})`); redraw(length(at(dx, dy))); },
+      (dx, dy) => { dot.setAttribute("transform", axis === "x" ? `translate(${dx} 0)` : `translate(0 ${dy})`); redraw(length(at(dx, dy)), at(dx, dy)); lit.follow(sizeEdits(key, at(dx, dy))); },
       (meant, dx, dy) => (meant && Math.abs(at(dx, dy) - from) > step() / 2 ? setSize(key, at(dx, dy)) : update())));
     dot.addEventListener("keydown", (event) => {
       const way = ARROWS[event.key];
@@ -48,11 +60,12 @@ export function house() {
     const svg = s("svg", { viewBox: `${-pad * 0.6} ${-W * CM - pad * 0.6} ${L * CM + 2.2 * pad} ${W * CM + 1.4 * pad}`, class: "plan-drawing", role: "group", "aria-label": `Outline, ${length(L)} by ${length(W)}` });
     const along = s("text", { class: "ink-text mid", x: L * CM / 2, y: size * 1.6, "font-size": size * 1.2 }, length(L));
     const deep = s("text", { class: "ink-text", x: L * CM + size * 0.7, y: -W * CM / 2 - size, "font-size": size * 1.2 }, length(W));
-    svg.append(s("rect", { class: "floor", x: 0, y: -W * CM, width: L * CM, height: W * CM }),
-      s("text", { class: "quiet-text mid", x: L * CM / 2, y: -size * 0.6, "font-size": size }, "front"),
-      s("text", { class: "quiet-text mid", x: L * CM / 2, y: -W * CM + size * 1.4, "font-size": size }, "back"), along, deep,
-      handle(svg, "length", "x", 1, L * CM, -W * CM / 4, size * 0.6, (text) => { along.textContent = text; }),
-      handle(svg, "width", "y", 1, L * CM / 4, -W * CM, size * 0.6, (text) => { deep.textContent = text; }));
+    const floor = s("rect", { class: "floor", x: 0, y: -W * CM, width: L * CM, height: W * CM });
+    svg.append(floor, inside,
+      s("text", { class: "quiet-text", x: 0, y: size * 1.5, "font-size": size }, "front"),
+      s("text", { class: "quiet-text mid", x: L * CM / 2, y: -W * CM - size * 0.7, "font-size": size }, "back"), along, deep,
+      handle(svg, "length", "x", 1, L * CM, -W * CM / 4, size * 0.6, (text, m) => { along.textContent = text; floor.setAttribute("width", m * CM); }),
+      handle(svg, "width", "y", 1, L * CM / 4, -W * CM, size * 0.6, (text, m) => { deep.textContent = text; floor.setAttribute("height", m * CM); floor.setAttribute("y", -m * CM); }));
     put(plan, svg);
   }
 
@@ -89,8 +102,8 @@ export function house() {
       pointer.setAttribute("aria-valuetext", `${windText(looks)}, ${looks} degrees`);
       text.textContent = `${windText(looks)} (${looks}°)`;
     };
-    const save = () => change("where the front looks", [
-      { do: "set", path: ["house", "length_azimuth_deg"], value: (looks + 270) % 360 }]);
+    const turnEdits = () => [{ do: "set", path: ["house", "length_azimuth_deg"], value: (looks + 270) % 360 }];
+    const save = () => change("where the front looks", turnEdits());
     turn(looks);
     for (const [word, x, y] of [["N", 0, -112], ["E", 116, 5], ["S", 0, 124], ["W", -116, 5]]) svg.append(s("text", { class: "quiet-text mid", x, y, "font-size": 16 }, word));
     svg.append(s("circle", { class: "dial", r: 104 }), pointer);
@@ -102,6 +115,7 @@ export function house() {
       dragged(svg, event, (dx, dy) => {
         const deg = Math.atan2(grabbed[0] + dx * scale, -(grabbed[1] + dy * scale)) * 180 / Math.PI;
         turn(Math.round(deg / TURN_DEG) * TURN_DEG);
+        lit.follow(turnEdits());
       }, () => { if (looks !== from) save(); });
     });
     pointer.addEventListener("keydown", (event) => {
@@ -165,7 +179,8 @@ export function house() {
 
   const placeOf = (w, dx, dy) => ({ left_m: Math.max(0, snapped(w.left_m + dx)), sill_m: Math.max(0, snapped(w.sill_m + dy)) });
   const sizeOf = (w, dx, dy) => ({ width_m: Math.max(0.1, snapped(w.width_m + dx)), height_m: Math.max(0.1, snapped(w.height_m + dy)) });
-  const setWindow = (index, to) => change(`window ${index + 1} moved`, Object.entries(to).map(([key, value]) => ({ do: "set", path: ["window", index, key], value: written(value) })));
+  const windowEdits = (index, to) => Object.entries(to).map(([key, value]) => ({ do: "set", path: ["window", index, key], value: written(value) }));
+  const setWindow = (index, to) => change(`window ${index + 1} moved`, windowEdits(index, to));
 
   function drawnWindow(svg, w, index, size) {
     const shape = (v) => ({ x: v.left_m * CM, y: -(v.sill_m + v.height_m) * CM, width: v.width_m * CM, height: v.height_m * CM });
@@ -178,6 +193,7 @@ export function house() {
       dragged(svg, event, (dx, dy) => {
         const to = { ...w, ...how(w, dx / CM, -dy / CM) };
         for (const [key, value] of Object.entries(shape(to))) rect.setAttribute(key, value);
+        lit.follow(windowEdits(index, how(w, dx / CM, -dy / CM)));
       }, (meant, dx, dy) => {
         const to = how(w, dx / CM, -dy / CM);
         if (meant && Object.entries(to).some(([key, value]) => Math.abs(value - w[key]) > step() / 2)) setWindow(index, to);
@@ -200,6 +216,12 @@ export function house() {
     change(`window in the ${FACES[face.name] ?? face.name}`, [{ do: "add", path: ["window"], value }]);
   }
 
+  /** The light of the file as it stands. */
+  async function fresh() {
+    const version = store.file.version;
+    if (await lit.fresh()) element.dataset.traced = version;
+  }
+
   function update() {
     const focus = document.activeElement?.id;
     drawPlan();
@@ -207,6 +229,8 @@ export function house() {
     drawNeedle();
     drawSizes();
     drawFaces();
+    drawLit();
+    fresh().catch((error) => { tracing.textContent = ""; tell(error.message.split("\n")); });
     if (focus) document.getElementById(focus)?.focus();
   }
 

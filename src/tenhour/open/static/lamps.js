@@ -1,20 +1,20 @@
 // Lamps: which lamp a bed and a crop need, how high, when it burns, and what that costs.
 
-import { choice, field, h, length, monthText, put, s } from "./dom.js";
-import { answer, store } from "./house-file.js";
-import { cautionsOf, dates, printed, tablesOf, within } from "./parts.js";
+import { choice, field, h, length, put } from "./dom.js";
+import { answer, load, send, store, tell } from "./house-file.js";
+import { cautionsOf, dates, picturesOf, printed, tablesOf, within } from "./parts.js";
 
 export function lamps() {
-  const wanted = { bed: "", crop: "leaf-lettuce", lamp: "led-bar", price: "" };
+  const wanted = { bed: "", crop: "leaf-lettuce", lamp: "led-bar", price: "", over_bed: false };
   const form = h("div", { className: "fields" }), found = h("div", { className: "answer" });
   const element = h("div", { className: "screen" }, h("h2", {}, "Lamps"), form,
     h("button", { type: "button", className: "main-button", onclick: fresh }, "Size the lamp"), found);
 
   async function fresh() {
-    const told = await within(found, "Hanging lamps over the bed…", () => answer("lamps", { ...wanted, dates: dates() }));
+    const told = await within(found, "Hanging lamps over the bed…", () => answer("lamps", { ...wanted, dates: dates(), pictures: true }));
     if (!told) return;
     const { json } = told;
-    put(found, sums(json), clock(json.clock ?? []), ladder(json), printed(told.text),
+    put(found, h("p", { className: "today" }, json.sentence), sums(json), picturesOf(told.pictures), keeping(json), ladder(json), printed(told.text),
       tablesOf(told.html, "All tables: heights, clock, sizes and cost"), cautionsOf(told.cautions));
     element.dataset.answered = "yes";
   }
@@ -29,24 +29,22 @@ export function lamps() {
       .filter(([, value]) => value !== null).map(([term, value]) => h("div", {}, h("dt", {}, term), h("dd", {}, value)))));
   }
 
-  /** Hours on the clock by month, as bars from midnight to midnight. */
-  function clock(rows) {
-    const hours = (text) => Number(text.split(":")[0]) + Number(text.split(":")[1]) / 60;
-    const lit = rows.filter((row) => row.on);
-    if (!lit.length) return null;
-    const [wide, high, left] = [720, 22, 60];
-    const svg = s("svg", { viewBox: `0 0 ${wide} ${lit.length * high + 24}`, class: "plan-drawing", role: "img",
-      "aria-label": `Lamps burn: ${lit.map((row) => `${monthText(row.month)} ${row.on} to ${row.off}`).join(", ")}` });
-    const x = (h) => left + h / 24 * (wide - left - 24);
-    lit.forEach((row, n) => {
-      const from = hours(row.on), to = hours(row.off);
-      const spans = to > from ? [[from, to]] : [[from, 24], [0, to]];
-      svg.append(s("text", { class: "quiet-text", x: 6, y: n * high + 17, "font-size": 14 }, monthText(row.month)),
-        ...spans.map(([a, b]) => s("rect", { class: "burn", x: x(a), y: n * high + 4, width: x(b) - x(a), height: high - 8 })));
-    });
-    for (const hour of [0, 6, 12, 18, 24]) svg.append(s("text", { class: "quiet-text mid", x: x(hour), y: lit.length * high + 18, "font-size": 14 }, `${hour}:00`),
-      s("line", { class: "hair", x1: x(hour), x2: x(hour), y1: 0, y2: lit.length * high }));
-    return h("figure", {}, h("figcaption", {}, "When they burn"), svg);
+  /** Lamps written over their bed into the house file: every light and heat of it then counts them. */
+  function keeping(json) {
+    if (!(json.fixtures > 0)) return null;
+    const hung = store.file.house.lamps.some((one) => one.bed === wanted.bed);
+    return h("div", {}, h("div", { className: "buttons" }, h("button", { type: "button", onclick: keep }, hung ? "Put them in place of the bed's lamps" : "Hang them in the house file")),
+      h("p", { className: "hint" }, "Written under [[lamps]] as they are planned for the bed itself; every answer then counts their light, their heat and their current. Undo takes it back."));
+  }
+
+  async function keep() {
+    const said = h("p", { className: "quiet", role: "status" }, "Hanging lamps over the bed…");
+    found.prepend(said);
+    try {
+      await send("keep-lamps", { words: { ...wanted } });
+      await load();
+      tell([`The lamps hang over ${wanted.bed} in ${store.file.file}; Undo takes that back.`]);
+    } catch (error) { tell(error.message.split("\n")); } finally { said.remove(); }
   }
 
   /** Sizes of lamps side by side, the chosen one marked. */
@@ -70,7 +68,8 @@ export function lamps() {
       put(form, field("Bed", choice(beds.map((b) => [b, b]), wanted.bed, (v) => { wanted.bed = v; })),
         field("Crop", choice(store.words.crops.filter((c) => c.way !== "fruiting").map((c) => [c.key, c.name]), wanted.crop, (v) => { wanted.crop = v; })),
         field("Lamp", choice(store.words.lamps.map((l) => [l.key, l.title]), wanted.lamp, (v) => { wanted.lamp = v; })),
-        field("Price of a kWh", price, "Left empty: no cost is reckoned."));
+        field("Price of a kWh", price, "Left empty: no cost is reckoned."),
+        h("label", {}, h("input", { type: "checkbox", checked: wanted.over_bed, onchange: (event) => { wanted.over_bed = event.target.checked; } }), " Light the bed itself, not seedlings alone"));
     },
   };
 }

@@ -2,8 +2,22 @@
 
 import { h } from "./dom.js";
 
+const COMMON_YEAR = 2027;
+
 /** How the server writes dates in sentences and tables for this reader. */
-export const dates = () => (navigator.language === "en-US" ? "us" : "long");
+export const dates = () => {
+  const first = new Intl.DateTimeFormat(undefined, { dateStyle: "short" }).formatToParts(new Date(COMMON_YEAR, 0, 15))
+    .find((part) => part.type !== "literal").type;
+  return { year: "iso", month: "us" }[first] ?? "long";
+};
+
+/** Drawings that the server made, the same as on the page of the report. */
+export const picturesOf = (list, named = false) => h("div", { className: "pictures" }, list.map((one) => {
+  const figure = h("figure", { className: one.form });
+  figure.insertAdjacentHTML("afterbegin", one.svg);
+  if (named) figure.append(h("figcaption", {}, one.title));
+  return figure;
+}));
 
 /** Tables that the server wrote with the parts of the report: its own markup, every text in it escaped there. */
 export function tablesOf(html, summary) {

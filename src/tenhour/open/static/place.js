@@ -1,6 +1,6 @@
 // Place: the town, the units, the horizon; and the first step of a new house.
 
-import { allMonths, ARROWS, choice, dragged, field, h, isUs, lengthUnit, monthText, put, radios, s, useUs, windText } from "./dom.js";
+import { allMonths, ARROWS, choice, dragged, field, h, isUs, lengthUnit, monthText, narrow, put, radios, readsFeet, s, useUs, windText } from "./dom.js";
 import { ask, begin, change, store, tell } from "./house-file.js";
 
 const M_PER_FT = 0.3048;
@@ -49,7 +49,7 @@ function search(take) {
 }
 
 function beginning() {
-  const draft = { units: navigator.language === "en-US" ? "us" : "metric", shape: "gable", place: "", sizes: {}, faces: "south" };
+  const draft = { units: readsFeet() ? "us" : "metric", shape: "gable", place: "", sizes: {}, faces: "south" };
   const sizes = h("div", { className: "fields" });
   const chosen = h("p", { role: "status" }, "No place yet.");
   const button = h("button", { type: "button", className: "main-button", disabled: true, onclick: make }, "Make the house");
@@ -147,9 +147,11 @@ function horizonAt(pairs, azimuth) {
 function skyline() {
   const pairs = store.file.house.skyline_deg;
   const south = store.file.house.latitude_deg >= 0;
-  const at = Array.from({ length: HANDLES }, (_, n) => n * 360 / HANDLES);
+  // a thumb needs room: half the handles on a phone, unless the file tells more than they can
+  const most = narrow() && pairs.length <= HANDLES / 2 ? HANDLES / 2 : HANDLES;
+  const at = Array.from({ length: most }, (_, n) => n * 360 / most);
   const heights = at.map((azimuth) => Math.max(0, Math.round(horizonAt(pairs, azimuth))));
-  const [W, H, PAD] = [720, 200, 26];
+  const [W, H, PAD] = narrow() ? [360, 200, 26] : [720, 200, 26];
   // the midday sun stands in the middle of the picture
   const place = (azimuth) => (south ? azimuth : (azimuth + 180) % 360) / 360 * W;
   const order = at.map((_, n) => n).sort((a, b) => place(at[a]) - place(at[b]));
@@ -168,7 +170,7 @@ function skyline() {
     svg.append(s("text", { class: "quiet-text mid", x: Math.min(W - 20, Math.max(20, place(azimuth))), y: H - 6, "font-size": 15 }, word));
   }
   for (const n of order) {
-    const dot = s("circle", { class: "dot", r: 9, cx: place(at[n]), tabindex: 0, role: "slider", "aria-valuemin": 0, "aria-valuemax": HIGHEST_DEG,
+    const dot = s("circle", { class: "dot", r: W / most > 20 ? 9 : 6, cx: place(at[n]), tabindex: 0, role: "slider", "aria-valuemin": 0, "aria-valuemax": HIGHEST_DEG,
       "aria-label": `Horizon in the ${windText(at[n])}, ${at[n]} degrees` });
     const raise = (height) => {
       heights[n] = Math.min(HIGHEST_DEG, Math.max(0, Math.round(height)));

@@ -1,6 +1,6 @@
 // Readings: a meter's number at a point of the plan, beside one outdoors; what they say of the house.
 
-import { choice, field, h, put, radios, s } from "./dom.js";
+import { ARROWS, choice, field, h, length, put, radios, s, step } from "./dom.js";
 import { load, send, store, tell } from "./house-file.js";
 import { cautionsOf, dates, openPart, tablesOf, within } from "./parts.js";
 
@@ -29,7 +29,7 @@ export function readings() {
     put(plan, s("rect", { class: "floor", x: x0 * CM, y: -y1 * CM, width: (x1 - x0) * CM, height: (y1 - y0) * CM }), house.beds.map((bed, index) => {
       const [left, right] = openPart(house.beds, index);
       const [x, y] = bed.at_m, [dx, dy] = bed.size_m;
-      const group = s("g", { tabindex: 0, role: "button", class: bed.name === one.place ? "bed chosen" : "bed", "aria-label": `Bed ${bed.name}`, "aria-pressed": String(bed.name === one.place) },
+      const group = s("g", { tabindex: 0, role: "button", class: bed.name === one.place ? "bed chosen" : "bed", "aria-label": `Bed ${bed.name}${bed.name === one.place && one.x_m !== null ? `, the meter ${length(one.x_m)} from the left and ${length(one.y_m)} from the front` : ""}`, "aria-pressed": String(bed.name === one.place) },
         s("rect", { class: "unknown", x: x * CM, y: -(y + dy) * CM, width: dx * CM, height: dy * CM }), s("rect", { class: "edge", x: x * CM, y: -(y + dy) * CM, width: dx * CM, height: dy * CM }),
         s("text", { class: "ink-text mid", x: (left + right) / 2 * CM, y: -(y + dy / 2) * CM + size / 3, "font-size": Math.min(size, (right - left) * CM / (bed.name.length * 0.66)) }, bed.name));
       const take = (px, py) => { Object.assign(one, { place: bed.name, x_m: px, y_m: py }); draw(); drawForm(); };
@@ -37,7 +37,16 @@ export function readings() {
         const scale = plan.getScreenCTM();
         take(Math.round((event.clientX - scale.e) / scale.a) / CM, Math.round(-(event.clientY - scale.f) / scale.d) / CM);
       });
-      group.addEventListener("keydown", (event) => { if (event.key === "Enter" || event.key === " ") { event.preventDefault(); take(x + dx / 2, y + dy / 2); } });
+      group.dataset.bed = index;
+      group.addEventListener("keydown", (event) => {
+        const way = ARROWS[event.key], here = bed.name === one.place && one.x_m !== null;
+        if (!way && event.key !== "Enter" && event.key !== " ") return;
+        event.preventDefault();
+        const inside = (v, low, wide) => Math.round(Math.min(low + wide, Math.max(low, v)) * CM) / CM;
+        if (way && here) take(inside(one.x_m + way[0] * step(), x, dx), inside(one.y_m - way[1] * step(), y, dy));
+        else take(x + dx / 2, y + dy / 2);
+        plan.querySelector(`[data-bed="${index}"]`)?.focus();
+      });
       return group;
     }), one.x_m === null ? null : s("circle", { class: "spot", cx: one.x_m * CM, cy: -one.y_m * CM, r: size / 2 }));
   }

@@ -1,10 +1,11 @@
 // Warmth: the nights by month, and the floor the heater keeps, dragged; what that costs in heat, wood and money.
 
-import { allMonths, ARROWS, field, figures, h, isUs, monthText, put, s, temp, tempText } from "./dom.js";
+import { allMonths, ARROWS, field, figures, h, isUs, monthLetter, monthText, narrow, put, s, temp, tempText } from "./dom.js";
 import { answer, change, store } from "./house-file.js";
-import { cautionsOf, dates, tablesOf, within } from "./parts.js";
+import { cautionsOf, dates, picturesOf, tablesOf, within } from "./parts.js";
 
-const [W, H, LEFT, TOP, BOTTOM] = [720, 300, 46, 14, 34];
+const [H, LEFT, TOP, BOTTOM] = [300, 46, 14, 34];
+const WIDE = 720, PHONE = 360;
 const [LOWEST, HIGHEST] = [-10, 24];
 const STEP_DEGC = 0.5;
 
@@ -28,6 +29,7 @@ export function warmth() {
   const degcAt = (py) => HIGHEST - (py - TOP) / (H - TOP - BOTTOM) * (HIGHEST - LOWEST);
 
   function draw() {
+    const W = narrow() ? PHONE : WIDE;
     const svg = s("svg", { viewBox: `0 0 ${W} ${H}`, class: "plan-drawing warmth-drawing", role: "group", "aria-label": "Nights by month" });
     const wide = (W - LEFT) / 12;
     for (let degc = LOWEST; degc <= HIGHEST; degc += 5) svg.append(s("line", { class: "hair", x1: LEFT, x2: W, y1: y(degc), y2: y(degc) }),
@@ -35,7 +37,7 @@ export function warmth() {
     const clamp = (v) => Math.min(HIGHEST, Math.max(LOWEST, v));
     for (const month of allMonths()) {
       const x = LEFT + (month - 1) * wide;
-      svg.append(s("text", { class: "quiet-text mid", x: x + wide / 2, y: H - 10, "font-size": 14 }, monthText(month)));
+      svg.append(s("text", { class: "quiet-text mid", x: x + wide / 2, y: H - 10, "font-size": 14 }, narrow() ? monthLetter(month) : monthText(month)));
       const row = json?.months[month - 1];
       if (!row) continue;
       const [low, high] = [clamp(row.lowest_degc), clamp(Math.max(row.night_degc, row.lowest_degc + 0.4))];
@@ -116,13 +118,14 @@ export function warmth() {
   }
 
   async function fresh() {
-    const told = await within(sums, "Heating the house through the winters…", () => answer("heat", { dates: dates() }));
+    const told = await within(sums, "Heating the house through the winters…", () => answer("heat", { dates: dates(), pictures: true }));
     if (!told) return;
     json = told.json;
     draw();
     drawSums();
-    put(more, json.measures.length ? [h("h3", {}, "What would help most"), h("ul", {}, json.measures.slice(0, 5).map((one) =>
-      h("li", {}, `${one.measure}: ${figures(one.saved_kwh)} kWh less`)))] : null, tablesOf(told.html, "All numbers"), cautionsOf(told.cautions));
+    const gains = json.measures.filter((one) => one.saved_kwh >= 0.5);
+    put(more, gains.length ? [h("h3", {}, "What would help most"), h("ul", {}, gains.slice(0, 5).map((one) =>
+      h("li", {}, `${one.measure}: ${figures(one.saved_kwh)} kWh less`)))] : null, picturesOf(told.pictures, true), tablesOf(told.html, "All numbers"), cautionsOf(told.cautions));
     element.dataset.answered = store.file.version;
   }
 

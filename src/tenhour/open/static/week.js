@@ -1,14 +1,12 @@
-// This week: what to do, ticked off into the log; the months ahead as the plan of the beds.
+// This week: what to do, ticked off into the log.
 
 import { choice, dateText, field, h, isoToday, put } from "./dom.js";
 import { answer, load, send, store, tell } from "./house-file.js";
 import { cautionsOf, dates, tablesOf, within } from "./parts.js";
 
 export function week() {
-  const now = h("div", { className: "answer" }), plan = h("div", {});
-  const element = h("div", { className: "screen" }, h("h2", {}, "This week"), now, h("h2", {}, "Plan"),
-    h("p", { className: "quiet" }, "The year of every bed: what to sow, set out and take, with its dates."),
-    h("button", { type: "button", onclick: ahead }, "Show the year ahead"), plan);
+  const now = h("div", { className: "answer" });
+  const element = h("div", { className: "screen" }, h("h2", {}, "This week"), now);
   let version = null;
   const crop = (key) => store.words.crops.find((one) => one.key === key)?.name ?? key;
 
@@ -55,21 +53,13 @@ export function week() {
   async function fresh() {
     const told = await within(now, "Growing every crop on every bed…", () => answer("week", { dates: dates() }));
     if (!told) return;
-    const { json, said } = told;
+    const { json } = told;
     put(now, h("div", { className: "today" }, json.sow.length ? h("p", {}, "Sow now:") : h("p", {}, "Nothing to sow on the beds this week."), h("ul", { className: "jobs" }, json.sow.map(sowing))),
       json.stands.length ? [h("h3", {}, "What stands"), h("ul", { className: "jobs" }, json.stands.map(standing))] : null,
-      h("h3", {}, "Warmth and water"), h("p", {}, said.warmth), h("p", {}, said.care),
+      h("h3", {}, "Warmth and water"), h("p", {}, json.warmth), h("p", {}, json.care),
       json.later.length ? [h("h3", {}, "Not yet; first day that is worth it"), h("ul", {}, json.later.map((one) => h("li", {}, `${dateText(one.date)}: ${crop(one.crop)} on ${one.bed}`)))] : null,
       noting(), tablesOf(told.html, "All numbers of this week"), cautionsOf(told.cautions));
     element.dataset.answered = store.file.version;
-  }
-
-  async function ahead() {
-    const told = await within(plan, "A year of every crop on every bed…", () => answer("season", { dates: dates() }));
-    if (!told) return;
-    const tasks = [...told.json.tasks].sort((a, b) => (a.date < b.date ? -1 : 1));
-    put(plan, h("div", { className: "months" }, tasks.length ? h("ul", {}, tasks.map((task) => h("li", {}, `${dateText(task.date)}, ${task.bed}: ${task.text}`))) : h("p", {}, "Nothing is planned in the year ahead.")),
-      tablesOf(told.html, "All tables of the year"));
   }
 
   return {
@@ -77,7 +67,6 @@ export function week() {
     update() {
       if (version === store.file.version) return;
       version = store.file.version;
-      put(plan);
       fresh();
     },
   };

@@ -17,8 +17,8 @@ export function why() {
     const words = { crop: told.crop, bed: told.bed, sown: told.sown, seen: told.seen, signs: [...told.signs], day_degc: degc(told.day), night_degc: degc(told.night), dates: dates() };
     const got = await within(found, "Looking at the weeks since they came up…", () => answer("why", words));
     if (!got) return;
-    const { json, said } = got;
-    put(found, h("p", { className: "today" }, said.sentence ?? json.sentence),
+    const { json } = got;
+    put(found, h("p", { className: "today" }, json.sentence),
       h("ul", { className: "causes" }, json.causes.map((one) => h("li", {}, `${one.cause}: ${Math.round(one.share_frac * 100)} % `,
         h("meter", { min: 0, max: 1, value: one.share_frac, "aria-label": one.cause })))),
       json.remedies.length ? [h("h3", {}, "What would help"), h("ul", {}, json.remedies.slice(0, 5).map((one) => h("li", {}, `${one.remedy}${one.detail ? `: ${one.detail}` : ""}`)))] : null, printed(got.text), tablesOf(got.html, "All tables"), cautionsOf(got.cautions));

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence, Set
 from dataclasses import replace
 from typing import Final
 
@@ -24,6 +25,9 @@ from tenhour.words.style import Style
 CROPS_A_PICTURE: Final = 25
 """More crops than this do not fit on one printed page in a size one can read; they go on in a second picture."""
 
+NARROW: Final = "-narrow"
+"""Ends the key of a picture for a phone."""
+
 
 def draw(answer: ReportAnswer, style: Style) -> Drawings:
     """Draw every picture of the page of an answer."""
@@ -37,15 +41,19 @@ def draw(answer: ReportAnswer, style: Style) -> Drawings:
         **_numbered("lamps", lamp_pictures(answer, style)),
         **({} if answer.heat is None else {"warmth": warmth_pictures(answer.heat, answer, style)}),
     }
-    forms = {"season", "key"}
-    return {
-        gap: [Drawn(p.title, p.svg(), _form(p) if gap.partition("-")[0] in forms else "") for p in pictures]
-        for gap, pictures in groups.items()
-    }
+    return {gap: drawn_alone(pictures) for gap, pictures in groups.items()}
 
 
-def _form(picture: Picture) -> Form:
-    return "wide" if picture.wide else "narrow"
+def drawn_alone(pictures: Sequence[Picture]) -> list[Drawn]:
+    """Pictures as a page takes them; one with another for a phone, whose key ends so, takes turns with it."""
+    keys = {picture.key for picture in pictures}
+    return [Drawn(picture.title, picture.svg(), _form(picture.key, keys)) for picture in pictures]
+
+
+def _form(key: str, keys: Set[str]) -> Form:
+    if key.endswith(NARROW):
+        return "narrow"
+    return "wide" if key + NARROW in keys else ""
 
 
 def _numbered(name: str, groups: list[list[Picture]]) -> dict[str, list[Picture]]:

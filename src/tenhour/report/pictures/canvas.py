@@ -297,13 +297,14 @@ def _mend(root: ET.Element) -> None:
 
 
 def _mend_look(element: ET.Element) -> None:
-    """Colours by role, fonts by the page, coordinates to a tenth of a pixel."""
+    """Colours by role, fonts by the page, coordinates to a tenth of a pixel.
+
+    Looks stand in attributes of their own: a page that forbids styles within its elements shows them too.
+    """
     element.set("d", " ".join(element.attrib["d"].split()))
-    style = element.get("style")
-    if style is None:
-        return
-    style = re.sub(r"#[0-9a-f]{6}", lambda m: f"var(--{ROLE_OF[m[0]]})" if m[0] in ROLE_OF else m[0], style)
-    element.set("style", _short(style))
+    for name, value in re.findall(r"([\w-]+):\s*([^;]+)", element.attrib.pop("style", "")):
+        role = ROLE_OF.get(value)
+        element.set(name, _short(value) if role is None else f"var(--{role})")
 
 
 def _tidy(root: ET.Element) -> None:
@@ -329,7 +330,7 @@ def _write_words(root: ET.Element, drawn: Sheet) -> None:
             attributes["text-anchor"] = _ANCHORS[label.anchor]
         if label.strong:
             attributes["font-weight"] = "bold"
-        attributes["style"] = f"fill:var(--{label.role})"
+        attributes["fill"] = f"var(--{label.role})"
         ET.SubElement(root, f"{{{SVG}}}text", attributes).text = clean(label.words)
 
 
@@ -344,7 +345,7 @@ def svg_file(drawn: Sheet, key: str, title: str, desc: str) -> str:
     style = (
         f"<style>svg{{{css_variables(LIGHT)}font-family:{FONT_STACK};stroke-linejoin:round}}"
         f"@media (prefers-color-scheme:dark){{svg{{{css_variables(DARK)}}}}}</style>"
-        '<rect width="100%" height="100%" style="fill: var(--paper)"/>'
+        '<rect width="100%" height="100%" fill="var(--paper)"/>'
     )
     head, rest = body.split("</desc>", 1)
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{head.replace("<svg ", "<svg " + size, 1)}</desc>{style}{rest}\n'

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Final
+from typing import Final, NamedTuple
 
 from tenhour.model.feed import FeedAnswer
 from tenhour.report.pictures.canvas import SMALL, Sheet
@@ -17,9 +17,6 @@ from tenhour.report.pictures.hatching import Hatch
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_marks, draw_months, shorten
 from tenhour.words.style import QUANTITIES, Style, date_text
 
-WIDTH: Final = 720.0
-NAME_PX: Final = 104.0
-RIGHT_PX: Final = 712.0
 TOP_PX: Final = 30.0
 FOOT_PX: Final = 30.0
 GAP_PX: Final = 12.0
@@ -31,6 +28,22 @@ SIGN_PX: Final = 5.6
 """Width of a letter, on the whole."""
 WEEK: Final = timedelta(days=7)
 MEAL_PX: Final = 62.0
+
+
+class _Form(NamedTuple):
+    """Sizes of a drawing for a desk or a phone."""
+
+    ends: str
+    """Of its key."""
+    width_px: float
+    name_px: float
+    right_px: float
+    signs: int
+    """Of a name, at most."""
+
+
+DESK: Final = _Form("", 720.0, 104.0, 712.0, 14)
+PHONE: Final = _Form("-narrow", 340.0, 70.0, 334.0, 9)
 
 
 @dataclass(frozen=True)
@@ -60,27 +73,30 @@ def _bars(answer: FeedAnswer) -> dict[str, list[_Bar]]:
     return {bed: sorted(bars, key=lambda bar: (bar.begin, bar.clear, bar.name)) for bed, bars in out.items()}
 
 
-def _axis(answer: FeedAnswer) -> TimeAxis:
-    return TimeAxis(answer.weeks[0].start, answer.weeks[-1].start + WEEK, NAME_PX, RIGHT_PX)
+def _axis(answer: FeedAnswer, form: _Form) -> TimeAxis:
+    return TimeAxis(answer.weeks[0].start, answer.weeks[-1].start + WEEK, form.name_px, form.right_px)
 
 
-def beds_picture(answer: FeedAnswer, style: Style, today: date) -> Picture:
-    """Draw what lies on each bed, week by week."""
-    bars, axis = _bars(answer), _axis(answer)
+def beds_picture(answer: FeedAnswer, style: Style, today: date, *, narrow: bool = False) -> Picture:
+    """Draw what lies on each bed, week by week; ``narrow`` for a phone."""
+    form = PHONE if narrow else DESK
+    bars, axis = _bars(answer), _axis(answer, form)
     most = {bed: _most_m2(some) for bed, some in bars.items()}
     scale = STRIP_PX / max(most.values(), default=1.0)
     heights = {bed: max(LEAST_STRIP_PX, scale * area) for bed, area in most.items()}
     bottom = TOP_PX + sum(heights.values()) + GAP_PX * len(heights)
-    page = Sheet(WIDTH, bottom + FOOT_PX)
+    page = Sheet(form.width_px, bottom + FOOT_PX)
     draw_months(page, axis, TOP_PX, bottom)
     top = TOP_PX
     for bed, some in bars.items():
         _draw_bed(page, axis, some, top, heights[bed] / most[bed])
         page.line([(axis.left_px, top + heights[bed]), (axis.right_px, top + heights[bed])], "line", 0.8)
-        page.text(4, top + heights[bed] / 2, shorten(bed, 14), "ink", strong=True, middle=True)
+        page.text(4, top + heights[bed] / 2, shorten(bed, form.signs), "ink", strong=True, middle=True)
         top += heights[bed] + GAP_PX
     draw_marks(page, axis, TOP_PX, bottom, (), today)
-    return Picture("feed-beds", "The beds, week by week", _beds_words(answer, bars, style), page, wide=True)
+    return Picture(
+        f"feed-beds{form.ends}", "The beds, week by week", _beds_words(answer, bars, style), page, wide=not narrow
+    )
 
 
 def _most_m2(bars: Sequence[_Bar]) -> float:
@@ -129,11 +145,15 @@ def _beds_words(answer: FeedAnswer, bars: dict[str, list[_Bar]], style: Style) -
 LOOKS: Final[tuple[tuple[str, Hatch], ...]] = (("leaf", ""), ("sun", "rising"), ("air", "crossed"), ("hold", "falling"))
 
 
-def meals_picture(answer: FeedAnswer, style: Style, today: date) -> Picture:
-    """Draw portions wanted and there, a strip for each wish: what is missing is left open above the bar."""
-    axis, wishes = _axis(answer), list(dict.fromkeys(wish.wish for week in answer.weeks for wish in week.wishes))
+def meals_picture(answer: FeedAnswer, style: Style, today: date, *, narrow: bool = False) -> Picture:
+    """Draw portions wanted and there, a strip for each wish: what is missing is left open above the bar.
+
+    Parameters: answer; style; today; narrow, for a phone.
+    """
+    form = PHONE if narrow else DESK
+    axis, wishes = _axis(answer, form), list(dict.fromkeys(wish.wish for week in answer.weeks for wish in week.wishes))
     bottom = TOP_PX + len(wishes) * (MEAL_PX + GAP_PX)
-    page = Sheet(WIDTH, bottom + FOOT_PX)
+    page = Sheet(form.width_px, bottom + FOOT_PX)
     draw_months(page, axis, TOP_PX, bottom)
     for number, name in enumerate(wishes):
         base = TOP_PX + number * (MEAL_PX + GAP_PX) + MEAL_PX
@@ -150,10 +170,16 @@ def meals_picture(answer: FeedAnswer, style: Style, today: date) -> Picture:
         there = [(axis.x(on), base - tall(wish.there_count), wide, tall(wish.there_count)) for on, wish in found
                  if wish.there_count > 0]  # fmt: skip
         page.boxes(there, fill="" if hatch else role, edge=role, hatch=hatch, width=0.6)
-        page.text(4, base - MEAL_PX / 2, name, "ink", strong=True, middle=True)
+        page.text(4, base - MEAL_PX / 2, shorten(name, form.signs), "ink", strong=True, middle=True)
         page.text(4, base - MEAL_PX / 2 + 14, f"{most:.0f} a week", "quiet", size=SMALL, middle=True)
     draw_marks(page, axis, TOP_PX, bottom, (), today)
-    return Picture("feed-meals", "On the table, week by week", _meals_words(answer, wishes, style), page, wide=True)
+    return Picture(
+        f"feed-meals{form.ends}",
+        "On the table, week by week",
+        _meals_words(answer, wishes, style),
+        page,
+        wide=not narrow,
+    )
 
 
 def _meals_words(answer: FeedAnswer, wishes: Sequence[str], style: Style) -> str:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
 
 from tenhour.house import bedlight
+from tenhour.house.bedlight import Scene
+from tenhour.house.outside import Emitters
 from tenhour.house.suntable import sun_nodes
 from tenhour.model.house import House
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
-from tenhour.year.inside.beds import beds_of, dome_of
+from tenhour.year.inside.beds import BedYear, beds_of, dome_of
 from tenhour.year.inside.panes import PaneStates, pane_states
-from tenhour.year.inside.scene import scene_of
+from tenhour.year.inside.scene import bed_plane, scene_of
 from tenhour.year.outside.sunlight import DULL, Drive, Sunlight
 
 Array = NDArray[np.float64]
@@ -24,6 +26,9 @@ COARSE_PATCHES: Final = 120
 COARSE_RAYS: Final = 7_680
 COARSE_GRID_M: Final = 0.35
 """With these three the bed means of the day stay within 3.5 % of the whole year's run (docs/method/house.md)."""
+
+NOWHERE: Final[dict[str, Any]] = {"at_m": (0.0, 0.0), "size_m": (1.0, 1.0)}
+"""Where every bed lies as far as the house around it is concerned."""
 
 
 @dataclass(frozen=True)
@@ -40,22 +45,52 @@ class BedDay:
     dull_dli_mol_m2_d: float
 
 
-def beds_on_day(house: House, light: Sunlight, day: int) -> tuple[BedDay, ...]:
+@dataclass(frozen=True)
+class Standing:
+    """What of a house stays as it is while its beds are dragged."""
+
+    skin: House
+    """Without its beds' places."""
+    light: Sunlight
+    """Of its site."""
+    scene: Scene
+    states: PaneStates
+    around: Emitters | None = None
+    """Sky, ground and neighbours as the house sees them; None until it is traced."""
+
+    @classmethod
+    def of(cls, house: House, light: Sunlight, known: Standing | None = None) -> Standing:
+        """What stands of a house in its light, taken from what is known already where that is the same."""
+        skin = replace(house, beds=tuple(replace(bed, **NOWHERE) for bed in house.beds))
+        if known is not None and known.light is light and known.skin == skin:
+            return known
+        scene = replace(scene_of(house), patches=COARSE_PATCHES, grid_m=COARSE_GRID_M, rays=COARSE_RAYS)
+        return cls(skin, light, scene, pane_states(house, np.asarray(light.outdoors.climate.temp_degc)))
+
+
+def beds_on_day(house: House, standing: Standing, day: int) -> tuple[tuple[BedDay, ...], Standing]:
     """Daylight on every bed on one day, coarse.
 
-    Parameters: house; light, of its site; day, of the generic year from 0.
+    Parameters: house; standing, of it; day, of the generic year from 0.
+    Returns: the beds, and what stands of the house, for the next of its days or places of its beds.
     Method: the chain of every answer, with the suns of that day alone, the panes as they are that month, fewer points
     and patches.
     """
+    light, states = standing.light, standing.states
     own = _light_of_day(light, day)
-    states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
     used, place = np.unique(states.of_bed_month[:, MONTH_OF_DAY[day] - 1], return_inverse=True)
     there = PaneStates(tuple(states.factors[number] for number in used), place, np.repeat(place[:, None], 12, axis=1))
-    scene = replace(scene_of(house), patches=COARSE_PATCHES, grid_m=COARSE_GRID_M, rays=COARSE_RAYS)
-    solved = bedlight.solver(scene, dome_of(light))
+    scene = replace(standing.scene, beds=tuple(bed_plane(bed) for bed in house.beds))
+    solved = bedlight.solver(scene, dome_of(light), around=standing.around)
+    standing = replace(standing, around=solved.emitters)
     solved = replace(solved, absorbed_frac=solved.absorbed_frac[:0])  # nobody asks what the walls absorb
     nodes = sun_nodes(house.site.latitude_deg, own.drive.direction)
     found = beds_of(house, own, bedlight.coefficients(solved, nodes, there.factors), there)
+    return _days(found, day), standing
+
+
+def _days(found: tuple[BedYear, ...], day: int) -> tuple[BedDay, ...]:
+    """What one day is of light on the beds."""
     return tuple(
         BedDay(
             bed.name,
