@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import replace
@@ -137,6 +138,106 @@ def test_the_day_slider_redraws_from_what_is_there(chromium: Browser, running: S
     now = running.ask("GET", "api/version")[1]["version"]
     told = running.ask("POST", "api/ask", {"version": now, "question": "light", "words": {"on": "2027-01-15"}})[1]
     assert f", {told['json']['day']['beds'][0]['dli_mol_m2_d']:.1f} mol a day" in january
+
+
+def light_of(page: Page, screen_words: str, name: str) -> float:
+    """Light of a bed as the words of a screen tell it."""
+    found = re.search(rf"{name} ([0-9.]+)", page.run(f"document.querySelector({screen_words!r}).textContent"))
+    assert found is not None
+    return float(found[1])
+
+
+def test_a_dragged_wall_shows_its_light_before_it_is_let_go(chromium: Browser, running: Served, house: Path) -> None:
+    page = opened(chromium, running, "house")
+    page.until("document.querySelector('.screen').dataset.traced", 120)
+    page.run("document.querySelector('.drawings').scrollIntoView()")
+    words = page.run("document.querySelector('.lit-words span').textContent")
+    asked = len(page.requests())
+    x, y = page.middle('[data-size="ridge"]')
+    page.mouse("Pressed", x, y)
+    for n in range(1, 6):
+        page.mouse("Moved", x, y - 12 * n)
+    page.until(f"document.querySelector('.lit-words span').textContent !== {words!r}", 60)
+    assert house.read_text("utf-8") == DEMO, "nothing is written while it is dragged"
+    assert any("api/day" in url for url in page.requests()[asked:])
+    held = light_of(page, ".lit-words span", "front")
+    page.mouse("Released", x, y - 60)
+    page.until("document.getElementById('undo').title === 'height of the ridge'")
+    page.until("!document.querySelector('.lit-words .quiet').textContent", 120)
+    assert light_of(page, ".lit-words span", "front") == pytest.approx(held, rel=0.1), "coarse first, then fine"
+    page.drag(".needle .arrow", 120, 0)
+    page.until("document.getElementById('undo').title === 'where the front looks'")
+    assert tomllib.loads(house.read_text("utf-8"))["house"]["length_azimuth_deg"] != 95
+    assert page.complaints() == []
+
+
+def test_two_tabs_show_one_file_and_the_second_change_waits(chromium: Browser, running: Served, house: Path) -> None:
+    first, second = (opened(chromium, running, "place") for _ in range(2))
+    first.click("input[name=units][value=us]")
+    first.until("document.getElementById('undo').title === 'units us'")
+    second.click("fieldset:last-of-type input[type=checkbox]")
+    second.until("!document.getElementById('notice').hidden")
+    assert "changed elsewhere" in second.run("document.getElementById('notice').innerText")
+    now = tomllib.loads(house.read_text("utf-8"))
+    assert now["units"] == "us"
+    assert now["site"].get("snow_months") == tomllib.loads(DEMO)["site"].get("snow_months")
+    second.until("document.querySelector('input[name=units][value=us]').checked")
+
+
+STOPS = """(() => [...document.querySelectorAll('a[href], button, input, select, summary, [tabindex="0"]')].filter(el =>
+  el.getClientRects().length && !el.disabled && !el.closest('details:not([open]) > :not(summary)')
+  && (el.type !== 'radio' || el.checked || ![...document.getElementsByName(el.name)].some(o => o.checked))).length)()"""
+FOCUS = """el => el === document.body ? '' :
+  (el.matches(':focus-visible') || getComputedStyle(el).outlineStyle !== 'none')
+  + el.outerHTML.slice(0, 60) + [...document.querySelectorAll('*')].indexOf(el)"""
+DATE_STOPS = 12
+"""A field for a day and a time is several stops of its own."""
+MOVED = {
+    "house": ('[data-size="width"]', "front to back"),
+    "warmth": (".floor-line", "at night"),
+    "place": (".dot", "the horizon"),
+}
+
+
+def test_everything_is_reached_and_moved_by_keyboard_alone(chromium: Browser, running: Served, house: Path) -> None:
+    page = opened(chromium, running, "place")
+    for screen in ("place", "house", "beds", "warmth", "readings"):
+        shown(page, screen)
+        page.run("document.activeElement.blur(); document.body.tabIndex = -1; document.body.focus()")
+        wanted, reached = page.run(STOPS), set()
+        for _ in range(wanted + DATE_STOPS):
+            page.press("Tab")
+            reached.add(page.run(f"({FOCUS})(document.activeElement)"))
+        reached.discard("")
+        assert len(reached) >= wanted, (screen, wanted, len(reached))
+        unseen = [mark for mark in reached if not mark.startswith("true")]
+        assert unseen == [], f"{screen}: what has the focus shows it"
+        if screen in MOVED:
+            what, label = MOVED[screen]
+            page.run(f"document.querySelector({what!r}).focus()")
+            page.press("ArrowUp")
+            page.until(f"document.getElementById('undo').title.includes({label!r})", 120)
+            page.until(f"document.activeElement.matches({what!r})", 120)
+    page.run("document.querySelector('[data-bed=\"1\"]').focus()")
+    page.press("Enter")
+    page.until("document.querySelector('.spot')")
+    before = page.run("document.querySelector('.spot').getAttribute('cx')")
+    page.press("ArrowRight")
+    page.until(f"document.querySelector('.spot').getAttribute('cx') !== {before!r}")
+    assert page.complaints() == []
+
+
+def test_on_paper_stands_what_was_answered_without_what_is_pressed(
+    chromium: Browser, running: Served, house: Path
+) -> None:
+    page = opened(chromium, running, "beds")
+    page.until("document.querySelector('.screen').dataset.traced", 120)
+    page.media("print")
+    seen = "[...document.querySelectorAll({})].filter(el => el.getClientRects().length).map(el => el.textContent)"
+    assert page.run(seen.format("'button, input, nav'")) == []
+    assert page.run(seen.format("'.screen h2'")) == ["Beds"]
+    assert page.run(seen.format("'tbody th'")) == ["front", "middle", "back", "shelf"]
+    assert page.pdf(8.27, 11.69).startswith(b"%PDF")
 
 
 SCREENS = ("place", "house", "beds", "warmth", "week", "plan", "lamps", "why", "readings")

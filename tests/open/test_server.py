@@ -15,8 +15,10 @@ from urllib.parse import urlsplit
 
 import pytest
 
+import helpers_report as made_up
 from helpers_cli import tenhour
 from helpers_open import Served, served
+from tenhour.words.style import Style
 
 DEMO = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
 MOVED = [{"do": "set", "path": ["bed", 1, "at_m"], "value": [0.2, 1.6]}]
@@ -279,13 +281,12 @@ def test_lamps_are_kept_as_the_command_keeps_them(running: Served, house: Path, 
     assert house.read_text("utf-8") == DEMO
 
 
-def test_pictures_of_an_answer_need_no_styles_that_the_page_forbids(running: Served, house: Path) -> None:
-    words = {"words": {**LAMPS, "pictures": True, "dates": "long"}, "question": "lamps", "version": version(running)}
-    status, told = running.ask("POST", "api/ask", words)
-    assert status == 200
-    assert len(told["pictures"]) == 2, "how they hang, and when they burn"
-    assert all("style=" not in one["svg"] and "var(--" in one["svg"] for one in told["pictures"])
-    assert told["pictures"][1]["title"].startswith("Lamp clock")
+def test_pictures_of_an_answer_need_no_styles_that_the_page_forbids() -> None:
+    from tenhour.open.asked import pictures
+
+    found = pictures(made_up.lamp_answer(), Style(dates="long"), made_up.TODAY, 49.4)
+    assert [one.title for one in found] == ["Lamps over bed front", "Lamp clock of bed front"]
+    assert all("style=" not in one.svg and "var(--sun)" in one.svg for one in found[1:])
 
 
 SMALL = {"place": "Ulm, Germany", "shape": "cold-frame"}
