@@ -145,7 +145,7 @@ def place(trial: Winter) -> BedClimate:
 
 
 def grow(trial: Winter, model: Model, climate: BedClimate | None = None) -> Found:
-    """Return the model's days for one row, over the draws every answer is made of."""
+    """Return the model's days for one row, over the draws the fits were made with; answers draw otherwise."""
     found = run(
         model.crops[trial["crop"]], climate or place(trial), [trial.sow_doy], latin_draws(), constants=model.constants
     )

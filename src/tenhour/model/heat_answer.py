@@ -42,6 +42,8 @@ class HeatWinter:
     lowest_air_1in10_degc: Temp
     """One winter in ten is colder."""
     hours_below_0_h: FrostHours
+    brought_up: Annotated[bool, About(hidden=True)]
+    """Whether the largest hour brings the air from the night's to the day's set point, in most winters."""
 
 
 @dataclass(frozen=True)

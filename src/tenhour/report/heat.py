@@ -176,6 +176,8 @@ def _winter(answer: HeatAnswer) -> list[str]:
         held = words.HELD() if answer.held else words.SET()
         out.append(words.ENERGY(what=held, kwh=round(w.energy_kwh), low=round(w.energy_low_kwh),
                                 high=round(w.energy_high_kwh), power=w.largest_hour_w))  # fmt: skip
+        if w.brought_up and w.largest_hour_w > answer.heater.power_w:
+            out.append(words.BROUGHT_UP())
     if answer.wood_kg is not None and answer.wood_low_kg is not None and answer.wood_high_kg is not None:
         out.append(words.WINTER_WOOD(kg=answer.wood_kg, low=answer.wood_low_kg, high=answer.wood_high_kg))
     return out

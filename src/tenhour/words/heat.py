@@ -30,6 +30,9 @@ ENERGY = Sentence(
     "{what} takes about {kwh:heat_energy} a winter ({low:heat_energy bare} to {high:heat_energy}), "
     "{power:heat_power} in the largest hour."
 )
+BROUGHT_UP = Sentence(
+    "That hour brings the air from the night's to the day's warmth; a heater sized for the night takes longer over it."
+)
 WINTER_WOOD = Sentence("As dry wood that is about {kg:wood} ({low:wood bare} to {high:wood}).")
 HEATER = Sentence(
     "A heater that holds {hold:temp} on the coldest night of ten years ({out:temp} outdoors) gives {power:heat_power}, "

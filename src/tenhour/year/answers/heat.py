@@ -168,7 +168,15 @@ def _winter(winters: Winters) -> HeatWinter:
     return HeatWinter(
         mean, mean * max(1.0 - spread, 0.0), mean * (1.0 + spread), float(winters.run.heat_w.max(axis=0).mean()),
         float(np.median(low)), float(np.quantile(low, 0.1)), float(below.mean()),
+        _brought_up(winters),
     )  # fmt: skip
+
+
+def _brought_up(winters: Winters) -> bool:
+    """Whether the largest hour of most winters is one in which the set point goes up."""
+    wanted = np.broadcast_to(winters.drive.set_degc, len(winters.run.heat_w))
+    largest = winters.run.heat_w.argmax(axis=0)
+    return bool((wanted[largest] > wanted[largest - 1]).mean() > 0.5)
 
 
 def _month(winters: Winters, month: int) -> HeatMonth:
