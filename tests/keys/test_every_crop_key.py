@@ -169,8 +169,9 @@ def test_the_number_moves_what_the_guide_says(sown: dict[tuple[date, str], dict[
 
 
 def test_low_and_high_move_no_answer(sown: dict[tuple[date, str], dict[str, Any]]) -> None:
-    """Of sowings on the bed; the days a tray takes in the nursery have the spread of its warmth."""
-    apart = {"crop": "", "rank_score": 0, "raising": None}
+    """Of sowings on the bed; the days a tray takes in the nursery have the spread of its warmth, and plants moved in
+    grown are counted at the widest spacing, the low of the crop's density."""
+    apart = {"crop": "", "rank_score": 0, "raising": None, "moved_in": ""}
     for (day, name), answer in sown.items():
         if name.endswith(f"--{SPREAD}"):
             plain_one = sown[day, name.split("--")[0]]
