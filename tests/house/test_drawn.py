@@ -90,7 +90,8 @@ def both(name: str) -> Both:
             (light.ground_direct_sr + light.ground_bounced_sr)[at],
         ]
     )
-    our_suns = (light.sun_direct_ratio + light.sun_bounced_ratio)[at]
+    # the nodes know no hills: those take whole suns away where nodes are weighed
+    our_suns = (light.sun_direct_ratio + light.sun_bounced_ratio)[at] * outside.above_skyline(light.outside, suns)
     points, text = hs.to_compass(light.point_m[chosen], drawn.azimuth_deg), drawn.radiance()
     with tempfile.TemporaryDirectory() as folder:
         sky = hh.sky_contributions(Path(folder), text, points, SETTING)
