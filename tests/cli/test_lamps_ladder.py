@@ -41,9 +41,9 @@ day_degc = {warm}
 night_degc = {warm}
 """
 HOUSES = {
-    "cold tunnel of 10 m": {
+    "cool tunnel of 10 m": {
         "lat": 60.2, "lon": 24.9, "zone": "Europe/Helsinki", "shape": "gable", "length": 11.0, "bed": 10.0,
-        "cover": "film-2", "warm": 5,
+        "cover": "film-2", "warm": 10,
     },
     "glass at 50 degrees": {
         "lat": 50.0, "lon": 8.0, "zone": "Europe/Berlin", "shape": "gable", "length": 5.0, "bed": 4.6,
