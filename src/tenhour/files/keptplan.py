@@ -11,6 +11,7 @@ from typing import Any
 from tenhour.errors import FileProblem, Problem
 from tenhour.files.textfile import read_text
 from tenhour.model.feed import KeptPlan, KeptSowing
+from tenhour.model.household import Household
 
 ALLOWED = "a plan that 'tenhour feed --keep' or 'feed --json' wrote"
 DO = "Name another file, or move this one away to begin anew."
@@ -31,15 +32,16 @@ def read_plan(path: Path) -> KeptPlan:
         missing = tuple(
             (date.fromisoformat(row["start"]), str(row["wish"]), float(row["missing_count"])) for row in raw["missing"]
         )
-    except (ValueError, KeyError, TypeError) as error:
+        proven = _proven(raw)
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
         raise other from error
-    return KeptPlan(sowings, missing, *_proven(raw))
+    return KeptPlan(sowings, missing, *proven)
 
 
 def _proven(raw: dict[str, Any]) -> tuple[float, float, str, float]:
     """Surety asked, season made for, mark and bound; a file of an older version has no mark."""
     proof = raw.get("proof") or {}
-    surety = float(raw.get("surety_frac", 0.75))
+    surety = float(raw.get("surety_frac", Household.surety_frac))
     mark = str(proof.get("mark") or "")
     return surety, float(proof.get("season_frac", surety)), mark, float(proof["bound"]) if mark else -math.inf
 
