@@ -7,6 +7,7 @@ long text that is searched as it stands: nothing is parsed but the lines that ma
 from __future__ import annotations
 
 import io
+import math
 import re
 import zipfile
 from bisect import bisect_right
@@ -24,7 +25,7 @@ from tenhour.errors import FileProblem, Problem
 from tenhour.files.fold import fold, spellings
 from tenhour.files.spelling import closest
 from tenhour.model.place import Place, Zone
-from tenhour.units import great_circle_km
+from tenhour.units import EARTH_RADIUS_KM, great_circle_km
 
 FAR_LARGER: Final = 2
 """Two classes, a factor of ten in people: judgement."""
@@ -164,8 +165,7 @@ class Gazetteer:
 
 BAND_DEG: Final = 2.0
 """Latitudes on either side that are searched first: most points have a place in them, and a tenth of all lie there."""
-BAND_KM: Final = BAND_DEG * 111.0
-"""Below its width on the sphere (111.19 km a degree)."""
+BAND_KM: Final = math.radians(BAND_DEG) * EARTH_RADIUS_KM
 
 
 @lru_cache(maxsize=1)

@@ -18,6 +18,7 @@ from tenhour.growth.stretch import COOL_BASE_DEGC, dli_for_score_mol_m2_d
 from tenhour.model.crop import Crop
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, month_means, wrap_mean
 from tenhour.plan.ranges import (
+    EVERY_DAY,
     HIGH,
     LOW,
     MIDDLE,
@@ -62,7 +63,6 @@ SAME_AIR: Final = 4.0
 MOST_NEED_MOL_M2_D: Final = 17.0
 """Light beyond which it is the cold that holds a crop back, for crops without a target of their own: the optimum of
 35 lettuce treatments (Both et al., second-hand). Where a target is known that is the limit."""
-EVERY_DAY: Final[Index] = np.arange(DAYS)
 
 
 @dataclass(frozen=True)
