@@ -13,6 +13,8 @@ from helpers_world import plain, sources, world_of
 from tenhour.cli.loading import choose_crops
 from tenhour.door import sources_of
 from tenhour.files.house.read import house_from_text
+from tenhour.model.heat_answer import HeatAnswer
+from tenhour.model.house import House
 from tenhour.words import heat as words
 from tenhour.year.outside.hours import year_hours
 from tenhour.year.warm.helps import MOST_IN_PAIRS, SUM_LEAST_K, SUM_LEAST_KWH, Helps, helps_of
@@ -28,7 +30,7 @@ def helps(air: str) -> Helps:
     world = world_of(house)
     hours = year_hours(house, sources(), world.light, count=1)
     winters = Winters(house, world.light, world.warmth.found, world.warmth.states, hours)
-    return helps_of(winters, None, with_pairs=True)
+    return helps_of(winters, with_pairs=True)
 
 
 @pytest.mark.parametrize("air", ["night_set_degc = 5", ""], ids=["heated", "unheated"])
@@ -87,3 +89,63 @@ def test_lamps_of_300_w_spare_what_an_earlier_trial_balance_had() -> None:
     assert 0.8 * 237 / 987 <= share <= 1.2 * 237 / 987
     assert lit.lamps is not None
     assert 0.8 <= lit.lamps.lowest_gain_k <= 1.2
+
+
+MATTED = """
+[[lamps]]
+bed = "front"
+kind = "led-bar"
+count = 4
+height_m = 0.5
+clock = "06:00-20:00"
+[[mat]]
+bed = "back"
+set_degc = 15
+months = [6, 7, 8]
+[[heater]]
+kind = "electric"
+power_w = 3000
+price = 0.2
+"""
+
+
+@lru_cache(maxsize=1)
+def lit() -> tuple[HeatAnswer, House]:
+    """A house in the south with lamps by day, a mat without a price and a heater with one."""
+    demo = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
+    text = re.sub(r"\[air\].*?(?=\n\[|\Z)", "[air]\nnight_set_degc = 5\n", demo, flags=re.DOTALL) + MATTED
+    text = re.sub(r"latitude_deg = .*", "latitude_deg = -45.0", text)
+    text = re.sub(r"longitude_deg = .*", "longitude_deg = 170.0", text)
+    text = re.sub(r"timezone = .*", 'timezone = "Pacific/Auckland"', text)
+    house = house_from_text(text, "south.toml")
+    return Year(house, sources_of(house), choose_crops(None, None)).heat(today=date(2027, 7, 1), with_pairs=True), house
+
+
+def test_lamp_hours_moved_into_the_night_are_a_row_of_their_own() -> None:
+    found = lit()[0]
+    (row,) = (m for m in found.measures if m.measure == words.LAMP_HOURS())
+    assert found.lamps is not None
+    assert row.saved_kwh == pytest.approx(found.lamps.moved_saved_kwh)
+    assert row.lowest_gain_k == pytest.approx(found.lamps.moved_gain_k)
+    # the same kilowatt-hours, when panes lose most and the sun gives nothing: never more heating, and no light less
+    assert row.saved_kwh > 0.0
+    assert row.light_lost_frac == 0.0
+    money = [m.saved_currency for m in found.measures]
+    assert all(one is not None for one in money)
+    assert money == sorted((one or 0.0 for one in money), reverse=True)
+
+
+def test_heat_and_mats_are_paid_by_the_heaters_tariff_where_a_mat_has_none() -> None:
+    found = lit()[0]
+    (mat,) = found.mats
+    assert mat.cost_currency == pytest.approx(0.2 * mat.energy_kwh)
+    for measure in found.measures:
+        assert measure.saved_currency == pytest.approx(0.2 * measure.saved_kwh, abs=1e-6)
+
+
+def test_the_shady_side_is_insulated_wherever_the_house_stands() -> None:
+    found = lit()[0]
+    (row,) = (m for m in found.measures if m.measure == words.SHADY(side="south"))
+    # its sun comes from the north: the other side lost two thirds of the light
+    assert row.light_lost_frac < 0.3
+    assert row.lowest_gain_k > 0.0

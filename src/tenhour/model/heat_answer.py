@@ -86,9 +86,9 @@ class Measure:
 
     measure: Prose
     saved_kwh: Annotated[float, About(kind="heat_energy", digits=2, heading="kWh less")]
-    """Heat it saves; below 0 it costs some."""
+    """Heat it saves, of heaters and mats; below 0 it costs some."""
     saved_currency: Annotated[float | None, About(kind="plain", digits=2, heading="money", wide_only=True)]
-    """None where no heater of the file has a price."""
+    """None where no heater or mat of the file has a price."""
     lowest_gain_k: Annotated[TempDifference, About(heading="warmer", shown=1)]
     """On the median lowest hour of the unheated air, or under the cover where it lies over beds."""
     frost_hours_less_h: Annotated[float, About(kind="long_hours", digits=0, heading="frost hours less")]
@@ -235,7 +235,7 @@ class HeatMat:
     holds: bool
     """Whether it keeps its set point within half a kelvin in all but two of a hundred hours."""
     cost_currency: Annotated[Cost | None, About(wide_only=True)]
-    """None without a price in the file."""
+    """At its own price, else at that of the first heater on electricity; none without either."""
 
 
 @dataclass(frozen=True)
@@ -246,7 +246,7 @@ class FrostAlarm:
     """Below what a heater keeps with its swing; where nothing is heated, a little above freezing."""
     from_h: Annotated[Hours | None, About(digits=0)]
     """Hour of the sun's clock from which the air without heat is below it in the night of ``cold_night``; none where
-    it does not fall so low."""
+    it does not fall so low, noon where it is all day."""
     below_h: LongHours
     """For how long, of the day that night is in."""
     rings_h: Annotated[LongHours | None, About(digits=1)]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final, Literal
 
 from tenhour.model.heat_answer import (
     CropLimit,
-    FrostAlarm,
     HeatAnswer,
     HeatMat,
     HeatMonth,
@@ -23,7 +23,7 @@ from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import heading, table_lines, wrap
 from tenhour.words import heat as words
 from tenhour.words.style import Style
-from tenhour.words.text import joined, written
+from tenhour.words.text import counted, joined, written
 
 Part = Literal["winter", "helps", "places", "cut"]
 MOST_NAMED: Final = 6
@@ -152,8 +152,7 @@ def _tonight(answer: HeatAnswer, night: Tonight) -> list[str]:
     if night.lowest_covered_degc is not None:
         out.append(words.UNDER(low=night.lowest_covered_degc))
     if night.heat_kwh > 0.0:
-        out.append(_bare(answer.alarm, night))
-        out.append(words.NEEDS(energy=night.heat_kwh, power=night.largest_hour_w, hour=round(night.heat_from_h or 0)))
+        out += [_bare(answer.cold_night, night), _needs(answer.cold_night, night)]
     else:
         out += _below(answer, words.THE_AIR())
     if night.wood_kg is not None and night.wood_low_kg is not None and night.wood_high_kg is not None:
@@ -162,8 +161,7 @@ def _tonight(answer: HeatAnswer, night: Tonight) -> list[str]:
     if night.cost_currency is not None:
         out.append(words.COSTS(cost=(night.cost_currency, "")))
     if night.harmed:
-        named = "; ".join(night.harmed[:MOST_NAMED])
-        out.append(words.HARMED(count=len(night.harmed), names=named))
+        out.append(words.HARMED(crops=counted(len(night.harmed), "crop"), names=_crops(night.harmed)))
     return out
 
 
@@ -218,12 +216,29 @@ def _alarm(answer: HeatAnswer) -> list[str]:
     return [words.ALARM(set=alarm.set_degc, rings=alarm.rings_h, left=alarm.left_h)]
 
 
-def _bare(alarm: FrostAlarm, night: Tonight) -> str:
-    """How far the air falls without heat, and from when it is below what the alarm is set to."""
-    if alarm.from_h is None:
-        return words.BARE(low=night.lowest_unheated_degc)
-    told = {"set": alarm.set_degc, "hour": round(alarm.from_h), "hours": alarm.below_h}
-    return words.BARE_BELOW(low=night.lowest_unheated_degc, **told)
+def _crops(names: Sequence[str]) -> str:
+    """Names that may hold commas, as many as are told, and how many more there are."""
+    left = len(names) - MOST_NAMED
+    more = [words.MORE_CROPS(count=left)] if left > 0 else []
+    return "; ".join([*names[:MOST_NAMED], *more])
+
+
+def _bare(hours: Sequence[NightHour], night: Tonight) -> str:
+    """How far the air falls without heat, and from when it freezes."""
+    frost, low = [hour for hour in hours if hour.unheated_degc < 0.0], night.lowest_unheated_degc
+    if not frost:
+        return words.BARE(low=low)
+    if len(frost) == len(hours):
+        return words.BARE_FROST_ALL(low=low)
+    return words.BARE_FROST(low=low, hour=round(frost[0].hour_h), hours=float(len(frost)))
+
+
+def _needs(hours: Sequence[NightHour], night: Tonight) -> str:
+    """What heat a night takes, and from when."""
+    told = {"energy": night.heat_kwh, "power": night.largest_hour_w}
+    if all(hour.heat_w > 0.0 for hour in hours):
+        return words.NEEDS_ALL(**told)
+    return words.NEEDS(**told, hour=round(night.heat_from_h or 0))
 
 
 def _below(answer: HeatAnswer, night: str) -> list[str]:
@@ -231,6 +246,8 @@ def _below(answer: HeatAnswer, night: str) -> list[str]:
     alarm = answer.alarm
     if alarm.from_h is None:
         return []
+    if alarm.below_h >= len(answer.cold_night):
+        return [words.BELOW_ALL(night=night, set=alarm.set_degc)]
     return [words.BELOW(night=night, set=alarm.set_degc, hour=round(alarm.from_h), hours=alarm.below_h)]
 
 

@@ -10,16 +10,19 @@ TONIGHT = Sentence(
 )
 UNDER = Sentence("Under the covers over beds about {low:temp}.")
 BARE = Sentence("Without heat it would fall to {low:temp}.")
-BARE_BELOW = Sentence(
-    "Without heat it would fall to {low:temp}, below {set:temp} from about {hour:count} o'clock for {hours:span}."
+BARE_FROST = Sentence(
+    "Without heat it would fall to {low:temp}, below freezing from about {hour:count} o'clock for {hours:span}."
 )
+BARE_FROST_ALL = Sentence("Without heat it would fall to {low:temp}, and freeze day and night.")
 NEEDS = Sentence("It takes {energy:heat_energy}, at most {power:heat_power}, from {hour:count} o'clock on.")
+NEEDS_ALL = Sentence("It takes {energy:heat_energy}, at most {power:heat_power}, day and night.")
 WOOD = Sentence(
     "In wood about {kg:wood} ({low:wood bare} to {high:wood}, by its moisture, the stove and the wind); no small "
     "stove holds a night on one load."
 )
 COSTS = Sentence("That costs about {cost:money}.")
-HARMED = Sentence("In the open air of the house it harms {count:count} crops of the table: {names}.")
+HARMED = Sentence("In the open air of the house it harms {crops} of the table: {names}.")
+MORE_CROPS = Sentence("{count:count} more")
 WINTER = Sentence(
     "In an ordinary winter the coldest hour inside is about {low:temp}, one winter in ten {tenth:temp}; "
     "{hours:long_hours} of the year are below freezing."
@@ -66,7 +69,8 @@ BOARD = Sentence("insulation in the ground round the house")
 BARRELS = Sentence("{water:count} l more water in drums, in the shade")
 FLEECE = Sentence("a fleece over the beds at night")
 FAN = Sentence("a fan that stirs the air all day")
-NORTH = Sentence("the north wall and roof insulated, foam a hand wide")
+SHADY = Sentence("the {side} wall and roof insulated, foam a hand wide")
+LAMP_HOURS = Sentence("lamp hours moved to the end of the night")
 AND = Sentence("{one}; and {two}")
 PAIR_ADD = Sentence("add up")
 PAIR_LESS = Sentence("save in part the same heat")
@@ -98,6 +102,7 @@ NOT_APART = Sentence(
 HELD_NIGHTS = Sentence(
     "A heater held the house on these nights, so they say nothing of its loss: read some with the heater off, or lower."
 )
+TAKEN_OFF = Sentence("The heater is taken to have been off on them.")
 MIDDLE = Sentence("in the middle, at the crops")
 BY_GLASS = Sentence("a hand from the glass")
 CORNER = Sentence("in a corner, at the floor")
@@ -128,6 +133,9 @@ ALARM_LATE = Sentence("A frost alarm set to {set:temp} rings after {rings:span}.
 BELOW = Sentence(
     "{night} is below {set:temp} from about {hour:count} o'clock for {hours:span}: a frost alarm beside the coldest "
     "bed, set to that, leaves time to cover."
+)
+BELOW_ALL = Sentence(
+    "{night} is below {set:temp} day and night, which no frost alarm need tell: cover beds while it is light."
 )
 COLDEST_AIR = Sentence("On the coldest night the air")
 THE_AIR = Sentence("The air")

@@ -229,7 +229,7 @@ class Year:
         """Whether the house is warm enough, and what that costs.
 
         Parameters: today; tonight_degc, lowest outdoors by the forecast, with sky and wind of the night; cut_h, hours
-        for which heat fails; with_pairs, whether pairs of changes and an insulated north are run too (slow).
+        for which heat fails; with_pairs, whether pairs of changes and an insulated shady side are run too (slow).
         Errors: see ``world``.
         """
         from tenhour.year.answers.heat import heat_of

@@ -48,6 +48,8 @@ LEAD_H: Final = 0.5
 LEAST_BETWEEN_H: Final = 0.75
 """Stoves for intermittent use are tested with refuelling from 45 minutes (EN 13240 summaries). Read."""
 MOST_LOADS: Final = 20
+MAINS: Final = ("electric", "heat-pump")
+"""Heaters whose price is that of electricity."""
 ALARM_BELOW_K: Final = 1.0
 """An alarm is set so far below what a thermostat lets the air fall to: its own error is 0.5-1 K. Practice."""
 ALARM_DEGC: Final = 1.0
@@ -199,6 +201,16 @@ def cost_currency(house: House, heat_kwh: float, out_degc: float) -> float | Non
             gain = float(fire.pump_ratio(out_degc)) if heater.kind == "heat-pump" else heater.efficiency_frac
             return heat_kwh / gain * heater.price_currency_kwh
     return None
+
+
+def mat_prices(house: House) -> dict[str, float | None]:
+    """Price of a kilowatt-hour of each mat by its bed: its own, else the first heater's on electricity; else None.
+
+    Parameters: house.
+    """
+    mains = (h.price_currency_kwh for h in house.heaters if h.kind in MAINS and h.price_currency_kwh is not None)
+    usual = next(mains, None)
+    return {m.bed: usual if m.price_currency_kwh is None else m.price_currency_kwh for m in house.mats}
 
 
 class _Stoked(NamedTuple):

@@ -30,6 +30,7 @@ from tenhour.year.answers.coldnight import (
     failure_of,
     hold_degc,
     hours_of_night,
+    mat_prices,
     power_cut_of,
     tonight_of,
 )
@@ -39,7 +40,7 @@ from tenhour.year.inside.beds import beds_of, traced
 from tenhour.year.inside.panes import PaneStates
 from tenhour.year.outside.hours import place_extremes, year_hours
 from tenhour.year.outside.sunlight import Sources
-from tenhour.year.warm.helps import Helps, helps_of, north_change
+from tenhour.year.warm.helps import Helps, Prices, helps_of, shady_change
 from tenhour.year.warm.warmth import Winters
 from tenhour.year.world import World
 
@@ -82,7 +83,7 @@ def heat_of(
 
     Parameters: world; sources, with the weather; crops, whose limits a night is held against; today; tonight_degc,
     lowest outdoors by the forecast, with its sky and wind; cut_h, how long heat fails; with_pairs, whether pairs of
-    changes and an insulated north are run too.
+    changes and an insulated shady side are run too.
     """
     house = world.house
     found = world.warmth.found, world.warmth.states
@@ -133,8 +134,11 @@ def _helps(
         after = sum(bed.dli_mol_m2_d for bed in beds_of(trial, light, *new))
         return Winters(trial, light, *new, hours, lamps_w), _light_lost_frac(world, np.asarray(after))
 
-    north = north_change(winters, trace) if with_pairs else None
-    return helps_of(winters, cost_currency(house, 1.0, 0.0), lamps_w, north, with_pairs=with_pairs)
+    shady = shady_change(winters, trace) if with_pairs else None
+    mats = mat_prices(house)
+    of_mats = [mats[bed.name] for bed, mat in zip(house.beds, winters.heat.mat_of_bed, strict=True) if mat is not None]
+    prices = Prices(cost_currency(house, 1.0, 0.0), tuple(of_mats))
+    return helps_of(winters, prices, lamps_w, shady, with_pairs=with_pairs)
 
 
 def _light_lost_frac(world: World, after: Array) -> float:
@@ -216,10 +220,11 @@ def _mat(winters: Winters, bed: int) -> HeatMat:
     warm = on & np.roll(on, MAT_WARMS_H)
     root, felt = winters.soil_degc(bed), run.soil_degc[warm][..., winters.heat.zone_of_bed[bed]]
     energy = float(power_w.sum(axis=0).mean() / 1000.0)
+    price = mat_prices(house)[name]
     return HeatMat(
         name, mat.set_degc, float(root[on].mean()), float(np.median(root[warm].min(axis=0))), energy,
         float(power_w.max(axis=0).mean()), bool(np.quantile(felt, SHORT_FRAC) > mat.set_degc - SHORT_K),
-        None if mat.price_currency_kwh is None else energy * mat.price_currency_kwh,
+        None if price is None else energy * price,
     )  # fmt: skip
 
 

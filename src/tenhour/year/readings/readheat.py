@@ -16,6 +16,7 @@ from tenhour.model.house import House
 from tenhour.model.readings import OUTSIDE, Change, HeatFit, TempReadings
 from tenhour.plan.dates import DAYS
 from tenhour.words import heat as words
+from tenhour.words.text import joined
 from tenhour.year.answers.coldnight import SKY_BELOW_K, hold_degc, mean_weather, night_of
 from tenhour.year.outside.hours import year_hours
 from tenhour.year.warm.heathouse import LEAK_PER_H
@@ -60,14 +61,13 @@ def heat_found(year: Year, taken: TempReadings | None) -> tuple[HeatFit | None, 
         return None, ()
     house, world = year.house, year.world
     hours = year_hours(house, year.sources, world.light, count=WINTERS_COUNT)
-    winters = Winters(house, world.light, world.warmth.found, world.warmth.states, hours)
-    if np.isfinite(np.asarray(winters.drive.set_degc)).any():
-        limit = hold_degc(house) - HELD_K
-        if np.median(nights.inside_degc) > limit:
-            return HeatFit(len(nights.doy), None, None, None, None, None, None, words.HELD_NIGHTS()), ()
+    winters = Winters(house, world.light, world.warmth.found, world.warmth.states, hours, world.warmth.lamps_w)
+    heated = bool(np.isfinite(np.asarray(winters.drive.set_degc)).any())
+    if heated and np.median(nights.inside_degc) > hold_degc(house) - HELD_K:
+        return HeatFit(len(nights.doy), None, None, None, None, None, None, words.HELD_NIGHTS()), ()
     outside, error_k = _outside(winters, nights)
     fit = night_table(winters, nights._replace(outside_degc=outside), error_k).fit(nights.inside_degc)
-    told = words.APART() if fit.apart else words.NOT_APART()
+    told = joined([words.APART() if fit.apart else words.NOT_APART(), words.TAKEN_OFF() if heated else ""])
     draughts = (fit.leak_factor, fit.leak_low_factor, fit.leak_high_factor)
     leak, leak_low, leak_high = (_leak(house, part) if fit.apart else None for part in draughts)
     found = HeatFit(
@@ -170,7 +170,9 @@ def with_loss(build: parts.Build, loss_factor: float, leak_factor: float) -> par
 
 
 def night_lows_degc(winters: Winters, nights: Nights, factors: list[tuple[float, float]], sky_below_k: Array) -> Array:
-    """Lowest air of each night [K, N] for the house with each of some pairs of factors, unheated.
+    """Lowest air of each night [K, N] for the house with each of some pairs of factors, its heaters off.
+
+    Mats and lamps are on as the file has them: nobody unplugs them to read a thermometer.
 
     Parameters: winters; nights; factors on loss and draughts; sky_below_k [N], sky under the air outdoors [K].
     Method: two months of mean weather, then each night from noon to noon.

@@ -12,13 +12,14 @@ from numpy.typing import NDArray
 
 from tenhour.heat import balance
 from tenhour.heat import build as parts
+from tenhour.house.outside import house_axes
 from tenhour.lamps.cost import heat_w
 from tenhour.model.cover import OPAQUE
 from tenhour.model.heat_answer import LampHeat, Measure, Pair
 from tenhour.model.house import Face, House
 from tenhour.words import heat as words
 from tenhour.year.inside.scene import no_light_leaves, scene_of
-from tenhour.year.warm.heathouse import LEAK_PER_H, unpacked
+from tenhour.year.warm.heathouse import LEAK_PER_H, Cased, unpacked
 from tenhour.year.warm.warmth import DAY_H, HALF_YEAR_D, Winters
 
 Array = NDArray[np.float64]
@@ -50,6 +51,11 @@ MOST_IN_PAIRS: Final = 5
 SUM_LEAST_KWH: Final = 1.0
 SUM_LEAST_K: Final = 0.1
 """Together and one by one are called equal within this. Judgement."""
+NO_KWH: Final = 0.005
+"""Heat that no answer shows. Derived."""
+SIDES: Final = ("north", "south", "east", "west", "roof", "roof-north", "roof-south")
+EIGHTH: Final = 0.707
+"""Cosine of an eighth of the compass. Derived."""
 
 
 class Case(NamedTuple):
@@ -79,52 +85,81 @@ class Helps:
     lamps: LampHeat | None
 
 
+class Prices(NamedTuple):
+    """What a kilowatt-hour of heat costs, from heaters and from each mat of the build; None where nobody said."""
+
+    heat_currency_kwh: float | None = None
+    mats_currency_kwh: tuple[float | None, ...] = ()
+
+
+NO_PRICES: Final = Prices()
+
+
 class _Done(NamedTuple):
     """One case through its winters, heated and not, means or medians of winters."""
 
-    energy_kwh: float
+    heat_kwh: float
+    mats_kwh: tuple[float, ...]
+    """Of each mat."""
     air_low_degc: float
     bed_low_degc: float
     frost_h: float
     bed_frost_h: float
 
+    @property
+    def energy_kwh(self) -> float:
+        """Of heaters and mats."""
+        return self.heat_kwh + sum(self.mats_kwh)
+
 
 def helps_of(
     winters: Winters,
-    price_currency_kwh: float | None,
+    prices: Prices = NO_PRICES,
     lamps_w: Array | None = None,
-    north: Change | None = None,
+    shady: Change | None = None,
     *,
     with_pairs: bool = False,
 ) -> Helps:
     """Compare what could be done about a house.
 
-    Parameters: winters, the house over the winters to compare on; price_currency_kwh, of a kilowatt-hour of heat;
-    lamps_w, heat of its lamps by day of the year and hour [365, 24] in the drive already; north, a change that wanted
-    the light traced anew; with_pairs, whether pairs of the best are run. Method: docs/method/heat.md.
+    Parameters: winters, the house over the winters to compare on; prices; lamps_w, heat of its lamps by day of the
+    year and hour [365, 24] in the drive already; shady, a change that wanted the light traced anew; with_pairs, whether
+    pairs of the best are run. Method: docs/method/heat.md.
     """
     base = cold_half(winters)
-    changes = [*simple_changes(winters), *([north] if north is not None else [])]
+    moved = None if lamps_w is None else _moved_lamps(winters, lamps_w)
+    changes = [*simple_changes(winters), *(one for one in (moved, shady) if one is not None)]
     heated = bool(np.isfinite(np.asarray(base.drive.set_degc)).any())
-    zone = winters.heat.zone_of_bed[0] if winters.heat.zone_of_bed else 0
-    first = _done([base, *(change.apply(base) for change in changes)], zone, heated)
-    ground, singles = first[0], first[1:]
-    measures = [
-        _measure(change, ground, done, price_currency_kwh) for change, done in zip(changes, singles, strict=True)
-    ]
-    key = [(-m.saved_kwh, -m.lowest_gain_k) if heated else (-m.lowest_gain_k, -m.saved_kwh) for m in measures]
+    zone = _bare_zone(winters)
+    dark = [] if lamps_w is None else [_without_lamps(winters, base, lamps_w)]
+    first = _done([base, *(change.apply(base) for change in changes), *dark], zone)
+    ground, singles = first[0], first[1 : len(changes) + 1]
+    measures = [_measure(change, ground, done, prices) for change, done in zip(changes, singles, strict=True)]
+    key = [(-_worth(m), -m.lowest_gain_k) if heated else (-m.lowest_gain_k, -m.saved_kwh) for m in measures]
     order = sorted(range(len(changes)), key=lambda n: key[n])
     best = [n for n in order if measures[n].lowest_gain_k > 0.0 or measures[n].saved_kwh > 0.0][:MOST_IN_PAIRS]
     pairs = list(combinations(best, 2)) if with_pairs else []
-    joined = _done([changes[b].apply(changes[a].apply(base)) for a, b in pairs], zone, heated) if pairs else []
+    joined = _done([changes[b].apply(changes[a].apply(base)) for a, b in pairs], zone) if pairs else []
+    shifted = next((m for change, m in zip(changes, measures, strict=True) if change is moved), None)
     return Helps(
         tuple(measures[n] for n in order),
         tuple(
-            _pair(_measure(_both(changes[a], changes[b]), ground, done, price_currency_kwh), measures[a], measures[b])
+            _pair(_measure(_both(changes[a], changes[b]), ground, done, prices), measures[a], measures[b])
             for (a, b), done in zip(pairs, joined, strict=True)
         ),
-        None if lamps_w is None else _lamp_heat(winters, base, ground, lamps_w, heated),
+        None if lamps_w is None else _lamp_heat(winters, ground, first[-1], lamps_w, shifted),
     )
+
+
+def _worth(measure: Measure) -> float:
+    """Money where heat has a price, else heat."""
+    return measure.saved_kwh if measure.saved_currency is None else measure.saved_currency
+
+
+def _bare_zone(winters: Winters) -> int:
+    """Zone of the first bed that has no cover of its own, else of the first bed."""
+    own = winters.heat.zone_of_bed
+    return next((zone for zone in own if not winters.heat.bed_layers[zone]), own[0] if own else 0)
 
 
 def cold_half(winters: Winters) -> Case:
@@ -155,20 +190,23 @@ def simple_changes(winters: Winters) -> list[Change]:
         board = unpacked(replace(house, draughts=replace(house.draughts, edge="board"))).build
         out.append(Change(words.BOARD(), lambda c: _board(c, board)))
     out.append(Change(words.BARRELS(water=round(MORE_WATER_KG)), _water))
-    if house.beds and not any(heat.bed_layers):
-        out.append(Change(words.FLEECE(), lambda c: _fleece(c, night, heat.zone_of_bed), over_beds=True))
+    bare = [zone for zone in heat.zone_of_bed if not heat.bed_layers[zone]]
+    if bare:
+        out.append(Change(words.FLEECE(), lambda c: _fleece(c, night, bare), over_beds=True))
     out.append(Change(words.FAN(), _fan))
     return out
 
 
-def north_change(winters: Winters, trace: Callable[[House], tuple[Winters, float]]) -> Change | None:
-    """An insulated north wall and roof; none where no glass faces north.
+def shady_change(winters: Winters, trace: Callable[[House], tuple[Winters, float]]) -> Change | None:
+    """An insulated wall and roof on the side away from the sun; none where no glass faces there.
 
     Parameters: winters; trace, winters of a changed house with its own light, and the share of the beds' light that is
     gone in it.
     """
     house = winters.house
-    faces = {n for n in ("north", "roof-north") for cased in winters.heat.skin if cased.glazed and cased.name == n}
+    south = house.site.latitude_deg < 0.0
+    away = house_axes(np.array([0.0, -1.0 if south else 1.0, 0.0]), house.azimuth_deg)
+    faces = {cased.name for cased in winters.heat.skin if cased.glazed and cased.name in SIDES and _faces(cased, away)}
     if not faces or house.shape == "custom":
         return None
     under = tuple(window for window in house.windows if window.on not in faces)
@@ -192,7 +230,36 @@ def north_change(winters: Winters, trace: Callable[[House], tuple[Winters, float
         gain = np.asarray(c.drive.gain_w) + np.asarray(case.drive.gain_w) - np.asarray(base.drive.gain_w)
         return Case(replace(c.build, skin=thick), replace(c.drive, zone_sun_w=sun, gain_w=gain))
 
-    return Change(words.NORTH(), apply, lost_frac)
+    return Change(words.SHADY(side="south" if south else "north"), apply, lost_frac)
+
+
+def _faces(cased: Cased, direction: Array) -> bool:
+    """Whether a face looks that way within an eighth of the compass; direction level, of length 1."""
+    level = float(np.hypot(cased.normal[0], cased.normal[1]))
+    return level > 0.0 and float(cased.normal[:2] @ direction[:2]) >= EIGHTH * level
+
+
+def _moved_lamps(winters: Winters, lamps_w: Array) -> Change | None:
+    """The lamps' hours at the end of the night; none where they are there already."""
+    now, moved = _lamp_hours(winters, lamps_w), _lamp_hours(winters, into_night_w(lamps_w))
+    if np.allclose(now, moved):
+        return None
+
+    def apply(c: Case) -> Case:
+        return c._replace(drive=replace(c.drive, gain_w=np.asarray(c.drive.gain_w) - now + moved))
+
+    return Change(words.LAMP_HOURS(), apply)
+
+
+def _without_lamps(winters: Winters, base: Case, lamps_w: Array) -> Case:
+    gain = np.asarray(base.drive.gain_w) - _lamp_hours(winters, lamps_w)
+    return base._replace(drive=replace(base.drive, gain_w=gain))
+
+
+def _lamp_hours(winters: Winters, lamps_w: Array) -> Array:
+    """Heat of lamps [W] in the hours that are compared [H, 1], from that by day and hour [365, 24]."""
+    hours = slice((HALF_YEAR_D - BEFORE_D) * DAY_H, (HALF_YEAR_D + AFTER_D) * DAY_H)
+    return lamps_w[winters.doy].reshape(-1, 1)[hours]
 
 
 def _hung(case: Case, more: Array) -> Case:
@@ -256,17 +323,20 @@ def _fan(case: Case) -> Case:
     return Case(stirred, replace(case.drive, gain_w=np.asarray(case.drive.gain_w) + FAN_W))
 
 
-def _done(cases: Sequence[Case], zone: int, heated: bool) -> list[_Done]:
+def _done(cases: Sequence[Case], zone: int) -> list[_Done]:
     cold = [(case.build, case.drive.unheated()) for case in cases]
-    runs = balance.run_together([*cold, *((case.build, case.drive) for case in cases)] if heated else cold)
+    warmed = any(np.isfinite(np.asarray(c.drive.set_degc)).any() or c.build.mats for c in cases)
+    runs = balance.run_together([*cold, *((case.build, case.drive) for case in cases)] if warmed else cold)
     out = []
-    for n in range(len(cases)):
-        free = runs[n]
-        energy = float(runs[len(cases) + n].heat_w[SETTLE_H:].sum(axis=0).mean()) / 1000.0 if heated else 0.0
+    for n, case in enumerate(cases):
+        free, held = runs[n], runs[len(cases) + n] if warmed else None
+        heat = 0.0 if held is None else float(_winter_kwh(held.heat_w))
+        mats = [0.0] * len(case.build.mats) if held is None else _winter_kwh(held.mat_w).tolist()
         air, bed = free.air_degc[SETTLE_H:], free.under_degc[SETTLE_H:, :, zone]
         out.append(
             _Done(
-                energy,
+                heat,
+                tuple(mats),
                 float(np.median(air.min(axis=0))),
                 float(np.median(bed.min(axis=0))),
                 float((air < 0.0).sum(axis=0).mean()),
@@ -276,14 +346,27 @@ def _done(cases: Sequence[Case], zone: int, heated: bool) -> list[_Done]:
     return out
 
 
-def _measure(change: Change, before: _Done, after: _Done, price: float | None) -> Measure:
+def _winter_kwh(power_w: Array) -> Array:
+    """Energy of a winter's hours that count, mean of winters; what comes after the winters stays [...]."""
+    return np.asarray(power_w[SETTLE_H:].sum(axis=0).mean(axis=0) / 1000.0)
+
+
+def _money(before: _Done, after: _Done, prices: Prices) -> float | None:
+    """What heat that is saved would have cost; None where some of it has no price, or none has."""
+    saved = [(before.heat_kwh - after.heat_kwh, prices.heat_currency_kwh)]
+    saved += [(b - a, p) for b, a, p in zip(before.mats_kwh, after.mats_kwh, prices.mats_currency_kwh, strict=False)]
+    priced = [kwh * price for kwh, price in saved if price is not None]
+    whole = all(price is not None or abs(kwh) < NO_KWH for kwh, price in saved)
+    return sum(priced) if priced and whole else None
+
+
+def _measure(change: Change, before: _Done, after: _Done, prices: Prices) -> Measure:
     saved = before.energy_kwh - after.energy_kwh
     gain = after.air_low_degc - before.air_low_degc
     frost = before.frost_h - after.frost_h
     if change.over_beds:
         gain, frost = after.bed_low_degc - before.bed_low_degc, before.bed_frost_h - after.bed_frost_h
-    money = None if price is None else saved * price
-    return Measure(change.name, saved, money, gain, frost, change.light_lost_frac)
+    return Measure(change.name, saved, _money(before, after, prices), gain, frost, change.light_lost_frac)
 
 
 def _both(one: Change, two: Change) -> Change:
@@ -299,23 +382,14 @@ def _pair(both: Measure, one: Measure, two: Measure) -> Pair:
     return Pair(both.measure, both.saved_kwh, both.lowest_gain_k, saved, gain, why)
 
 
-def _lamp_heat(winters: Winters, base: Case, ground: _Done, lamps_w: Array, heated: bool) -> LampHeat:
+def _lamp_heat(winters: Winters, ground: _Done, without: _Done, lamps_w: Array, shifted: Measure | None) -> LampHeat:
     """What share of the lamps' electricity replaces heating, and what moving their hours into the night does."""
-    hours = slice((HALF_YEAR_D - BEFORE_D) * DAY_H, (HALF_YEAR_D + AFTER_D) * DAY_H)
-    now, moved = (part[winters.doy].reshape(-1, 1)[hours] for part in (lamps_w, into_night_w(lamps_w)))
-    gain = np.asarray(base.drive.gain_w)
-    dark, later = (
-        base._replace(drive=replace(base.drive, gain_w=gain - now + new)) for new in (np.zeros_like(now), moved)
-    )
-    zone = winters.heat.zone_of_bed[0]
-    without, shifted = _done([dark, later], zone, heated)
     stays = float(heat_w(1.0, no_light_leaves(scene_of(winters.house))))
-    used = float(now[SETTLE_H:].sum()) / 1000.0 / stays
+    used = float(_lamp_hours(winters, lamps_w)[SETTLE_H:].sum()) / 1000.0 / stays
     saved = without.energy_kwh - ground.energy_kwh
-    more = ground.energy_kwh - shifted.energy_kwh
     share = min(max(saved / used, 0.0), 1.0) if used > 0.0 else 0.0
-    return LampHeat(used, share, more, ground.air_low_degc - without.air_low_degc,
-                    shifted.air_low_degc - ground.air_low_degc)  # fmt: skip
+    more = (0.0, 0.0) if shifted is None else (shifted.saved_kwh, shifted.lowest_gain_k)
+    return LampHeat(used, share, more[0], ground.air_low_degc - without.air_low_degc, more[1])
 
 
 def into_night_w(lamps_w: Array) -> Array:
