@@ -19,12 +19,13 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-from growth_trials import Model, latin_draws, shipped_model
+from growth_trials import Model, endless, latin_draws, shipped_model
+from numpy.typing import NDArray
 
 from tenhour.cli.loading import sources
 from tenhour.files.house.read import house_from_text
-from tenhour.growth.run import run
-from tenhour.growth.shapes import BedClimate
+from tenhour.growth.run import fresh_per_dry_ratio, run
+from tenhour.growth.shapes import BedClimate, CropArrays, bed_climate
 from tenhour.plan.season import spread_cuts
 from tenhour.year import world
 from tenhour.year.crops.growing import bed_climates
@@ -169,9 +170,11 @@ def load_yields() -> list[Winter]:
 
 
 def kilograms(trial: Winter, model: Model) -> tuple[float, float, float]:
-    """Middle, 10 and 90 % of what a sowing gives over its weeks: in all, a week, or at the first cut [kg m⁻²]."""
+    """Middle, 10 and 90 % of what a sowing gives: over its weeks, a week, at the first cut, or on one day [kg m⁻²]."""
     draws = latin_draws()
     crop = model.crops[trial["crop"]]
+    if trial["what"] == "day":
+        return middle_and_ends(on_one_day_g_m2(trial, crop, model))
     found = run(crop, place(trial), [trial.sow_doy], draws, repeat=True, constants=model.constants)
     assert found.week_yield_g_m2 is not None
     first, last = int(trial["weeks_from"]), int(trial["weeks_to"])
@@ -183,7 +186,27 @@ def kilograms(trial: Winter, model: Model) -> tuple[float, float, float]:
         "week": np.full(weeks.shape[1], even.mean()),
         "first": np.nan_to_num(found.yield_g_m2[0, 0, 0]),
     }[trial["what"]]
-    middle, low, high = np.percentile(given / 1000.0, [50, 10, 90])
+    return middle_and_ends(given)
+
+
+def on_one_day_g_m2(trial: Winter, crop: CropArrays, model: Model) -> NDArray[np.float64]:
+    """What stands on the day of harvest, at the row's own density, air and soil and the light of its house [g m⁻²]."""
+    own = crop.with_values(density_per_m2=trial.number("density_per_m2"))
+    light = place(trial)
+    air_degc = trial.number("air_degc")
+    climate = bed_climate(light.dli_mol_m2_d, air_degc, air_degc, light.lit_h, soil_degc=trial.number("soil_degc"))
+    day_d = trial.number("day_d")
+    found = run(
+        endless(own), climate, [trial.sow_doy], latin_draws(), snapshot_d=np.array([day_d]), horizon_d=int(day_d),
+        constants=model.constants,
+    )  # fmt: skip
+    assert found.snapshots is not None
+    return np.asarray(np.nan_to_num(found.snapshots.mass_g_m2[0, 0, 0, 0]) * fresh_per_dry_ratio(own).item())
+
+
+def middle_and_ends(given_g_m2: NDArray[np.float64]) -> tuple[float, float, float]:
+    """Middle, 10 and 90 % of the draws [kg m⁻²]."""
+    middle, low, high = np.percentile(given_g_m2 / 1000.0, [50, 10, 90])
     return float(middle), float(low), float(high)
 
 
