@@ -311,6 +311,10 @@ class CropVerdict:
     """Salad, cooked, herbs or roots; empty of what nobody eats."""
     flowers_from: date | None = None
     """It may run to flower from about this day."""
+    lies_cold: Annotated[bool, HIDDEN] = False
+    """Whether its seed lies too cold to come up in good time."""
+    winter_meals_m2_week_count: Annotated[float, HIDDEN] = 0.0
+    """Servings of the last sowing for winter, by which the diary is ranked: the same whatever day is asked for."""
 
 
 @dataclass(frozen=True)
@@ -331,6 +335,8 @@ class BedSowing:
     """What lies over it of its own, and when."""
     night_degc: Annotated[Temp | None, About(heading="night")] = None
     """Mean of the dark hours of the day asked for."""
+    night_ahead_degc: Annotated[Temp | None, HIDDEN] = None
+    """The same four weeks later."""
     soil_degc: Annotated[Temp | None, About(heading="soil")] = None
     """Soil at 5 cm on the day asked for, of trays on a mat in their middle: seed comes up and roots grow by it."""
     matted: Annotated[bool, HIDDEN] = False

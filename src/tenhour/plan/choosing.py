@@ -23,6 +23,11 @@ MOST_OF_YEAR: Final = 12
 MOST_DIARY: Final = 9
 LONG_D: Final = 120
 """A sowing ready later than this is no answer to what to eat this winter: judgement."""
+HOLDS_D: Final = 200
+"""What holds a bed longer than this before it is ready, or before the dark it is sown for, is told to those alone who
+like it or ask for it: judgement."""
+LAST_DAYS_D: Final = 7
+"""In the last week for winter even a slow sowing is told, for the next one comes a year later: judgement."""
 SOON_D: Final = 60
 """A day to sow by that is nearer than this is not yet too late: judgement."""
 LATE: Final = ("set-out-grown", "too-cold", "needs-lamps", "wait", "slow")
@@ -67,7 +72,7 @@ def with_short(answer: SowAnswer, household: Household | None = None) -> SowAnsw
     """The answer with its short form: the best few for today, later days, and days for the diary."""
     doing = _doing(answer, household)
     done = {one.crop for one in doing}
-    later, diary = _later(answer, done), _diary(answer, done)
+    later, diary = _later(answer, done), _diary(answer, done, household)
     missed = bool(diary) and answer.darkest is not None and answer.on <= answer.darkest < diary[0].on
     return replace(answer, now=tuple(_chosen(doing)), later=tuple(later), diary=tuple(diary), missed=missed)
 
@@ -87,13 +92,22 @@ def _doing(answer: SowAnswer, household: Household | None) -> list[SowNow]:
         if kept is None or _rank(one, answer.on) < _rank(kept, answer.on):
             best[crop.crop] = one
     ranked = sorted(best.values(), key=lambda one: _rank(one, answer.on))
-    likes = frozenset() if household is None else frozenset(household.likes)
+    likes = _likes(household)
+    ranked = [one for one in ranked if one.crop in likes or not _holds_long(one.ready_from, answer.on)]
     wishes, kinds = wishes_of(household), {crop.crop: crop.serves for _, crop in _each(answer)}
     out: list[SowNow] = []
     for tier, liked in product(range(FAR + 1), (True, False)):
         rows = [one for one in ranked if _rank(one, answer.on)[0] == tier and (one.crop in likes) is liked]
         out += mixed(rows, lambda one: kinds[one.crop], wishes)
     return out
+
+
+def _likes(household: Household | None) -> frozenset[str]:
+    return frozenset() if household is None else frozenset(household.likes)
+
+
+def _holds_long(ready: date | None, on: date) -> bool:
+    return ready is not None and (ready - on).days > HOLDS_D
 
 
 def _rank(one: SowNow, on: date) -> tuple[int, float, str]:
@@ -123,9 +137,11 @@ def _now(answer: SowAnswer, bed: BedSowing, crop: CropVerdict) -> SowNow | None:
         text = screen.YOUNG_ON(bed=bed.name, ready=screen.RANGE(first=crop.young_from, last=crop.young_to))
         return replace(base, text=text, ready_from=crop.young_from, ready_to=crop.young_to)
     if crop.verdict in ("sow", "stand-small") and first is not None:
-        text = screen.SOW_ON(bed=bed.name, ready=_ready(first, last))
+        said = screen.SOW_ON if crop.verdict == "sow" else screen.SMALL_ON
+        text = said(bed=bed.name, ready=_ready(first, last))
         return replace(base, text=text, ready_from=first, ready_to=last)
-    if crop.verdict == "slow" and last is not None and crop.next_from is None:
+    ends = crop.sow_by is not None and 0 <= (crop.sow_by - answer.on).days < LAST_DAYS_D
+    if crop.verdict == "slow" and last is not None and (crop.next_from is None or ends):
         text = screen.SLOW_ON(bed=bed.name, ready=_ready(first, last))
         return replace(base, text=text, ready_from=first, ready_to=last)
     return None
@@ -149,7 +165,10 @@ def _chosen(doing: Sequence[SowNow]) -> list[SowNow]:
     trays = [one for one in doing if one.way in TRAY_WAYS]
     others = [one for one in doing if one.way not in TRAY_WAYS]
     kept = trays[: MOST_TRAYS if len(others) >= MOST_NOW - MOST_TRAYS else MOST_TRAYS_ALONE] + others
-    return kept[:MOST_NOW]
+    chosen, there = kept[:MOST_NOW], [one for one in doing if not one.where]
+    if there and all(one.where for one in chosen):  # what the beds take today is never left out
+        chosen = [*chosen[: MOST_NOW - 1], there[0]]
+    return chosen
 
 
 def _later(answer: SowAnswer, done: set[str]) -> list[SowDay]:
@@ -167,22 +186,23 @@ def _later(answer: SowAnswer, done: set[str]) -> list[SowDay]:
     return sorted(found.values(), key=lambda day: (day.on, day.crop))
 
 
-def _diary(answer: SowAnswer, done: set[str]) -> list[SowDay]:
+def _diary(answer: SowAnswer, done: set[str], household: Household | None) -> list[SowDay]:
     """Sowings that feed the household through the dark, by the last day for them on the bed that allows the latest."""
-    found: dict[str, tuple[bool, float, SowDay]] = {}
+    found: dict[str, tuple[CropVerdict, SowDay]] = {}
+    likes = _likes(household)
     for bed, crop in _each(answer):
         if crop.crop in done or crop.sow_by is None or crop.verdict not in LATE:
             continue
         by = crop.sow_by if crop.sow_by > answer.on else crop.sow_by + timedelta(days=YEAR_D)
-        if (by - answer.on).days < SOON_D:
+        dark = None if answer.darkest is None else answer.darkest + timedelta(days=YEAR_D * (answer.darkest < by))
+        if (by - answer.on).days < SOON_D or (_holds_long(dark, by) and crop.crop not in likes):
             continue
-        missed = crop.verdict == "set-out-grown"
-        kept = found.get(crop.crop, (not missed, 0.0, SowDay(by, crop.crop, bed.name)))
-        meals = max(crop.meals_m2_week_count or 0.0, -kept[1])
-        day = SowDay(by, crop.crop, bed.name)
-        found[crop.crop] = (kept[0] and not missed, -meals, max(day, kept[2], key=lambda one: one.on))
-    best = sorted(found.values(), key=lambda row: (row[0], row[1], row[2].crop))[:MOST_DIARY]
-    return sorted((day for _, _, day in best), key=lambda day: (day.on, day.crop))
+        kept, day = found.get(crop.crop, (crop, SowDay(by, crop.crop, bed.name)))
+        best = max(kept, crop, key=lambda one: one.winter_meals_m2_week_count)
+        found[crop.crop] = best, max(day, SowDay(by, crop.crop, bed.name), key=lambda one: one.on)
+    rows = sorted(found.values(), key=lambda row: (row[0].way != "pick", -row[0].winter_meals_m2_week_count))
+    best_few = mixed(rows, lambda row: row[0].serves, wishes_of(household))[:MOST_DIARY]
+    return sorted((day for _, day in best_few), key=lambda day: (day.on, day.crop))
 
 
 def chosen_of(beds: Sequence[BedSeason], household: Household | None) -> tuple[Chosen, ...]:

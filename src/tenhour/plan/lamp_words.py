@@ -10,6 +10,7 @@ from tenhour.lamps.circuit import CONTINUOUS_SHARE, CircuitLoad
 from tenhour.model.lamp import Lamp, LampBudget, LampNeed, LampRequest
 from tenhour.model.lamp_answer import LampAnswer, LampRung, NurseryRow, OwnRow
 from tenhour.words import lamps as words
+from tenhour.words.crops import crop_name
 from tenhour.words.text import Text, joined, listed
 
 HOT: Final = ("hps", "metal-halide", "incandescent")
@@ -200,7 +201,7 @@ def too_bright(needs: Sequence[LampNeed], answer: LampAnswer) -> Iterator[Text]:
     for need in needs:
         most = need.most_dli_mol_m2_d
         if most is not None and max(kinds["bright"], spot) > most * TOUCH_RATIO and kinds["bright"] > 0:
-            yield words.TOO_BRIGHT(crop=need.name, most=most, bright=kinds["bright"], spot=spot)
+            yield words.TOO_BRIGHT(crop=crop_name(need.crop), most=most, bright=kinds["bright"], spot=spot)
 
 
 def _overloaded(load: CircuitLoad, request: LampRequest) -> Text:

@@ -54,6 +54,8 @@ DARK_DLI_MOL_M2_D: Final = 3.0
 DARK_HALF_D: Final = 30
 """Where a bed never falls that low, the dark season is the 30 days either side of its darkest: judgement."""
 HALF_YEAR_D: Final = 183
+MOST_HELD_D: Final = 200
+"""What must be sown longer than this before the dark is no sowing for it, unless it is picked by the leaf: judgement."""
 NIGHTS_D: Final = 28
 """Nights after a sowing that must not chill it, for it to pay: by definition of the answers (growth's first weeks)."""
 
@@ -301,6 +303,8 @@ def _sow_by(year: SowingYear) -> Array:
         for bed, (dark_start, _) in enumerate(year.dark.tolist()):
             last = sow_by_day(np.where(year.in_season[crop, bed], year.days[crop, bed], np.nan), dark_start)
             if last is None or bolts[crop, bed, last]:
+                continue
+            if way != "pick" and (dark_start - last) % DAYS > MOST_HELD_D:
                 continue
             if (dark_start - last) % DAYS - year.days[crop, bed, last] > year.keeps_d[crop, bed, last]:
                 continue

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Final
 
@@ -84,6 +84,7 @@ def _short_lines(answer: LightAnswer, width: int, style: Style, now: date | None
         [name, *(f"{value:.1f}" for month in months for value in _typical_and_dull(of[month - 1]))]
         for name, of in places
     ]
+    rows += [_lit_row(bed, months) for bed in beds[:MOST_BEDS] if _has_lamps(bed)]
     lines = heading(f"Light at {place}", "", width)
     lines += wrap(SHORT_CAPTION, width)
     lines += table([Column("", right=False), *(Column(title, firm=True) for title in heads)], rows, width)
@@ -93,6 +94,17 @@ def _short_lines(answer: LightAnswer, width: int, style: Style, now: date | None
     lines += _asked_lines(answer, tables, width, style)
     more = f"{len(beds) - MOST_BEDS} more beds and all months" if len(beds) > MOST_BEDS else "All months"
     return [*lines, *wrap(f"{more}: --months.", width), *brief_basis(answer.basis, width, style, answer.calibration)]
+
+
+def _has_lamps(bed: BedLight) -> bool:
+    return any(month.lamps_dli_mol_m2_d for month in bed.months)
+
+
+def _lit_row(bed: BedLight, months: Iterable[int]) -> list[str]:
+    """A bed's daylight and its own lamps together."""
+    shown = (bed.months[month - 1] for month in months)
+    lit = ((value + (month.lamps_dli_mol_m2_d or 0.0)) for month in shown for value in _typical_and_dull(month))
+    return [f"{bed.name}, lamps on", *(f"{value:.1f}" for value in lit)]
 
 
 def _typical_and_dull(month: OutdoorMonth | BedMonth) -> tuple[float, float]:

@@ -127,7 +127,12 @@ def _dates(answer: SeasonAnswer, bed: BedSeason, width: int) -> Table:
     wide = ["sow_from", "sow_by_sure"] if width >= ROOMY else []
     keep = ["name", *wide, "sow_by", "hold_from", "hold_to", "pays_from"]
     places = [i for i, field in enumerate(full.fields) if field.key in keep]
-    rows = tuple(tuple(row[i] for i in places) for row in full.rows if row[0] == bed.name and _has_date(row[4:10]))
+    named = next(i for i, field in enumerate(full.fields) if field.key == "crop")
+    rows = tuple(
+        tuple(crop_name(str(row[named])) if full.fields[i].key == "name" else row[i] for i in places)
+        for row in full.rows
+        if row[0] == bed.name and _has_date(row[4:10])
+    )
     return Table("dates", "", tuple(full.fields[i] for i in places), rows)
 
 

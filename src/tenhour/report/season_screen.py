@@ -14,7 +14,7 @@ from tenhour.report.terminal import Column, bars, bold, heading, strips, table, 
 from tenhour.words import season_screen as words
 from tenhour.words.crops import crop_name
 from tenhour.words.style import QUANTITIES, Style, date_text
-from tenhour.words.text import written
+from tenhour.words.text import typed, written
 
 MOST_LINES: Final = 60
 MOST_BEDS: Final = 4
@@ -31,7 +31,7 @@ def screen_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
     chosen = _chosen(answer)
     lines += ["", *_strip_lines(chosen), *legend_lines(width, _seen(chosen))]
     lines += ["", *_date_lines(chosen, width, style)]
-    closing = wrap(written(words.FURTHER(bed=answer.beds[0].name), style), width)
+    closing = wrap(written(words.FURTHER(bed=typed(answer.beds[0].name)), style), width)
     closing += brief_basis(answer.basis, width, style, answer.calibration)
     closing = [*grower_lines(answer.grower_lines, width, style), *closing]
     return [*lines, *_next_lines(answer, chosen, width, style, MOST_LINES - len(lines) - len(closing)), *closing]
@@ -111,11 +111,13 @@ def _nights(crop: CropSeason, style: Style) -> str:
 
 
 def _lasts(crop: CropSeason, style: Style) -> str:
-    """To when a stand sown in time is picked or keeps."""
-    last = max((span.last for span in crop.spans if span.kind in ("pick", "hold")), default=None)
-    if last is None or crop.sow_by is None:
+    """To when a stand sown in time is picked or keeps; what stands now tells it of the stand a year on."""
+    by = crop.sow_by
+    if by is None:
         return "-"
-    return date_text(last if last > crop.sow_by else last + timedelta(days=YEAR_D), style)
+    year = timedelta(days=YEAR_D)
+    lasts = (span.last if span.first > by else span.last + year for span in crop.spans if span.kind in ("pick", "hold"))
+    return date_text(max(lasts, default=None), style)
 
 
 def _next_lines(answer: SeasonAnswer, chosen: Sequence[Place], width: int, style: Style, most: int) -> list[str]:

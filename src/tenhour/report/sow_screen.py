@@ -12,7 +12,7 @@ from tenhour.report.terminal import beside, bold, heading, wrap
 from tenhour.words import screen
 from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
-from tenhour.words.text import joined, listed, written
+from tenhour.words.text import joined, listed, typed, written
 
 INDENT: Final = "  "
 NAME_COLUMNS: Final = 20
@@ -37,10 +37,9 @@ def screen_lines(answer: SowAnswer, width: int, style: Style) -> list[str]:
     head += wrap(written(_beds_text(answer), style), width)
     head += [bold("Do now"), *now_lines(answer, width, style)]
     named = [one.crop for one in answer.now] or [crop.crop for _, crop in _each(answer)] or ["spinach"]
-    bed = answer.beds[0].name
-    closing = wrap(
-        written(screen.FURTHER(crop=named[0], bed=f"'{bed}'" if " " in bed else bed), style), width
-    ) + brief_basis(answer.basis, width, style, answer.calibration)
+    closing = wrap(written(screen.FURTHER(crop=named[0], bed=typed(answer.beds[0].name)), style), width) + brief_basis(
+        answer.basis, width, style, answer.calibration
+    )
     told = grower_lines(answer.grower_lines, width, style, MOST_TOLD)
     closing = [*told, *closing]
     lines: list[str] = []
@@ -80,11 +79,20 @@ def _beds_text(answer: SowAnswer) -> str:
     ]
     if cold:
         night, bed, tenth, _ = min(cold)
-        text.append(screen.COLDEST(night=night, tenth=tenth, bed=bed))
+        said = screen.COLDEST_ALIKE if _alike(night, tenth) else screen.COLDEST
+        text.append(said(night=night, tenth=tenth, bed=bed))
         told = sorted(((n, name, rare, laid) for n, name, rare, laid in cold if laid), reverse=True)[:MOST_COVERED]
-        text += [screen.COVERED(bed=name, layers=laid, night=n, tenth=rare) for n, name, rare, laid in told]
+        text += [
+            (screen.COVERED_ALIKE if _alike(n, rare) else screen.COVERED)(bed=name, layers=laid, night=n, tenth=rare)
+            for n, name, rare, laid in told
+        ]
     text += [screen.MATTED(bed=bed.name, soil=bed.soil_degc) for bed in answer.beds if bed.matted]
     return joined(text, "")
+
+
+def _alike(night_degc: float | None, tenth_degc: float | None) -> bool:
+    """Whether the night of one winter in ten reads no colder than that of every winter."""
+    return night_degc is not None and tenth_degc is not None and round(night_degc) == round(tenth_degc)
 
 
 def _each(answer: SowAnswer) -> Iterable[tuple[BedSowing, CropVerdict]]:
@@ -155,30 +163,36 @@ def _cold_lines(answer: SowAnswer, done: set[str], width: int, style: Style) -> 
     """Why most of what is too cold today is so, until when, and what helps."""
     living = {crop.crop for _, crop in _each(answer) if crop.verdict != "too-cold" or crop.raising is not None} | done
     cold = [crop for _, crop in _each(answer) if crop.verdict == "too-cold" and crop.crop not in living]
-    killed = [crop for crop in cold if crop.frost in ("dies", "chilled")]
+    killed = [crop for crop in cold if crop.frost in ("dies", "chilled") and not crop.lies_cold]
     ended = len({crop.crop for crop in killed}) * 2 >= len({crop.crop for crop in cold})
-    shown = _soonest(killed if ended else [crop for crop in cold if crop not in killed])
-    nights = [bed.night_degc for bed in answer.beds if bed.night_degc is not None]
+    names = {crop.crop for crop in (killed if ended else [crop for crop in cold if crop not in killed])}
+    shown = _soonest([crop for crop in cold if crop.crop in names])
+    nights = [(bed.night_degc, bed.night_ahead_degc) for bed in answer.beds if bed.night_degc is not None]
     lows = [
         (crop.coldest_degc, crop.coldest_tenth_degc)
         for crop in shown
         if crop.coldest_degc is not None and crop.coldest_tenth_degc is not None
     ]
-    if not shown or not (lows if ended else nights) or (not ended and max(nights) > COLD_SEED_DEGC):
+    if not shown or not (lows if ended else nights) or (not ended and max(nights)[0] > COLD_SEED_DEGC):
         return []
-    said: list[str] = [crop_name(crop.crop) for crop in shown[:COLD_NAMED]]
+    named_few: list[str] = [crop_name(crop.crop) for crop in shown[:COLD_NAMED]]
     if len(shown) > COLD_NAMED:
-        said.append(screen.MORE(count=len(shown) - COLD_NAMED))
+        named_few.append(screen.MORE(count=len(shown) - COLD_NAMED))
     cure = screen.CURE_KILLS() if ended else screen.CURE_SEED()
     if ended and all(crop.frost == "chilled" for crop in shown):
         cure = screen.CURE_CHILLS()
     first, named = shown[0].next_from, crop_name(shown[0].crop)
     when = screen.COLD_NEVER(cure=cure) if first is None else screen.COLD_FIRST(first=first, crop=named, cure=cure)
-    crops = joined(said, ", ")
+    crops = joined(named_few, ", ")
     if ended:
-        text = screen.COLD_KILLS(night=min(lows)[0], tenth=min(low for _, low in lows), crops=crops, when=when)
+        night, tenth = min(lows)[0], min(low for _, low in lows)
+        down = (screen.DOWN_TO if _alike(night, tenth) else screen.DOWN_TO_TENTH)(night=night, tenth=tenth)
+        text = screen.COLD_KILLS(down=down, crops=crops, when=when)
     else:
-        text = screen.COLD_SEED(night=max(nights), crops=crops, when=when)
+        night, later = max(nights)
+        falls = later is not None and round(later) < round(night)
+        said = screen.COLD_SEED_FALLING if falls else screen.COLD_SEED
+        text = said(night=night, later=later, crops=crops, when=when)
     return wrap(written(text, style), width, INDENT)
 
 

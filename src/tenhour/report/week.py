@@ -16,7 +16,7 @@ from tenhour.report.terminal import beside, bold, heading, wrap
 from tenhour.words import week as words
 from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
-from tenhour.words.text import written
+from tenhour.words.text import joined, listed, typed, written
 
 MOST_LINES: Final = 24
 SHOWN: Final = ((4, 4), (3, 4), (3, 3), (2, 3), (2, 2), (1, 2), (1, 1))
@@ -64,15 +64,29 @@ def _parts(answer: WeekAnswer, width: int, chosen: Style, most_sowings: int, mos
 def _stand_lines(answer: WeekAnswer, width: int, style: Style, most: int) -> list[str]:
     if not answer.stands:
         crop = answer.now[0].crop if answer.now else "spinach"
-        return wrap(written(words.EMPTY_LOG(crop=crop, bed=answer.beds[0].name), style), width, INDENT)
+        return wrap(written(words.EMPTY_LOG(crop=crop, bed=typed(answer.beds[0].name)), style), width, INDENT)
     urgent = {"cover": 0, "eat-first": 1, "harvest": 2}
     rows = sorted(answer.stands, key=lambda stand: (urgent.get(stand.do, 3), stand.sown))
     texts = [words.STAND(bed=one.bed, text=one.text) if one.bed else one.text for one in rows[:most]]
     said = [(crop_name(one.crop), written(text, style)) for one, text in zip(rows, texts, strict=False)]
     lines = beside(said, NAME_COLUMNS, width, INDENT)
     if len(rows) > most:
-        lines += wrap(written(words.MORE_STANDS(count=len(rows) - most), style), width, INDENT)
+        lines += wrap(written(_more_stands(rows[most:]), style), width, INDENT)
     return lines
+
+
+def _more_stands(rows: Sequence[WeekStand]) -> str:
+    """What there is no line for: by name what must be done this week, by number what only grows."""
+    said: list[str] = []
+    for do, named in words.ALSO.items():
+        places: dict[str, list[str]] = {}
+        for one in rows:
+            if one.do == do:
+                places.setdefault(crop_name(one.crop), []).append(one.bed)
+        names = [words.THERE(crop=crop, beds=listed(beds)) if all(beds) else crop for crop, beds in places.items()]
+        said += [named(crops=listed(names))] if names else []
+    rest = sum(one.do not in words.ALSO for one in rows)
+    return joined([*said, *([words.MORE_STANDS(count=rest)] if rest else [])])
 
 
 def _lamp_lines(lamp: WeekLamps, width: int, style: Style) -> list[str]:

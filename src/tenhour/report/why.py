@@ -8,8 +8,9 @@ from typing import Final
 from tenhour.model.diagnosis import Cause, Match, Remedy, WhyAnswer
 from tenhour.report.common import GAS, basis_lines, grower_lines, told
 from tenhour.report.tables import Table, columns, table_of
-from tenhour.report.terminal import bold, table_lines, wrap
+from tenhour.report.terminal import heading, table_lines, wrap
 from tenhour.words import why as words
+from tenhour.words.crops import crop_name
 from tenhour.words.style import METRIC, Style, date_text
 from tenhour.words.text import Text, joined, written
 
@@ -21,8 +22,10 @@ SCREEN_LINES: Final = 12
 def why_text(answer: WhyAnswer, width: int, style: Style = METRIC, *, everything: bool = True) -> str:
     """Answer as text: the paragraph first, then what they have had, causes and remedies; or only the first screen."""
     where = f" on bed {answer.bed}" if answer.bed else ""
-    head = f"{answer.name}{where}, sown {date_text(answer.sown, style)}, seen {date_text(answer.seen, style)}"
-    lines = [bold(head), *wrap(written(answer.sentence, style), width)]
+    head = (
+        f"{crop_name(answer.crop)}{where}, sown {date_text(answer.sown, style)}, seen {date_text(answer.seen, style)}"
+    )
+    lines = [*heading(head, "", width), *wrap(written(answer.sentence, style), width)]
     if not (everything or style.all_notes):
         closing = _closing(answer, width, style)
         room = SCREEN_LINES - len(lines) - len(closing)

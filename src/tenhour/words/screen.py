@@ -13,10 +13,13 @@ DIMMEST: Final = Sentence("; least: {bed}, {light:dli}")
 COLDEST: Final = Sentence(
     " Coldest night of the four weeks ahead: about {night:temp}, one winter in ten {tenth:temp} ({bed})."
 )
+COLDEST_ALIKE: Final = Sentence(" Coldest night of the four weeks ahead: about {night:temp} ({bed}).")
 MATTED: Final = Sentence(" Roots and seed on the mat of {bed}: {soil:temp}.")
 COVERED: Final = Sentence(" {bed}, {layers}: {night:temp} ({tenth:temp}).")
+COVERED_ALIKE: Final = Sentence(" {bed}, {layers}: {night:temp}.")
 
 SOW_ON: Final = Sentence("{bed}: {ready}")
+SMALL_ON: Final = Sentence("{bed}, to stand small: {ready}")
 SLOW_ON: Final = Sentence("{bed}: slow, {ready}")
 YOUNG_ON: Final = Sentence("{bed}, thickly: cut young {ready}")
 RAISE_ON: Final = Sentence("{where}: set out on {bed} about {out:date}, {ready}")
@@ -38,10 +41,12 @@ START_THERE: Final = Sentence("Until then sow {where} and set out as it gets mil
 
 BY_DAY: Final = Sentence("{on:date} {crops}")
 COLD_SEED: Final = Sentence("Seed would lie too cold (nights of {night:temp}): {crops}. {when}")
-COLD_KILLS: Final = Sentence(
-    "A night would kill or chill it before harvest (down to {night:temp}, one winter in ten {tenth:temp}): {crops}. "
-    "{when}"
+COLD_SEED_FALLING: Final = Sentence(
+    "Seed would lie too cold (nights of {night:temp}, {later:temp} in four weeks): {crops}. {when}"
 )
+COLD_KILLS: Final = Sentence("A night would kill or chill it before harvest ({down}): {crops}. {when}")
+DOWN_TO: Final = Sentence("down to {night:temp}")
+DOWN_TO_TENTH: Final = Sentence("down to {night:temp}, one winter in ten {tenth:temp}")
 COLD_FIRST: Final = Sentence("First again {first:date} ({crop}). {cure}")
 COLD_NEVER: Final = Sentence("No day of the year is better. {cure}")
 CURE_SEED: Final = Sentence("Cure: start seed at {15:temp bare} to {20:temp} indoors.")
@@ -50,6 +55,6 @@ CURE_CHILLS: Final = Sentence("Cure: heat by night (a fleece alone is too little
 FLOWERS: Final = Sentence("{crop}: may run to flower from about {on:date}.")
 MORE: Final = Sentence("and {count:count} more")
 FURTHER: Final = Sentence("Each crop's sentence: --crop {crop}; a bed: --bed {bed}; all: --all.")
-LATER: Final = "Not yet; first day that is worth it"
+LATER: Final = "Not yet; at full size worth it from"
 TOO_LATE: Final = "Too late for this winter; in your diary, to sow by"
 DIARY: Final = "In your diary for winter, to sow by"

@@ -13,6 +13,7 @@ Harmed below 28 °F, so wait until Mar 5, 2027.
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterable, Sequence
 from string import Formatter
 from typing import Any, Final, NamedTuple, Self
@@ -172,6 +173,15 @@ def written(text: str, style: Style) -> str:
 def counted(count: int, one: str) -> str:
     """Return "1 sowing" or "3 sowings"."""
     return f"{count} {one}{'' if count == 1 else 's'}"
+
+
+def typed(name: str) -> str:
+    """Return a name as one types it in a shell: quoted where it would fall apart.
+
+    >>> typed("front"), typed("south border")
+    ('front', "'south border'")
+    """
+    return shlex.quote(name)
 
 
 def after(opening: str, text: str) -> str:

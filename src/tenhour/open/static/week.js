@@ -57,7 +57,7 @@ export function week() {
     put(now, h("div", { className: "today" }, json.sow.length ? h("p", {}, "Sow now:") : h("p", {}, "Nothing to sow on the beds this week."), h("ul", { className: "jobs" }, json.sow.map(sowing))),
       json.stands.length ? [h("h3", {}, "What stands"), h("ul", { className: "jobs" }, json.stands.map(standing))] : null,
       h("h3", {}, "Warmth and water"), h("p", {}, json.warmth), h("p", {}, json.care),
-      json.later.length ? [h("h3", {}, "Not yet; first day that is worth it"), h("ul", {}, json.later.map((one) => h("li", {}, `${dateText(one.date)}: ${crop(one.crop)} on ${one.bed}`)))] : null,
+      json.later.length ? [h("h3", {}, "Not yet; at full size worth it from"), h("ul", {}, json.later.map((one) => h("li", {}, `${dateText(one.date)}: ${crop(one.crop)} on ${one.bed}`)))] : null,
       noting(), tablesOf(told.html, "All numbers of this week"), cautionsOf(told.cautions));
     element.dataset.answered = store.file.version;
   }

@@ -15,6 +15,7 @@ from tenhour.heat import build as parts
 from tenhour.model.heat_answer import CropLimit, FrostAlarm, NightHour, PowerCut, StoveLoad, Tonight
 from tenhour.model.house import Heater, House
 from tenhour.plan.dates import DAYS
+from tenhour.words.crops import crop_name
 from tenhour.year.crops.nights import Nights
 from tenhour.year.warm.helps import FLEECE_M2_K_W
 from tenhour.year.warm.warmth import DAY_H, Winters, swung_degc, wished_air
@@ -338,7 +339,8 @@ def alarm_of(house: House, hours: Sequence[NightHour], failure: Failure | None) 
 def _limits(nights: Nights, doy: int) -> list[tuple[str, float]]:
     """Night that ends each crop on a day, in the state in which the middle winter finds it."""
     return [
-        (crop.name, round(float(np.median(nights.limit_degc(n)[..., doy])), 1)) for n, crop in enumerate(nights.crops)
+        (crop_name(crop.key), round(float(np.median(nights.limit_degc(n)[..., doy])), 1))
+        for n, crop in enumerate(nights.crops)
     ]
 
 

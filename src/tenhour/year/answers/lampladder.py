@@ -25,6 +25,7 @@ from tenhour.plan.lighting import answer_of, basis_of, size_bed
 from tenhour.plan.sowing import SLOW_RATIO
 from tenhour.words import lamps as words
 from tenhour.words import remarks
+from tenhour.words.crops import crop_name
 from tenhour.words.text import Text, joined, listed
 from tenhour.year.answers.lampcase import (
     Case,
@@ -209,13 +210,15 @@ def _asked(case: Case, levels: _Levels | None) -> tuple[float | None, str]:
         problem = Problem(ARGUMENT, "harvest_by", case.harvest_by.isoformat(), f"a day after {first.isoformat()}", "")
         raise FileProblem([problem])
     if not crop.grows_by_carbon:
-        raise NoAnswer(f"{crop.name}: warmth, not light, sets its time; a day of harvest cannot be asked of lamps.")
+        raise NoAnswer(
+            f"{crop_name(crop.key)}: warmth, not light, sets its time; a day of harvest cannot be asked of lamps."
+        )
     days, dli = levels.found[0].days_d[:, day_index(first)], np.maximum(levels.dli_mol_m2_d, NO_DLI)
     took = np.minimum.accumulate(np.where(np.isfinite(days), days, np.inf))
     light = float(light_for_days_mol_m2_d(took, np.asarray(float(wanted)), dli))
     air = [float(part[(day_index(first) + np.arange(wanted)) % DAYS].mean()) for part in
            (case.ground.day_degc, case.ground.night_degc)]  # fmt: skip
-    said = {"crop": crop.name, "sown": first, "by": case.harvest_by, "day": air[0], "night": air[1]}
+    said = {"crop": crop_name(crop.key), "sown": first, "by": case.harvest_by, "day": air[0], "night": air[1]}
     if not np.isfinite(light):
         nearest: str = "at that warmth it never is"
         if np.isfinite(took[-1]):

@@ -24,6 +24,7 @@ from tenhour.plan.lamp_needs import demand
 from tenhour.plan.sowing import LATE_EMERGENCE_D
 from tenhour.words import lamps as words
 from tenhour.words import remarks
+from tenhour.words.crops import crop_name
 from tenhour.words.text import Text
 from tenhour.year.answers.coldnight import cost_currency
 from tenhour.year.answers.lampcase import Case
@@ -135,7 +136,7 @@ def _cold_notes(world: World, crops: Sequence[Crop], number: int, sown: date) ->
         up = comes_up_d(crop, soil, 0)
         lies = float(soil[: round(LATE_EMERGENCE_D)].mean())
         if not up <= LATE_EMERGENCE_D and lies < growing.part("growth", "temp_opt_degc", np.inf)(crop):
-            late = {"crop": crop.name, "on": sown, "bed": bed.name, "soil": lies}
+            late = {"crop": crop_name(crop.key), "on": sown, "bed": bed.name, "soil": lies}
             if not can_be_raised([crop]):
                 raise NoAnswer(words.TOO_COLD_TO_COME_UP(**late))
             notes.append(words.RAISE_WARM(**late))
@@ -147,7 +148,7 @@ def _cold_notes(world: World, crops: Sequence[Crop], number: int, sown: date) ->
         worst = int(np.argmin(np.median(lows - limits, axis=0)))
         low, limit = float(np.median(lows.min(axis=1))), float(np.median(limits[:, worst]))
         night = sown + timedelta(days=begin - day_index(sown) + worst)
-        said = {"crop": crop.name, "bed": bed.name, "on": sown, "night": night}
+        said = {"crop": crop_name(crop.key), "bed": bed.name, "on": sown, "night": night}
         raise NoAnswer(words.TOO_COLD(limit=limit, low=low, **said))
     return tuple(notes)
 

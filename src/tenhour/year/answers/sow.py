@@ -40,6 +40,8 @@ FROST: Final[dict[Harm, Frost]] = {Harm.SAFE: "safe", Harm.SCORCHED: "outer leav
 """What cold nights do, in the words of answers."""
 G_PER_KG: Final = 1000.0
 WEEK_D: Final = 7.0
+NO_WINTER_DEGC: Final = 10.0
+"""Nights that are never colder than this are no winter: cloves do not part and winter types gain nothing. Practice."""
 AHEAD_D: Final = 28
 """Days ahead whose coldest ordinary night is told."""
 
@@ -66,6 +68,7 @@ def sow_of(
             (standing or {}).get(bed.name, ()),
             dli_mol_m2_d=float(bed.dli_mol_m2_d[day_index(on)]),
             night_degc=float(world.air.night_degc[number, day_index(on)]),
+            night_ahead_degc=float(world.air.night_degc[number, ahead[-1]]),
             cold_night_degc=float(world.air.cold_night_degc[number, ahead].min()),
             cold_night_1in10_degc=float(world.air.rare_night_degc[number, ahead].min()),
             layers=layers_text(house, number, on),
@@ -128,9 +131,17 @@ def is_wanted(table: Table, crop: Crop) -> bool:
         return True
     if household is not None and crop.key in household.leave_out:
         return False
+    if _wants_winter(table, crop):
+        return False
     if meal_g_of(crop) is None:
         return crop.way == "seed-fed" and household is not None and bool(household.animals)
     return True
+
+
+def _wants_winter(table: Table, crop: Crop) -> bool:
+    """Whether it is a type that is sown to live through a winter, in a house that has none."""
+    season = table.in_season[table.crops.index(crop)]
+    return not season.all() and float(table.world.air.night_degc.min()) >= NO_WINTER_DEGC
 
 
 def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
@@ -187,8 +198,24 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
         next_from=told_from(verdict, facts),
         meals_m2_week_count=None if rate is None or not meal_g else rate * WEEK_D / meal_g,
         wanted=is_wanted(table, chosen),
+        lies_cold=_lies_late(table, crop, bed, day) and not bool(table.sowings.too_warm[crop, bed, day]),
+        winter_meals_m2_week_count=_winter_meals(table, crop, bed),
         raising=None if verdict == "raise" else raising,
     )
+
+
+def _lies_late(table: Table, crop: int, bed: int, day: int) -> bool:
+    """Whether seed sown on a day lies too long before it comes up, or never does."""
+    return not table.emergence_d[crop, bed, day] <= LATE_EMERGENCE_D
+
+
+def _winter_meals(table: Table, crop: int, bed: int) -> float:
+    """Servings from a square metre and week of bed held by the last sowing for winter; 0 where there is none."""
+    found, meal_g = table.ruling.sow_by[crop, bed], meal_g_of(table.crops[crop])
+    if not np.isfinite(found) or not meal_g:
+        return 0.0
+    rate = table.yield_g_m2[crop, bed, int(found)] / table.days[crop, bed, int(found)]
+    return float(np.nan_to_num(rate * WEEK_D / meal_g))
 
 
 def pays_from_on(table: Table, crop: int, bed: int, on: date) -> date | None:
@@ -263,7 +290,7 @@ def _hot(table: Table, crop: int, bed: int, day: int) -> bool:
 def _too_warm_above(table: Table, crop: int, bed: int, day: int) -> tuple[float | None, float | None]:
     """What the air is above: the limit of the seed where that fails, and that of the crop where it passes it."""
     chosen = table.crops[crop]
-    late = not table.emergence_d[crop, bed, day] <= LATE_EMERGENCE_D and table.sowings.too_warm[crop, bed, day]
+    late = _lies_late(table, crop, bed, day) and table.sowings.too_warm[crop, bed, day]
     seed = growing.part("emergence", "max_degc", float("nan"))(chosen)
     most = growing.value_of(chosen.climate.most_mean_degc)
     return _finite(seed) if late or np.isnan(most) else None, _finite(most)

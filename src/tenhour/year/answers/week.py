@@ -36,6 +36,10 @@ MILD_DEGC: Final = 8.0
 LITTLE_L_M2: Final = 1.0
 """Less water than this in a week is told as hardly any: judgement."""
 HEAT_KWH: Final = 0.5
+FROZEN_MEAN_DEGC: Final = 8.0
+"""Soil that freezes by night and is colder than this on average is not watered freely: practice."""
+ROOMS: Final = ("window-sill",)
+"""Places in a room that is lived in: its heat and air are not those of the plants."""
 TENTH: Final = 0.1
 
 
@@ -49,7 +53,8 @@ def week_of(table: Table, fruiting: Sequence[Crop] = (), *, on: date, log: Seque
     sow = sow_of(table, fruiting, on=on, standing=standing_by_bed(log, on))
     days = (day_index(on) + np.arange(WEEK_D)) % DAYS
     beds = tuple(_bed(world, number, days) for number in range(len(world.beds)))
-    kwh = float(world.air.heat_kwh_d[days].sum())
+    room = house.shape in ROOMS
+    kwh = 0.0 if room else float(world.air.heat_kwh_d[days].sum())
     water = float(world.air.water_l_d[days].mean())
     return WeekAnswer(
         basis=sow.basis,
@@ -62,7 +67,7 @@ def week_of(table: Table, fruiting: Sequence[Crop] = (), *, on: date, log: Seque
         water_l_d=water,
         heat_kwh=kwh,
         warmth=_warmth(world, beds, on, kwh),
-        care=_care(world, water),
+        care=_care(world, water, frozen=_frozen(beds)),
         logged=bool(log),
         us_units=house.us_units,
     )
@@ -148,7 +153,12 @@ def _warmth(world: World, beds: Sequence[WeekBed], on: date, kwh: float) -> Text
         "tenth": coldest.lowest_1in10_degc,
         "bed": coldest.name,
     }
-    said: list[str] = [words.HEATED(**facts, kwh=round(kwh)) if kwh >= HEAT_KWH else words.COOL(**facts)]
+    alike = round(coldest.lowest_degc) == round(coldest.lowest_1in10_degc)
+    said: list[str] = [(words.NIGHTS_ALIKE if alike else words.NIGHTS)(**facts)]
+    if kwh >= HEAT_KWH:
+        said.append(words.HEATED(kwh=round(kwh)))
+    elif world.house.shape not in ROOMS:
+        said.append(words.COOL)
     said += _covers(world, beds, on)
     return joined(said)
 
@@ -172,9 +182,15 @@ def _covers(world: World, beds: Sequence[WeekBed], on: date) -> list[str]:
     return said
 
 
-def _care(world: World, water_l_d: float) -> Text:
+def _frozen(beds: Sequence[WeekBed]) -> bool:
+    """Whether the ground of the coldest bed may be frozen this week."""
+    return any(bed.lowest_degc < 0.0 and (bed.day_degc + bed.night_degc) / 2 < FROZEN_MEAN_DEGC for bed in beds)
+
+
+def _care(world: World, water_l_d: float, *, frozen: bool) -> Text:
     """Watering and air in words."""
     area = sum(bed.size_m[0] * bed.size_m[1] for bed in world.house.beds)
     litres = water_l_d * WEEK_D
-    water = words.WATER(litres=litres) if litres >= LITTLE_L_M2 * area else words.WATER_LITTLE()
-    return joined([water, words.VENT(vent=world.house.air.vent_degc)])
+    some = words.WATER_FROST(litres=litres) if frozen else words.WATER(litres=litres)
+    water = some if litres >= max(LITTLE_L_M2 * area, 1.0) else words.WATER_LITTLE()
+    return water if world.house.shape in ROOMS else joined([water, words.VENT(vent=world.house.air.vent_degc)])

@@ -31,6 +31,7 @@ from tenhour.plan.whywords import (
     stage_of,
 )
 from tenhour.words import why as words
+from tenhour.words.crops import crop_name
 from tenhour.words.text import listed
 from tenhour.year.answers.whycase import (
     SHOOT_UP_D,
@@ -203,7 +204,7 @@ def _not_yet(case: Case, up_d: float | None, stands: tuple[str, ...]) -> WhyAnsw
         seen=told.seen, emerged=due, stage="not up yet", expected_stage="not up yet", leaves_count=None,
         expected_leaves_count=None,
         score=None, low_score=None, high_score=None, word=None, needs_dli_mol_m2_d=None, sturdy_dli_mol_m2_d=None,
-        sentence=not_up(case.crop.name.split(",")[0], told.sown, told.seen, due, _warm_d(case)), standing=stands,
+        sentence=not_up(crop_name(case.crop.key), told.sown, told.seen, due, _warm_d(case)), standing=stands,
     )  # fmt: skip
 
 
@@ -236,7 +237,7 @@ def _answer(case: Case, climate: BedClimate, found: _Found, stands: tuple[str, .
     low, high = _range(case, given)
     limits = situation.least_mean_degc, situation.most_mean_degc
     tale = Tale(
-        plants_of(crop.name, crop.way), found.diagnosis, emerged, sturdy, situation.least_mean_degc, remedies,
+        plants_of(crop_name(crop.key), crop.way), found.diagnosis, emerged, sturdy, situation.least_mean_degc, remedies,
         situation.bury, told.signs,
     )  # fmt: skip
     return WhyAnswer(

@@ -248,7 +248,8 @@ def _tray_advice(table: Table, crop: int, bed: int, on: date) -> Raising | None:
     too slow for it."""
     room, day = table.tray_room, day_index(on)
     took = float(room.days[crop][day])
-    direct = float(table.days[crop, bed, day])
+    harmed = bool(table.threats.harmed[crop, bed, day])
+    direct = float("nan") if harmed else float(table.days[crop, bed, day])
     if not np.isfinite(took) or (direct <= TRAY_SLOW_D and not (room.own and direct - took >= SOONER_D)):
         return None
     tray = table.crops[crop].tray
@@ -257,7 +258,7 @@ def _tray_advice(table: Table, crop: int, bed: int, on: date) -> Raising | None:
     first, last = on + timedelta(days=round(low)), on + timedelta(days=round(high))
     sooner = round(direct - took) if np.isfinite(direct) else None
     dark = tray.dark_d is not None and tray.dark_d.value >= took
-    stays = dark or float(table.world.air.cold_night_degc[bed, day]) < GREEN_DEGC
+    stays = dark or harmed or float(table.world.air.cold_night_degc[bed, day]) < GREEN_DEGC
     text = tray_sentence_there(room.where, ready_text(first, last), sooner, stays=stays)
     return Raising(room.name, first - timedelta(days=GREEN_D), first, last, sooner, None, text, room.where, stays)
 

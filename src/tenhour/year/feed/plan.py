@@ -21,6 +21,7 @@ from tenhour.model.household import Household
 from tenhour.model.results import Basis
 from tenhour.plan.feed.solve import START_SHARE, Kept, Plan, Progress, least_cost_currency, served, solve
 from tenhour.words import feeding as words
+from tenhour.words.crops import crop_name
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.feed.asked import PLAN_SEED, SEASONS, Asked
@@ -96,7 +97,7 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     surety, short = surety_of(offer, judged(offer, unseen, plan, JUDGED))
     told = Told(world, offer, plan)
     sowings, trays, stands, seeds = told.sowings(), told.trays(), told.stands(), told.seeds()
-    names = {crop.key: crop.name for crop in asked.crops}
+    names = {crop.key: crop_name(crop.key) for crop in asked.crops}
     tray_min = float(usual["work"]["tray_min"]["value"])
     return FeedAnswer(
         basis=_with_cautions(world.basis(_inputs(world, household, today, offer)), household),

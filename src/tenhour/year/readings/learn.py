@@ -24,6 +24,7 @@ from tenhour.model.results import Basis
 from tenhour.plan import learning
 from tenhour.plan.dates import day_index, next_on_or_after
 from tenhour.words import learning as words
+from tenhour.words.crops import crop_name
 from tenhour.year.crops.growing import bed_climates, crop_arrays
 from tenhour.year.world import World
 from tenhour.year.year import Year
@@ -397,7 +398,7 @@ def _asked(
     for row in rows:
         overdue = row.open and (today - row.sown).days > OVERDUE_RATIO * table.days(row.crop, row.bed, row.sown)
         if overdue and row.sown + timedelta(days=int(row.age_d)) < today:
-            asked.append(words.STILL(on=row.sown, name=row.crop.name, bed=table.beds[row.bed]))
+            asked.append(words.STILL(on=row.sown, name=crop_name(row.crop.key), bed=table.beds[row.bed]))
     if rows and not told and any(row.eaten for row in rows):
         asked.append(words.SURER())
     if not weighed and any(line.fresh_g for line in lines):

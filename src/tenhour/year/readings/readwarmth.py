@@ -23,6 +23,7 @@ from tenhour.plan.warmth import (
     thermostat,
     twelve_months,
 )
+from tenhour.words.crops import crop_name
 from tenhour.year.answers.coldnight import hold_degc
 from tenhour.year.crops.growing import value_of
 from tenhour.year.inside.moments import sun_at
@@ -98,7 +99,7 @@ def _needs(crops: Sequence[Crop]) -> list[Needs]:
         best = crop.climate.best_mean_degc
         low, high = (np.nan, np.nan) if best is None else (best.low, best.high)
         kill, chill = value_of(crop.climate.kill_degc), value_of(crop.climate.chill_degc)
-        out.append(Needs(crop.name, kill, chill, low, high))
+        out.append(Needs(crop_name(crop.key), kill, chill, low, high))
     return out
 
 
