@@ -251,7 +251,7 @@ def need_of(crop: Crop) -> LampNeed:
     by_day_alone = bolting is not None and bolting.cold_d is None and bolting.cold_degc is None
     return LampNeed(
         crop=crop.key,
-        name=crop.name,
+        name=crop_name(crop.key),
         target_dli_mol_m2_d=target,
         most_dli_mol_m2_d=None if light.dli_most_mol_m2_d is None else light.dli_most_mol_m2_d.value,
         longest_h=None if light.photoperiod_max_h is None else light.photoperiod_max_h.value,
