@@ -55,7 +55,7 @@ DARK_HALF_D: Final = 30
 """Where a bed never falls that low, the dark season is the 30 days either side of its darkest: judgement."""
 HALF_YEAR_D: Final = 183
 MOST_HELD_D: Final = 200
-"""What must be sown longer than this before the dark is no sowing for it, unless it is picked by the leaf: judgement."""
+"""What must be sown longer than this before the dark is no sowing for it, unless picked by the leaf: judgement."""
 NIGHTS_D: Final = 28
 """Nights after a sowing that must not chill it, for it to pay: by definition of the answers (growth's first weeks)."""
 
