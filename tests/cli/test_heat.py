@@ -20,6 +20,7 @@ from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.house import House
 from tenhour.report.heat import heat_text
 from tenhour.year.outside.sunlight import Sources
+from tenhour.year.warm.heathouse import loss_w_k
 from tenhour.year.year import Year
 
 HOUSE = """
@@ -298,12 +299,32 @@ def test_nights_of_three_thermometers_fit_the_loss_and_place_the_thermostat(tmp_
     assert hang["set_degc"] == pytest.approx(3.0 + 2.0 - 0.1, abs=0.3)
     assert {f"2027-01-{day}" for day in range(11, 16)} <= set(hang["backup_on"])
     text = path.read_text()
-    assert f"loss_factor = {fit['loss_factor']:.2f}".rstrip("0") in text
     assert "2027-01-15, 5 nights" in text
+    kept, plain = (house_from_text(one, "house.toml") for one in (text, text.replace("loss_factor =", "# ")))
+    # draughts stay as they were, so panes and walls take up all of what the nights say of the whole
+    assert loss_w_k(kept) / loss_w_k(plain) == pytest.approx(fit["loss_factor"], abs=0.06)
+
+
+def test_means_that_were_read_where_nobody_heats_hold_nothing(tmp_path: Path) -> None:
+    """A kept thermometer must not turn an unheated house into one that is held at what was read."""
+    path, nights = tmp_path / "house.toml", tmp_path / "nights.csv"
+    path.write_text(HOUSE.replace("[air]\nnight_set_degc = 3\n", ""))
+    rows = [f"2027-01-{day},{place},{low + lift:.1f},{low + lift + 8:.1f}"
+            for day, low in zip(range(11, 17), (-6.0, -2.0, -9.0, 0.0, -4.0, -5.0), strict=True)
+            for place, lift in (("outside", 0.0), ("ridge", 4.0))]  # fmt: skip
+    nights.write_text("\n".join(["date,place,min_degc,max_degc", *rows]) + "\n")
+    done = tenhour("read", str(nights), "--house", str(path), "--keep")
+    assert done.status == 0, done.err
+    assert max(map(len, done.out.splitlines())) <= 80
+    text = path.read_text()
+    assert "held = false" in text
+    assert "night_degc" in text
+    after = json.loads(tenhour("heat", "--house", str(path), "--json").out)
+    assert after["winter"]["energy_kwh"] == 0.0
+    assert after["power_cut"] is None
+    assert after["heater"]["hold_degc"] == 3.0
 
 
 def test_a_house_that_loses_more_takes_more_heat(tmp_path: Path) -> None:
-    from tenhour.year.warm.heathouse import loss_w_k
-
     plain, worse = (_house(HOUSE + f"[heat]\nloss_factor = {factor}\n")[0] for factor in (1.0, 1.5))
     assert loss_w_k(worse) > 1.3 * loss_w_k(plain)

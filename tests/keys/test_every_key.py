@@ -203,6 +203,7 @@ ROWS = [
     Row("mat.power_w_m2", {"mat.0.power_w_m2": 8}, SOIL, 0.5, 0.97, base=MAT, ask="sow"),
     Row("mat.months", {"mat.0.months": [1, 2]}, SOIL, 0.5, 0.95, base=MAT, ask="sow"),
     Row("mat.price", {"mat.0.price": 0.6}, "mats.cost_currency", 1.99, 2.01, base=MAT, ask="heat"),
+    Row("air.held", {"air.held": False}, "winter.energy_kwh", 0.0, 0.001, base={"air": {"day_degc": 12, "night_degc": 6}}, ask="heat"),
     Row("air.swing_k", {"air.swing_k": 3}, "winter.lowest_air_degc", 5 / 7 - 0.01, 5 / 7 + 0.01, base={"air": {"night_set_degc": 8}}, ask="heat"),
     Row("nursery.mat_degc", {"nursery.mat_degc": 22}, "beds.front.crops.raising.set_out", base=SHELF, ask="raise"),
     Row("lamps.bed", {"lamps.0.bed": "back"}, LIT, base=LAMPS),

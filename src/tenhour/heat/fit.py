@@ -40,20 +40,26 @@ class Fit(NamedTuple):
 
 
 def fit_nights(
-    lows_degc: Array, loss_factor: Array, leak_factor: Array, measured_degc: Array, error_k: Array, leak_frac: float
+    lows_degc: Array,
+    loss_factor: Array,
+    leak_factor: Array,
+    measured_degc: Array,
+    covariance_k2: Array,
+    leak_frac: float,
 ) -> Fit:
     """Fit loss and draughts to the lows of some nights.
 
     Parameters: lows_degc [F, L, N], the house's lows in N nights [°C] with each factor on its loss, loss_factor [F],
-    and on its draughts, leak_factor [L]; measured_degc [N]; error_k [N], of a low that is known but for these factors
-    [K]; leak_frac, share of the draughts in the whole loss as it was reckoned.
-    Method: Bayes on a grid in logarithms, lows bilinear between their points, normal errors, normal priors of
-    LOSS_SPREAD and LEAK_SPREAD; medians and 5 and 95 % of each. Derived.
+    and on its draughts, leak_factor [L]; measured_degc [N]; covariance_k2 [N, N], of the errors of lows that are known
+    but for these factors [K²]; leak_frac, share of the draughts in the whole loss as it was reckoned.
+    Method: Bayes on a grid in logarithms, lows bilinear between their points, normal errors that go together as they
+    are said to, normal priors of LOSS_SPREAD and LEAK_SPREAD; medians and 5 and 95 % of each. Derived.
     """
     loss, across_loss = _fine(loss_factor, FINE[0])
     leak, across_leak = _fine(leak_factor, FINE[1])
     predicted = np.einsum("af,bl,fln->abn", across_loss, across_leak, lows_degc)
-    chance = -0.5 * (((predicted - measured_degc) / error_k) ** 2).sum(axis=-1)
+    apart = (predicted - measured_degc) @ np.linalg.inv(np.linalg.cholesky(covariance_k2)).T
+    chance = -0.5 * (apart**2).sum(axis=-1)
     chance -= 0.5 * (np.log(loss) / LOSS_SPREAD)[:, None] ** 2 + 0.5 * (np.log(leak) / LEAK_SPREAD) ** 2
     weight = np.exp(chance - chance.max())
     weight /= weight.sum()

@@ -106,6 +106,8 @@ class Air:
     """Air at which somebody opens the vents: practice."""
     swing_k: float = 1.0
     """What a thermostat lets the air fall below a set point before the heater comes on: practice."""
+    held: bool = True
+    """Whether something heats and vents to the stated means; not where they were read in a house that nobody heats."""
 
     def __post_init__(self) -> None:
         for name in ("day_degc", "night_degc", "day_set_degc", "night_set_degc", "night_min_degc"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from typing import Final
 
@@ -136,7 +137,7 @@ def _heat_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
 
 
 def _spot_lines(answer: ReadAnswer, width: int, style: Style) -> list[str]:
-    if not answer.spots:
+    if not answer.spots and answer.hang is None:
         return []
     lines = [""]
     for spot in answer.spots:
@@ -165,4 +166,11 @@ def _proposal_lines(answer: ReadAnswer, width: int) -> list[str]:
         head = f"Written to {proposal.kept_in}; later answers use it:"
     else:
         head = "For the house file (--keep writes it; nothing was written):"
-    return ["", *wrap(head, width), *[f"  {line}" for line in proposal.lines]]
+    return ["", *wrap(head, width), *[part for line in proposal.lines for part in _line_of_file(line, width)]]
+
+
+def _line_of_file(line: str, width: int) -> list[str]:
+    """A line of a house file as it may stand in one: a long list goes over several."""
+    if len(line) + 2 <= width or "#" in line:
+        return [f"  {line}"]
+    return textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="    ", break_long_words=False)

@@ -102,6 +102,7 @@ NOT_APART = Sentence(
 HELD_NIGHTS = Sentence(
     "A heater held the house on these nights, so they say nothing of its loss: read some with the heater off, or lower."
 )
+ONE_NIGHT = Sentence("One night says too little of the heat a house loses: read {least:count} or more.")
 TAKEN_OFF = Sentence("The heater is taken to have been off on them.")
 MIDDLE = Sentence("in the middle, at the crops")
 BY_GLASS = Sentence("a hand from the glass")

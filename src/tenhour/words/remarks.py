@@ -33,7 +33,7 @@ ELEVATION = Sentence("Elevation {height:elevation}: none was given ({note}).")
 MAP_HEIGHT = Sentence("elevation {height:elevation} taken from a map of coarse cells")
 LAMP_SIZE = Sentence("Lamp size not given: {length:length} by {width:length}, as a {kind} of that power.")
 
-ASSUMED = Sentence("{count:count} things assumed: tenhour check tells those of the house, --cautions all.")
+ASSUMED = Sentence("{count:things} assumed: tenhour check tells those of the house, --cautions all.")
 NOTHING_BEHIND = Sentence("No warnings, cautions or assumptions stand behind this.")
 NOTES_BEHIND = Sentence("Behind this: {what}; --cautions tells them, tenhour check those of the house.")
 MORE_WARNINGS = Sentence("{count:count} more: --cautions.")
@@ -97,7 +97,7 @@ AS_COLD = Sentence(
     "Read more nights, or watch both."
 )
 HANG = Sentence(
-    "{best} follows {cold}, the coldest place, best: set to {set:temp} there (± {error:temp_difference}) a heater "
+    "{best} follows {cold}, the coldest place, best: set to {set:temp 1} there (± {error:temp_difference}) a heater "
     "keeps {cold} at {hold:temp}; on the nights that were read it would have come on {nights:count} times."
 )
 SENSOR_ANYWHERE = Sentence(

@@ -61,7 +61,7 @@ SAID: Final[dict[str, Quantity]] = {
     "percent": Quantity("%", 0, scale=100.0),
 }
 """Quantities of sentences: those of tables, and some in the words people use for them."""
-WHOLES: Final = {"days": "day", "weeks": "week", "meals": "serving", "leaves": "true leaf"}
+WHOLES: Final = {"days": "day", "weeks": "week", "meals": "serving", "leaves": "true leaf", "things": "thing"}
 """Things counted in whole numbers, by one of them."""
 PLURALS: Final = {"leaf": "leaves"}
 

@@ -404,6 +404,7 @@ class AirTable(Section):
     night_min_degc: AirMonthly | None = None
     vent_degc: Annotated[float, BeforeValidator(VENT)] | None = None
     swing_k: Annotated[float, BeforeValidator(SWING)] | None = None
+    held: bool | None = Field(default=None, examples=["false"])
 
 
 class LampsTable(Section):

@@ -51,8 +51,13 @@ def build_air(parts: Parts, problems: Problems, notes: list[str]) -> Air:
     if given.night_min_degc is None:
         notes.append("The coldest nights come from the heat of the house by the hour: no night_min_degc was given.")
     swing = Air.swing_k if given.swing_k is None else given.swing_k
+    held = given.held is not False
+    if not held and given.day_degc is None and given.night_degc is None:
+        do = "It goes with day_degc and night_degc that were read where nobody heats. Leave it out."
+        problems.add("air.held", "false without means", "beside day_degc or night_degc", do)
     return Air(
-        given.day_degc, given.night_degc, given.day_set_degc, given.night_set_degc, given.night_min_degc, vent, swing
+        given.day_degc, given.night_degc, given.day_set_degc, given.night_set_degc, given.night_min_degc, vent, swing,
+        held,
     )  # fmt: skip
 
 

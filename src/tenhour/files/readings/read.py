@@ -252,7 +252,13 @@ def _slip(word: str, name: str) -> bool:
     pairs = [pair for pair in zip(word.split(), name.split(), strict=False) if pair[0] != pair[1]]
     if len(word.split()) != len(name.split()) or not pairs:
         return False
-    return all(a.isalpha() and b.isalpha() and SequenceMatcher(None, a, b).ratio() >= SLIP_RATIO for a, b in pairs)
+    return all(a.isalpha() and b.isalpha() and _alike(a, b) for a, b in pairs)
+
+
+def _alike(a: str, b: str) -> bool:
+    """Whether words are nearly one: but for a letter, or for two that changed places."""
+    turned = sorted(a) == sorted(b) and sum(x != y for x, y in zip(a, b, strict=False)) == 2
+    return turned or SequenceMatcher(None, a, b).ratio() >= SLIP_RATIO
 
 
 def _holds(bed: Bed, x_m: float, y_m: float) -> bool:

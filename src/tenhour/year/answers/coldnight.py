@@ -18,7 +18,7 @@ from tenhour.plan.dates import DAYS
 from tenhour.words.crops import crop_name
 from tenhour.year.crops.nights import Nights
 from tenhour.year.warm.helps import FLEECE_M2_K_W
-from tenhour.year.warm.warmth import DAY_H, Winters, swung_degc, wished_air
+from tenhour.year.warm.warmth import DAY_H, Winters, held_air, swung_degc, wished_air
 
 Array = NDArray[np.float64]
 Sky = Literal["clear", "half", "overcast"]
@@ -75,7 +75,7 @@ class Night:
 
 def hold_degc(house: House) -> float:
     """The lowest air anything asks for in winter."""
-    air = wished_air(house)
+    air = held_air(house)
     wishes = [min(part) for part in (air.night_set_degc, air.night_degc) if part is not None]
     return min(wishes) if wishes else HOLD_DEGC
 

@@ -115,7 +115,7 @@ def heat_of(
         mats=tuple(_mat(winters, bed) for bed, mat in enumerate(winters.heat.mat_of_bed) if mat is not None),
         cold_night=hours,
         **_winter_wood(winters),
-        held=house.air.day_degc is not None or house.air.night_degc is not None,
+        held=house.air.held and (house.air.day_degc is not None or house.air.night_degc is not None),
         us_units=house.us_units,
         cautions_here=here,
     )

@@ -96,6 +96,8 @@ def _toml(value: object) -> str:
         return "{ " + ", ".join(f"{_key(str(key))} = {_toml(item)}" for key, item in value.items()) + " }"
     if isinstance(value, list):
         return "[" + ", ".join(_toml(item) for item in value) + "]"
+    if isinstance(value, bool):
+        return str(value).lower()
     return value.isoformat() if isinstance(value, date) else f"{value}"
 
 

@@ -38,6 +38,12 @@ HELD_K: Final = 1.5
 UNIFORM_SD: Final = 3.0**-0.5 / 2.0
 """Standard deviation of an even spread over its width. Definition."""
 WINTERS_COUNT: Final = 10
+NEAR_D: Final = 15
+"""Days on either side whose lows tell those of a date: ten winters alone are too few. Judgement."""
+LEAST_LOSS, MOST_LOSS = 0.2, 5.0
+"""What a house file takes."""
+DAWN_H: Final = (3, 9)
+"""Hours among which a reading by the clock is near enough the low of its night. Judgement."""
 
 
 class Nights(NamedTuple):
@@ -57,16 +63,21 @@ def heat_found(year: Year, taken: TempReadings | None) -> tuple[HeatFit | None, 
     if taken is None:
         return None, ()
     nights = nights_read(taken, year.house)
-    if len(nights.doy) < LEAST_NIGHTS:
+    if not len(nights.doy):
         return None, ()
-    house, world = year.house, year.world
+    if len(nights.doy) < LEAST_NIGHTS:
+        return HeatFit(len(nights.doy), None, None, None, None, None, None, words.ONE_NIGHT(least=LEAST_NIGHTS)), ()
+    world = year.world
+    # always against the house as it was reckoned, so that the same nights say the same again
+    house = replace(year.house, draughts=replace(year.house.draughts, loss_factor=1.0))
     hours = year_hours(house, year.sources, world.light, count=WINTERS_COUNT)
     winters = Winters(house, world.light, world.warmth.found, world.warmth.states, hours, world.warmth.lamps_w)
     heated = bool(np.isfinite(np.asarray(winters.drive.set_degc)).any())
     if heated and np.median(nights.inside_degc) > hold_degc(house) - HELD_K:
         return HeatFit(len(nights.doy), None, None, None, None, None, None, words.HELD_NIGHTS()), ()
-    outside, error_k = _outside(winters, nights)
-    fit = night_table(winters, nights._replace(outside_degc=outside), error_k).fit(nights.inside_degc)
+    outside, covariance_k2 = outside_of(winters, nights, float(year.sources.hours["spread"]["day_to_day_ratio"]))
+    table = night_table(winters, nights._replace(outside_degc=outside), covariance_k2)
+    fit = table.fit(nights.inside_degc)
     told = joined([words.APART() if fit.apart else words.NOT_APART(), words.TAKEN_OFF() if heated else ""])
     draughts = (fit.leak_factor, fit.leak_low_factor, fit.leak_high_factor)
     leak, leak_low, leak_high = (_leak(house, part) if fit.apart else None for part in draughts)
@@ -74,8 +85,9 @@ def heat_found(year: Year, taken: TempReadings | None) -> tuple[HeatFit | None, 
         len(nights.doy), fit.whole_factor, fit.whole_low_factor, fit.whole_high_factor, leak, leak_low, leak_high, told
     )
     day = taken.time.max().tz_convert(house.site.timezone).date()
-    own = fit.loss_factor if fit.apart else fit.whole_factor
-    values: dict[str, object] = {"loss_factor": round(own * house.draughts.loss_factor, 2)}
+    # where they act alike the draughts stay as they are, and panes and walls take up the rest of the whole
+    own = fit.loss_factor if fit.apart else (fit.whole_factor - table.leak_frac) / (1.0 - table.leak_frac)
+    values: dict[str, object] = {"loss_factor": round(min(max(own, LEAST_LOSS), MOST_LOSS), 2)}
     if fit.apart:
         values["leak_ach"] = round(_leak(house, fit.leak_factor), 2)
     remark = (
@@ -101,7 +113,9 @@ def nights_read(taken: TempReadings, house: House) -> Nights:
     frame = pd.DataFrame({"place": taken.place, "degc": taken.temp_degc, "at": taken.part == "at", "min": noted})
     shifted = local.tz_localize(None) + pd.to_timedelta(np.where(noted, 0, DAY_H // 2), unit="h")
     frame["night"] = shifted.normalize()
+    frame["dawn"] = frame["min"] | (frame["at"] & (local.hour >= DAWN_H[0]) & (local.hour < DAWN_H[1]))
     frame = frame[(frame["at"] | frame["min"]) & ~frame["place"].isin(covered)]
+    frame = frame[frame.groupby(["night", "place"])["dawn"].transform("any")]
     lows = frame.groupby(["night", "place"])["degc"].min().unstack()
     outside = lows[OUTSIDE] if OUTSIDE in lows else pd.Series(np.nan, index=lows.index)
     inside = lows.drop(columns=[OUTSIDE], errors="ignore").mean(axis=1).dropna()
@@ -111,11 +125,20 @@ def nights_read(taken: TempReadings, house: House) -> Nights:
     return Nights(np.minimum(doy, DAYS - 1), low, out)
 
 
-def _outside(winters: Winters, nights: Nights) -> tuple[Array, Array]:
-    """Lows outdoors, and their errors: those that were read, else the place's own with their width."""
-    lows = winters.series.temp_out_degc.reshape(DAYS, DAY_H, -1).min(axis=1)[np.argsort(winters.doy)][nights.doy]
+def outside_of(winters: Winters, nights: Nights, day_to_day_ratio: float) -> tuple[Array, Array]:
+    """Lows outdoors [N], and the covariance of their errors [N, N, K²]: those read, else the place's with their width.
+
+    Parameters: winters; nights; day_to_day_ratio, how much of a day's being warm or cold is left on the next: nights
+    that nobody read are cold together.
+    """
+    lows = winters.series.temp_out_degc.reshape(DAYS, DAY_H, -1).min(axis=1)[np.argsort(winters.doy)]
+    near = lows[(nights.doy[:, None] + np.arange(-NEAR_D, NEAR_D + 1)) % DAYS].reshape(len(nights.doy), -1)
     known = np.isfinite(nights.outside_degc)
-    return np.where(known, nights.outside_degc, lows.mean(axis=1)), np.where(known, READING_K, lows.std(axis=1))
+    spread = np.where(known, 0.0, near.std(axis=1))
+    apart_d = np.abs(nights.doy[:, None] - nights.doy)
+    together = day_to_day_ratio ** np.minimum(apart_d, DAYS - apart_d)
+    covariance = np.outer(spread, spread) * together + np.diag(np.where(known, READING_K**2, 0.0))
+    return np.where(known, nights.outside_degc, near.mean(axis=1)), covariance
 
 
 class NightTable(NamedTuple):
@@ -123,20 +146,20 @@ class NightTable(NamedTuple):
 
     lows_degc: Array
     """[F, L, N]."""
-    error_k: Array
-    """Of a night's low that is known but for these factors [N]."""
+    covariance_k2: Array
+    """Of the errors of lows that are known but for these factors [N, N]."""
     leak_frac: float
     """Share of draughts in the loss as it is reckoned."""
 
     def fit(self, inside_degc: Array) -> Fit:
         """Fit to the lows that were read [N] [°C]. Method: :func:`tenhour.heat.fit.fit_nights`."""
-        return fit_nights(self.lows_degc, LOSS_FACTORS, LEAK_FACTORS, inside_degc, self.error_k, self.leak_frac)
+        return fit_nights(self.lows_degc, LOSS_FACTORS, LEAK_FACTORS, inside_degc, self.covariance_k2, self.leak_frac)
 
 
-def night_table(winters: Winters, nights: Nights, outside_error_k: Array) -> NightTable:
+def night_table(winters: Winters, nights: Nights, outside_k2: Array) -> NightTable:
     """Reckon a house's nights for many losses, and how far sky, sun before and thermometers leave them open.
 
-    Parameters: winters, the house and its weather; nights; outside_error_k [N], of the lows outdoors [K].
+    Parameters: winters, the house and its weather; nights; outside_k2 [N, N], covariance of the lows outdoors [K²].
     Method: docs/method/heat.md.
     """
     grid = [(float(loss), float(leak)) for loss in LOSS_FACTORS for leak in LEAK_FACTORS]
@@ -150,8 +173,8 @@ def night_table(winters: Winters, nights: Nights, outside_error_k: Array) -> Nig
     milder = nights._replace(outside_degc=nights.outside_degc + 1.0)
     middle, warmer = (night_lows_degc(winters, part, one, half)[0] for part in (nights, milder))
     sky_k, follows = np.abs(dull - clear) * UNIFORM_SD, warmer - middle
-    error_k = np.sqrt(READING_K**2 + DAY_BEFORE_K**2 + sky_k**2 + (follows * outside_error_k) ** 2)
-    return NightTable(lows, error_k, leak_share_frac(winters))
+    own_k2 = np.diag(READING_K**2 + DAY_BEFORE_K**2 + sky_k**2)
+    return NightTable(lows, own_k2 + np.outer(follows, follows) * outside_k2, leak_share_frac(winters))
 
 
 def leak_share_frac(winters: Winters) -> float:

@@ -133,9 +133,18 @@ def _air_change(world: World, months: Sequence[SpotMonth]) -> Change:
     rows = [month_mean(part).mean(axis=0) for part in (air.day_degc, air.night_degc, air.cold_night_degc)]
     day12, measured = twelve_months(day, rows[0])
     values: dict[str, object] = {"day_degc": day12, "night_degc": twelve_months(night, rows[1])[0]}
+    if _nobody_heats(world.house):
+        values["held"] = False
     if cold:
         values["night_min_degc"] = twelve_months(cold, rows[2])[0]
     return Change("air", values, remark=_remark(measured))
+
+
+def _nobody_heats(house: House) -> bool:
+    """Whether means that were read are the house's own, which nothing holds."""
+    air = house.air
+    wished = (air.day_set_degc, air.night_set_degc, *((air.day_degc, air.night_degc) if air.held else ()))
+    return not house.heaters and house.shape != "window-sill" and all(part is None for part in wished)
 
 
 def _bed_change(world: World, number: int, months: Sequence[SpotMonth]) -> Change:

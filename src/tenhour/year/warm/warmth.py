@@ -315,7 +315,7 @@ class Winters:
 
     def _wishes(self) -> tuple[Array | float, Array | float]:
         """Set point by the hour, and where vents open: at the mean itself where one is held."""
-        air, lit = wished_air(self.house), self.lit.ravel()
+        air, lit = held_air(self.house), self.lit.ravel()
         day_mean, night_mean = (self._glided(part) for part in (air.day_degc, air.night_degc))
         day_set, night_set = (self._stepped(part) for part in (air.day_set_degc, air.night_set_degc))
         # a floor set for the night holds by day too
@@ -347,6 +347,12 @@ def wished_air(house: House) -> Air:
         vent_degc=air.vent_degc,
         swing_k=air.swing_k,
     )
+
+
+def held_air(house: House) -> Air:
+    """What is heated and vented to: the wished air without means that were only read."""
+    air = wished_air(house)
+    return air if air.held else replace(air, day_degc=None, night_degc=None)
 
 
 def swung_degc(house: House, run: parts.Run, hourly: Array) -> Array:
