@@ -50,9 +50,9 @@ def test_cost_of_waiting_is_unknown_where_nothing_comes_in() -> None:
 def test_least_within_is_the_least(series: list[float], start: int, length: int) -> None:
     values = np.array([[series, series[::-1]]])
     span = (start + np.arange(length)) % DAYS
-    shape = (1, 2, 1)
+    shape = (2, 1)
     found = plan.least_within(plan.doublings(values), np.full(shape, start), np.full(shape, length))
-    assert found[0, :, 0].tolist() == pytest.approx([values[0, bed, span].min() for bed in (0, 1)], rel=1e-6, abs=1e-6)
+    assert found[:, 0, 0].tolist() == pytest.approx([values[0, bed, span].min() for bed in (0, 1)], rel=1e-6, abs=1e-6)
 
 
 def test_winter_window_ends_with_the_last_that_stands_and_begins_four_weeks_of_readiness_before() -> None:

@@ -10,6 +10,8 @@ import logging
 import os
 import sys
 import warnings
+from collections.abc import Sequence
+from copy import copy
 from typing import Annotated, Any, Final
 
 import typer
@@ -174,6 +176,22 @@ GARBAGE_EVERY: Final = 50_000
 answer. Measured, docs/method/speed.md."""
 
 
+def _of_command(words: Sequence[str]) -> typer.Typer:
+    """The command line with nothing but the command that is called, where its name comes first: making all of them
+    ready takes a twentieth of an answer. With all where help, a slip or completion may ask for any.
+    """
+    named = [one for one in app.registered_commands if words and _name(one) == words[0]]
+    if not named or any(key.endswith("_COMPLETE") for key in os.environ):
+        return app
+    own = copy(app)
+    own.registered_commands, own.registered_groups = named, []
+    return own
+
+
+def _name(command: Any) -> str:
+    return str(command.name or command.callback.__name__)
+
+
 def _ours_alone() -> None:
     """Keep the remarks of other libraries from the reader's screen; ``python -W`` brings warnings back."""
     warnings.simplefilter("ignore", append=True)
@@ -186,12 +204,14 @@ def run() -> None:
     """Entry point: run the command line and leave with its exit status."""
     # Our matrices are small: sharing one among processors costs more than it saves.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # No plug-in of the checker of files is ours: looking for some reads the papers of every library installed.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     gc.set_threshold(GARBAGE_EVERY)
     atexit.register(gc.freeze)  # nothing is looked through once more at the end
     _steady()
     _ours_alone()
     try:
-        status = app(standalone_mode=False)
+        status = _of_command(sys.argv[1:])(standalone_mode=False)
         sys.stdout.flush()
     except TyperException as error:
         context = getattr(error, "ctx", None)

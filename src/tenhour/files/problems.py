@@ -30,7 +30,8 @@ _BARE_KEY: Final = re.compile(r"[A-Za-z0-9_-]+")
 class Section(BaseModel):
     """One table of a file: strict, frozen, unknown keys refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, defer_build=True)
+    """A table's checker is made when the first such table is read: no file has all of them."""
     nested: ClassVar[Mapping[str, type[Section]]] = {}
     """Tables within this one, by key."""
 

@@ -6,7 +6,7 @@ draw); each case walks down its row's column of the day tables from its own firs
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -72,11 +72,24 @@ class Cases:
     running: Single
     peak: Single
     done: NDArray[np.bool_]
+    leaves: Single = field(init=False)
+    """Leaves unfolded: what the clock gives, no more than the mass has paid for."""
+    early: Single = field(init=False)
+    """Supply over demand so far, while it is averaged."""
 
-    def keep(self, mask: NDArray[np.bool_]) -> None:
-        """Close up to the cases in the mask."""
-        for item in fields(self):
-            setattr(self, item.name, getattr(self, item.name)[mask])
+    def __post_init__(self) -> None:
+        """Count the leaves that stand."""
+        self.leaves = self.unfolded(slice(None))
+        self.early = np.zeros_like(self.mass)
+
+    def unfolded(self, which: Index | slice) -> Single:
+        """Leaves of some cases by their clock and mass."""
+        return np.minimum(self.leaf_clock[which], np.sqrt(self.mass[which] / self.leaf_cost[which]))
+
+    def keep(self, which: Index) -> None:
+        """Close up to some of the cases."""
+        for name in self.__dataclass_fields__:
+            setattr(self, name, getattr(self, name).take(which))
 
 
 @dataclass
@@ -177,8 +190,7 @@ class Loop:
     def _step(self, day: int) -> None:
         """Advance every case by a day and note what it has reached."""
         c, k = self.cases, self.constants
-        stage = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))
-        np.minimum(stage, np.float32(k.young_leaves_count), out=stage)
+        stage = np.minimum(c.leaves, np.float32(k.young_leaves_count))
         stage *= np.float32((1 - k.young_frac) / k.young_leaves_count)
         stage += np.float32(k.young_frac)
         stage *= self._take(self.tables.cover_m2_g)
@@ -186,29 +198,39 @@ class Loop:
         source = self._take(self.tables.gross_g_m2_d)
         source *= stage
         source *= cover_share(cover)
-        source -= self._take(self.tables.upkeep_per_d) * self._activity()
-        np.minimum(source, source * np.float32(k.growth_yield_frac), out=source)
+        upkeep = self._activity()
+        upkeep *= self._take(self.tables.upkeep_per_d)
+        source -= upkeep
+        np.minimum(source, np.multiply(source, np.float32(k.growth_yield_frac), out=upkeep), out=source)
         sink = self._take(self.tables.sink_per_d)
         growth = _smooth_minimum(source, sink, k.smooth_frac)
         np.maximum(source, 0, out=source)
         self._unfold(source, sink)
         self._note_early(day, source, sink)
-        c.mass *= 1 + growth
-        c.running += (growth - c.running) * np.float32(1 / WEEK_D)
+        c.mass *= np.add(growth, np.float32(1), out=upkeep)
+        growth -= c.running
+        growth *= np.float32(1 / WEEK_D)
+        c.running += growth
         self._events(day + 1, source, sink, cover)
         c.index += self.rows
 
     def _activity(self) -> Single:
         """Share of full upkeep, from the running growth of the last week."""
         idle = np.float32(self.constants.upkeep_idle_frac)
-        active = np.exp(np.maximum(self.cases.running, 0) * np.float32(-self.constants.upkeep_growth_d))
-        return 1 - (1 - idle) * active
+        active = np.maximum(self.cases.running, np.float32(0))
+        active *= np.float32(-self.constants.upkeep_growth_d)
+        np.exp(active, out=active)
+        active *= 1 - idle
+        return np.subtract(np.float32(1), active, out=active)
 
     def _unfold(self, source: Single, sink: Single) -> None:
         """Move the leaf clock on: at the pace of warmth, slowed where supply falls short of demand."""
         half = np.float32(self.constants.leaf_half_ratio)
         pace = source * (1 + half)
-        pace /= source + sink * half + SMALL
+        want = sink * half
+        want += source
+        want += SMALL
+        pace /= want
         np.minimum(pace, 1, out=pace)
         pace *= sink
         pace *= self.cases.leaf_speed
@@ -218,21 +240,25 @@ class Loop:
         """Add up supply over demand through the first three weeks."""
         if day < EARLY_D:
             ratio = np.minimum(source / (sink + SMALL), RATIO_CAP)
-            total = self.out.ratio
-            total[self.cases.number] += (ratio - total[self.cases.number]) / np.float32(day + 1)
+            ratio -= self.cases.early
+            ratio /= np.float32(day + 1)
+            self.cases.early += ratio
 
     def _events(self, step: int, source: Single, sink: Single, cover: Single) -> None:
         """Record first leaf, transplanting, harvests and snapshots reached on this day."""
         c = self.cases
-        leaves = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))
+        leaves = np.divide(c.mass, c.leaf_cost, out=c.leaves)
+        np.sqrt(leaves, out=leaves)
+        np.minimum(leaves, c.leaf_clock, out=leaves)
         reached = np.flatnonzero(self._lengthened(leaves) >= c.next_leaf)
         if reached.size:
             self._leaf_event(reached, step)
+        grown = leaves if self.out.snapshots is None else leaves.copy()
         ripe = np.flatnonzero(c.mass >= c.target)
         if ripe.size:
             self._harvest(ripe, step)
         if self.out.snapshots is not None:
-            self._photograph(step, leaves, source / (sink + SMALL), cover)
+            self._photograph(step, grown, source / (sink + SMALL), cover)
 
     def _lengthened(self, leaves: Single) -> Single:
         """Leaves that count towards cutting length: drawn leaves count for more, once there are true ones."""
@@ -284,6 +310,7 @@ class Loop:
         c.leaf_clock[which] *= np.where(np.isfinite(c.target_after[which]), 1, share)
         c.mass[which] = after
         c.peak[which] = after
+        c.leaves[which] = c.unfolded(which)
         again = self.plan.by_leaves[c.number[which]]
         c.next_leaf[which] = np.where(again, c.transplant_leaves[which], c.next_leaf[which])
         c.target[which] = np.where(again, c.heavy[which], c.target[which])
@@ -309,16 +336,15 @@ class Loop:
         """Find the dead, the finished and those past the horizon, and close up."""
         c = self.cases
         np.maximum(c.peak, c.mass, out=c.peak)
-        young = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost)) < SEEDLING_LEAVES
-        lost = np.where(young, np.float32(SEEDLING_LOST_SHARE), np.float32(LOST_SHARE))
-        dead = c.mass < c.peak * (1 - lost)
-        unharvested = np.isnan(self.out.harvest_d[c.number])
-        self.out.status[c.number[dead & unharvested]] = Status.STARVED
+        dead = c.mass < c.peak * (1 - np.float32(LOST_SHARE))
+        dead |= (c.mass < c.peak * (1 - np.float32(SEEDLING_LOST_SHARE))) & (c.leaves < SEEDLING_LEAVES)
+        number = c.number[dead]
+        self.out.status[number[np.isnan(self.out.harvest_d[number])]] = Status.STARVED
         over = c.start_d + day >= self.plan.horizon_d
         stop = dead | over | c.done
         if np.count_nonzero(stop) > (1 - COMPACT_BELOW) * len(stop) or stop.all():
             self._leave(stop)
-            c.keep(~stop)
+            c.keep(np.flatnonzero(~stop))
 
     def _close(self) -> None:
         """Set the status of cases that begin to "not within the horizon"; drop those that begin after it."""
@@ -327,15 +353,16 @@ class Loop:
         late = c.start_d >= self.plan.horizon_d
         if late.any():
             self._leave(late)
-            c.keep(~late)
+            c.keep(np.flatnonzero(~late))
 
     def _leave(self, stop: NDArray[np.bool_]) -> None:
         """Write the last state of cases that leave."""
         c, out = self.cases, self.out
         number = c.number[stop]
         out.mass[number] = c.mass[stop]
-        out.leaves[number] = np.minimum(c.leaf_clock, np.sqrt(c.mass / c.leaf_cost))[stop]
+        out.leaves[number] = c.leaves[stop]
         out.growth[number] = c.running[stop]
+        out.ratio[number] = c.early[stop]
 
 
 RATIO_CAP: Final = np.float32(3.0)
@@ -346,7 +373,9 @@ def _smooth_minimum(a: Single, b: Single, smooth_frac: float) -> Single:
     """Smaller of two numbers with a rounded corner: the lower root of smooth y² - (a + b) y + a b = 0."""
     total = a + b
     root = total * total
-    root -= a * b * np.float32(4 * smooth_frac)
+    both = a * b
+    both *= np.float32(4 * smooth_frac)
+    root -= both
     np.sqrt(root, out=root)
     total -= root
     total *= np.float32(1 / (2 * smooth_frac))

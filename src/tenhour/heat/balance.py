@@ -264,8 +264,8 @@ def _march(ready: Sequence[_Ready], step_s: float) -> list[_March]:
     for t in range(shape[0]):
         now = p.state[t]
         now += z @ p.turn
-        y = (p.inverse[t] * now[..., None, p.layers :]).sum(-1)
-        low = y.min()
+        y = np.vecdot(p.inverse[t], now[..., None, p.layers :])
+        low = np.minimum.reduce(y, axis=None)
         if wet and (icy or low < 0.0):
             for at in wet:
                 y, flow_w = _freeze(y, ice[..., at], at, p.inverse[t], p.most_j[..., at], step_s)
@@ -277,7 +277,7 @@ def _march(ready: Sequence[_Ready], step_s: float) -> list[_March]:
             for warmed in mats:
                 y, mat[t, warmed.house, :, warmed.number] = warmed.held(t, y, now)
             y, heat[t] = thermostat.eased(t, y, heat[t])
-        if y[..., 0].max() > least_limit[t]:
+        if np.maximum.reduce(y[..., 0], axis=None) > least_limit[t]:
             y, vent[t] = _vent(y, to_air[t], out[t], limit[t], most_w_k)
         now[..., p.layers :] = y
         z = now

@@ -68,8 +68,8 @@ class Passing(NamedTuple):
         group = which[self.panes.piece]
         sent = self.panes.density[group]
         straight, landed, mirrored = (rays.through(which) for rays in (self.straight, self.landed, self.mirrored))
-        by_mirror = mirrored.summed((len(self.soil_m2), self.emitters)).toarray() / self.soil_m2[:, None]
-        direct = straight.summed((len(self.place), self.emitters)).toarray() + by_mirror[self.place]
+        by_mirror = mirrored.added((len(self.soil_m2), self.emitters)) / self.soil_m2[:, None]
+        direct = straight.added((len(self.place), self.emitters)) + by_mirror[self.place]
         on_patches = landed.summed((self.bounced_per_m2.shape[1], self.emitters))
         return (
             direct + self.to_points[:, group] @ sent,

@@ -84,6 +84,11 @@ class Source(NamedTuple):
         """
         return sparse.csr_array(sparse.coo_array((self.weight, (self.receiver, self.emitter)), shape=sizes))
 
+    def added(self, sizes: tuple[int, int]) -> FloatArray:
+        """The same sums as a full array: for receivers that most emitters reach."""
+        place = self.receiver * sizes[1] + self.emitter
+        return np.bincount(place, self.weight, sizes[0] * sizes[1]).reshape(sizes)
+
     def through(self, piece: NDArray[np.bool_]) -> Source:
         """Only the rays through some pieces [pieces]."""
         return self.picked(piece[self.piece])

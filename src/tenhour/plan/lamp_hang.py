@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,10 +30,12 @@ from tenhour.lamps.layout import Lamp as Hung
 from tenhour.lamps.search import STANDS_OUT_M, Choice, arrangements, choose, effort_w, fits, spread_out
 from tenhour.lamps.sizing import ppf_needed_umol_s
 from tenhour.model.lamp import Lamp
-from tenhour.model.lamp_answer import HeightRow, Remedy
 from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, panel_box, view_of
 from tenhour.units import ppfd_from_dli
 from tenhour.words import lamps as words
+
+if TYPE_CHECKING:
+    from tenhour.model.lamp_answer import HeightRow, Remedy
 
 Array = NDArray[np.float64]
 Bounce = Callable[[Fixtures, Array], Array]
@@ -295,6 +297,8 @@ def height_rows(place: Place, hanging: Hanging, lamp: Lamp, headroom_m: float | 
 
     Parameters: headroom_m, as in :func:`heights_m` [m].
     """
+    from tenhour.model.lamp_answer import HeightRow
+
     lowest, highest = heights_m(place, lamp, headroom_m)
     layout = hanging.layout
     gain = hanging.light.mean_umol_m2_s / layout.light.mean_umol_m2_s
@@ -314,6 +318,8 @@ def remedies(
 
     Parameters: headroom_m, as in :func:`heights_m` [m].
     """
+    from tenhour.model.lamp_answer import Remedy
+
     if hanging.choice.even_enough:
         return ()
     layout, wanted = hanging.layout, gap.evenness_frac

@@ -36,25 +36,25 @@ def waiting_cost_d(days: Array, wait_d: int = WEEK_D) -> Array:
 
 
 def doublings(series: Array) -> Singles:
-    """Least value over the next 1, 2, 4 … days of yearly series, wrapping round the year [L, ..., 365]."""
-    levels = [series.astype(np.float32)]
+    """Least value over the next 1, 2, 4 … days of yearly series [W, B, 365], round the year: [L, B, 365, W]."""
+    levels = [np.ascontiguousarray(np.moveaxis(series, 0, -1), dtype=np.float32)]
     for step in range(int(np.log2(DAYS))):
-        levels.append(np.minimum(levels[-1], np.roll(levels[-1], -(1 << step), axis=-1)))
+        levels.append(np.minimum(levels[-1], np.roll(levels[-1], -(1 << step), axis=1)))
     return np.stack(levels)
 
 
 def least_within(levels: Singles, start: NDArray[np.intp], length_d: NDArray[np.intp]) -> Singles:
     """Least value of yearly series over windows that wrap round the year.
 
-    Parameters: levels, of :func:`doublings`, [L, W, B, 365]; start, day of the year, and length_d, 1 to 365, both
-    [W, B, S] or, alike for all W, [B, S]. Returns: [W, B, S]. Method: two overlapping windows of a power of two.
+    Parameters: levels, of :func:`doublings`, [L, B, 365, W]; start, day of the year, and length_d, 1 to 365, both
+    [B, S]. Returns: [B, S, W]. Method: two overlapping windows of a power of two.
     """
     length = np.clip(length_d, 1, DAYS)
     level = np.log2(length).astype(np.intp)
-    winter, bed = np.arange(levels.shape[1])[:, None, None], np.arange(levels.shape[2])[:, None]
-    second = start + length - (1 << level)
-    one, two = levels[level, winter, bed, start % DAYS], levels[level, winter, bed, second % DAYS]
-    return np.asarray(np.minimum(one, two), dtype=np.float32)
+    rows = levels.reshape(-1, levels.shape[-1])  # winters lie side by side: a look-up takes them all at once
+    place = (level * levels.shape[1] + np.arange(levels.shape[1])[:, None]) * DAYS
+    one = rows.take(place + start % DAYS, axis=0)
+    return np.minimum(one, rows.take(place + (start + length - (1 << level)) % DAYS, axis=0), out=one)
 
 
 @dataclass(frozen=True)

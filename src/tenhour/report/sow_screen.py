@@ -6,9 +6,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from typing import Final
 
+import numpy as np
+
 from tenhour.model.results import BedSowing, CropVerdict, SowAnswer, SowDay
 from tenhour.report.common import brief_basis, grower_lines
-from tenhour.report.terminal import beside, bold, heading, wrap
+from tenhour.report.terminal import beside, bold, cells, heading, wrap
 from tenhour.words import screen
 from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
@@ -127,7 +129,9 @@ def _nothing_lines(answer: SowAnswer, width: int, style: Style) -> list[str]:
 def dated_lines(items: Sequence[SowDay], most: int, width: int, style: Style) -> list[str]:
     """Names under their days, as many as fit; the rest counted."""
     lines: list[str] = []
-    for shown in range(len(items), 0, -1):
+    columns = np.cumsum([cells(crop_name(item.crop)) for item in items])
+    fit = int(np.searchsorted(columns, most * (width + 1), side="right"))  # their names alone take no more than this
+    for shown in range(max(min(len(items), fit), 1), 0, -1):
         groups: dict[date, list[str]] = {}
         for item in items[:shown]:
             groups.setdefault(item.on, []).append(crop_name(item.crop))

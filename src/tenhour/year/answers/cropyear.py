@@ -78,6 +78,20 @@ class SeasonParts:
         return {name: marks[..., self.sown] for name, marks in self.table.threats.named().items()}
 
     @cached_property
+    def begins(self) -> tuple[date, ...]:
+        """First days of the weeks shown."""
+        return tuple(self.on + timedelta(days=WEEK_D * week) for week in range(WEEKS))
+
+    def flags(self, crop: int, bed: int) -> list[tuple[SowFlag, ...]]:
+        """Names of what threatens the sowings of each week."""
+        names = list(self.threats)
+        marks = np.array([self.threats[name][crop, bed] for name in names])
+        found: list[tuple[SowFlag, ...]] = [()] * WEEKS
+        for week in np.flatnonzero(marks.any(axis=0)).tolist():
+            found[week] = tuple(names[n] for n in np.flatnonzero(marks[:, week]).tolist())
+        return found
+
+    @cached_property
     def waiting_cost_d(self) -> Array:
         """Days of harvest that a week of waiting costs, by week of sowing [C, B, 52]."""
         return plan.waiting_cost_d(self.table.days)[..., self.sown]
@@ -222,19 +236,22 @@ def _weeks(year: SeasonParts, crop: int, bed: int) -> tuple[SowWeek, ...]:
     cost, score = numbers(year.waiting_cost_d[crop, bed]), numbers(table.stretch_score[crop, bed, sown])
     reserves, cuts = table.crops[crop].grows_by_reserves, year.stands.cuts
     again = wholes(cuts.again_d[cuts.rows.index(crop), bed, sown]) if crop in cuts.rows else [None] * WEEKS
+    code, flags = year.code[crop, bed].tolist(), year.flags(crop, bed)
+    for week in np.flatnonzero(table.parted[crop, bed, sown]).tolist():
+        median[week] = None if table.peaks(crop, bed, int(sown[week])) else median[week]
     return tuple(
         SowWeek(
-            start=year.on + timedelta(days=WEEK_D * week),
-            state=VERDICTS[year.code[crop, bed, week]],
+            start=start,
+            state=VERDICTS[code[week]],
             days_low=low[week],
-            days_median=median[week] if not table.peaks(crop, bed, sown[week]) else None,
+            days_median=median[week],
             days_high=high[week],
             waiting_cost_d=cost[week],
             stretch_score=None if reserves else score[week],
-            flags=tuple(name for name, marks in year.threats.items() if marks[crop, bed, week]),
+            flags=flags[week],
             again_d=again[week],
         )
-        for week in range(WEEKS)
+        for week, start in enumerate(year.begins)
     )
 
 

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from tenhour.model.crop import Crop
-from tenhour.model.diagnosis import WhyAnswer
 from tenhour.model.grower import GrowerFacts, GrowerLine, lines_for
 from tenhour.model.log import LogAnswer
 from tenhour.model.results import SowAnswer
 from tenhour.model.season import SeasonAnswer
 from tenhour.year.world import World
 
-Answered = TypeVar("Answered", SowAnswer, SeasonAnswer, LogAnswer, WhyAnswer)
+if TYPE_CHECKING:
+    from tenhour.model.diagnosis import WhyAnswer
+
+Answered = TypeVar("Answered", SowAnswer, SeasonAnswer, LogAnswer, "WhyAnswer")
 
 
 def with_grower_lines(

@@ -101,9 +101,9 @@ class Nights:
             self._margins[alike] = doublings(self.air.lows_degc - self.limit_degc(crop))
         levels = self._margins[alike]
         first, length = np.broadcast_arrays(np.asarray(begin, np.intp), np.clip(np.asarray(length_d, np.intp), 1, DAYS))
-        shape = (levels.shape[2], first.shape[-1])
+        shape = (levels.shape[1], first.shape[-1])
         least = least_within(levels, np.broadcast_to(first, shape), np.broadcast_to(length, shape))
-        return np.asarray(share_of(least, share), dtype=np.float64)
+        return np.asarray(share_of(np.moveaxis(least, -1, 0), share), dtype=np.float64)
 
     def least_of_stays_k(self, sow_doy: Index, from_d: Array, to_d: Array, share: float = MIDDLE_FRAC) -> Array:
         """The same for sowings of every crop [C, B, S].

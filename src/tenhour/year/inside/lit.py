@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,6 @@ from tenhour.lamps.cost import heat_w
 from tenhour.lamps.timer import DayPlan, Window, lamp_season, lit_union_h, span_h
 from tenhour.model.house import BedLamps, House, HungLamps
 from tenhour.model.lamp import Lamp
-from tenhour.model.lamp_answer import ClockMonth, LampAnswer
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_clock import MONTHS, SunClock, month_plans
 from tenhour.plan.lamp_hang import Hanging, hang_given
@@ -25,6 +24,9 @@ from tenhour.year.inside.beds import BedYear
 from tenhour.year.inside.lampplace import place_of, standard_offset_h, sun_clock
 from tenhour.year.inside.scene import no_light_leaves, scene_of
 from tenhour.year.outside.sunlight import CLOCK_YEAR
+
+if TYPE_CHECKING:
+    from tenhour.model.lamp_answer import ClockMonth, LampAnswer
 
 Array = NDArray[np.float64]
 Days = NDArray[np.bool_]
