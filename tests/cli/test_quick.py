@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from tenhour.cli.main import _of_command, app
 from tenhour.cli.quick import LIBRARY, load_by_module, load_when_used
 
 
@@ -50,6 +51,14 @@ def test_light_is_the_same_either_way() -> None:
     )
     quick = "from tenhour.cli.quick import load_by_module\nload_by_module()\n"
     assert run(code.format(quick)) == run(code.format(""))
+
+
+def test_only_the_command_that_is_called_is_made_ready(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert len(_of_command(["sow", "front"]).registered_commands) == 1
+    for words in ([], ["sw"], ["--help"], ["help", "sow"], ["weather", "fetch"], ["--json"]):
+        assert _of_command(words) is app
+    monkeypatch.setenv("_TENHOUR_COMPLETE", "bash_complete")
+    assert _of_command(["sow"]) is app
 
 
 def test_what_is_loaded_or_missing_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -13,7 +13,7 @@ from typing import Final
 
 LIBRARY: Final = "pvlib"
 """Its top module loads every reader and model it has, which costs a second; we use three of its modules."""
-RARE: Final = ("numpy.f2py", "numpy.ma", "numpy.testing", "h5py", "scipy.spatial.transform")
+RARE: Final = ("numpy.f2py", "numpy.testing", "h5py", "scipy.spatial.transform")
 """Modules that libraries load beside what we use and that no answer of ours calls: a quarter of a second."""
 RARE_IN_DRAWING: Final = ("matplotlib.widgets",)
 """The same of the plotting library: buttons."""

@@ -83,7 +83,7 @@ class Cases:
         self.early = np.zeros_like(self.mass)
 
     def unfolded(self, which: Index | slice) -> Single:
-        """Leaves of some cases by their clock and mass."""
+        """Leaves of some cases by their clock and mass. Method: docs/method/growth.md, "One day"."""
         return np.minimum(self.leaf_clock[which], np.sqrt(self.mass[which] / self.leaf_cost[which]))
 
     def keep(self, which: Index) -> None:
