@@ -84,7 +84,8 @@ class Cases:
 
     def unfolded(self, which: Index | slice) -> Single:
         """Leaves of some cases by their clock and mass. Method: docs/method/growth.md, "One day"."""
-        return np.minimum(self.leaf_clock[which], np.sqrt(self.mass[which] / self.leaf_cost[which]))
+        found: Single = np.minimum(self.leaf_clock[which], np.sqrt(self.mass[which] / self.leaf_cost[which]))
+        return found
 
     def keep(self, which: Index) -> None:
         """Close up to some of the cases."""

@@ -87,7 +87,7 @@ class Source(NamedTuple):
     def added(self, sizes: tuple[int, int]) -> FloatArray:
         """The same sums as a full array: for receivers that most emitters reach."""
         place = self.receiver * sizes[1] + self.emitter
-        return np.bincount(place, self.weight, sizes[0] * sizes[1]).reshape(sizes)
+        return np.asarray(np.bincount(place, self.weight, sizes[0] * sizes[1]), dtype=np.float64).reshape(sizes)
 
     def through(self, piece: NDArray[np.bool_]) -> Source:
         """Only the rays through some pieces [pieces]."""
