@@ -51,9 +51,9 @@ def least_within(levels: Singles, start: NDArray[np.intp], length_d: NDArray[np.
     """
     length = np.clip(length_d, 1, DAYS)
     level = np.log2(length).astype(np.intp)
-    rows = levels.reshape(-1, levels.shape[-1])  # winters lie side by side: a look-up takes them all at once
+    rows: Singles = levels.reshape(-1, levels.shape[-1])  # winters lie side by side: a look-up takes them all at once
     place = (level * levels.shape[1] + np.arange(levels.shape[1])[:, None]) * DAYS
-    one = rows.take(place + start % DAYS, axis=0)
+    one: Singles = rows.take(place + start % DAYS, axis=0)
     np.minimum(one, rows.take(place + (start + length - (1 << level)) % DAYS, axis=0), out=one)
     return one
 
