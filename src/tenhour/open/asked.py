@@ -27,6 +27,8 @@ from tenhour.words.text import Text, written
 WIDTH: Final = 78
 READINGS: Final = "readings.csv"
 PLAN: Final = "plan.json"
+MOST: Final = 1e6
+"""Numbers are heard up to here; whether one makes sense the answer says."""
 READINGS_HEAD: Final = "time,place,x_m,y_m,lux"
 Words = Mapping[str, Any]
 
@@ -109,10 +111,11 @@ def lamps_kept(year: Year, text: str, path: Path, words: Words, today: date) -> 
 
 
 def _why(year: Year, words: Words, today: date) -> Answer:
-    numbers = {key: words[key] for key in ("day_degc", "night_degc", "density_per_m2") if words.get(key) is not None}
+    keys = ("day_degc", "night_degc", "density_per_m2", "dli_mol_m2_d")
+    numbers = {key: number_of(key, words[key], -MOST, MOST) for key in keys if words.get(key) is not None}
     return year.why(
         str(words.get("crop", "")), _day(words, "sown", today), _day(words, "seen", today),
-        bed=words.get("bed") or None, signs=_names(words, "signs"), **numbers,
+        bed=words.get("bed") or None, up=words.get("up") or None, signs=_names(words, "signs"), **numbers,
     )  # fmt: skip
 
 

@@ -73,11 +73,14 @@ class Desk:
             about, answer = self._noted.get(tab) or ("", None)
             return answer if about == version else None
 
-    def done(self, tab: str, number: int, work: Callable[[], Found], *, long: bool = False) -> Found:
+    def done(
+        self, tab: str, number: int, work: Callable[[], Found], *, long: bool = False, short: bool = False
+    ) -> Found:
         """The result of some work, alone at the desk; long work has a desk of its own, so that nothing waits for it.
 
-        Parameters: tab, who asks; number, of its requests for the same thing, rising; work; long.
-        Errors: OvertakenError as soon as a higher number comes in, also while it is being worked on.
+        Parameters: tab, who asks; number, of its requests for the same thing, rising; work; long; short, of work that
+        is over sooner than it would pay to watch whether it is still wanted.
+        Errors: OvertakenError as soon as a higher number comes in, also while it is being worked on unless it is short.
         """
         with self._kept:
             self._newest[tab] = max(number, self._newest.get(tab, 0))
@@ -91,6 +94,8 @@ class Desk:
         with self._long_work if long else self._work:
             if not wanted():
                 raise OvertakenError
+            if short:
+                return work()
             with _given_up_unless(wanted):
                 return work()
 

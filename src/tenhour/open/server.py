@@ -229,7 +229,7 @@ def _on_day(session: Session, desk: Desk, asked_for: Request) -> Any:
     """Coarse light on one day with changes that are not written: what a drag shows."""
     _, house = _wanted(session, asked_for)
     work = lambda: shown.day_shown(desk.on_day(house, asked_for.day))  # noqa: E731
-    return desk.done(f"{asked_for.tab} light", asked_for.number, work)
+    return desk.done(f"{asked_for.tab} light", asked_for.number, work, short=True)
 
 
 def _year(session: Session, desk: Desk, asked_for: Request) -> Any:

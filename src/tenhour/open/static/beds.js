@@ -1,6 +1,6 @@
 // Beds: dragged in the plan, coloured by their light in one scale, on any day, dull or typical.
 
-import { ARROWS, bare, choice, dayText, DAYS, dragged, field, h, length, lengthUnit, light, narrow, radios, s, put as fill, snapped, step, typed, written } from "./dom.js";
+import { ARROWS, bare, choice, dayText, DAYS, dragged, field, h, length, lengthUnit, light, monthText, narrow, radios, s, put as fill, snapped, step, typed, written } from "./dom.js";
 import { change, send, store, tell } from "./house-file.js";
 import { cells, kept, litBeds, nameOn, STEPS, top } from "./lit.js";
 
@@ -134,20 +134,30 @@ export function beds() {
     const y = (deg) => (1 - deg / top) * (high - below);
     const da = 360 / told.azimuth_deg.length / 360 * (wide - left), dh = (told.height_deg[1] - told.height_deg[0]) / top * (high - below);
     const svg = s("svg", { viewBox: `0 0 ${wide} ${high}`, class: "plan-drawing", role: "img", "aria-label": `Sky over a spot of ${house().beds[index].name}: ways of the sun, and where light comes straight through a pane` });
+    const reached = s("g", { class: "reached" });
+    svg.append(reached);
     told.reached_frac.forEach((row, n) => row.forEach((share, m) => {
-      if (share > 0) svg.append(s("rect", { class: "reach", x: x(told.azimuth_deg[m]) - da / 2, y: y(told.height_deg[n]) - dh / 2, width: da + 0.5, height: dh + 0.5 }));
+      if (share > 0) reached.append(s("rect", { class: "reach", x: x(told.azimuth_deg[m]) - da / 2, y: y(told.height_deg[n]) - dh / 2, width: da + 0.5, height: dh + 0.5 }));
     }));
     const [round, heights] = told.skyline_deg;
     const order = round.map((az, n) => [x(az), heights[n]]).sort((a, b) => a[0] - b[0]);
-    svg.append(s("path", { class: "horizon", d: `M${left} ${y(0)}${order.map(([px, deg]) => `L${px} ${y(deg)}`).join("")}L${wide} ${y(0)}Z` }));
+    const edge = (order[0][1] + order.at(-1)[1]) / 2; // north, at both ends
+    svg.append(s("path", { class: "horizon", d: `M${left} ${y(0)}${[[left, edge], ...order, [wide, edge]].map(([px, deg]) => `L${px} ${y(deg)}`).join("")}L${wide} ${y(0)}Z` }));
     for (const track of told.tracks) {
       const points = track.azimuth_deg.map((az, n) => [x(az), y(track.height_deg[n])]);
       const path = points.map(([px, py], n) => `${n === 0 || Math.abs(px - points[n - 1][0]) > wide / 2 ? "M" : "L"}${px.toFixed(1)} ${py.toFixed(1)}`).join("");
       svg.append(s("path", { class: "track", d: path }));
     }
+    let named = Infinity;
+    for (const track of [...told.tracks].sort((a, b) => Math.max(...a.height_deg) - Math.max(...b.height_deg))) {
+      const noon = track.height_deg.indexOf(Math.max(...track.height_deg)), at = y(track.height_deg[noon]);
+      if (noon < 0 || named - at < 17) continue;
+      named = at;
+      svg.append(s("text", { class: "ink-text mid haloed", x: x(track.azimuth_deg[noon]), y: at + 5, "font-size": 13 }, monthText(Number(track.on.slice(5, 7)))));
+    }
     for (const [word, az] of [["east", 90], [south ? "south" : "north", south ? 180 : 0], ["west", 270]]) svg.append(s("text", { class: "quiet-text mid", x: x(az), y: high - 6, "font-size": 15 }, word));
     fill(over, h("h3", {}, `The sky over ${house().beds[index].name}, ${length(x_m)} from the left and ${length(y_m)} from the front`),
-      h("figure", {}, h("div", { className: "scroll", tabIndex: 0, role: "region", "aria-label": "Sky over the spot" }, svg), h("figcaption", {}, "Blue: light comes straight through a pane from there. Lines: the sun's way in the months from December to June; where a line leaves the blue, the spot lies in shade.")));
+      h("figure", {}, h("div", { className: "scroll", tabIndex: 0, role: "region", "aria-label": "Sky over the spot" }, svg), h("figcaption", {}, "Blue: light comes straight through a pane from there. Lines: the sun's way by the month, from the lowest to the highest of the year; where a line leaves the blue, the spot lies in shade.")));
   }
 
   function keyed(event, index) {
@@ -195,13 +205,14 @@ export function beds() {
       return sum > 0 ? `${Math.round(one.year[name][kept.day] / sum * 100)} %` : "";
     };
     const out = lit.year()?.outdoors;
+    const lamped = found.some((one) => one?.lamp); // no empty column where nothing hangs
     fill(table, h("table", {}, h("caption", {}, `Light on ${dayText(kept.day)}, ${kept.sky} day, mol m⁻² d⁻¹`
       + (out ? `; outdoors ${light((kept.sky === "dull" ? out.dull : out.dli)[kept.day])}` : "")),
-    h("thead", {}, h("tr", {}, ["bed", "mean", "darkest", "brightest", "straight sun", "sky", "bounced", "lamps"].map((t) => h("th", { scope: "col" }, t)))),
+    h("thead", {}, h("tr", {}, ["bed", "mean", "darkest", "brightest", "straight sun", "sky", "bounced", ...(lamped ? ["lamps"] : [])].map((t) => h("th", { scope: "col" }, t)))),
     h("tbody", {}, all.map((bed, i) => h("tr", {}, h("th", { scope: "row" }, bed.name),
       [found[i] ? light(found[i].mean) : "…", found[i]?.points ? light(Math.min(...found[i].points)) : "",
         found[i]?.points ? light(Math.max(...found[i].points)) : "", part(found[i], "beam"), part(found[i], "sky"), part(found[i], "bounced"),
-        found[i]?.lamp ? light(found[i].lamp) : ""].map((t) => h("td", { className: "n" }, t)))))));
+        ...(lamped ? [found[i]?.lamp ? light(found[i].lamp) : ""] : [])].map((t) => h("td", { className: "n" }, t)))))));
   }
 
   function sized(label, index, path, axis, value) {

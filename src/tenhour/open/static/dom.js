@@ -40,6 +40,9 @@ export function choice(options, chosen, change) {
   return made;
 }
 
+/** A choice whose words are long. */
+export const roomy = (select) => { select.classList.add("roomy"); return select; };
+
 /** Choose one of a few by radio buttons in a named group. */
 export function radios(legend, name, options, chosen, change) {
   return h("fieldset", { className: "radios" }, h("legend", {}, legend),
@@ -137,5 +140,18 @@ export const onNarrow = (listener) => phone.addEventListener("change", listener)
 
 /** Whether the reader's country measures in feet (CLDR, measurement systems). */
 export const readsFeet = () => ["US", "LR", "MM"].includes(new Intl.Locale(navigator.language).maximize().region);
+
+/** What was typed as a number: null where nothing was, and the text itself where it is none, for the server to refuse in words. */
+export function number(text) {
+  const plain = text.trim().replace(",", ".");
+  if (plain === "") return null;
+  return Number.isFinite(Number(plain)) ? Number(plain) : text;
+}
+
+/** The same of a temperature in the reader's unit [°C]. */
+export function degc(text) {
+  const value = number(text);
+  return us && typeof value === "number" ? (value - 32) / 1.8 : value;
+}
 
 export const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };

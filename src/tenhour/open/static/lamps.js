@@ -1,13 +1,13 @@
 // Lamps: which lamp a bed and a crop need, how high, when it burns, and what that costs.
 
-import { choice, field, h, length, put } from "./dom.js";
+import { choice, field, h, length, put, roomy } from "./dom.js";
 import { answer, load, send, store, tell } from "./house-file.js";
 import { cautionsOf, dates, picturesOf, printed, tablesOf, within } from "./parts.js";
 
 export function lamps() {
   const wanted = { bed: "", crop: "leaf-lettuce", lamp: "led-bar", price: "", over_bed: false };
-  const form = h("div", { className: "fields" }), found = h("div", { className: "answer" });
-  const element = h("div", { className: "screen" }, h("h2", {}, "Lamps"), form,
+  const form = h("div", { className: "fields" }), whole = h("label", { className: "tickbox" }), found = h("div", { className: "answer" });
+  const element = h("div", { className: "screen" }, h("h2", {}, "Lamps"), form, whole,
     h("button", { type: "button", className: "main-button", onclick: fresh }, "Size the lamp"), found);
 
   async function fresh() {
@@ -66,10 +66,10 @@ export function lamps() {
       if (!beds.includes(wanted.bed)) wanted.bed = beds[0];
       const price = h("input", { type: "text", placeholder: "0.30 EUR", value: wanted.price, onchange: () => { wanted.price = price.value; } });
       put(form, field("Bed", choice(beds.map((b) => [b, b]), wanted.bed, (v) => { wanted.bed = v; })),
-        field("Crop", choice(store.words.crops.filter((c) => c.way !== "fruiting").map((c) => [c.key, c.name]), wanted.crop, (v) => { wanted.crop = v; })),
+        field("Crop", roomy(choice(store.words.crops.filter((c) => c.way !== "fruiting").map((c) => [c.key, c.name]), wanted.crop, (v) => { wanted.crop = v; }))),
         field("Lamp", choice(store.words.lamps.map((l) => [l.key, l.title]), wanted.lamp, (v) => { wanted.lamp = v; })),
-        field("Price of a kWh", price, "Left empty: no cost is reckoned."),
-        h("label", {}, h("input", { type: "checkbox", checked: wanted.over_bed, onchange: (event) => { wanted.over_bed = event.target.checked; } }), " Light the bed itself, not seedlings alone"));
+        field("Price of a kWh", price, "Left empty: no cost is reckoned."));
+      put(whole, h("input", { type: "checkbox", checked: wanted.over_bed, onchange: (event) => { wanted.over_bed = event.target.checked; } }), " Light the bed itself, not seedlings alone");
     },
   };
 }

@@ -6,7 +6,7 @@ import { openPart } from "./parts.js";
 
 const CM = 100;
 export const STEPS = 7;
-const AGAIN_MS = 120;
+const AGAIN_MS = 30;
 /** What is looked at, on every screen alike. */
 export const kept = { day: today(), sky: "typical", lamps: true, bed: 0 };
 

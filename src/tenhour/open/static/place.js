@@ -151,20 +151,22 @@ function skyline() {
   const most = narrow() && pairs.length <= HANDLES / 2 ? HANDLES / 2 : HANDLES;
   const at = Array.from({ length: most }, (_, n) => n * 360 / most);
   const heights = at.map((azimuth) => Math.max(0, Math.round(horizonAt(pairs, azimuth))));
-  const [W, H, PAD] = narrow() ? [360, 200, 26] : [720, 200, 26];
+  const [W, H, PAD] = narrow() ? [360, 200, 26] : [720, 170, 24];
   // the midday sun stands in the middle of the picture
   const place = (azimuth) => (south ? azimuth : (azimuth + 180) % 360) / 360 * W;
   const order = at.map((_, n) => n).sort((a, b) => place(at[a]) - place(at[b]));
   const y = (height) => H - PAD - height / HIGHEST_DEG * (H - 2 * PAD);
-  const svg = s("svg", { viewBox: `-14 0 ${W + 28} ${H}`, class: "plan-drawing", role: "group", "aria-label": "Horizon round the house" });
+  const svg = s("svg", { viewBox: `-34 0 ${W + 48} ${H}`, class: "plan-drawing", role: "group", "aria-label": "Horizon round the house" });
   const line = s("path", { class: "horizon" });
   const trace = () => {
     const first = order[0];
-    const last = [[W, heights[first]]];
-    const points = [...order.map((n) => [place(at[n]), heights[n]]), ...last];
+    const points = [...order.map((n) => [place(at[n]), heights[n]]), [W, heights[first]]];
     line.setAttribute("d", `M0 ${H - PAD}${points.map(([px, deg]) => `L${px} ${y(deg)}`).join("")}L${W} ${H - PAD}Z`);
   };
   const save = () => change("the horizon", [{ do: "set", path: ["site", "skyline"], value: at.map((azimuth, n) => [azimuth, heights[n]]) }]);
+  for (let deg = 10; deg <= HIGHEST_DEG; deg += 10) {
+    svg.append(s("line", { class: "hair", x1: 0, x2: W, y1: y(deg), y2: y(deg) }), s("text", { class: "quiet-text", x: -6, y: y(deg) + 4, "font-size": 13, "text-anchor": "end" }, `${deg}°`));
+  }
   svg.append(line, s("line", { class: "hair", x1: 0, x2: W, y1: H - PAD, y2: H - PAD }));
   for (const [word, azimuth] of [["north", 0], ["east", 90], ["south", 180], ["west", 270]]) {
     svg.append(s("text", { class: "quiet-text mid", x: Math.min(W - 20, Math.max(20, place(azimuth))), y: H - 6, "font-size": 15 }, word));

@@ -1,6 +1,6 @@
 // Readings: a meter's number at a point of the plan, beside one outdoors; what they say of the house.
 
-import { ARROWS, choice, field, h, length, put, radios, s, step } from "./dom.js";
+import { ARROWS, choice, field, h, length, narrow, put, radios, s, step } from "./dom.js";
 import { load, send, store, tell } from "./house-file.js";
 import { cautionsOf, dates, openPart, tablesOf, within } from "./parts.js";
 
@@ -24,7 +24,7 @@ export function readings() {
   function draw() {
     const house = store.file.house;
     const [[x0, y0], [x1, y1]] = house.floor_m;
-    const pad = Math.max(x1 - x0, y1 - y0) * 0.06, size = Math.max(x1 - x0, y1 - y0) * CM / 30;
+    const pad = Math.max(x1 - x0, y1 - y0) * 0.06, size = Math.max(x1 - x0, y1 - y0) * CM / (narrow() ? 20 : 30);
     plan.setAttribute("viewBox", [(x0 - pad) * CM, (-y1 - pad) * CM, (x1 - x0 + 2 * pad) * CM, (y1 - y0 + 2 * pad) * CM].join(" "));
     put(plan, s("rect", { class: "floor", x: x0 * CM, y: -y1 * CM, width: (x1 - x0) * CM, height: (y1 - y0) * CM }), house.beds.map((bed, index) => {
       const [left, right] = openPart(house.beds, index);

@@ -1,6 +1,6 @@
 // Warmth: the nights by month, and the floor the heater keeps, dragged; what that costs in heat, wood and money.
 
-import { allMonths, ARROWS, field, figures, h, isUs, monthLetter, monthText, narrow, put, s, temp, tempText } from "./dom.js";
+import { allMonths, ARROWS, degc, field, figures, h, isUs, monthLetter, monthText, narrow, put, s, temp, tempText } from "./dom.js";
 import { answer, change, store } from "./house-file.js";
 import { cautionsOf, dates, picturesOf, tablesOf, within } from "./parts.js";
 
@@ -12,15 +12,15 @@ const STEP_DEGC = 0.5;
 export function warmth() {
   const chart = h("div", {}), sums = h("div", { className: "sums", role: "status" }), more = h("div", {}), fields = h("div", { className: "fields" });
   const element = h("div", { className: "screen" }, h("h2", {}, "Warmth"),
-    h("p", { className: "quiet" }, "Each month's nights in the house: the bar reaches from the coldest hour of an ordinary winter to the mean of the nights. Drag the line to the floor the heater shall keep."),
+    h("p", { className: "quiet" }, "Each month's nights in the house: the bar reaches from the coldest hour of an ordinary winter to the mean of the nights, grey where it freezes. Drag the line to the floor the heater shall keep."),
     h("div", { className: "scroll", tabIndex: 0, role: "region", "aria-label": "Nights by month" }, chart), sums, fields, more);
   let json = null, wanted = null, version = null, busy = false, next = null;
   const house = () => store.file.house;
   const floor = () => wanted ?? house().night_set_degc;
 
-  const edits = (degc) => {
-    const set = [{ do: "set", path: ["air", "night_set_degc"], value: isUs() ? `${tempText(degc)}` : degc }];
-    if ((house().day_set_degc ?? -99) < degc) set.push({ do: "set", path: ["air", "day_set_degc"], value: set[0].value });
+  const edits = (warm) => {
+    const set = [{ do: "set", path: ["air", "night_set_degc"], value: isUs() && typeof warm === "number" ? `${tempText(warm)}` : warm }];
+    if ((house().day_set_degc ?? -99) < warm) set.push({ do: "set", path: ["air", "day_set_degc"], value: set[0].value });
     return set;
   };
   const unheated = () => ["night_set_degc", "day_set_degc"].filter((key) => house()[key] !== null).map((key) => ({ do: "remove", path: ["air", key] }));
@@ -44,12 +44,18 @@ export function warmth() {
       svg.append(s("rect", { class: row.lowest_degc < 0 ? "frost" : "mild", x: x + wide * 0.2, y: y(high), width: wide * 0.6, height: y(low) - y(high) },
         s("title", {}, `${monthText(month)}: nights ${temp(row.night_degc)}, coldest ${temp(row.lowest_degc)}`)));
     }
+    /** The middle of the three months whose bars leave most room for the word on the line. */
+    const freeAt = () => {
+      const clear = (month) => { const row = json?.months[month - 1]; return row ? row.lowest_degc - (floor() ?? LOWEST) : 0; };
+      const best = allMonths().slice(1, -1).reduce((a, b) => (Math.min(clear(b - 1), clear(b), clear(b + 1)) > Math.min(clear(a - 1), clear(a), clear(a + 1)) ? b : a), 11);
+      return LEFT + (best - 0.5) * wide;
+    };
     const set = floor() !== null;
     const at = set ? floor() : LOWEST;
     const line = s("g", { class: "floor-line", tabindex: 0, role: "slider", "aria-label": "Floor the heater keeps at night", "aria-valuemin": LOWEST, "aria-valuemax": HIGHEST,
       "aria-valuenow": at, "aria-valuetext": set ? temp(at) : "unheated" },
     s("rect", { class: "grip", x: LEFT, y: -14, width: W - LEFT, height: 28 }), s("line", { class: "arrow", x1: LEFT, x2: W, y1: 0, y2: 0 }),
-    s("text", { class: "ink-text haloed", x: W - 6, y: -7, "font-size": 15, "text-anchor": "end" }, set ? `floor ${temp(at)}` : "unheated: drag up to heat"));
+    s("text", { class: "ink-text haloed mid", x: freeAt(), y: -7, "font-size": 15 }, set ? `floor ${temp(at)}` : "unheated: drag up to heat"));
     const place = (degc) => { line.setAttribute("transform", `translate(0 ${y(degc)})`); };
     place(at);
     const held = (degc) => Math.min(20, Math.max(LOWEST, Math.round(degc / STEP_DEGC) * STEP_DEGC));
@@ -113,7 +119,7 @@ export function warmth() {
 
   function drawFields() {
     const input = h("input", { type: "text", inputMode: "decimal", size: 6, value: house().night_set_degc === null ? "" : temp(house().night_set_degc).split(" ")[0],
-      onchange: () => (input.value.trim() === "" ? change("no heater", unheated()) : change("the floor at night", edits(isUs() ? (Number(input.value) - 32) / 1.8 : Number(input.value)))) });
+      onchange: () => (input.value.trim() === "" ? change("no heater", unheated()) : change("the floor at night", edits(degc(input.value)))) });
     put(fields, house().stated_air ? null : field(`Floor at night (${isUs() ? "°F" : "°C"})`, input, "Empty: unheated."));
   }
 

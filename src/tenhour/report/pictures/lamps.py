@@ -11,6 +11,8 @@ from tenhour.report.pictures.picture import Picture, shorten
 from tenhour.words.style import MONTH_NAMES, QUANTITIES, Style, quantity_text
 
 WIDTH: Final = 340.0
+LONGEST: Final = 44
+"""Letters of a heading that fit the width."""
 LEFT_PX: Final = 34.0
 RIGHT_PX: Final = 326.0
 TOP_PX: Final = 48.0
@@ -26,7 +28,7 @@ def clock_picture(answer: LampAnswer, key: str) -> Picture:
     order = NORTH_ORDER if _dark_in_midwinter(answer) else tuple(range(1, 13))
     by_month = {row.month: row for row in answer.clock}
     page = Sheet(WIDTH, TOP_PX + 12 * ROW_PX + 40.0)
-    page.text(4, 14, shorten(answer.bed), "ink", strong=True)
+    page.text(4, 14, shorten(answer.bed, LONGEST), "ink", strong=True)
     page.text(4, 29, "hours with lamps, local clock", "quiet", size=SMALL)
     bottom = TOP_PX + 12 * ROW_PX
     for hour in range(0, 25, 3):
@@ -84,7 +86,7 @@ def hang_picture(answer: LampAnswer, layout: LampLayout, key: str, style: Style)
     right, bottom = LEFT_PX + long_m * scale, TOP_PX + deep_m * scale
     page = Sheet(WIDTH, bottom + 62.0)
     length = QUANTITIES["length"]
-    page.text(4, 14, shorten(answer.bed), "ink", strong=True)
+    page.text(4, 14, shorten(answer.bed, LONGEST), "ink", strong=True)
     high = quantity_text("length", layout.height_m, style)
     page.text(4, 29, f"fixtures from above, {high} over the leaves", "quiet", size=SMALL)
     page.text((LEFT_PX + right) / 2, TOP_PX - 4, "back of the house", "quiet", anchor="center", size=SMALL)
