@@ -74,8 +74,8 @@ class Page:
         self.call("Emulation.setEmulatedMedia", media=kind, features=features)
 
     def press(self, key: str) -> None:
-        code = {"Tab": 9, "Enter": 13, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39}[key]
-        text = {"text": "\r"} if key == "Enter" else {}
+        code = {"Tab": 9, "Enter": 13, "Escape": 27, " ": 32, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39}[key]
+        text = {"text": {"Enter": "\r", " ": " "}[key]} if key in ("Enter", " ") else {}
         for kind in ("keyDown", "keyUp"):
             self.call("Input.dispatchKeyEvent", type=kind, key=key, code=key, windowsVirtualKeyCode=code, **text)
 

@@ -21,6 +21,7 @@ from helpers_open import Served, served
 pytestmark = pytest.mark.skipif(
     helpers_browser.BINARY is None and not helpers_browser.IN_CI, reason="Chromium is not installed"
 )
+CUSTOM = Path(__file__).parents[1] / "files" / "good" / "custom.toml"
 DEMO = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
 
 
@@ -76,6 +77,10 @@ def test_a_bed_is_dragged_stretched_and_taken_back(chromium: Browser, running: S
     page.drag('[data-bed="1"] .bed-text', 0, -0.4 * scale)
     page.until("document.getElementById('undo').title === 'bed middle moved'")
     assert bed(house, 1)["at_m"] == pytest.approx([0.2, 1.9], abs=0.026)  # half a step of 5 cm
+    page.call("Page.reload")
+    page.until("document.querySelector('.screen h2')?.textContent === 'Beds'")
+    page.until("document.getElementById('undo').title === 'bed middle moved'")
+    page.until("document.querySelector('.screen').dataset.traced", 120)
     page.until(f"document.querySelector('[data-bed=\"1\"]').getAttribute('aria-label') !== {before!r}")
     for _ in range(2):
         page.run("document.querySelector('[data-bed=\"1\"]').focus()")
@@ -104,6 +109,73 @@ def test_a_tab_learns_of_an_editor_and_never_overwrites_it(chromium: Browser, ru
     assert house.read_text("utf-8") == by_hand
     page.until("[...document.querySelectorAll('.bed')].some(b => b.getAttribute('aria-label').includes('5.00 m by'))")
     assert set(page.complaints()) == {"Failed to load resource: the server responded with a status of 409 (Conflict)"}
+
+
+def test_a_file_broken_by_hand_is_told_and_the_page_goes_on_once_it_is_mended(
+    chromium: Browser, running: Served, house: Path
+) -> None:
+    page = opened(chromium, running, "beds")
+    page.until("document.querySelectorAll('.bed').length === 4")
+    broken = DEMO.replace("eaves_m = 1.6", "eaves_m = 1.6\nhight_m = 2", 1)
+    house.write_text(broken, "utf-8")
+    page.until("document.querySelector('.screen h2')?.textContent === 'Place'")
+    told = page.run("document.getElementById('notice').innerText")
+    assert "cannot be read as a house" in told
+    assert "hight_m" in told
+    assert "mend it there" in page.run("document.querySelector('.screen').innerText")
+    assert page.run("document.querySelectorAll('.screen button, .screen input').length") == 0
+    assert house.read_text("utf-8") == broken
+    house.write_text(DEMO, "utf-8")
+    page.until("document.querySelector('.screen h2')?.textContent === 'Beds'")
+    page.press("Escape")
+    assert page.run("document.getElementById('notice').hidden")
+    page.until("document.querySelectorAll('.bed').length === 4")
+
+
+def test_a_house_drawn_face_by_face_is_kept_while_its_beds_are_moved(
+    chromium: Browser, running: Served, house: Path
+) -> None:
+    own = CUSTOM.read_text("utf-8")
+    house.write_text(own, "utf-8")
+    page = opened(chromium, running, "house")
+    page.until("document.querySelector('.screen').dataset.traced", 120)
+    assert "drawn face by face in its file" in page.run("document.querySelector('.screen').innerText")
+    assert page.run(CUT) == []
+    shown(page, "beds")
+    page.run("document.querySelector('[data-bed=\"0\"]').focus()")
+    page.press("ArrowUp")
+    page.until("document.getElementById('undo').title.endsWith(' moved')")
+    after, before = (tomllib.loads(text) for text in (house.read_text("utf-8"), own))
+    assert after["surface"] == before["surface"]
+    moved = after["bed"][0].pop("at_m")[1] - before["bed"][0].pop("at_m")[1]
+    assert moved == pytest.approx(0.05, abs=0.026)
+    assert after == before
+    assert page.complaints() == []
+
+
+def test_what_the_plan_says_is_ticked_off_into_the_log(chromium: Browser, tmp_path: Path) -> None:
+    with served(tmp_path) as running:
+        assert running.ask("POST", "api/new", {"words": {"place": "Ulm, Germany", "shape": "cold-frame"}})[0] == 200
+        page = opened(chromium, running, "plan")
+        page.run("document.querySelector('.fields .field:nth-child(2) input').id = 'seconds'")
+        page.write("#seconds", "1")
+        page.run(
+            "(el => { el.value = '2'; el.dispatchEvent(new Event('change')) })"
+            "(document.querySelector('.fields select'))"
+        )
+        page.run("document.querySelector('.main-button').focus()")
+        page.press("Enter")
+        page.until("document.querySelector('.screen').dataset.answered", 240)
+        count = page.run("document.querySelectorAll('.tick').length")
+        if count:
+            page.run("document.querySelector('.tick').focus()")
+            page.press(" ")
+            page.until("document.getElementById('undo').title.match(/ (sown|set-out)$/)")
+            assert (tmp_path / "sown.csv").read_text("utf-8").count("\n") == 2
+            page.until(f"document.querySelectorAll('.tick').length === {count - 1}")
+            assert "in the log" in page.run("document.querySelector('.jobs').innerText")
+        assert page.run(CUT) == []
+        assert page.complaints() == []
 
 
 def test_what_check_refuses_is_said_and_not_written(chromium: Browser, running: Served, house: Path) -> None:
@@ -201,7 +273,7 @@ MOVED = {
 
 def test_everything_is_reached_and_moved_by_keyboard_alone(chromium: Browser, running: Served, house: Path) -> None:
     page = opened(chromium, running, "place")
-    for screen in ("place", "house", "beds", "warmth", "readings"):
+    for screen in SCREENS:
         shown(page, screen)
         page.run("document.activeElement.blur(); document.body.tabIndex = -1; document.body.focus()")
         wanted, reached = page.run(STOPS), set()
@@ -219,7 +291,7 @@ def test_everything_is_reached_and_moved_by_keyboard_alone(chromium: Browser, ru
             page.until(f"document.getElementById('undo').title.includes({label!r})", 120)
             page.until(f"document.activeElement.matches({what!r})", 120)
     page.run("document.querySelector('[data-bed=\"1\"]').focus()")
-    page.press("Enter")
+    page.press(" ")
     page.until("document.querySelector('.spot')")
     before = page.run("document.querySelector('.spot').getAttribute('cx')")
     page.press("ArrowRight")
@@ -227,14 +299,26 @@ def test_everything_is_reached_and_moved_by_keyboard_alone(chromium: Browser, ru
     assert page.complaints() == []
 
 
+SEEN = "[...document.querySelectorAll({!r})].filter(el => el.getClientRects().length).map(el => el.textContent)"
+
+
+def on_paper(page: Page) -> list[str]:
+    """What of a screen is for pressing or dragging alone and yet is printed, and what is cut there."""
+    page.media("print")
+    found: list[str] = page.run(SEEN.format("button, nav, .dot, .handle, .how")) + page.run(CUT)
+    page.media()
+    return found
+
+
 def test_on_paper_stands_what_was_answered_without_what_is_pressed(
     chromium: Browser, running: Served, house: Path
 ) -> None:
     page = opened(chromium, running, "beds")
     page.until("document.querySelector('.screen').dataset.traced", 120)
+    assert on_paper(page) == []
     page.media("print")
-    seen = "[...document.querySelectorAll({})].filter(el => el.getClientRects().length).map(el => el.textContent)"
-    assert page.run(seen.format("'button, input, nav'")) == []
+    seen = SEEN.replace("!r", "")
+    assert page.run(seen.format("'input, nav'")) == []
     assert page.run(seen.format("'.screen h2'")) == ["Beds"]
     assert page.run(seen.format("'tbody th'")) == ["front", "middle", "back", "shelf"]
     assert page.pdf(8.27, 11.69).startswith(b"%PDF")
@@ -260,6 +344,16 @@ CUT = """(() => {
     if (seen(el) && el.scrollWidth > el.clientWidth + 1 && el.clientWidth > 0 && !el.closest('.scroll'))
       bad.push('cut: ' + el.textContent.slice(0, 40));
   }
+  const pen = document.createElement('canvas').getContext('2d');
+  for (const el of document.querySelectorAll('select')) {
+    const look = getComputedStyle(el), words = el.selectedOptions[0]?.textContent ?? '';
+    pen.font = look.font;
+    const room = el.clientWidth - parseFloat(look.paddingLeft) - parseFloat(look.paddingRight);
+    const besides = [...el.parentElement.querySelectorAll('.hint')].some(hint => hint.textContent === words);
+    if (seen(el) && pen.measureText(words).width > room + 1 && !besides) bad.push('cut: ' + words);
+  }
+  for (const el of document.querySelectorAll('input'))
+    if (seen(el) && el.scrollWidth > el.clientWidth + 1) bad.push('cut: ' + el.value);
   const apart = (list, name) => { for (let i = 0; i < list.length; i++) for (let j = i + 1; j < list.length; j++) {
     const a = list[i].getBoundingClientRect(), b = list[j].getBoundingClientRect();
     const w = Math.min(a.right, b.right) - Math.max(a.left, b.left);
@@ -268,8 +362,9 @@ CUT = """(() => {
     if (w > 2 && h > 2) bad.push(`${name} overlap: ${both.join(' / ')}`);
   } };
   apart([...document.querySelectorAll('button, input, select, .field > label, h2, h3, nav a')].filter(seen), 'parts');
-  for (const svg of document.querySelectorAll('svg.plan-drawing')) {
+  for (const svg of document.querySelectorAll('svg.plan-drawing, svg.picture')) {
     const frame = svg.getBoundingClientRect(), words = [...svg.querySelectorAll('text')].filter(t => t.textContent);
+    if (!frame.width) continue;
     apart(words, 'words');
     for (const t of words) { const b = t.getBoundingClientRect();
       if (b.left < frame.left - 1 || b.right > frame.right + 1 || b.top < frame.top - 1 || b.bottom > frame.bottom + 1)
@@ -296,6 +391,7 @@ def test_no_screen_cuts_or_overlaps_anything(chromium: Browser, running: Served,
         shown(page, screen)
         page.run("document.querySelectorAll('details').forEach(d => d.open = false)")
         assert page.run(CUT) == [], screen
+        assert on_paper(page) == [], screen
         if pictures:
             page.size(width, min(page.run("document.documentElement.scrollHeight"), 3000))
             page.picture(Path(pictures) / f"{screen}-{width}.png")

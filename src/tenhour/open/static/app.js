@@ -26,7 +26,7 @@ const SCREENS = [
 
 const main = document.getElementById("main");
 const notice = document.getElementById("notice");
-let shown = null;
+let shown = null, refused = false;
 
 tellBy((lines) => {
   notice.hidden = lines.length === 0;
@@ -43,7 +43,7 @@ function wanted() {
 
 function frame() {
   const { house, file, undo: back, redo: again, problems } = store.file;
-  document.getElementById("house-name").textContent = house?.name || (house ? "The greenhouse" : "A new greenhouse");
+  document.getElementById("house-name").textContent = house?.name || (house ? "The greenhouse" : problems.length ? file : "A new greenhouse");
   document.title = `${house?.name || "tenhour"}: ${wanted().title}`;
   for (const [id, label] of [["undo", back], ["redo", again]]) {
     const button = document.getElementById(id);
@@ -54,6 +54,10 @@ function frame() {
   if (problems.length) {
     notice.hidden = false;
     put(notice, h("p", {}, `${file} cannot be read as a house:`), problems.map((line) => h("p", {}, line)));
+    refused = true;
+  } else if (refused) {
+    notice.hidden = true;
+    refused = false;
   }
   put(document.getElementById("screens"), SCREENS.map((screen) => h("li", {},
     house || screen.always
@@ -77,6 +81,7 @@ function show(focus) {
 document.getElementById("undo").addEventListener("click", undo);
 document.getElementById("redo").addEventListener("click", redo);
 document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape") notice.hidden = true;
   if (!(event.ctrlKey || event.metaKey) || /INPUT|SELECT|TEXTAREA/.test(event.target.tagName)) return;
   const key = event.key.toLowerCase();
   if (key === "z" || key === "y") {

@@ -24,7 +24,7 @@ export function beds() {
   const panel = h("section", { className: "panel", "aria-label": "The chosen bed" });
   const element = h("div", { className: "screen" },
     h("h2", {}, "Beds"),
-    h("p", { className: "quiet" }, "Drag a bed, or its corner; with the keyboard, arrows move it and Shift with arrows stretches it. Tap a spot, or press Enter, to see the sky over it."),
+    h("p", { className: "quiet how" }, "Drag a bed, or its corner; with the keyboard, arrows move it and Shift with arrows stretches it. Tap a spot, or press Enter or Space, to see the sky over it."),
     h("div", { className: "controls" }, h("div", { className: "field wide" }, h("label", { htmlFor: "day-slider" }, "Day "), slider, date), sky, lampsLabel),
     h("div", { className: "two" }, h("div", {}, plan, key, said), panel), table, over);
 
@@ -162,7 +162,8 @@ export function beds() {
 
   function keyed(event, index) {
     const way = ARROWS[event.key];
-    if (event.key === "Enter") {
+    if (event.key === "Enter" || event.key === " ") {
+      event.preventDefault();
       const bed = house().beds[index];
       return void skyOver(index, bed.at_m.map((v, axis) => v + bed.size_m[axis] / 2));
     }

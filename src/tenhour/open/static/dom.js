@@ -29,9 +29,25 @@ export const s = (tag, props, ...children) => filled(document.createElementNS(SV
 export function field(label, control, hint) {
   const id = control.id || `f${(field.count = (field.count ?? 0) + 1)}`;
   control.id = id;
+  if (control.matches("input[type=text]") && !control.placeholder) control.placeholder = " "; // an empty one is left out on paper
   const told = hint ? h("span", { className: "hint", id: `${id}h` }, hint) : null;
   if (hint) control.setAttribute("aria-describedby", `${id}h`);
-  return h("div", { className: "field" }, h("label", { htmlFor: id }, label), control, told);
+  return h("div", { className: "field" }, h("label", { htmlFor: id }, label), control, control.matches("select") ? inFull(control) : null, told);
+}
+
+const [FITS, FITS_ROOMY] = [22, 31]; // letters
+
+/** The words of a choice in full where they are too long for it. */
+function inFull(select) {
+  const told = h("span", { className: "hint", ariaHidden: "true" });
+  const say = () => {
+    const words = select.selectedOptions[0]?.textContent ?? "";
+    told.textContent = words.length > (select.matches(".roomy") ? FITS_ROOMY : FITS) ? words : "";
+    told.hidden = !told.textContent;
+  };
+  select.addEventListener("change", say);
+  say();
+  return told;
 }
 
 export function choice(options, chosen, change) {
@@ -115,7 +131,7 @@ const WINDS = ["north", "north-north-east", "north-east", "east-north-east", "ea
   "north-west", "north-north-west"];
 export const windText = (deg) => WINDS[Math.round((((deg % 360) + 360) % 360) / 22.5) % 16];
 
-/** Follow a pointer from its press to its release in the units of an SVG; `moved` and `done` get dx and dy. */
+/** Follow a pointer from its press to its release, or to Escape, in the units of an SVG; `moved` and `done` get dx and dy. */
 export function dragged(svg, event, moved, done) {
   const scale = svg.getScreenCTM();
   const from = { x: event.clientX, y: event.clientY };
@@ -127,7 +143,8 @@ export function dragged(svg, event, moved, done) {
     for (const [name, what] of heard) window.removeEventListener(name, what);
     done(e.type === "pointerup", ...by(e));
   };
-  const heard = [["pointermove", move], ["pointerup", end], ["pointercancel", end]];
+  const leave = (e) => { if (e.key === "Escape") end({ type: "left", pointerId: event.pointerId, clientX: from.x, clientY: from.y }); };
+  const heard = [["pointermove", move], ["pointerup", end], ["pointercancel", end], ["keydown", leave]];
   for (const [name, what] of heard) window.addEventListener(name, what);
   target.setPointerCapture?.(event.pointerId);
   event.preventDefault();

@@ -62,7 +62,7 @@ async function made(work) {
     if (!(error instanceof Refused)) throw error;
     if (error.status === 409) {
       take(error.told);
-      notice(["The file was changed elsewhere: here it is as it stands now. Your last change was not made; make it again if it is still wanted."]);
+      if (store.file.house) notice(["The file was changed elsewhere: here it is as it stands now. Your last change was not made; make it again if it is still wanted."]);
     } else {
       notice(error.message.split("\n"));
       for (const listener of [...heard]) listener();
@@ -91,7 +91,7 @@ export function watch() {
       const { version } = await ask("version");
       if (version !== store.file.version) {
         await load();
-        notice(["The file was changed elsewhere: here it is as it stands now."]);
+        if (store.file.house) notice(["The file was changed elsewhere: here it is as it stands now."]);
       }
     } catch (error) {
       if (error.status === 0) notice(error.message.split("\n"));

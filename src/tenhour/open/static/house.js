@@ -1,6 +1,6 @@
 // House: its outline with edges to drag, the way its front looks, and what each face is made of.
 
-import { ARROWS, bare, choice, dragged, field, h, length, lengthUnit, put, radios, s, snapped, step, typed, windText, written } from "./dom.js";
+import { ARROWS, bare, choice, dragged, field, h, length, lengthUnit, put, radios, roomy, s, snapped, step, typed, windText, written } from "./dom.js";
 import { change, store, tell } from "./house-file.js";
 import { bedsIn, lightWords, litBeds } from "./lit.js";
 
@@ -14,10 +14,12 @@ export function house() {
   const plan = h("div", {}), section = h("div", {}), needle = h("div", {}), sizes = h("div", { className: "fields" });
   const faces = h("div", { className: "faces" }), shape = h("div", {});
   const words = h("span", {}), tracing = h("span", { className: "quiet", role: "status" }), inside = s("g", { class: "lit" });
+  const guide = h("p", { className: "quiet how" }, "Drag an edge by its handle, or type a length. Turn the needle to where the front looks. Choose for each face what it is made of, and drag its windows. The light on the beds follows, on the day chosen at Beds.");
+  const own = h("p", { hidden: true }, "This house is drawn face by face in its file: its outline is changed there, and stays as it is; what its faces are made of, and its beds, are changed here as of any other.");
+  const drawings = h("div", { className: "drawings" }, h("figure", {}, plan, h("figcaption", {}, "From above")), h("figure", {}, section, h("figcaption", {}, "From the left end")),
+      h("figure", {}, needle, h("figcaption", {}, "Where the front looks")));
   const element = h("div", { className: "screen" }, h("h2", {}, "House"),
-    h("p", { className: "quiet" }, "Drag an edge by its handle, or type a length. Turn the needle to where the front looks. Choose for each face what it is made of, and drag its windows. The light on the beds follows, on the day chosen at Beds."),
-    h("div", { className: "drawings" }, h("figure", {}, plan, h("figcaption", {}, "From above")), h("figure", {}, section, h("figcaption", {}, "From the left end")),
-      h("figure", {}, needle, h("figcaption", {}, "Where the front looks"))),
+    guide, own, drawings,
     h("p", { className: "lit-words" }, words, tracing), sizes, shape, h("h3", {}, "Faces"), faces);
   const now = () => store.file.house;
 
@@ -55,7 +57,9 @@ export function house() {
 
   function drawPlan() {
     const { length: L, width: W } = now().dimensions_m;
-    if (!L) return put(plan, h("p", { className: "quiet" }, "This house is described polygon by polygon: change it in the file."));
+    for (const part of [guide, drawings]) part.hidden = !L;
+    own.hidden = Boolean(L);
+    if (!L) return put(plan);
     const big = Math.max(L, W) * CM, pad = big * 0.22, size = big / 22;
     const svg = s("svg", { viewBox: `${-pad * 0.6} ${-W * CM - pad * 0.6} ${L * CM + 2.2 * pad} ${W * CM + 1.4 * pad}`, class: "plan-drawing", role: "group", "aria-label": `Outline, ${length(L)} by ${length(W)}` });
     const along = s("text", { class: "ink-text mid", x: L * CM / 2, y: size * 1.6, "font-size": size * 1.2 }, length(L));
@@ -153,13 +157,14 @@ export function house() {
     const covers = [["opaque", "opaque: lets no light in"], ...store.words.covers.filter((one) => one.key !== "opaque").map((one) => [one.key, one.title || one.key])];
     put(faces, now().faces.filter((face) => face.name !== "floor").map((face) => {
       const known = covers.some(([key]) => key === face.cover) ? covers : [[face.cover, face.cover], ...covers];
-      const select = choice(known, face.cover, (value) => change(`${FACES[face.name] ?? face.name}: ${value}`,
+      const name = now().shape === "custom" ? face.name : FACES[face.name] ?? face.name;
+      const select = roomy(choice(known, face.cover, (value) => change(`${name}: ${value}`,
         now().shape === "custom"
           ? [{ do: "set", path: ["surface", now().faces.indexOf(face), "cover"], value }]
-          : [{ do: "set", path: ["face", face.name, "cover"], value }]));
+          : [{ do: "set", path: ["face", face.name, "cover"], value }])));
       select.id = `cover-${face.name}`;
       const looks = face.looks_deg === null || face.looks_deg === undefined ? "" : `, looks ${windText(face.looks_deg)}`;
-      return h("section", { className: "face", "aria-label": FACES[face.name] ?? face.name }, h("h4", {}, `${FACES[face.name] ?? face.name}${looks}`),
+      return h("section", { className: "face", "aria-label": name }, h("h4", {}, `${name}${looks}`),
         face.outline_m ? drawnFace(face, select) : null, field("Made of", select),
         face.outline_m ? h("div", { className: "buttons" }, h("button", { type: "button", onclick: () => addWindow(face) }, "Add a window"),
           now().windows.map((w, index) => (w.on === face.name ? h("button", { type: "button", onclick: () => change("window removed", [{ do: "remove", path: ["window", index] }]) }, `Remove window ${index + 1}`) : null))) : null);
@@ -201,6 +206,7 @@ export function house() {
       });
     });
     group.addEventListener("keydown", (event) => {
+      if (event.key === "Delete") return void change("window removed", [{ do: "remove", path: ["window", index] }]);
       const way = ARROWS[event.key];
       if (!way) return;
       event.preventDefault();

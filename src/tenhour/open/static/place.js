@@ -17,9 +17,10 @@ export function place() {
   return {
     element,
     update() {
-      const kind = store.file.house ? "old" : "new";
+      const kind = store.file.house ? "old" : store.file.problems.length ? "refused" : "new";
       if (made !== kind) put(element, ...(kind === "new" ? beginning() : []));
       if (kind === "old") put(element, ...standing());
+      if (kind === "refused") put(element, h("h2", {}, "Place"), h("p", {}, `${store.file.file} is there, but something in it is not understood: mend it there as said above. Nothing is written to it until then, and this page goes on once it is saved.`));
       made = kind;
     },
   };
@@ -114,7 +115,7 @@ function standing() {
     h("p", {}, `${house.place || "The house"}: ${house.latitude_deg.toFixed(2)}, ${house.longitude_deg.toFixed(2)}; ${Math.round(isUs() ? house.elevation_m / M_PER_FT : house.elevation_m)} ${lengthUnit()} above the sea; ${house.timezone}.`),
     radios("Answers are written in", "units", [["metric", "metres and °C"], ["us", "feet and °F"]], isUs() ? "us" : "metric",
       (value) => change(`units ${value}`, [{ do: "set", path: ["units"], value }])),
-    h("h3", {}, "Move it to another town"),
+    h("h3", { className: "screen-only" }, "Move it to another town"),
     search((one) => change(`moved to ${one.label}`, [
       { do: "set", path: ["site", "latitude_deg"], value: Number(one.latitude_deg.toFixed(4)) },
       { do: "set", path: ["site", "longitude_deg"], value: Number(one.longitude_deg.toFixed(4)) },
@@ -122,7 +123,7 @@ function standing() {
       ...(hasKey("timezone") ? [{ do: "remove", path: ["site", "timezone"] }] : []),
       ...(hasKey("elevation_m") ? [{ do: "remove", path: ["site", "elevation_m"] }] : [])])),
     h("h3", {}, "What hides the sky"),
-    h("p", { className: "quiet" }, "Drag the points to the height of hills, trees and houses, seen from the middle of the house. Arrows do the same."),
+    h("p", { className: "quiet how" }, "Drag the points to the height of hills, trees and houses, seen from the middle of the house. Arrows do the same."),
     skyline(),
     h("fieldset", { className: "radios" }, h("legend", {}, "Months with white ground"), allMonths().map((month) => h("label", {},
       h("input", { type: "checkbox", checked: months.includes(month), onchange: (event) => change("months with snow", [{ do: "set", path: ["site", "snow_months"],

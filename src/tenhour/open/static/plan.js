@@ -22,9 +22,9 @@ const monday = (iso) => daysOn(iso, -((new Date(`${iso}T12:00:00Z`).getUTCDay() 
 export function plan() {
   const form = h("div", { className: "fields" }), found = h("div", { className: "answer" }), year = h("div", {});
   const element = h("div", { className: "screen" }, h("h2", {}, "Plan"),
-    h("p", { className: "quiet" }, "What to sow where and when, so that every week has its meals. The wishes of the household stand in the house file, under [household]; without them sensible ones of two people stand in."),
+    h("p", { className: "quiet how" }, "What to sow where and when, so that every week has its meals. The wishes of the household stand in the house file, under [household]; without them sensible ones of two people stand in."),
     form, h("button", { type: "button", className: "main-button", onclick: fresh }, "Plan the weeks"), found,
-    h("h3", {}, "The year of every bed"), h("p", { className: "quiet" }, "Every crop by itself: what to sow, set out and take, with its dates."),
+    h("h3", {}, "The year of every bed"), h("p", { className: "quiet how" }, "Every crop by itself: what to sow, set out and take, with its dates."),
     h("button", { type: "button", onclick: ahead }, "Show the year ahead"), year);
 
   async function fresh() {
@@ -100,7 +100,9 @@ export function plan() {
         await send("log", { words });
         last.done.add(key);
         await load();
+        const place = [...found.querySelectorAll(".tick")].indexOf(button), held = [document.body, button].includes(document.activeElement);
         show();
+        if (held) found.querySelectorAll(".tick")[Math.max(0, place)]?.focus();
       } catch (error) {
         tell(error.message.split("\n"));
         button.disabled = false;
@@ -132,7 +134,7 @@ export function plan() {
         const people = h("input", { type: "text", inputMode: "numeric", size: 4, value: wanted.people, oninput: () => { wanted.people = people.value; } });
         const seconds = h("input", { type: "text", inputMode: "numeric", size: 4, value: wanted.seconds, oninput: () => { wanted.seconds = seconds.value.trim() || SECONDS; } });
         put(form, field("People", people, "Left empty: those of the house file."), field("Seconds to search", seconds, "Longer finds better plans."),
-          field("Sowings offered", choice([["1", "every week"], ["2", "every second week (quicker)"]], wanted.step, (value) => { wanted.step = value; })));
+          field("Sowings offered", choice([["1", "every week"], ["2", "every second week"]], wanted.step, (value) => { wanted.step = value; }), "Fewer are planned quicker."));
       }
       if (last.version === store.file.version && last.told) {
         if (!found.children.length) show();

@@ -11,7 +11,7 @@ export function readings() {
   const plan = s("svg", { class: "plan-drawing", role: "group", "aria-label": "Plan of the beds: choose where the meter lay" });
   const form = h("div", { className: "fields" }), found = h("div", { className: "answer" });
   const element = h("div", { className: "screen" }, h("h2", {}, "Readings"),
-    h("p", { className: "quiet" }, "On a dull day around noon hold a lux meter level in the open, note it, and within two minutes on a bed; six times or more. Each number is put into readings.csv beside the house file."),
+    h("p", { className: "quiet how" }, "On a dull day around noon hold a lux meter level in the open, note it, and within two minutes on a bed; six times or more. Each number is put into readings.csv beside the house file."),
     h("div", { className: "two" }, plan, h("div", { className: "panel" }, form)),
     h("div", { className: "buttons" }, h("button", { type: "button", className: "main-button", onclick: compare }, "Compare with the model")), found);
 

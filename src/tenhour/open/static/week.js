@@ -10,7 +10,10 @@ export function week() {
   let version = null;
   const crop = (key) => store.words.crops.find((one) => one.key === key)?.name ?? key;
 
+  let place = -1; // of the button pressed last: the one that stands there next is given the focus
+
   async function log(words, button) {
+    place = [...now.querySelectorAll("button")].indexOf(button);
     button.disabled = true;
     try {
       await send("log", { words });
@@ -59,6 +62,8 @@ export function week() {
       h("h3", {}, "Warmth and water"), h("p", {}, json.warmth), h("p", {}, json.care),
       json.later.length ? [h("h3", {}, "Not yet; at full size worth it from"), h("ul", {}, json.later.map((one) => h("li", {}, `${dateText(one.date)}: ${crop(one.crop)} on ${one.bed}`)))] : null,
       noting(), tablesOf(told.html, "All numbers of this week"), cautionsOf(told.cautions));
+    if (place >= 0 && document.activeElement === document.body) now.querySelectorAll("button")[place]?.focus();
+    place = -1;
     element.dataset.answered = store.file.version;
   }
 

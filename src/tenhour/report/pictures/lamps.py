@@ -101,7 +101,7 @@ def hang_picture(answer: LampAnswer, layout: LampLayout, key: str, style: Style)
     if answer.map is not None:
         values = [value for row in answer.map.dli_mol_m2_d for value in row]
         said = f"light of a mean day with lamps: {min(values):.1f} to {max(values):.1f} mol m⁻² d⁻¹"
-        page.text(LEFT_PX, bottom + 50, said, "quiet", size=SMALL)
+        page.text(4, bottom + 50, said, "quiet", size=SMALL)
     desc = (
         f"{layout.each_count} fixtures, {layout.columns_count} along the bed by {layout.rows_count} across, "
         f"{high} above the leaves; the darkest point gets {layout.min_mean_frac:.2f} of the mean. The tables that "

@@ -101,8 +101,8 @@ def night_picture(night: Sequence[NightHour], key: str, style: Style) -> Picture
     for x, hour in zip(places, night, strict=True):
         if round(hour.hour_h) % 3 == 0:
             page.line([(x, TOP_PX), (x, BOTTOM_PX)], "hair")
-            page.text(x, BOTTOM_PX + 12, f"{round(hour.hour_h)}", "quiet", anchor="center", size=SMALL)
-    page.text(LEFT_PX, BOTTOM_PX + 23, "hour by the sun", "quiet", size=SMALL)
+            page.text(x, BOTTOM_PX + 17, f"{round(hour.hour_h)}", "quiet", anchor="center", size=SMALL)
+    page.text(LEFT_PX, BOTTOM_PX + 30, "hour by the sun", "quiet", size=SMALL)
     _draw_scale(page, scale, style)
     _draw_lines(page, scale, lines, places, style)
     return Picture(key, "A cold night hour by hour", _describe_night(night, style), page)
