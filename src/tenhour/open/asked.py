@@ -112,7 +112,9 @@ def lamps_kept(year: Year, text: str, path: Path, words: Words, today: date) -> 
 
 def _why(year: Year, words: Words, today: date) -> Answer:
     keys = ("day_degc", "night_degc", "density_per_m2", "dli_mol_m2_d")
-    numbers = {key: number_of(key, words[key], -MOST, MOST) for key in keys if words.get(key) is not None}
+    numbers: dict[str, Any] = {
+        key: number_of(key, words[key], -MOST, MOST) for key in keys if words.get(key) is not None
+    }
     return year.why(
         str(words.get("crop", "")), _day(words, "sown", today), _day(words, "seen", today),
         bed=words.get("bed") or None, up=words.get("up") or None, signs=_names(words, "signs"), **numbers,
