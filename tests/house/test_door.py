@@ -80,4 +80,4 @@ def test_twelve_months_of_a_typical_year(name: str, place: str) -> None:
         assert np.mean(off) < max(0.03 * float(there.mean()), FAINT)
         assert np.mean(off < np.maximum(0.05 * there, FAINT)) >= 0.9
         assert np.all(off < np.maximum(0.10 * there, FAINT))
-        assert at_points >= 0.85
+        assert at_points >= 0.9

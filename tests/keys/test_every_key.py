@@ -423,7 +423,7 @@ def _shared(monkeypatch: pytest.MonkeyPatch) -> None:
     """Sun, sky and tracing worked out once; fewer suns and winters, which the bounds of the rows are wide enough for."""
     monkeypatch.setattr("tenhour.year.world.sunlight_at", _sunlight)
     monkeypatch.setattr("tenhour.year.world.traced", _traced)
-    monkeypatch.setattr(suntable.sun_nodes, "__defaults__", (24,))
+    monkeypatch.setattr(suntable.sun_nodes, "__defaults__", (24, 1))
     monkeypatch.setattr("tenhour.year.answers.heat.WINTERS", 4)
     monkeypatch.setattr("tenhour.year.world.FEW_WINTERS", 4)
     monkeypatch.setattr("tenhour.year.answers.heat._helps", lambda *_: Helps((), (), None))

@@ -57,6 +57,10 @@ from tenhour.house.transfer import (
 GRID_M: Final = 0.2
 """Side of a bed's cells [m]."""
 
+PEEPING_FRAC: Final = 0.5
+"""Points that fewer of the suns reach straight have closer suns: above it nine points in ten are within 10 % without
+(docs/method/speed.md)."""
+
 FEWEST_POINTS: Final = 12
 """Points on a bed at least."""
 
@@ -154,7 +158,8 @@ class BedLight:
     """[states, p]: per unit radiance of the ground (the same everywhere)."""
     ground_bounced_sr: FloatArray
     sun_direct_ratio: FloatArray
-    """[states, p, nodes]: horizontal irradiance per unit of beam at normal incidence, at the sun nodes."""
+    """[states, p, nodes]: horizontal irradiance per unit of beam at normal incidence, at the sun nodes, closer ones
+    last."""
     sun_bounced_ratio: FloatArray
     absorbed_by: tuple[str, ...]
     """Pieces of the room: faces, windows, boxes and "bed NAME"."""
@@ -322,7 +327,7 @@ def coefficients(
     """
     factors = np.array([pane_factors(solved.room, state) for state in states])
     sky = _sky_coefficients(solved, factors)
-    sun = _sun_coefficients(solved, nodes, factors, sky[3], sun_rays)
+    nodes, sun = _sun_coefficients(solved, nodes, factors, sky[3], sun_rays)
     count = solved.emitters.sky_count
     return BedLight(
         point_m=solved.point_m,
@@ -367,14 +372,41 @@ def _sky_coefficients(
 
 def _sun_coefficients(
     solved: Solver, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, ...], rays: int
-) -> tuple[FloatArray, FloatArray, FloatArray]:
+) -> tuple[SunNodes, tuple[FloatArray, FloatArray, FloatArray]]:
+    """Direct, bounced and absorbed [states, p or pieces, nodes], and the nodes: with the closer ones where needed."""
     sun = house_axes(nodes.direction, solved.scene.azimuth_deg)
     beam = solved.emitters.as_suns(sun)
-    looks = (look(solved.room, beam, solved.tables, solved.point_m) for look in (point_straight, glints))
-    parts = _states(solved, beam, joined(list(looks)), factors, rays)
+    straight, mirrored = (look(solved.room, beam, solved.tables, solved.point_m) for look in (point_straight, glints))
+    peeping = _peeping(solved, straight, sun)
+    if nodes.close is None or not len(peeping):
+        nodes = nodes._replace(close=None)
+    else:
+        straight = straight.picked(~np.isin(straight.receiver, peeping))
+    parts = _states(solved, beam, joined([straight, mirrored]), factors, rays)
     lit = solved.emitters.sun_folding(sun)
     direct, bounced, absorbed = (part + back @ lit for part, back in zip(parts, reflected, strict=True))
-    return direct, bounced, absorbed
+    if nodes.close is None:
+        return nodes, (direct, bounced, absorbed)
+    extra = _close_straight(solved, nodes.close, peeping, factors)
+    whole = ((0, 0), (0, 0), (0, extra.shape[2]))
+    return nodes, (np.concatenate([direct, extra], axis=2), np.pad(bounced, whole), np.pad(absorbed, whole))
+
+
+def _peeping(solved: Solver, straight: Source, sun: FloatArray) -> IntArray:
+    """Points that few of the suns reach straight, in a house that any does: a pane's edge is much of their light."""
+    if not len(straight.receiver):
+        return straight.receiver
+    reached = np.bincount(straight.receiver, minlength=len(solved.point_m)) / np.count_nonzero(sun[:, 2] > 0)
+    return np.flatnonzero(reached < PEEPING_FRAC)
+
+
+def _close_straight(solved: Solver, close: SunNodes, points: IntArray, factors: FloatArray) -> FloatArray:
+    """Beam that reaches some points straight, at the closer nodes [states, p, close nodes]; 0 at the others."""
+    beam = solved.emitters.as_suns(house_axes(close.direction, solved.scene.azimuth_deg))
+    found = point_straight(solved.room, beam, solved.tables, solved.point_m[points])
+    shape = len(solved.point_m), len(close.cell)
+    seen = found._replace(receiver=points[found.receiver])
+    return np.array([seen._replace(weight=seen.weight * own[seen.piece]).summed(shape).toarray() for own in factors])
 
 
 def _states(

@@ -89,7 +89,7 @@ def standing(house: House, moved: Sequence[House]) -> Standing:
             states += [own for own in pane_states(here, np.full(12, temp)).factors if own not in states]
     sky = skydome.dome(DOME_DIVISION)
     around = Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch)
-    nodes = sun_nodes(ZENITH_DEG, _every_sun(), AZIMUTHS)
+    nodes = sun_nodes(ZENITH_DEG, _every_sun(), AZIMUTHS, closer=1)
     light = bedlight.coefficients(bedlight.solver(scene_of(house), around), nodes, states)
     return Standing(house, light, tuple(states))
 
