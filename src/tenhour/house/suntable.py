@@ -60,9 +60,7 @@ class SunNodes(NamedTuple):
         return sparse.csr_array(sparse.hstack([own, self.close.weights(sun, outside)]))
 
 
-def sun_nodes(
-    latitude_deg: float, sun: FloatArray, hour_angles: int = HOUR_ANGLES, closer: int = CLOSER
-) -> SunNodes:
+def sun_nodes(latitude_deg: float, sun: FloatArray, hour_angles: int = HOUR_ANGLES, closer: int = CLOSER) -> SunNodes:
     """Nodes needed to reach all given sun positions.
 
     Parameters: latitude_deg [degree]; sun [n, 3], unit vectors in east, north, up; hour_angles, nodes round the day;

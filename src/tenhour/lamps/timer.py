@@ -84,11 +84,13 @@ def plan_day(
     wanted = min(_slots_up(lamp_h), _slots(frame.limit_h))
     if wanted <= 0:
         return DayPlan((), 0.0, frame.daylight_h)
+    tariff = np.zeros(int(DAY_H)) if prices is None else np.asarray(prices, dtype=np.float64)
     plans = _placements(frame, wanted)
+    if frame.daylight_h == 0 and windows_count > 1 and len(set(tariff.tolist())) > 1:
+        plans += _with_pause(frame, wanted, tariff)
     if prices is None or len(set(np.asarray(prices, dtype=np.float64).tolist())) == 1:
         plans += _earlier(plans, frame)
     plans = [p for p in plans if len(p) <= max(windows_count, 1)] or plans
-    tariff = np.zeros(int(DAY_H)) if prices is None else np.asarray(prices, dtype=np.float64)
     best = min(plans, key=lambda p: (round(_cost(p, tariff), 9), _quiet_slots(p), len(p), -p[0].on_h))
     return DayPlan(best, wanted * SLOT_H, _span_h(frame, best))
 
@@ -110,6 +112,28 @@ def _placements(frame: DayFrame, wanted: int) -> list[tuple[Window, ...]]:
     if wanted >= _slots(frame.limit_h - ONE_BLOCK_H):
         found += _one_block(frame, wanted)
     return found
+
+
+def _with_pause(frame: DayFrame, wanted: int, prices: Array) -> list[tuple[Window, ...]]:
+    """The cheapest two windows in the dark, with a pause by day between them where power is dear.
+
+    Both and the pause stay within the longest day the crop stands, so that the night stays one block.
+    """
+    upto = np.concatenate([[0.0], np.cumsum(np.tile(prices.repeat(DAY_SLOTS // len(prices)), 2))])
+    spans = np.arange(wanted + 1, _slots(frame.limit_h) + 1)
+    if not len(spans) or wanted < 2:
+        return []
+    start, span, early = np.ix_(np.arange(DAY_SLOTS), spans, np.arange(1, wanted))
+    late = start + span - (wanted - early)
+    cost = upto[start + early] - upto[start] + upto[start + span] - upto[late]
+    # the shortest pause of those that cost least
+    which = np.argwhere(cost.round(9) == cost.min().round(9))
+    which = which[which[:, 1] == which[:, 1].min()]
+    found = [(int(s), int(spans[n]), int(e) + 1) for s, n, e in which]
+    return [
+        (Window(s * SLOT_H, (s + e) * SLOT_H), Window((s + n - wanted + e) * SLOT_H, (s + n) * SLOT_H))
+        for s, n, e in found
+    ]
 
 
 def _earlier(plans: Sequence[tuple[Window, ...]], frame: DayFrame) -> list[tuple[Window, ...]]:

@@ -13,6 +13,8 @@ from tenhour.model.checks import check_between
 WISHES: Final = ("salad", "cooked", "herbs", "roots")
 """Kinds of food that a meal is made of."""
 ANIMALS: Final = ("hen", "rabbit")
+SURETY_MOST: Final = 0.95
+"""Share of seasons a plan is made for at most: beyond it the seasons drawn say little. Judgement."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +64,7 @@ class Household:
     """Whether only the meals were not told."""
 
     def __post_init__(self) -> None:
-        check_between("surety", self.surety_frac, 0.5, 0.95)
+        check_between("surety", self.surety_frac, 0.5, SURETY_MOST)
         for kind in self.meals_per_week:
             if kind not in WISHES:
                 raise OutOfRange(f"meals: {kind!r} is none of {', '.join(WISHES)}")

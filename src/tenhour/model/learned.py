@@ -50,11 +50,6 @@ class Lessons:
     """The drawn spread never falls below this share of the usual. Judgement."""
 
     @property
-    def rows_count(self) -> int:
-        """Sowings they rest on."""
-        return self.growth.rows_count if self.growth is not None else 0
-
-    @property
     def empty(self) -> bool:
         """Whether nothing was learned."""
         return self.growth is None and self.weight is None

@@ -118,6 +118,10 @@ STOVE = Sentence(
     "A stove keeps the clearances on its plate, more from film and polycarbonate; its chimney passes the cover "
     "insulated, with a spark screen; ash goes into a lidded metal can. A chimney sweep or your authority has the word."
 )
+FLUE = Sentence(
+    "Wood, film and plastic panes stay {away:height} or more from the bare flue pipe of your stove, three times its "
+    "width; more where its plate or your code says so."
+)
 ELECTRIC = Sentence(
     "A heater hangs on a circuit of its own behind a residual-current device, off the floor, out of the wet, not on an "
     "extension lead for nights; shared with lamps, add their watts. Leave wiring to a licensed electrician."

@@ -14,6 +14,7 @@ SURER = Sentence('Log "ready" on the day a crop could first be eaten; a harvest 
 STILL = Sentence('Sown {on:date}: is {name} on {bed} still there? Log "stands", or "cleared" and why.')
 AREA = Sentence("Harvests teach nothing of yield without an area: give --area with the sowing.")
 USES = Sentence("Growth as your own log has it ({rows}, kept {on:date}).")
+USES_YIELD = Sentence("Yields as your own log has them ({rows}, kept {on:date}).")
 
 BY_LENGTH = "its date is the length of its leaves, which dim light draws out: growth cannot be told from it"
 TRAY = "trays live on their seed: warmth alone times them"

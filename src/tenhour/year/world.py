@@ -24,7 +24,7 @@ from tenhour.plan.dates import DAYS, month_means
 from tenhour.sky.hours import Hours, frost_tail_d, last_frost_days
 from tenhour.units import GENERIC_YEAR
 from tenhour.words import remarks as words
-from tenhour.words.learning import USES
+from tenhour.words.learning import USES, USES_YIELD
 from tenhour.words.text import counted
 from tenhour.year.inside.beds import BedYear, beds_of, traced
 from tenhour.year.inside.lit import lamp_heat_w, lamps_over, with_lamps
@@ -265,8 +265,11 @@ def _some_beds(world: World, numbers: Sequence[int]) -> World:
 def _assumptions(house: House, source: str) -> tuple[str, ...]:
     notes = list(house.assumptions)
     lessons = house.lessons
-    if not lessons.empty and lessons.kept is not None:
-        notes.insert(0, USES(rows=counted(lessons.rows_count, "sowing"), on=lessons.kept))
+    if lessons.kept is not None:
+        of = ((USES_YIELD, lessons.weight, "weighing"), (USES, lessons.growth, "sowing"))
+        for uses, learned, one in of:
+            if learned is not None:
+                notes.insert(0, uses(rows=counted(learned.rows_count, one), on=lessons.kept))
     notes.append(words.SOURCE(source=source))
     if house.air.day_degc is None or house.air.night_degc is None:
         notes.append(words.AIR_NOT_GIVEN())

@@ -15,7 +15,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 from tenhour.errors import JOINERS
 from tenhour.files.problems import Section
 from tenhour.files.units_text import WITHIN, BadValueError, Quantity, plain_number
-from tenhour.model.household import WISHES
+from tenhour.model.household import SURETY_MOST, WISHES
 from tenhour.model.site import MONTHS
 from tenhour.units import GENERIC_YEAR
 
@@ -498,7 +498,7 @@ class LearnedTable(Section):
 PEOPLE: Final = CountOf(1, 50)
 MEALS: Final = Quantity("number", 0.0, 21.0)
 PORTION_G: Final = Quantity("number", 1.0, 1000.0)
-SURETY: Final = Quantity("fraction", 0.5, 0.95)
+SURETY: Final = Quantity("fraction", 0.5, SURETY_MOST)
 HOURS_A_WEEK: Final = Quantity("number", 0.1, 80.0)
 GREENS_G: Final = Quantity("number", 1.0, 2000.0)
 FEEDER_COUNT: Final = CountOf(1, 500)

@@ -149,12 +149,21 @@ def _light_lost_frac(world: World, after: Array) -> float:
     return float(np.clip(1.0 - after[dark].sum() / np.asarray(before)[dark].sum(), 0.0, 1.0))
 
 
+FLUE_WIDTHS: Final = 3.0
+"""Distance of what burns from a bare flue pipe, in its widths: Approved Document J (England, 2010), as stove makers'
+instructions quote it. Second-hand."""
+
+
 def _basis(world: World, inputs: dict[str, object]) -> tuple[Basis, int]:
     """With every caution on heat; those for what this house has stand first, and how many they are."""
     basis, kinds = world.basis(inputs), {heater.kind for heater in world.house.heaters}
     said = [words.CARBON_MONOXIDE(), words.STOVE(), words.ELECTRIC(), MAT_CAUTION, words.WATER()]
     electric = bool(kinds & {"electric", "heat-pump"})
     here = [True, "stove" in kinds, electric, has_mat(world.house), bool(world.house.stores)]
+    flues = [heater.flue_mm for heater in world.house.heaters if heater.kind == "stove" and heater.flue_mm is not None]
+    if flues:
+        said.insert(2, words.FLUE(away=FLUE_WIDTHS * max(flues) / 1000.0))
+        here.insert(2, True)
     ordered = sorted(zip(here, said, strict=True), key=lambda pair: not pair[0])
     return replace(basis, cautions=tuple(text for _, text in ordered)), sum(here)
 

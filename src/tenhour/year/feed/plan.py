@@ -17,7 +17,7 @@ from tenhour.model.feed import (
     FeedRemedy,
     FeedSurety,
 )
-from tenhour.model.household import Household
+from tenhour.model.household import SURETY_MOST, Household
 from tenhour.model.results import Basis
 from tenhour.plan.feed.solve import START_SHARE, Kept, Plan, Progress, least_cost_currency, served, solve
 from tenhour.words import feeding as words
@@ -216,14 +216,15 @@ class _Case:
         made, enough = quick(surety), self.asked.household.surety_frac
         if made.plan.by_hand:
             return made
-        leaner_frac = surety + (1.0 - surety) / 2.0
-        if worst(made) < enough + SURE_SPARE:
+        leaner_frac = min(surety + (1.0 - surety) / 2.0, SURETY_MOST)
+        can_lean = leaner_frac > surety
+        if can_lean and worst(made) < enough + SURE_SPARE:
             leaner = quick(leaner_frac)
             if leaner.plan.by_hand:
                 return made
             made = max(made, leaner, key=worst)
         made = longer(made)
-        if made.season_frac == surety and not made.plan.stopped and worst(made) < enough:
+        if can_lean and made.season_frac == surety and not made.plan.stopped and worst(made) < enough:
             made = max(made, longer(quick(leaner_frac)), key=worst)
         return replace(made, plan=replace(made.plan, seconds_s=seconds_s - max(end_s - time.monotonic(), 0.0)))
 
