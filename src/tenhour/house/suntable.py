@@ -36,11 +36,6 @@ class SunNodes(NamedTuple):
     """The same range in closer nodes, for the beam that reaches a point through a small opening; where it is asked for.
     Weights of the closer nodes stand behind those of these."""
 
-    @property
-    def count(self) -> int:
-        """These and the closer ones."""
-        return len(self.cell) + (0 if self.close is None else len(self.close.cell))
-
     def weights(self, sun: FloatArray, outside: Outside) -> sparse.csr_array:
         """Linear weights of the nodes for sun positions [n, 3]; see ``BedLight.sun_weights``.
 
