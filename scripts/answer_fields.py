@@ -107,6 +107,7 @@ _.days_high_d
 _.days_low
 _.days_low_d
 _.days_median
+_.days_of_winter
 _.days_saved
 _.days_to_harvest
 _.dearest

@@ -199,3 +199,21 @@ def test_five_hundred_rows_are_read_in_a_moment(folder: Path) -> None:
     standing(found, date(2021, 6, 1))
     assert time.process_time() - start < 1.0
     assert line_text(found[0]) == line_text(lines[0])
+
+
+def test_a_slip_of_the_pen_is_told_at_once(folder: Path) -> None:
+    """More than the bed is refused; what does not stand is noted with a question; export says what to do."""
+    done = tenhour("log", "sown", "radish", "--bed", "front", "--area", "40")
+    assert done.status == 2
+    assert "--area: found 40.00 m² on front; allowed: at most its" in done.err
+    assert not (folder / "sown.csv").exists()
+    assert tenhour("log", "sown", "radish", "--bed", "front", "--area", "0.5").status == 0
+    assert tenhour("log", "edit", "1", "--area", "40").status == 2
+    assert "stands by the log" not in tenhour("log", "ready", "radish").err
+    done = tenhour("log", "harvested", "leek")
+    assert done.status == 0
+    assert "No leek stands by the log on" in done.err
+    assert tenhour("log", "export", "out.csv").status == 0
+    done = tenhour("log", "export", "out.csv")
+    assert done.status == 2
+    assert "Name another file" in done.err

@@ -44,6 +44,8 @@ def test_days_are_filled_resumed_and_kept(folder: Path, monkeypatch: pytest.Monk
         monkeypatch.setenv("TENHOUR_POWER_URL", running.url)
         first = tenhour("weather", "fetch", "--since", "2001-10-05", "--tries", "1", *HERE)
     assert first.status == 1  # November was refused; October is kept
+    assert "days.csv keeps what it has; the same command goes on from there." in " ".join(first.err.split())
+    assert "Nothing was changed" not in first.err
     assert [asked["start"] for _, asked in running.asked] == ["20011005", "20011021", "20011101"]
     kept = (folder / "days.csv").read_text(encoding="utf-8").splitlines()
     assert len(kept) == 1 + 27

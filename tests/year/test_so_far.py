@@ -118,6 +118,21 @@ def test_what_cannot_be_a_file_of_days_is_refused_in_one_line(folder: Path) -> N
     assert "weather.since" in done.err
 
 
+def test_days_may_be_left_out_and_a_day_brighter_than_space_is_named(folder: Path) -> None:
+    """Own sums of some days of each week are days too; check tells how many are known."""
+    rows = "\n".join(f"2026-10-{day:02d},5.0" for day in (1, 4, 8, 11, 15, 18, 22, 25))
+    (folder / "weekly.csv").write_text(f"date,dli_mol_m2_d\n{rows}\n", encoding="utf-8")
+    (folder / "house.toml").write_text(HOUSE + '\n[weather]\nsince = "weekly.csv"\n', encoding="utf-8")
+    assert answer("light", "--on", "2026-10-26")["so_far"]["days_count"] == 8
+    said = " ".join(tenhour("check").out.split())
+    assert "Days of this winter: weekly.csv, 8 days known from 2026-10-01 to 2026-10-25." in said
+    (folder / "space.csv").write_text("date,dli_mol_m2_d\n2026-10-01,5\n2026-10-02,333\n", encoding="utf-8")
+    (folder / "house.toml").write_text(HOUSE + '\n[weather]\nsince = "space.csv"\n', encoding="utf-8")
+    done = tenhour("check")
+    assert done.status == 2
+    assert "333.0 mol m⁻² on 2026-10-02" in done.err
+
+
 def test_a_grower_may_write_a_first_single_day(folder: Path) -> None:
     write_days(0.8, last=FIRST)
     found = answer("sow", "--on", "2026-09-25")["so_far"]

@@ -217,8 +217,15 @@ def number_option(option: str, text: str | None, low: float, high: float) -> flo
     if not low <= value <= high:
         comma = text.replace(",", ".")
         do = f"Did you mean {comma}?" if text.count(",") == 1 and comma.replace(".", "", 1).isdecimal() else ""
-        raise FileProblem([Problem("command line", option, repr(text), f"a number from {low:g} to {high:g}", do)])
+        raise FileProblem(
+            [Problem("command line", option, repr(text), f"a number from {_plain(low)} to {_plain(high)}", do)]
+        )
     return value
+
+
+def _plain(limit: float) -> str:
+    """A limit without an exponent: 1 000 000."""
+    return f"{limit:,.0f}".replace(",", " ") if abs(limit) >= 1e5 else f"{limit:g}"
 
 
 def load_house_in_use(

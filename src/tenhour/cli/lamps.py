@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -197,13 +198,14 @@ def _answer(
     year = Year(house, sources(house), crops)
     if asked.budget is not None:
         names = beds or [one.name for one in house.beds]
-        return year.lamps_shared(names, crops, kind, request, asked.budget, cautions=cautions), kind
+        return year.lamps_shared(names, crops, kind, request, asked.budget, cautions=cautions, today=date.today()), kind
     name = beds[0] if beds else house.beds[0].name
     kind, asked = _hung(house, name, kind, asked)
     check_request(house, crops, name, asked.request)
     return year.lamps(
-        name, crops, kind, asked.request, cautions=cautions, harvest_by=by, tiers_count=asked.tiers_count
-    ), kind
+        name, crops, kind, asked.request,
+        cautions=cautions, harvest_by=by, tiers_count=asked.tiers_count, today=date.today(),
+    ), kind  # fmt: skip
 
 
 def _hung(house: House, bed: str, kind: Lamp, asked: LampOptions) -> tuple[Lamp, LampOptions]:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, own_file, user_errors
+from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, own_file, remark, user_errors
 from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
@@ -55,6 +55,8 @@ def learn(
             from tenhour.files.keep import forget_lessons
 
             forget_lessons(Path(in_use.path), forget)
+            what = "every crop" if forget == "all" else forget
+            remark(f"{in_use.path}: what the log taught of {what} is taken out.")
             in_use = load_house_in_use(house)
         day = parse_date("--on", on) or date.today()
         table = choose_crops(crops, None)

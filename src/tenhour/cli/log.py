@@ -28,6 +28,10 @@ if TYPE_CHECKING:
     from tenhour.model.log import LogAnswer, LogLine
 
 
+AREA_SPARE: Final = 1.05
+"""A bed is measured by hand. Practice."""
+
+
 def log(
     what: Annotated[
         str | None,
@@ -74,6 +78,7 @@ def log(
     with user_errors():
         from tenhour.cli.loading import known_beds, log_of, parse_date
         from tenhour.files.log import append_log, log_path, read_log
+        from tenhour.model.log import stands_by
         from tenhour.report.log import log_tables, log_text
 
         in_use = load_house_in_use(house)
@@ -91,12 +96,15 @@ def log(
             _refuse_unused({**typed, "--on": on, **({"CROP": crop} if known == "undo" else {})})
             _whole(known, path, crop, crops, in_use)
         elif known == "edit":
-            _edit(path, crop, typed, when)
+            _edit(in_use, path, crop, typed, when)
         elif what is not None:
             line = _line(what, crop, bed, when or date.today(), density, grams, note, crops)
             line = _with_more(line, area, plants, variety, because, parse_date("--of", of))
-            log_of(in_use, folder=crops, path=path if path.exists() else None)
+            _fits(in_use, line)
+            before = log_of(in_use, folder=crops, path=path if path.exists() else None)
             append_log(path, line)
+            if line.what not in ("sown", "set-out") and not stands_by(before, line):
+                remark(f"No {line.crop} stands by the log on {line.on.isoformat()}: was it sown under another name?")
             remark(f"Added to {path}. Not so? tenhour log undo")
         else:
             _refuse_unused(typed)
@@ -142,6 +150,8 @@ def _whole(what: str, path: Path, name: str | None, folder: Path | None, house: 
         do = f"Say which: tenhour log {what} table.csv."
         raise FileProblem([Problem("command line", "FILE", "nothing", "the name of a file", do)])
     if what == "export":
+        if Path(name).exists():
+            raise FileProblem([Problem(name, "", "already there", "", "Name another file to export to.")])
         write_text(Path(name), export_text(read_log(path, must_exist=True)))
         remark(f"Written to {name}.")
         return
@@ -149,7 +159,7 @@ def _whole(what: str, path: Path, name: str | None, folder: Path | None, house: 
     remark(f"Added to {path}: {import_log(path, found)} of {len(found)} lines; the rest was there.")
 
 
-def _edit(path: Path, number: str | None, typed: dict[str, str | None], when: date | None) -> None:
+def _edit(house: House, path: Path, number: str | None, typed: dict[str, str | None], when: date | None) -> None:
     """Change what was typed of one line."""
     from tenhour.cli.loading import parse_date
     from tenhour.files.log import read_log
@@ -174,6 +184,7 @@ def _edit(path: Path, number: str | None, typed: dict[str, str | None], when: da
     if not changes:
         do = "Say what is to change: --on, --bed, --area, --note ..."
         raise FileProblem([Problem("command line", "edit", "nothing to change", "", do)])
+    _fits(house, replace(old, **changes))
     line = edit_log(path, round(which), changes)
     remark(f"Line {which:.0f} is now: {line.on.isoformat()} {line.what} {line.crop}.")
 
@@ -217,6 +228,17 @@ def _line(
         raise FileProblem([unknown("CROP", crop, [one.key for one in table])])
     per_m2 = number_option("--density", density, 0.0, 100_000.0)
     return LogLine(when, known, found.key, bed or "", per_m2, number_option("--grams", grams, 0.0, 1e6), note)
+
+
+def _fits(house: House, line: LogLine) -> None:
+    """A line's area is part of its bed."""
+    bed = next((one for one in house.beds if one.name == line.bed), None)
+    if bed is None or line.area_m2 is None:
+        return
+    most = bed.size_m[0] * bed.size_m[1]
+    if line.area_m2 > most * AREA_SPARE:
+        found = f"{line.area_m2:.2f} m² on {bed.name}"
+        raise FileProblem([Problem("command line", "--area", found, f"at most its {most:.2f} m²", "")])
 
 
 def _with_more(

@@ -24,7 +24,7 @@ from tenhour.cli.common import (
     user_errors,
 )
 from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, house_units, output_of
-from tenhour.errors import FileProblem, Problem
+from tenhour.errors import FileProblem, NoAnswer, Problem
 
 if TYPE_CHECKING:
     from tenhour.files.fetch import Request
@@ -262,7 +262,7 @@ def _days_file(house_file: Path | None, into: Path | None) -> Path:
 def _fetch_days(site: Site, since: str, path: Path, timeout_s: float, tries: int) -> None:
     """Fill a table of days month by month; each month is kept before the next is asked for, and nothing is replaced."""
     from tenhour.cli.loading import parse_date
-    from tenhour.files.fetch import Request, fetch_days
+    from tenhour.files.fetch import NO_NETWORK, Request, fetch_days
     from tenhour.files.weather.since import kept_days, with_days, write_days
     from tenhour.year.outside.series import finished
 
@@ -279,7 +279,13 @@ def _fetch_days(site: Site, since: str, path: Path, timeout_s: float, tries: int
             first_day=begin, last_day=end,
         )  # fmt: skip
         before = len(rows)
-        rows = with_days(rows, fetch_days(request, finished, remark))
+        try:
+            rows = with_days(rows, fetch_days(request, finished, remark))
+        except NoAnswer as error:
+            if not rows:
+                raise
+            kept = f"{path} keeps what it has; the same command goes on from there."
+            raise NoAnswer(str(error).replace(NO_NETWORK, kept)) from None
         if len(rows) > before:
             write_days(path, rows)
     known = sum(first <= day <= last for day in rows)

@@ -104,7 +104,7 @@ def _edit_lessons(path: Path, edit: Edit) -> None:
     do = "Edit [learned] by hand."
     _rewrite(
         path,
-        lambda text: _edited(text, str(path), edit, "learned", do),
+        lambda text: _edited(text, str(path), edit, "learned", do).rstrip("\n") + "\n",
         lambda house: replace(house, lessons=Lessons()),
         "learned",
         do,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal
 
-from tenhour.model.fields import HIDDEN, About, Area, Bearing, Month
+from tenhour.model.fields import HIDDEN, About, Area, Bearing, Month, Prose
 from tenhour.model.house import Bed, House, cautions_of
 from tenhour.model.outline import area_m2, face_names, face_outline_m, looks_deg, polygon_area_m2
 from tenhour.model.results import Answer, Basis, ColdNight
@@ -97,6 +97,8 @@ class Described(Answer):
     beds: tuple[BedLine, ...]
     nights: tuple[ColdNight, ...] = ()
     """Coldest nights to expect outdoors; inside and under cover where the year of the house is kept already."""
+    days_of_winter: Prose = ""
+    """What is known of this winter's days; empty where the house file names no file of them."""
 
     @property
     def name(self) -> Annotated[str, About()]:

@@ -39,10 +39,10 @@ class LearnEffect:
     crop: str
     bed: str
     sown: date
-    days_before_d: Annotated[Number, About(name="days_before", heading="without the log", digits=0)]
-    days_after_d: Annotated[Number, About(name="days_after", heading="with it", digits=0)]
-    days_low_d: Annotated[Number, About(name="days_low", heading="low", digits=0)]
-    days_high_d: Annotated[Number, About(name="days_high", heading="high", digits=0)]
+    days_before_d: Annotated[Number, About(name="days_before", heading="without the log", digits=0, shown=0)]
+    days_after_d: Annotated[Number, About(name="days_after", heading="with it", digits=0, shown=0)]
+    days_low_d: Annotated[Number, About(name="days_low", heading="low", digits=0, shown=0)]
+    days_high_d: Annotated[Number, About(name="days_high", heading="high", digits=0, shown=0)]
 
 
 @dataclass(frozen=True)

@@ -175,6 +175,11 @@ def standing(lines: Iterable[LogLine], on: date) -> tuple[Stand, ...]:
     return tuple(stand for stand in stands if on - stand.sown <= timedelta(days=STANDING_D))
 
 
+def stands_by(lines: Iterable[LogLine], line: LogLine) -> bool:
+    """Whether what a line tells of stood on its day by the lines before it."""
+    return any(_touches(stand, line) for stand in standing(lines, line.on))
+
+
 def standing_by_bed(lines: Iterable[LogLine], on: date) -> dict[str, tuple[str, ...]]:
     """What stands on each bed on a day by the log, as phrases; beds without a name come under ""."""
     out: dict[str, tuple[str, ...]] = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from tenhour.model.described import Described, FaceLine
-from tenhour.report.common import nights_text, style_of, told
+from tenhour.report.common import grower_lines, nights_text, style_of, told
 from tenhour.report.floorplan import compass, floor_plan
 from tenhour.report.terminal import Column, bold, table, wrap
 from tenhour.words.style import MONTH_NAMES, Style, quantity_text
@@ -18,11 +18,13 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     """Return the understood house as text, in the units asked for or else those of the house file."""
     house = described.house
     style = style_of(house.us_units, asked)
-    verdict = "one thing to look at" if described.basis.warnings else "nothing wrong"
+    count = len(described.basis.warnings)
+    verdict = f"{count} things to look at" if count > 1 else "one thing to look at" if count else "nothing wrong"
     lines = [bold(f"{house.path or 'The built-in demo house'}: {verdict}.")]
-    lines += [line for text in described.basis.warnings for line in wrap(text, width)]
+    lines += grower_lines(described.basis.warnings, width, style)
     lines += wrap(_house_sentence(described, style), width)
     lines += wrap(_site_sentence(described, style), width)
+    lines += wrap(written(described.days_of_winter, style), width) if described.days_of_winter else []
     lines += ["", *floor_plan(house, style)]
     lines += ["", *_face_table(described, width, style)]
     glazed = quantity_text("area", described.glazed_m2, style)
@@ -31,7 +33,7 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     lines += _things(described, width)
     if described.nights:
         lines += ["", *wrap(written(nights_text(described.nights), style), width)]
-    lines += told("Assumed", house.assumptions, width, style)
+    lines += told("Assumed", described.basis.assumptions, width, style)
     return "\n".join(lines + (told("Cautions", described.basis.cautions, width, style) if style.all_notes else []))
 
 

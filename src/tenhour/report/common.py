@@ -8,14 +8,14 @@ from typing import Final
 from tenhour.model.results import Basis, ColdNight
 from tenhour.report.terminal import notes, wrap
 from tenhour.words import nights as night_words
-from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND, NOTHING_BEHIND
+from tenhour.words.remarks import ASSUMED, FILE_DOUBT, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND, NOTHING_BEHIND
 from tenhour.words.style import Style
 from tenhour.words.text import Sentence, counted, joined, listed, written
 
 MOST_WARNINGS: Final = 2
 MOST_CAUTIONS: Final = 3
 """Warnings and cautions shown unless all are asked for."""
-LEARNED: Final = "Growth as your own log has it"
+LEARNED: Final = ("Growth as your own log has it", "Yields as your own log has them")
 GAS: Final = "carbon monoxide"
 """What no answer leaves out."""
 
@@ -23,7 +23,7 @@ GAS: Final = "carbon monoxide"
 def _learned(basis: Basis) -> list[str]:
     """Lines that are never only counted: that an answer uses the grower's own log, and this winter so far."""
     said = [text for text in basis.assumptions if text.startswith(LEARNED)]
-    return [*said, *_so_far(basis)]
+    return [*said[:1], *_so_far(basis)]
 
 
 def _so_far(basis: Basis) -> list[str]:
@@ -34,14 +34,19 @@ def _so_far(basis: Basis) -> list[str]:
     return [joined([found.sentence, *found.effects, *used])]
 
 
-def so_far_text(basis: Basis, style: Style) -> str:
-    """Return this winter so far as one paragraph; nothing where the house file names no file of its days."""
-    return " ".join(written(text, style) for text in _so_far(basis))
+def doubts(basis: Basis) -> list[str]:
+    """Return the warnings that are never only counted: that the weather file may be wrong."""
+    return [text for text in basis.warnings if text.startswith(FILE_DOUBT)]
 
 
-def so_far_lines(basis: Basis, width: int, style: Style) -> list[str]:
-    """Return this winter so far as lines; none where the house file names no file of its days."""
-    return [line for text in _so_far(basis) for line in wrap(written(text, style), width)]
+def weather_texts(basis: Basis, style: Style) -> list[str]:
+    """Return doubts of the weather file, that the log is used, and this winter so far, a paragraph each."""
+    return [written(text, style) for text in (*doubts(basis), *_learned(basis))]
+
+
+def weather_lines(basis: Basis, width: int, style: Style) -> list[str]:
+    """Return the same as lines."""
+    return [line for text in weather_texts(basis, style) for line in wrap(text, width)]
 
 
 def told(title: str, texts: Sequence[str], width: int, style: Style) -> list[str]:
@@ -85,7 +90,10 @@ def basis_lines(basis: Basis, width: int, style: Style, calibration: str = "") -
         lines = told("Warnings", basis.warnings, width, style)
         lines += told("Assumed", list(dict.fromkeys([*measured, *basis.assumptions])), width, style)
         return lines + told("Cautions", basis.cautions, width, style)
-    lines = told("Warnings", _first(basis.warnings, MOST_WARNINGS, MORE_WARNINGS), width, style)
+    first = doubts(basis)
+    rest = [text for text in basis.warnings if text not in first]
+    shown = [*first, *_first(rest, max(MOST_WARNINGS - len(first), 0), MORE_WARNINGS)]
+    lines = told("Warnings", shown, width, style)
     gas = [text for text in basis.cautions if GAS in text]
     others = [text for text in basis.cautions if GAS not in text]
     lines += told("Cautions", [*gas, *_first(others, max(MOST_CAUTIONS - len(gas), 0), MORE_CAUTIONS)], width, style)
@@ -107,14 +115,14 @@ def brief_remarks(basis: Basis, width: int, style: Style, calibration: str = "")
     if style.all_notes:
         return [basis_lines(basis, width, style, calibration)]
     gas = [text for text in basis.cautions if GAS in text]
-    texts = [*gas, *([calibration] if calibration else []), *_learned(basis), *_behind(basis)]
+    texts = [*doubts(basis), *gas, *([calibration] if calibration else []), *_learned(basis), *_behind(basis)]
     return [wrap(written(text, style), width) for text in texts]
 
 
 def _behind(basis: Basis) -> list[str]:
     """How many remarks stand behind an answer, but for the one that is always told in full."""
     counts = {
-        "warning": len(basis.warnings),
+        "warning": len(basis.warnings) - len(doubts(basis)),
         "caution": sum(GAS not in text for text in basis.cautions),
         "assumption": len(basis.assumptions),
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tenhour.model.lamp_answer import LampAnswer, LampLayout
 from tenhour.model.results import BedMap
-from tenhour.report.common import GAS, MOST_CAUTIONS, basis_lines, so_far_lines, style_of, told
+from tenhour.report.common import GAS, MOST_CAUTIONS, basis_lines, doubts, style_of, told, weather_lines
 from tenhour.report.lamps_data import (
     absent_text,
     budget_table,
@@ -166,8 +166,8 @@ def _closing(answer: LampAnswer, width: int, style: Style) -> list[str]:
     others = [text for text in basis.cautions if GAS not in text]
     shown = [*others[: max(MOST_CAUTIONS - len(gas[:1]), 0)], *gas[:1]]
     lines = told("Cautions", shown, width, style)
-    rest = len(warned) - len(answer.urgent) + len(basis.cautions) - len(shown)
-    lines += so_far_lines(basis, width, style)
+    rest = len(warned) - len(doubts(basis)) - len(answer.urgent) + len(basis.cautions) - len(shown)
+    lines += weather_lines(basis, width, style)
     return lines + wrap(written(words.MORE(count=max(rest, 0)), style), width)
 
 

@@ -9,6 +9,7 @@ from tenhour.report.common import basis_lines, style_of, told
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import heading, table_lines, wrap
 from tenhour.words import learning as words
+from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
 from tenhour.words.text import counted, written
 
@@ -44,8 +45,9 @@ def learn_text(answer: LearnAnswer, width: int, style: Style | None = None) -> s
         said += [words.MORE()] if answer.winters_count < FEW_WINTERS else []
         for text in said:
             lines += wrap(written(text, chosen), width)
-        lines += ["", *table_lines(learn_tables(answer)[1], width, chosen)] if answer.effects else []
-    left = [words.LEFT_OUT(name=one.crop, on=one.sown, because=one.because) for one in answer.left_out]
+        if answer.effects:
+            lines += ["", words.DAYS_TO_COME(), *table_lines(learn_tables(answer)[1], width, chosen)]
+    left = [words.LEFT_OUT(name=crop_name(one.crop), on=one.sown, because=one.because) for one in answer.left_out]
     if len(left) > MOST_LEFT_OUT and not chosen.all_notes:
         left = [*left[:MOST_LEFT_OUT], words.MORE_LEFT(count=counted(len(left) - MOST_LEFT_OUT, "sowing"))]
     lines += told("Taught nothing", left, width, chosen)
@@ -57,17 +59,19 @@ def learn_text(answer: LearnAnswer, width: int, style: Style | None = None) -> s
 
 def _sentence(one: LearnFactor) -> str:
     """What one factor says, in words."""
-    percent = {name: _percent(value) for name, value in (("low", one.low), ("high", one.high))}
+    crop = crop_name(one.crop)
+    name = f"{crop[:1].upper()}{crop[1:]}"
+    percent = {end: _percent(value) for end, value in (("low", one.low), ("high", one.high))}
     if one.factor == "winter-light":
         return words.WINTER(winter=one.winter, share=f"{one.value:.0%}", low=f"{one.low:.0%}", high=f"{one.high:.0%}")
     if one.factor == "yield":
         share = f"{abs(one.value - 1.0):.0%} {'more' if one.value > 1.0 else 'less'}"
-        return words.WEIGHT(name=one.crop, share=share, rows=counted(one.rows, "weighing"), **percent)
+        return words.WEIGHT(name=name, share=share, rows=counted(one.rows, "weighing"), **percent)
     rows = counted(one.rows, "sowing")
     if abs(one.value - 1.0) < SAME_FRAC:
-        return words.AS_TABLE(name=one.crop, rows=rows, **percent)
+        return words.AS_TABLE(name=name, rows=rows, **percent)
     share = f"{abs(one.value - 1.0):.0%} {'faster' if one.value > 1.0 else 'slower'}"
-    return words.GROWTH(name=one.crop, share=share, rows=rows, **percent)
+    return words.GROWTH(name=name, share=share, rows=rows, **percent)
 
 
 def _percent(factor: float) -> str:

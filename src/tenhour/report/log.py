@@ -7,7 +7,7 @@ from datetime import date
 from typing import Final
 
 from tenhour.model.log import LogAnswer, LogLine, LogStand, Stand
-from tenhour.report.common import grower_lines, noted, remarks_count, so_far_lines
+from tenhour.report.common import grower_lines, noted, remarks_count, weather_lines
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import log as words
@@ -64,7 +64,7 @@ def log_text(answer: LogAnswer, on: date, path: str, width: int, style: Style = 
     told = grower_lines(answer.grower_lines, width, style)
     out += ["", *told] if told else []
     if not style.all_notes:
-        closing = so_far_lines(answer.basis, width, style) + remarks_count(answer.basis, width, style)
+        closing = weather_lines(answer.basis, width, style) + remarks_count(answer.basis, width, style)
         out += ["", *closing] if closing else []
     return noted("\n".join(out), answer.basis, width, style)
 

@@ -7,14 +7,15 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Final
 
-from tenhour.model.results import SowDay, SowNow
+from tenhour.model.results import Basis, SowDay, SowNow
 from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
-from tenhour.report.common import GAS, brief_remarks, so_far_lines, style_of
+from tenhour.report.common import GAS, LEARNED, brief_remarks, style_of, weather_lines
 from tenhour.report.sow_screen import INDENT, NAME_COLUMNS, dated_lines, now_lines
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import beside, bold, heading, wrap
 from tenhour.words import week as words
 from tenhour.words.crops import crop_name
+from tenhour.words.remarks import FILE_DOUBT
 from tenhour.words.style import Style
 from tenhour.words.text import joined, listed, typed, written
 
@@ -27,13 +28,14 @@ MOST_NEXT_LINES: Final = 1
 def week_text(answer: WeekAnswer, width: int, *, style: Style | None = None) -> str:
     """Answer as text, at 80 columns no longer than a screen of 24 lines unless all remarks are asked for.
 
-    Sowings and stands give way first, then the count of remarks; carbon monoxide and this winter so far never.
+    Sowings and stands give way first, then the count of remarks; carbon monoxide, doubts of the weather file, the
+    use of the log and this winter so far never.
     """
     chosen = style_of(answer.us_units, style)
     further = wrap(written(words.FURTHER(), chosen), width)
-    remarks = brief_remarks(replace(answer.basis, so_far=None), width, chosen, answer.sow.calibration)
+    remarks = brief_remarks(_counted_alone(answer.basis), width, chosen, answer.sow.calibration)
     must = [line for remark in remarks if GAS in " ".join(remark) or chosen.all_notes for line in remark]
-    so_far = so_far_lines(answer.basis, width, chosen)
+    so_far = weather_lines(answer.basis, width, chosen)
     room = MOST_LINES - len(must) - len(so_far) - len(further)
     parts = (_parts(answer, width, chosen, *shown) for shown in SHOWN)
     lines = next((part for part in parts if len(part) <= room), None) or _parts(answer, width, chosen, *SHOWN[-1])
@@ -43,6 +45,16 @@ def week_text(answer: WeekAnswer, width: int, *, style: Style | None = None) -> 
             must += remark
             room -= len(remark)
     return "\n".join([*lines, *must, *so_far, *further])
+
+
+def _counted_alone(basis: Basis) -> Basis:
+    """The remarks without those of weather_lines."""
+    return replace(
+        basis,
+        so_far=None,
+        warnings=tuple(text for text in basis.warnings if not text.startswith(FILE_DOUBT)),
+        assumptions=tuple(text for text in basis.assumptions if not text.startswith(LEARNED)),
+    )
 
 
 def _parts(answer: WeekAnswer, width: int, chosen: Style, most_sowings: int, most_stands: int) -> list[str]:

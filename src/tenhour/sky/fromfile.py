@@ -18,6 +18,8 @@ DARK_W_M2: Final = 5.0
 FEW_DAYS: Final = 60
 """Days of a month below which its neighbours' days are taken in for the spread: two years' worth. Practice."""
 
+DARK_MONTH_W_M2: Final = 0.5
+"""A month with less above the air says nothing of how clear it is: twilight is as much [W m⁻²]. Judgement."""
 LEAST_DAYS: Final = 10
 """Bright days that a spread needs [-]. Practice."""
 
@@ -88,7 +90,7 @@ def climate_from_series(
     Errors: OutOfRange when not one month has light.
     """
     bright = np.isfinite(days.ghi_w_m2) & (days.h0_w_m2 >= DARK_W_M2)
-    kt_month, borrowed = _monthly_kt(days, bright)
+    kt_month, borrowed = _monthly_kt(days)
     day_ratio = np.full(days.ghi_w_m2.size, np.nan)
     day_ratio[bright] = days.ghi_w_m2[bright] / days.h0_w_m2[bright]
     light = np.where(bright, days.ghi_w_m2, np.nan)
@@ -122,11 +124,12 @@ def _monthly(values: Array, month: NDArray[np.int_]) -> Array:
     return np.where(count > 0, total / np.maximum(count, 1), np.nan)
 
 
-def _monthly_kt(days: DaySeries, bright: NDArray[np.bool_]) -> tuple[Array, list[int]]:
-    light = np.bincount(days.month[bright], days.ghi_w_m2[bright], minlength=MONTHS + 1)[1:]
-    above = np.bincount(days.month[bright], days.h0_w_m2[bright], minlength=MONTHS + 1)[1:]
-    count = np.bincount(days.month[bright], minlength=MONTHS + 1)[1:]
-    known = count >= LEAST_DAYS
+def _monthly_kt(days: DaySeries) -> tuple[Array, list[int]]:
+    there = np.isfinite(days.ghi_w_m2)  # dark days too: they are in the month's mean
+    light = np.bincount(days.month[there], days.ghi_w_m2[there], minlength=MONTHS + 1)[1:]
+    above = np.bincount(days.month[there], days.h0_w_m2[there], minlength=MONTHS + 1)[1:]
+    count = np.bincount(days.month[there], minlength=MONTHS + 1)[1:]
+    known = (count >= LEAST_DAYS) & (above >= DARK_MONTH_W_M2 * count)
     if not known.any():
         raise OutOfRange(f"no month of the series has {LEAST_DAYS} days with light: nothing can be said of its climate")
     kt = np.where(known, light / np.where(above > 0, above, 1.0), np.nan)

@@ -72,7 +72,7 @@ def all_checks(seen: Seen, site_deg: tuple[float, float] | None) -> tuple[Judged
 
     Parameters: seen; site_deg, latitude and longitude of the house [°], or None.
     """
-    checks = [missing(seen), months_missing(seen), unit_of_light(seen)]
+    checks = [missing(seen), sensor(seen), months_missing(seen), unit_of_light(seen)]
     if seen.step_h == 1.0:
         clock = clock_checks(seen.times, seen.ghi_w_m2, seen.sun, seen.longitude_deg, seen.file_offset_h)
         checks += clock
@@ -93,13 +93,19 @@ def missing(seen: Seen) -> Judged:
     share = seen.missing_share
     finding = _graded(share, 0.0, MOST_MISSING_SHARE)
     text = f"{share:.1%} of the light while the sun is up is missing"
-    if seen.dead:
-        text += f", with {seen.dead}"
     if finding == "refused":
+        text += f", with {seen.dead}" if seen.dead else ""
         return Judged("missing", finding, f"{text} (at most {MOST_MISSING_SHARE:.0%})")
     if finding == "note":
         text += f": {seen.filled_count} hours filled from their neighbours, {seen.lost_days_count} days left out"
     return Judged("missing", finding, text)
+
+
+def sensor(seen: Seen) -> Judged:
+    """Light that was taken as missing because nothing moves in it."""
+    if not seen.dead:
+        return Judged("sensor", "passed", "the light moves from day to day and from hour to hour")
+    return Judged("sensor", "note", f"{seen.dead} were taken as missing: was the sensor off, or iced over?")
 
 
 def months_missing(seen: Seen) -> Judged:

@@ -25,10 +25,18 @@ BRIGHT_H0_W_M2: Final = 100.0
 """Months with less light above the air say nothing of clear days [W m⁻²]. Judgement."""
 CLEAR_DAYS: Final = (0.84, 1.17)
 """One day in ten is brighter: that light over the normals'. 44 station files lie between 0.85 and 1.16. Derived."""
-PART_SHARE: Final = (0.25, 0.56)
-"""Of the normals: PAR is 0.45 of global light, diffuse light 0.27 (deserts) to 0.55 of it in 12 station files. The two
-cannot be told apart by their days. Derived."""
+CLEAR_PART: Final = 0.65
+"""Of the normals' bright days: halfway from diffuse light (0.5-0.57 of them in four made-up places) to a quarter lost.
+Judgement."""
+PART_SHARE: Final = (0.25, 0.62)
+"""Of the normals: PAR is 0.45 of global light, diffuse light 0.27 (deserts) to 0.55 of it in 12 station files, 0.59 by
+a dull coast. The two cannot be told apart by their days. Derived."""
 UNIT_FIT_K: Final = 6.0
+SEASON_RANGE_K: Final = 3.0
+"""From coldest to warmest month, below which the seasons say nothing of a shift. Judgement."""
+TURNED_RATIO: Final = -0.5
+"""Correlation of the months with those of the normals below which the seasons stand on their head. Judgement."""
+SHIFTED: Final = ": it looks shifted by half a year, or from the other hemisphere"
 WINTERS: Final = {False: (9, 10, 11, 0, 1, 2), True: (3, 4, 5, 6, 7, 8)}
 """Months from October to March, or from April to September in the south, counted from 0."""
 LEAST_WINTER_MONTHS: Final = 4
@@ -115,7 +123,11 @@ def _clear_days(own: OwnMonths, climate: SiteClimate, normal: Array, h0: Array) 
     ratio = float(own.bright_w_m2[months].sum() / usual[months].sum())
     text = f"bright days have {ratio:.0%} of the light of the normals' bright days"
     if ratio < CLEAR_DAYS[0]:
-        why = "a sensor that is dirty, shaded or not level, or another unit, takes the same part from all days"
+        why = (
+            "it looks like PAR (400-700 nm) or diffuse light in the place of global light, or a sensor in the shade"
+            if ratio < CLEAR_PART
+            else "a sensor that is dirty, shaded or not level, or another unit, takes the same part from all days"
+        )
         return Judged("clear days", "note", f"{text}: {why}")
     if ratio > CLEAR_DAYS[1]:
         return Judged("clear days", "note", f"{text}: a sensor tilted to the sun or set too high does that")
@@ -128,9 +140,18 @@ def _air(temp: Array, normal: Array) -> Judged:
     apart = float(abs(off).mean())
     text = f"months are {apart:.1f} K from the normals' temperatures, {float(off.mean()):+.1f} K in the mean"
     finding: Finding = "refused" if apart > REFUSE_K else "note" if apart > REMARK_K else "passed"
+    if finding == "passed" and _turned(temp[known], normal[known]):
+        return Judged("air", "note", f"{text}{SHIFTED}")  # by the sea half a year off is only a few degrees
     if finding == "passed":
         return Judged("air", finding, text)
     return Judged("air", finding, f"{text}{_air_hint(temp, normal, known)}")
+
+
+def _turned(temp: Array, normal: Array) -> bool:
+    """Whether the file's seasons stand against those of the place."""
+    if min(np.ptp(temp), np.ptp(normal)) < SEASON_RANGE_K:
+        return False
+    return float(np.corrcoef(temp, normal)[0, 1]) < TURNED_RATIO
 
 
 def _air_hint(temp: Array, normal: Array, known: NDArray[np.bool_]) -> str:
@@ -141,7 +162,7 @@ def _air_hint(temp: Array, normal: Array, known: NDArray[np.bool_]) -> str:
     if fits((temp - 32.0) / 1.8):
         return ": it looks like degrees Fahrenheit; name the column temp_degf"
     if fits(np.roll(temp, 6)):
-        return ": it looks shifted by half a year, or from the other hemisphere"
+        return SHIFTED
     if fits(temp / 10.0):
         return ": it looks like tenths of a degree"
     return ": is it another place, another height or another unit?"

@@ -33,4 +33,5 @@ JUST_SOWN = "it was sown too lately"
 LEFT_OUT = Sentence("{name}, sown {on:date}: {because}.")
 MORE_LEFT = Sentence("and {count} more: --cautions shows all.")
 KEPT = Sentence("Written into {file}; every answer now uses it. Take it back with tenhour learn --forget all.")
-NOT_KEPT = Sentence("Nothing was written. With --keep the house file remembers it and every answer uses it.")
+NOT_KEPT = Sentence("Nothing of this is kept yet. With --keep the house file remembers it and every answer uses it.")
+DAYS_TO_COME = Sentence("Days from sowing to harvest, of sowings to come:")

@@ -5,6 +5,11 @@ from __future__ import annotations
 from tenhour.words.text import Sentence
 
 SOURCE = Sentence("Outdoor light and air: {source}.")
+FILE_DOUBT = "Weather file "
+"""How a warning begins that the weather file may be wrong: no answer leaves it out."""
+WEATHER_DOUBT = Sentence("Weather file {file}: {what}")
+DAYS_OF_WINTER = Sentence("Days of this winter: {file}, {days} known from {first:date} to {last:date}.")
+NO_DAYS_OF_WINTER = Sentence("Days of this winter: {file}, none yet.")
 AIR_NOT_GIVEN = Sentence(
     "Indoor air where not stated: from the heat of the house by the hour in invented winters of this place, never "
     "below a set point (docs/method/heat.md)."

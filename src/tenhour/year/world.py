@@ -262,14 +262,19 @@ def _some_beds(world: World, numbers: Sequence[int]) -> World:
     return replace(world, house=house, beds=beds, shown=tuple(world.shown[number] for number in which))
 
 
-def _assumptions(house: House, source: str) -> tuple[str, ...]:
-    notes = list(house.assumptions)
+def lessons_used(house: House) -> tuple[str, ...]:
+    """The line of every answer that uses what the log has taught; none where nothing is kept."""
     lessons = house.lessons
-    if lessons.kept is not None:
-        of = ((USES_YIELD, lessons.weight, "weighing"), (USES, lessons.growth, "sowing"))
-        for uses, learned, one in of:
-            if learned is not None:
-                notes.insert(0, uses(rows=counted(learned.rows_count, one), on=lessons.kept))
+    if lessons.kept is None:
+        return ()
+    of = ((USES, lessons.growth, "sowing"), (USES_YIELD, lessons.weight, "weighing"))
+    return tuple(
+        uses(rows=counted(learned.rows_count, one), on=lessons.kept) for uses, learned, one in of if learned is not None
+    )
+
+
+def _assumptions(house: House, source: str) -> tuple[str, ...]:
+    notes = [*lessons_used(house), *house.assumptions]
     notes.append(words.SOURCE(source=source))
     if house.air.day_degc is None or house.air.night_degc is None:
         notes.append(words.AIR_NOT_GIVEN())

@@ -156,7 +156,7 @@ def _known_columns(table: _Table) -> dict[str, str]:
     missing = [label for key, label in (("time", "time"), ("ghi_w_m2", "ghi")) if key not in found]
     if missing:
         shown = ", ".join(f'"{name}"' for name in list(table.frame.columns)[:8])
-        do = "Name the columns time, ghi and, if you have them, dni, dhi and temp."
+        do = "Name the columns time, ghi (of days also dli_mol_m2_d) and, if you have them, dni, dhi and temp."
         raise refuse(table.file, "header", f"no column named {' or '.join(missing)} (only {shown})", "time and ghi", do)
     return found
 
@@ -192,8 +192,8 @@ def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:
     seconds: Array = np.asarray(stamps.to_numpy().astype("datetime64[s]").astype(np.int64), dtype=np.float64)
     gaps_h = np.diff(seconds) / 3600.0
     forward = gaps_h[gaps_h > 0]
-    if not forward.size and (stamps.normalize() == stamps).all():
-        return max(STEPS_H)
+    if (stamps.normalize() == stamps).all() and (not forward.size or forward.min() >= max(STEPS_H)):
+        return max(STEPS_H)  # a table of days may leave days out
     if not forward.size:
         raise refuse(file, "", "a single row", "a year of hours or days", "")
     step_h = float(np.median(forward))

@@ -89,7 +89,8 @@ def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:
     seconds = np.diff(stamps.to_numpy().astype("datetime64[s]").astype(np.int64))
     if not seconds.size:  # a single hour was refused before: this is a first day
         return 24.0
-    step_h = float(np.median(seconds)) / 3600.0
+    whole_days = (stamps.normalize() == stamps).all() and seconds.min() >= 24 * 3600
+    step_h = 24.0 if whole_days else float(np.median(seconds)) / 3600.0
     if step_h not in (1.0, 24.0):
         raise refuse(file, "time", f"steps of {step_h:g} h", "an hour or a day", "")
     return step_h

@@ -11,7 +11,7 @@ from typing import Final
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import CropVerdict, Verdict
-from tenhour.report.common import so_far_text
+from tenhour.report.common import weather_texts
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.lamps_data import clock_table, lamps_tables
 from tenhour.report.light import ten_hour_sentence
@@ -46,7 +46,7 @@ GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
 
 def today(answer: ReportAnswer, style: Style) -> Html:
     """The sheet to pin up: a plan, three sentences, what to sow, this month, dates to keep, the coldest nights."""
-    said = [*today_sentences(answer, style), *filter(None, [so_far_text(answer.basis, style)])]
+    said = [*today_sentences(answer, style), *weather_texts(answer.basis, style)]
     sentences = tag("div", *(tag("p", text) for text in said), class_="today")
     lines = [bullets([written(text, style) for text in answer.sow.grower_lines])] if answer.sow.grower_lines else []
     plan = None if answer.plan is None else tag("div", gap("plan"), class_="card")

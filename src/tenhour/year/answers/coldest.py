@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -12,12 +13,13 @@ from numpy.typing import ArrayLike, NDArray
 from tenhour.errors import FileProblem
 from tenhour.model.described import Described, describe
 from tenhour.model.house import House
-from tenhour.model.results import ColdNight
+from tenhour.model.results import Basis, ColdNight
 from tenhour.model.site import MONTHS
 from tenhour.plan.dates import month_means
 from tenhour.sky.extremes import Extremes, extremes_of
 from tenhour.words import nights as words
-from tenhour.words.text import joined
+from tenhour.words.remarks import DAYS_OF_WINTER, FILE_DOUBT, NO_DAYS_OF_WINTER
+from tenhour.words.text import counted, joined
 from tenhour.year.crops.nights import MIDDLE_FRAC, share_of
 from tenhour.year.inside.scene import room_problems
 from tenhour.year.outside.sunlight import Sources, site_climate
@@ -102,8 +104,29 @@ def understood(house: House, sources: Sources, on: date) -> Described:
     problems = room_problems(house)
     if problems:
         raise FileProblem(problems)
-    months = site_climate(house, sources)[0].temp_degc
+    climate, _ = site_climate(house, sources)
+    months = climate.temp_degc
     air = kept_air(house, sources)
     shown = None if air is None else air.of_beds(range(len(house.beds)))
     extremes = extremes_of(months, sources.hours["cold"])
-    return replace(describe(house), nights=cold_nights(house, extremes, months, shown, on))
+    found = describe(house)
+    nights = cold_nights(house, extremes, months, shown, on)
+    return replace(found, basis=_with_weather(found.basis, climate.notes), nights=nights, days_of_winter=_days(sources))
+
+
+def _with_weather(basis: Basis, notes: Sequence[str]) -> Basis:
+    """What the weather file or the normals make one look at, and what is taken for granted of them."""
+    doubts = [note for note in notes if note.startswith(FILE_DOUBT)]
+    rest = [note for note in notes if note not in doubts]
+    return replace(basis, warnings=(*basis.warnings, *doubts), assumptions=(*basis.assumptions, *rest))
+
+
+def _days(sources: Sources) -> str:
+    """What is known of this winter's days, as a sentence; empty where no file of them is named."""
+    given = sources.since
+    if given is None:
+        return ""
+    file, known = Path(given.file).name, given.day[np.isfinite(given.ghi_w_m2)].astype(object)
+    if not known.size:
+        return NO_DAYS_OF_WINTER(file=file)
+    return DAYS_OF_WINTER(file=file, days=counted(known.size, "day"), first=known[0], last=known[-1])

@@ -33,11 +33,16 @@ from tenhour.sky.series import (
     told_air,
     without_offset,
 )
+from tenhour.sun import position
+from tenhour.units import dli_from_ghi
 
 Array = NDArray[np.float64]
 
 DO_NEXT: Final = 'Mend the file or take another; without one the embedded normals serve (climate = "normals").'
 MONTHS: Final = 12
+DAYS: Final = 365
+SPARE_W_M2: Final = 2.0
+"""Twilight of a day on which the sun does not rise, and rounding. Judgement."""
 LEAST_TEMP_SHARE: Final = 0.75
 """Of a day's hours with a temperature, for its mean: practice."""
 IMPOSSIBLE: Final = ("clear sky", "place")
@@ -70,7 +75,25 @@ def accepted_days(series: WeatherSeries, site_deg: tuple[float, float]) -> PastD
     refused = [look for look in weather.checks if look.finding == "refused" and look.name in IMPOSSIBLE]
     if refused:
         raise FileProblem([Problem(file, look.name, look.sentence, "", "Mend the file.") for look in refused])
-    return past_days(weather, file)
+    found = past_days(weather, file)
+    too_bright = _too_bright(found, series.latitude_deg if series.latitude_deg is not None else site_deg[0])
+    if too_bright:
+        raise FileProblem([too_bright])
+    return found
+
+
+def _too_bright(days: PastDays, latitude_deg: float) -> Problem | None:
+    """The first day with more light than reaches the top of the air, as a problem."""
+    doy = (days.day - days.day.astype("datetime64[Y]").astype("datetime64[D]")).astype(np.int64)
+    above = position.extraterrestrial_daily(latitude_deg, np.arange(1, DAYS + 1))[np.minimum(doy, DAYS - 1)]
+    wrong = np.flatnonzero(days.ghi_w_m2 > above + SPARE_W_M2)
+    if not wrong.size:
+        return None
+    first = wrong[0]
+    light, most = (float(dli_from_ghi(part[first])) for part in (days.ghi_w_m2, above))
+    do = "Is the unit right? A column ghi is W m⁻², dli mol m⁻² d⁻¹; others are named, as ghi_mj_m2_d."
+    found = f"{light:.1f} mol m⁻² on {days.day[first]}"
+    return Problem(days.file, "light", found, f"up to {most:.1f}, which is all that reaches the air that day", do)
 
 
 def finished(series: WeatherSeries, site_deg: tuple[float, float] | None = None) -> WeatherYear:
@@ -89,8 +112,6 @@ def finished(series: WeatherSeries, site_deg: tuple[float, float] | None = None)
     columns = {name: columns[name] for name in columns if name not in AIR_COLUMNS} | told_air(columns, notes)
     sun = sun_of(times, step_h, latitude_deg, longitude_deg)
     columns["ghi_w_m2"], dead = alive_light(columns["ghi_w_m2"], sun, step_h)
-    if dead:
-        notes.append(f"{dead[:1].upper()}{dead[1:]} were taken as missing: was the sensor off, or iced over?")
     if "temp_degc" in columns:
         columns["temp_degc"] = alive_temp(columns["temp_degc"], step_h, notes)
         if not np.isfinite(columns["temp_degc"]).any():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
@@ -17,8 +18,11 @@ from tenhour.sky.fromfile import DaySeries, FileClimate, climate_from_series
 from tenhour.sky.looks import LEAST_DAYS_PER_MONTH
 from tenhour.sun import position
 from tenhour.units import great_circle_km
+from tenhour.words.remarks import WEATHER_DOUBT
 
 DAYS = 365
+DOUBTED: Final = ("sensor", "light", "clear days", "air")
+"""Looks whose remark means that the file may be wrong; no answer leaves those out."""
 TRUST: Final = "Mend the file; if it is right all the same, write trust = true under [weather] in the house file."
 
 
@@ -27,11 +31,18 @@ def climate_from_weather(
 ) -> tuple[skynormals.SiteClimate, str]:
     """Light and temperature of the site by month from a weather file, and in words where they come from."""
     found = file_climate(weather, grid, site).climate
-    remarks = [
-        f"{check.sentence[:1].upper()}{check.sentence[1:]}." for check in weather.checks if check.finding == "note"
-    ]
-    notes = tuple(dict.fromkeys((*found.notes, *weather.notes, *remarks)))
+    name = Path(site.weather_path).name
+    noted = {check.name: check.sentence for check in weather.checks if check.finding == "note"}
+    if "light" in noted:
+        noted.pop("clear days", "")  # says the same again
+    doubts = [WEATHER_DOUBT(file=name, what=_ended(text)) for look, text in noted.items() if look in DOUBTED]
+    remarks = [_ended(f"{text[:1].upper()}{text[1:]}") for look, text in noted.items() if look not in DOUBTED]
+    notes = tuple(dict.fromkeys((*doubts, *found.notes, *weather.notes, *remarks)))
     return found._replace(notes=notes), f"weather file ({weather.kind}, {weather.source}, {weather.period})"
+
+
+def _ended(text: str) -> str:
+    return text if text.endswith("?") else f"{text}."
 
 
 def held_to_normals(

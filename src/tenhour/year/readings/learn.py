@@ -401,7 +401,7 @@ def _asked(
             asked.append(words.STILL(on=row.sown, name=crop_name(row.crop.key), bed=table.beds[row.bed]))
     if rows and not told and any(row.eaten for row in rows):
         asked.append(words.SURER())
-    if not weighed and any(line.fresh_g for line in lines):
+    if not weighed and any(line.fresh_g and line.on <= today for line in lines):
         asked.append(words.AREA())
     return tuple(asked)
 
