@@ -86,6 +86,7 @@ _.covered_hours_h
 _.covered_lowest_degc
 _.covered_share
 _.crop
+_.crop_hours
 _.crops
 _.cu_frac
 _.currency
@@ -123,6 +124,7 @@ _.dli_mol_m2_d
 _.dli_target_mol_m2_d
 _.do
 _.doubts
+_.drawn_a
 _.dull_dli_mol_m2_d
 _.dusk
 _.each_count
@@ -198,6 +200,7 @@ _.heat_kwh
 _.heat_replaced_frac
 _.heat_w
 _.heater
+_.heaters_w
 _.heating_saved_currency
 _.height_m
 _.heights
@@ -295,6 +298,7 @@ _.meals_m2_week_count
 _.mean_degc
 _.measure
 _.measures
+_.melt_kwh
 _.min_dli_mol_m2_d
 _.min_mean_frac
 _.missing
@@ -336,6 +340,7 @@ _.on_below_umol_m2_s
 _.on_from
 _.order
 _.others_a
+_.others_w
 _.outdoor_degc
 _.outdoor_dli_mol_m2_d
 _.outdoor_dull_dli_mol_m2_d

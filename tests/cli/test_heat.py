@@ -69,6 +69,9 @@ def test_a_night_a_winter_and_the_heater(tmp_path: Path) -> None:
     assert answer["power_cut"]["floor_degc"] < 0.0
     assert any("carbon monoxide" in text for text in answer["cautions"])
     assert len(answer["cautions"]) >= 4
+    # no heater is on electricity, and this place does not freeze on the mean of a month
+    assert answer["heater"]["circuit"] is None
+    assert {month["melt_kwh"] for month in months} == {None}
     assert {measure["measure"] for measure in answer["measures"]}
 
 
@@ -185,6 +188,18 @@ def test_what_helps_is_sorted_by_heat_if_heated_and_by_degrees_if_not(tmp_path: 
     gains = [measure["lowest_gain_k"] for measure in unheated["measures"]]
     assert gains == sorted(gains, reverse=True)
     assert unheated["power_cut"] is None
+    # hours too cold for a crop: more than those of frost for what frost is too warm a limit, fewer for what stands some
+    hours = {row["crop"]: row for row in unheated["crop_hours"]}
+    frost = [month["hours_below_0_h"] for month in unheated["months"]]
+    warm = {"basil, cut", "cucumber", "tomato"}
+    assert warm <= set(hours)
+    assert all(h >= f - 1.0 for name in warm for h, f in zip(hours[name]["hours_h"], frost, strict=True))
+    hardy = [row for row in unheated["crop_hours"] if sum(row["hours_h"]) < sum(frost) / 2.0]
+    assert hardy
+    assert all(h <= f + 1.0 for row in hardy for h, f in zip(row["hours_h"], frost, strict=True))
+    assert max(hours["cucumber"]["hours_h"]) <= 744
+    # under a fleece by night, and by day while it freezes
+    assert all(sum(row["covered_hours_h"]) < sum(row["hours_h"]) for row in hardy)
 
 
 def test_places_differ_most_where_the_glass_is_and_a_fan_evens_them() -> None:

@@ -88,6 +88,7 @@ RUNS: dict[tuple[str, str], Run] = {
     ("heat", "sky"): Run(COLD, "--sky overcast", "tonight.heat_kwh", 0.5, 0.99),
     ("heat", "wind"): Run(COLD, "--wind windy", "tonight.heat_kwh", 1.005, 2.0),
     ("heat", "places"): Run("heat", "--places"),
+    ("heat", "all"): Run("heat", "--all"),
 }
 SHARED = {
     "crops": "missing-folder",

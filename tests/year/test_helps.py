@@ -15,6 +15,7 @@ from tenhour.door import sources_of
 from tenhour.files.house.read import house_from_text
 from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.house import House
+from tenhour.report.heat import heat_text
 from tenhour.words import heat as words
 from tenhour.year.outside.hours import year_hours
 from tenhour.year.warm.helps import MOST_IN_PAIRS, SUM_LEAST_K, SUM_LEAST_KWH, Helps, helps_of
@@ -149,3 +150,38 @@ def test_the_shady_side_is_insulated_wherever_the_house_stands() -> None:
     # its sun comes from the north: the other side lost two thirds of the light
     assert row.light_lost_frac < 0.3
     assert row.lowest_gain_k > 0.0
+
+
+def test_a_heater_that_shares_its_circuit_with_lamps_and_mats_is_told_to_have_its_own() -> None:
+    """3000 W of heater, four bars and 70 W per square metre of bed at 230 V, by hand."""
+    found, house = lit()
+    circuit = found.heater.circuit
+    assert circuit is not None
+    bed = next(bed for bed in house.beds if bed.name == "back")
+    lamps = 4 * house.lamps[0].lamp.sizes[0].power_w
+    others = lamps + 70.0 * bed.size_m[0] * bed.size_m[1]
+    assert circuit.others_w == pytest.approx(others)
+    assert circuit.drawn_a == pytest.approx((3000.0 + others) / 230.0)
+    assert circuit.allowed_a == pytest.approx(0.8 * 16.0)
+    assert "circuit of its own" in " ".join(heat_text(found, 80).split())
+
+
+def test_water_from_snow_takes_what_melting_and_warming_take() -> None:
+    """334 kJ to melt a kilogram, 4.19 kJ for each kelvin after, 2.1 before (handbook values; memory)."""
+    house = at_65_north()
+    cold = Year(house, sources_of(house), choose_crops(None, None)).heat(today=date(2027, 1, 20))
+    frozen = [month for month in cold.months if month.melt_kwh is not None]
+    assert {12, 1, 2} <= {month.month for month in frozen} < set(range(1, 13))
+    for month in frozen:
+        days = {1: 31, 2: 28, 3: 31, 4: 30, 10: 31, 11: 30, 12: 31}[month.month]
+        least = month.water_l_d * days * (334.0 + 41.9) / 3600.0
+        assert least <= (month.melt_kwh or 0.0) <= least * (1.0 + 2.1 * 25.0 / 375.0)
+    assert "melted from snow" in " ".join(heat_text(cold, 80).split())
+
+
+def at_65_north() -> House:
+    stove = '[[heater]]\nkind = "stove"\npower_w = 4000\nflue_mm = 120\nefficiency_frac = 0.65\n'
+    demo = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
+    text = re.sub(r"\[air\].*?(?=\n\[|\Z)", "[air]\nnight_set_degc = 3\n", demo, flags=re.DOTALL) + stove
+    text = re.sub(r"latitude_deg = .*", "latitude_deg = 65.0", text)
+    return house_from_text(re.sub(r"longitude_deg = .*", "longitude_deg = 25.5", text), "north.toml")

@@ -47,6 +47,7 @@ def heat(
     cut: Annotated[
         str | None, typer.Option("--cut", help="If the heat fails for so many hours.", show_default=False)
     ] = None,
+    everything: Annotated[bool, typer.Option("--all", help="All months, and hours too cold for each crop.")] = False,
     crops: CropsOption = None,
     as_json: JsonOption = False,
     csv: CsvOption = None,
@@ -66,6 +67,7 @@ def heat(
         day = parse_date("--on", on) or date.today()
         length = number_option("--cut", cut, 1, LONGEST_CUT_H)
         part: Part = "helps" if helps else "places" if places else "cut" if length is not None else "winter"
+        part = "all" if everything and part == "winter" else part
         table = choose_crops(crops, None)
         with working("Heating the house through two dozen winters"):
             from tenhour.year.year import Year

@@ -9,6 +9,12 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 
+ICE_KJ_KG_K, WATER_KJ_KG_K, MELTING_KJ_KG = 2.1, 4.19, 334.0
+"""Heat of ice and water by the kelvin, and of melting. Memory (handbook values at 0 °C)."""
+KJ_KWH: Final = 3600.0
+CAN_DEGC: Final = 10.0
+"""Water that goes on a bed. Judgement."""
+
 ZERO_K: Final = 273.15
 GAMMA_PA_K: Final = 66.0
 """Psychrometric constant at sea level (Allen et al. 1998, FAO 56: 0.665e-3 of the air's pressure, 67). Read."""
@@ -58,3 +64,15 @@ def evaporating_frac(temp_degc: ArrayLike) -> Array:
     """
     slope = vapour_slope_ratio(temp_degc)
     return np.asarray(np.minimum(WELL_WATERED_RATIO * slope / (1.0 + slope), 1.0))
+
+
+def melting_kwh_kg(snow_degc: ArrayLike) -> Array:
+    """Heat to make water for beds of a kilogram of snow, a litre. Parameters: snow_degc, up to 0 °C.
+
+    Method: warming, melting and warming again. Derived.
+
+    >>> melting_kwh_kg([0.0, -10.0]).round(3).tolist()
+    [0.104, 0.11]
+    """
+    cold = np.minimum(np.asarray(snow_degc, dtype=np.float64), 0.0)
+    return np.asarray((MELTING_KJ_KG + WATER_KJ_KG_K * CAN_DEGC - ICE_KJ_KG_K * cold) / KJ_KWH)

@@ -7,12 +7,14 @@ from typing import Annotated, ClassVar
 
 from tenhour.model.fields import (
     About,
+    Current,
     Energy,
     HeatEnergy,
     HeatPower,
     Hours,
     Month,
     Number,
+    Power,
     Prose,
     Share,
     Temp,
@@ -65,6 +67,33 @@ class HeatMonth:
     """What beds give off by the sun, to be carried in again."""
     wet_leaf_nights: Annotated[int, About(kind="count", heading="wet nights")]
     """Nights with eight dark hours or more above 93 % beside the leaves: mould may start."""
+    melt_kwh: Annotated[HeatEnergy | None, About(heading="melting kWh", wide_only=True)]
+    """Heat to melt that month's water from snow; none in a month that does not freeze outdoors on the mean."""
+
+
+@dataclass(frozen=True)
+class CropHours:
+    """Hours of a year in which the house is colder than one crop then stands, mean of winters, by month."""
+
+    crop: str
+    hours_h: Annotated[tuple[float, ...], About(kind="plain", digits=0, least=0, size=12)]
+    """In the open air of the house, January to December."""
+    covered_hours_h: Annotated[tuple[float, ...] | None, About(kind="plain", digits=0, least=0, size=12)]
+    """Under what lies over the first bed that has a cover; none where no bed has one."""
+
+
+@dataclass(frozen=True)
+class HeaterCircuit:
+    """The heaters on electricity, the lamps and the mats of the file on one circuit."""
+
+    heaters_w: Power
+    others_w: Power
+    """Lamps and mats, all on at once."""
+    mains_v: Annotated[float, About(kind="plain", digits=0)]
+    breaker_a: Annotated[Current, About(digits=0)]
+    drawn_a: Current
+    allowed_a: Current
+    """What that breaker may carry for hours on end."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +107,8 @@ class HeaterSize:
     """With a fifth on top."""
     enough: bool | None
     """Whether the heaters of the file suffice; none where it names none."""
+    circuit: HeaterCircuit | None
+    """None where no heater of the file is on electricity."""
 
 
 @dataclass(frozen=True)
@@ -113,12 +144,12 @@ class Pair:
 class CropLimit:
     """One limit of crops, and when a cut reaches it."""
 
-    limit_degc: Annotated[Temp, About(heading="limit")]
+    limit_degc: Annotated[Temp, About(heading="limit", shown=1)]
     hours_h: Annotated[LongHours | None, About(digits=1, heading="hours")]
     """In the open air of the house; none where it is not reached."""
     covered_hours_h: Annotated[LongHours | None, About(digits=1, heading="under fleece")]
     """Under a fleece laid over the bed at once."""
-    crops: tuple[str, ...]
+    crops: Annotated[tuple[str, ...], About(wide_only=True, wrap=True)]
 
 
 @dataclass(frozen=True)
@@ -177,7 +208,7 @@ class NightSpot:
 class NightHour:
     """One hour of a cold night, from noon to noon."""
 
-    hour_h: Annotated[Hours, About(digits=0, heading="hour")]
+    hour_h: Annotated[Hours, About(digits=0, heading="hour", shown=0)]
     """Of the sun's clock."""
     outdoor_degc: Annotated[Temp, About(heading="outdoors")]
     air_degc: Annotated[Temp, About(heading="inside")]
@@ -224,17 +255,17 @@ class HeatMat:
     """One mat or cable under a bed, over the months in which it is plugged in; means of winters."""
 
     bed: str
-    set_degc: Temp
+    set_degc: Annotated[Temp, About(heading="set to")]
     root_degc: Annotated[Temp, About(heading="roots")]
     """Mean of the soil at 5 cm, of trays in their middle."""
     root_lowest_degc: Annotated[Temp, About(heading="lowest")]
     """Median over winters of the lowest hour, from the third day after it was plugged in."""
     energy_kwh: Annotated[HeatEnergy, About(heading="kWh")]
     """Of a year."""
-    largest_hour_w: HeatPower
+    largest_hour_w: Annotated[HeatPower, About(heading="most")]
     holds: bool
     """Whether it keeps its set point within half a kelvin in all but two of a hundred hours."""
-    cost_currency: Annotated[Cost | None, About(wide_only=True)]
+    cost_currency: Annotated[Cost | None, About(heading="money", wide_only=True)]
     """At its own price, else at that of the first heater on electricity; none without either."""
 
 
@@ -271,6 +302,8 @@ class HeatAnswer(Answer):
     spots: tuple[NightSpot, ...]
     power_cut: PowerCut | None
     """None where nothing is heated."""
+    crop_hours: tuple[CropHours, ...]
+    """Of crops that are too cold in some hours."""
     tonight: Annotated[Tonight | None, About(optional=True)]
     alarm: FrostAlarm
     mats: tuple[HeatMat, ...]

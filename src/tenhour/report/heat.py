@@ -9,6 +9,7 @@ from typing import Final, Literal
 from tenhour.model.heat_answer import (
     CropLimit,
     HeatAnswer,
+    HeaterCircuit,
     HeatMat,
     HeatMonth,
     Measure,
@@ -19,19 +20,21 @@ from tenhour.model.heat_answer import (
     Tonight,
 )
 from tenhour.report.common import basis_lines, style_of
-from tenhour.report.tables import Table, columns, table_of
+from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import heading, table_lines, wrap
 from tenhour.words import heat as words
-from tenhour.words.style import Style
+from tenhour.words.style import MONTH_NAMES, Style
 from tenhour.words.text import counted, joined, written
 
-Part = Literal["winter", "helps", "places", "cut"]
+Part = Literal["winter", "helps", "places", "cut", "all"]
 MOST_NAMED: Final = 6
 """Crops named of those a night harms."""
 MOST_MEASURES: Final = 2
 MOST_PAIRS: Final = 4
 LEAST_SAVED_KWH: Final = 5.0
 LEAST_BACKUP_KWH: Final = 0.05
+LEAST_LITRES: Final = 1.0
+MONTH_D: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 LEAST_GAIN_K: Final = 0.2
 """Measures that do less are left out of the text. Judgement."""
 
@@ -41,14 +44,15 @@ def heat_tables(answer: HeatAnswer) -> list[Table]:
     months = columns(
         HeatMonth,
         "month day_degc night_degc lowest_degc covered_lowest_degc soil_degc energy_kwh hours_below_0_h water_l_d "
-        "wet_leaf_nights",
+        "wet_leaf_nights melt_kwh",
     )
     helps = columns(Measure, "measure saved_kwh lowest_gain_k frost_hours_less_h light_lost_frac saved_currency")
     pairs = columns(Pair, "measure saved_kwh sum_saved_kwh lowest_gain_k sum_gain_k together")
     spots = columns(NightSpot, "spot still_k still_error_k fan_k fan_error_k set_degc")
     hours = columns(NightHour, "hour_h outdoor_degc air_degc unheated_degc covered_degc heat_w")
     mats = columns(HeatMat, "bed set_degc root_degc root_lowest_degc energy_kwh largest_hour_w cost_currency")
-    limits = columns(CropLimit, "limit_degc hours_h covered_hours_h")
+    limits = columns(CropLimit, "limit_degc hours_h covered_hours_h crops")
+    by_month = [Field(f"{name.lower()}_h", name, "plain", 0) for name in MONTH_NAMES]
     reached = () if answer.power_cut is None else answer.power_cut.limits
     cut = [limit for limit in reached if limit.hours_h is not None or limit.covered_hours_h is not None]
     return [
@@ -64,6 +68,13 @@ def heat_tables(answer: HeatAnswer) -> list[Table]:
         table_of("night", "A cold night hour by hour.", ((hour,) for hour in answer.cold_night), hours),
         table_of("limits", "Hours from a failure to each limit of crops.", ((limit,) for limit in cut), limits),
         table_of("mats", "Mats under beds.", ((mat,) for mat in answer.mats), mats),
+        table_of(
+            "crop_hours",
+            "Hours in which the air of the house is below what a crop stands.",
+            ((one.crop, *one.hours_h) for one in answer.crop_hours),
+            Field("crop", "crop", wrap=True),
+            *by_month,
+        ),
     ]
 
 
@@ -75,7 +86,7 @@ def winter_sentences(answer: HeatAnswer) -> list[str]:
 def heat_text(answer: HeatAnswer, width: int, style: Style | None = None, part: Part = "winter") -> str:
     """Answer as text: the winter (or tonight), or one part of it in full."""
     chosen = style_of(answer.us_units, style)
-    months, helps, pairs, spots, _, limits, _ = heat_tables(answer)
+    months, helps, pairs, spots, _, limits, _, by_crop = heat_tables(answer)
     lines = list(heading("Warm enough?", "", width))
     if part == "helps":
         lines += ["", *_paragraph(_helps_in_full(answer), width, chosen), "", *table_lines(helps, width, chosen)]
@@ -86,6 +97,10 @@ def heat_text(answer: HeatAnswer, width: int, style: Style | None = None, part: 
     elif part == "cut" and answer.power_cut is not None:
         lines += ["", *_paragraph([*_cut(answer.power_cut), *_alarm(answer), words.CUT_FIRST()], width, chosen)]
         lines += ["", *table_lines(limits, width, chosen)] if answer.power_cut.limits else []
+    elif part == "all":
+        lines += _usual(answer, months, width, chosen, whole_year=True)
+        if by_crop.rows:
+            lines += ["", *wrap(by_crop.caption, width), *table_lines(by_crop, width, chosen)]
     else:
         lines += _usual(answer, months, width, chosen)
     basis = answer.basis
@@ -95,13 +110,15 @@ def heat_text(answer: HeatAnswer, width: int, style: Style | None = None, part: 
     return "\n".join(lines)
 
 
-def _usual(answer: HeatAnswer, months: Table, width: int, style: Style) -> list[str]:
+def _usual(
+    answer: HeatAnswer, months: Table, width: int, style: Style, *, whole_year: bool = False
+) -> list[str]:  # fmt: skip
     lines: list[str] = []
     if answer.tonight is not None:
         lines += ["", *_paragraph(_tonight(answer, answer.tonight), width, style)]
     lines += ["", *_paragraph([*_winter(answer), *_mats(answer)], width, style)]
-    if answer.tonight is None:
-        lines += ["", *table_lines(_cold_half(months), width, style)]
+    if answer.tonight is None or whole_year:
+        lines += ["", *table_lines(months if whole_year else _cold_half(months), width, style)]
     lines += ["", *_paragraph(_heater(answer), width, style)]
     helps = [
         _measure(m, heated=answer.winter.energy_kwh > 0.0)
@@ -178,7 +195,7 @@ def _winter(answer: HeatAnswer) -> list[str]:
             out.append(words.BROUGHT_UP())
     if answer.wood_kg is not None and answer.wood_low_kg is not None and answer.wood_high_kg is not None:
         out.append(words.WINTER_WOOD(kg=answer.wood_kg, low=answer.wood_low_kg, high=answer.wood_high_kg))
-    return out
+    return [*out, *_snow(answer)]
 
 
 def _heater(answer: HeatAnswer) -> list[str]:
@@ -186,9 +203,33 @@ def _heater(answer: HeatAnswer) -> list[str]:
     out: list[str] = [words.HEATER(hold=size.hold_degc, out=size.design_outdoor_degc, power=size.power_w)]
     if size.enough is not None:
         out.append(words.ENOUGH() if size.enough else words.NOT_ENOUGH())
+    out += _circuit(size.circuit)
     if answer.power_cut is not None:
         out += _cut(answer.power_cut)
     return [*out, *_alarm(answer)]
+
+
+def _circuit(circuit: HeaterCircuit | None) -> list[str]:
+    """What the heaters draw with all else on one circuit; nothing where that is theirs alone and carries them."""
+    if circuit is None:
+        return []
+    over = circuit.drawn_a > circuit.allowed_a
+    if not over and circuit.others_w == 0.0:
+        return []
+    said = words.CIRCUIT_OVER if over else words.CIRCUIT
+    return [said(others=circuit.others_w, drawn=circuit.drawn_a, mains=circuit.mains_v, allowed=circuit.allowed_a,
+                 breaker=circuit.breaker_a)]  # fmt: skip
+
+
+def _snow(answer: HeatAnswer) -> list[str]:
+    """What the beds' water of the frozen months takes if it comes as snow, where a stove stands."""
+    if answer.wood_kg is None:
+        return []
+    frozen = [month for month in answer.months if month.melt_kwh is not None]
+    litres = sum(month.water_l_d * MONTH_D[month.month - 1] for month in frozen)
+    if litres < LEAST_LITRES:
+        return []
+    return [words.SNOW(litres=litres, kwh=sum(month.melt_kwh or 0.0 for month in frozen))]
 
 
 def _mats(answer: HeatAnswer) -> list[str]:

@@ -43,6 +43,18 @@ HEATER = Sentence(
 )
 ENOUGH = Sentence("Yours suffice.")
 NOT_ENOUGH = Sentence("Yours do not.")
+CIRCUIT = Sentence(
+    "With {others:power} of lamps and mats on one circuit they draw {drawn:current} at {mains:volts}, within the "
+    "{allowed:current} that a {breaker:current 0} breaker may carry for hours."
+)
+CIRCUIT_OVER = Sentence(
+    "With {others:power} of lamps and mats on one circuit they draw {drawn:current} at {mains:volts}, more than the "
+    "{allowed:current} that a {breaker:current 0} breaker may carry for hours: give the heater a circuit of its own."
+)
+SNOW = Sentence(
+    "Water for the beds in months below freezing, {litres:volume}, melted from snow takes {kwh:heat_energy} of heat "
+    "besides."
+)
 CUT = Sentence(
     "If heat fails at dusk of the coldest night, the air freezes after {hours:span} and "
     "falls to {low:temp} within {length:count} hours; beds under a fleece to {covered:temp}."

@@ -28,6 +28,7 @@ def warmth(heat: HeatAnswer, answer: ReportAnswer, style: Style) -> Html:
         ("spots", "Warm and cold places on a cold night"),
         ("mats", "Mats under beds"),
         ("limits", "If the heat fails: hours to each limit of crops"),
+        ("crop_hours", "Hours too cold for each crop, month by month"),
     ):
         table = find_table(tables, key)
         if table is not None and table.rows:

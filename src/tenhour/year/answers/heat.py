@@ -13,8 +13,18 @@ from numpy.typing import NDArray
 from tenhour.heat import balance, fire, moist
 from tenhour.heat import build as parts
 from tenhour.house.bedlight import BedLight
-from tenhour.model.heat_answer import HeatAnswer, HeaterSize, HeatMat, HeatMonth, HeatWinter
+from tenhour.lamps.circuit import circuit_load
+from tenhour.model.heat_answer import (
+    CropHours,
+    HeatAnswer,
+    HeaterCircuit,
+    HeaterSize,
+    HeatMat,
+    HeatMonth,
+    HeatWinter,
+)
 from tenhour.model.house import MAT_CAUTION, House, has_mat
+from tenhour.model.lamp import usual_breaker_a
 from tenhour.model.results import Basis
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.sky.hours import WINTERS
@@ -41,7 +51,7 @@ from tenhour.year.inside.panes import PaneStates
 from tenhour.year.outside.hours import place_extremes, year_hours
 from tenhour.year.outside.sunlight import Sources
 from tenhour.year.warm.helps import Helps, Prices, helps_of, shady_change
-from tenhour.year.warm.warmth import Winters
+from tenhour.year.warm.warmth import DAY_H, Winters
 from tenhour.year.world import World
 
 if TYPE_CHECKING:
@@ -63,6 +73,11 @@ MAT_WARMS_H: Final = 72
 SHORT_FRAC: Final = 0.02
 SHORT_K: Final = 0.5
 """A mat holds if it falls no further short of its set point in all but so many of its hours. Judgement."""
+MAINS_V: Final = 230.0
+US_MAINS_V: Final = 120.0
+"""Of household sockets. Practice."""
+HALF_HOUR: Final = 0.5
+"""Months with less have no hours, as they are told. Derived."""
 WET_WOOD_FRAC: Final = 0.3
 """Of wood that has dried one summer. Practice."""
 
@@ -110,6 +125,7 @@ def heat_of(
         lamps=helps.lamps,
         spots=spots_of(winters, coldest),
         power_cut=None if failure is None else power_cut_of(failure, nights),
+        crop_hours=_crop_hours(winters, nights),
         tonight=tonight,
         alarm=alarm_of(house, hours, failure),
         mats=tuple(_mat(winters, bed) for bed, mat in enumerate(winters.heat.mat_of_bed) if mat is not None),
@@ -205,6 +221,9 @@ def _month(winters: Winters, month: int) -> HeatMonth:
     ]
     beds = sorted(set(winters.heat.zone_of_bed))
     vapour_w = winters.latent_w(beds)[there].mean()
+    litres_d = float(vapour_w) * 86400.0 / (VAPOUR_MJ_KG * 1e6)
+    out_degc = float(winters.series.temp_out_degc[there].mean())
+    melting = float(moist.melting_kwh_kg(out_degc)) * litres_d * len(days)
     return HeatMonth(
         month,
         float(run.air_degc[by_day].mean()),
@@ -214,8 +233,9 @@ def _month(winters: Winters, month: int) -> HeatMonth:
         float(run.soil_degc[there][..., beds].mean()),
         float(run.heat_w[there].sum(axis=0).mean() / 1000.0),
         float((run.air_degc[there] < 0.0).sum(axis=0).mean()),
-        float(vapour_w) * 86400.0 / (VAPOUR_MJ_KG * 1e6),
+        litres_d,
         _wet_nights(winters, there),
+        melting if out_degc < 0.0 else None,
     )  # fmt: skip
 
 
@@ -299,7 +319,41 @@ def _heater(winters: Winters, world: World, sources: Sources) -> HeaterSize:
     found = balance.run(unbound, drive, _from(winters, hold, drive))
     power = float(found.heat_w[-1, 0]) * MARGIN
     given = sum(heater.power_w for heater in house.heaters)
-    return HeaterSize(cold, hold, power, None if not house.heaters else given >= power / MARGIN)
+    enough = None if not house.heaters else given >= power / MARGIN
+    return HeaterSize(cold, hold, power, enough, _circuit(winters, cold))
+
+
+def _circuit(winters: Winters, out_degc: float) -> HeaterCircuit | None:
+    """What all that hangs on the mains of the house draws at once; a heat pump by what it gives in that cold."""
+    house = winters.house
+    by_kind = {"electric": 1.0, "heat-pump": float(fire.pump_ratio(out_degc))}
+    drawn = [heater.power_w / by_kind[heater.kind] for heater in house.heaters if heater.kind in by_kind]
+    if not drawn:
+        return None
+    lamps = sum(hung.count * hung.lamp.sizes[0].power_w for hung in house.lamps)
+    others = lamps + sum(mat.power_w for mat in winters.heat.build.mats)
+    mains = US_MAINS_V if house.us_units else MAINS_V
+    load = circuit_load(lamps, sum(drawn) + others - lamps, mains, usual_breaker_a(mains), DAY_H, len(house.lamps))
+    return HeaterCircuit(sum(drawn), others, mains, usual_breaker_a(mains), load.total_a, load.allowed_a)
+
+
+def _crop_hours(winters: Winters, nights: Nights) -> tuple[CropHours, ...]:
+    """Hours of each month in which air is below what crops stand in the state the middle winter finds them in."""
+    bed = next((bed for bed, z in enumerate(winters.heat.zone_of_bed) if winters.heat.bed_layers[z]), None)
+    airs = [winters.run.air_degc, *([winters.air_degc(bed)] if bed is not None else [])]
+    month = MONTH_OF_DAY[winters.hour_doy] - 1
+    kinds: dict[tuple[float, ...], list[tuple[float, ...]]] = {}
+    out = []
+    for number, crop in enumerate(nights.crops):
+        kind = tuple(np.nan_to_num(nights.frost_degc[number]).tolist())
+        if kind not in kinds:
+            limit = np.median(nights.limit_degc(number), axis=(0, 1))[winters.hour_doy][:, None]
+            below = [(air < limit).mean(axis=1) for air in airs]
+            kinds[kind] = [tuple(np.bincount(month, part, 12).tolist()) for part in below]
+        open_h, *covered = kinds[kind]
+        if max(open_h) >= HALF_HOUR:
+            out.append(CropHours(crop.name, open_h, covered[0] if covered else None))
+    return tuple(out)
 
 
 def _winter_wood(winters: Winters) -> dict[str, float | None]:
