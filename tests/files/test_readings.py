@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -11,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from helpers_cli import tenhour
 from tenhour.errors import FileProblem
 from tenhour.files.clock import moments, zone_of
 from tenhour.files.readings.read import Wishes, parse_readings
@@ -203,3 +205,13 @@ def test_any_text_is_a_table_or_one_clear_problem(text: str) -> None:
     for whole in (text, "time,place,lux,min_degc\n" + text):
         with suppress(FileProblem):
             assert read(whole).light is not None or read(whole).temperature is not None
+
+
+def test_a_wrong_year_in_a_long_table_is_told_in_a_few_lines(tmp_path: Path) -> None:
+    rows = "\n".join(f"2099-01-15 12:{minute:02d},front,100" for minute in range(40))
+    path = tmp_path / "far.csv"
+    path.write_text(f"time,place,lux\n{rows}\n", encoding="utf-8")
+    done = tenhour("read", path)
+    assert done.status == 2
+    assert len(done.err.splitlines()) <= 6
+    assert "40 rows in all" in done.err

@@ -52,6 +52,8 @@ DARK_OFFSET: Final = -10.0
 """Sensors drift a little below zero at night; more is an error. Common practice."""
 OUTSIDE_WORDS: Final = frozenset({"outside", "outdoor", "outdoors", "out", "open", "external", "garden", "sky"})
 INSIDE_WORDS: Final = frozenset({"", "inside", "indoor", "indoors", "in", "house", "greenhouse", "internal"})
+MOST_TIMES: Final = 3
+"""Rows without a time told one by one: a wrong year is one slip, however long the table. Judgement."""
 FIRST_YEAR: Final = 1980
 """Readings of earlier years, or of later than the next, are slips of a clock or a pen. Judgement."""
 SLIP_RATIO: Final = 0.8
@@ -156,9 +158,17 @@ def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> Moments:
     last = datetime.now(tz=UTC).year + 1
     values = [stamp if stamp is not None and FIRST_YEAR <= stamp.year <= last else None for stamp in stamps.values]
     bad = [i for i, stamp in enumerate(values) if stamp is None]
-    for i in bad if not stamps.ambiguous else []:
+    bad = [] if stamps.ambiguous else bad
+    for i in bad[:MOST_TIMES]:
         allowed = f"a time like 2027-01-15 12:30, from {FIRST_YEAR} to {last}"
         problems.add(f"line {sheet.lines[i]}", show(texts[i]), allowed)
+    if len(bad) > MOST_TIMES:
+        problems.add(
+            f"line {sheet.lines[bad[MOST_TIMES]]}",
+            f"{show(texts[bad[MOST_TIMES]])}, and so on",
+            "",
+            f"{len(bad)} rows in all have no such time.",
+        )
     found = _in_order(values, _zone(sheet, wishes, clock if clock is not None else date))
     for i in found.skipped[:1]:
         text = f"{texts[i]}, an hour that clocks there skip (and {len(found.skipped) - 1} more)"
