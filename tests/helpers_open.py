@@ -16,7 +16,7 @@ from urllib.parse import urlsplit
 
 import urllib3
 
-PATIENCE_S = 60.0
+PATIENCE_S = 240.0
 POOL = urllib3.PoolManager(maxsize=8)
 
 
