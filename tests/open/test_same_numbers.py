@@ -47,8 +47,8 @@ ASKED: dict[str, tuple[dict[str, object], tuple[str, ...]]] = {
     ),
     "feed": ({"on": DAY, "seconds_s": 60, "step_weeks": 2}, ("--on", DAY, "--seconds", "60", "--every", "2w")),
 }
-"""Every question of the page: as it asks, and as it is typed. The search for a plan has time to end: one that is cut off
-ends where the machine left it."""
+"""Every question of the page: as it asks, and as it is typed. The search for a plan has time to end: one that
+is cut off ends where the machine left it."""
 SHORT = {0: ("light",), 1: ("week", "why")}
 
 

@@ -256,6 +256,12 @@ def test_a_killed_server_loses_nothing_and_one_started_again_goes_on(tmp_path: P
         assert second.stop() == 0
 
 
+def test_it_ends_by_itself_once_nobody_asks(tmp_path: Path) -> None:
+    with served(tmp_path, ["--idle", "0.02"]) as forgotten:
+        assert forgotten.ask("GET", "api/version")[0] == 200
+        assert forgotten.process.wait(timeout=60) == 0
+
+
 def test_places_are_found_offline_and_close_spellings_told(running: Served) -> None:
     status, found = running.ask("GET", "api/places?q=Ulm")
     assert (status, found[0]["label"]) == (200, "Ulm, Baden-Wurttemberg, Germany")

@@ -141,16 +141,40 @@ def test_shared_the_command_warns_and_prints_a_code_that_opens_the_page(tmp_path
         assert POOL.request("GET", origin + urlsplit(running.address).path, retries=False).status == 404
 
 
-def test_help_loads_nothing_of_the_page() -> None:
+PAGE = ("bottle", "waitress", "tenhour.open.server")
+
+
+@pytest.mark.parametrize(
+    ("words", "unwanted"),
+    [
+        (["open", "--help"], (*PAGE, "numpy", "matplotlib")),
+        (["--help"], (*PAGE, "numpy", "tenhour.open")),
+        (["check"], (*PAGE, "tenhour.open")),
+    ],
+)
+def test_nothing_of_the_page_is_loaded_before_it_is_opened(
+    tmp_path: Path, words: list[str], unwanted: tuple[str, ...]
+) -> None:
     script = (
         "import sys; from tenhour.cli.main import app\n"
-        "try: app(['open', '--help'])\n"
+        f"try: app({words})\n"
         "except SystemExit: pass\n"
-        "print([n for n in ('bottle', 'waitress', 'numpy', 'matplotlib', 'tenhour.open.server') if n in sys.modules])"
+        f"print([n for n in {unwanted} if n in sys.modules])"
     )
-    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
-    assert "--share" in done.stdout
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=tmp_path)
+    assert len(done.stdout) > 200
     assert done.stdout.splitlines()[-1] == "[]", done.stdout
+
+
+def test_the_page_has_no_part_of_others() -> None:
+    from importlib import resources
+
+    own = {each.name: each.read_text("utf-8") for each in (resources.files("tenhour.open") / "static").iterdir()}
+    scripts = {name: text for name, text in own.items() if name.endswith(".js")}
+    taken = [part for text in scripts.values() for part in re.findall(r'\b(?:from|import)\s*\(?\s*"([^"]+)"', text)]
+    assert len(taken) > 20
+    assert all(part.startswith("./") and part[2:] in scripts for part in taken)
+    assert not re.search("@license|copyright|sourceMappingURL", "".join(own.values()), re.IGNORECASE)
 
 
 def test_the_page_adds_less_than_a_megabyte_to_the_archive() -> None:
