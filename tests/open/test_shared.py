@@ -166,12 +166,15 @@ def test_nothing_of_the_page_is_loaded_before_it_is_opened(
     assert done.stdout.splitlines()[-1] == "[]", done.stdout
 
 
+LOADS = re.compile(r"""^(?:import|export)\b[^"';=]*\bfrom "([^"]+)"|\bimport\s*\(?\s*["'`]([^"'`]+)""", re.MULTILINE)
+
+
 def test_the_page_has_no_part_of_others() -> None:
     from importlib import resources
 
     own = {each.name: each.read_text("utf-8") for each in (resources.files("tenhour.open") / "static").iterdir()}
     scripts = {name: text for name, text in own.items() if name.endswith(".js")}
-    taken = [part for text in scripts.values() for part in re.findall(r'\b(?:from|import)\s*\(?\s*"([^"]+)"', text)]
+    taken = [one or other for text in scripts.values() for one, other in LOADS.findall(text)]
     assert len(taken) > 20
     assert all(part.startswith("./") and part[2:] in scripts for part in taken)
     assert not re.search("@license|copyright|sourceMappingURL", "".join(own.values()), re.IGNORECASE)
