@@ -36,12 +36,14 @@ _.bright_day_rest_dli_mol_m2_d
 _.bright_dli_mol_m2_d
 _.brushing_frac
 _.budget
+_.buys
 _.calibration
 _.canopy_m
 _.care
 _.cause
 _.causes
 _.caution_currency
+_.caution_missing_count
 _.cautions
 _.change
 _.changes

@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from tenhour.model.lamp_answer import LampAnswer
     from tenhour.year.crops.grown import Table
     from tenhour.year.feed.asked import Asked
-    from tenhour.year.feed.helped import HungLamp
     from tenhour.year.outside.sunlight import Sources
     from tenhour.year.warm.warmth import IndoorAir
     from tenhour.year.world import Warmth, World
@@ -51,7 +50,7 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     from tenhour.year.outside.sunlight import SEED
 
     real, grow, warm = world.build, grown.table_of, world.Warmth._air
-    size, plan = year.Year._could_hang, year.Year.lamps
+    size, plan = year.Year._lamps_for, year.Year.lamps
     if getattr(vars(year)["build"], "__module__", "") == __name__:  # done already
         return
 
@@ -71,11 +70,11 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
         found, _ = _part("air", of, lambda: (warm(own), own.found))
         return found
 
-    def could_hang(own: Year, asked: Asked, lamp: Lamp, request: LampRequest) -> list[HungLamp]:
-        """Lamps that a plan of a household may try: sized anew for every bed, whatever else is asked."""
-        weather = own.sources.weather, own.sources.since
+    def lamps_for(own: Year, asked: Asked, lamp: Lamp, request: LampRequest) -> Asked:
+        """Lamps that a plan of a household may try: sized once for a bed, whatever else is asked."""
+        weather, lit = (own.sources.weather, own.sources.since), size(own, asked, lamp, request)
         of = _itself(own.house), weather, own.crops, asked.household.likes, asked.today, lamp, request
-        return _part("lamps", of, lambda: size(own, asked, lamp, request))
+        return replace(lit, hung=lambda bed: _part("lamps", (*of, bed), lambda: lit.hung(bed)))
 
     def lamps(
         own: Year, bed: str, crops: Sequence[Crop], lamp: Lamp, request: LampRequest, **more: object
@@ -89,7 +88,7 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(year.Year, "lamps", lamps)
     monkeypatch.setattr(grown, "table_of", table_of)
     monkeypatch.setattr(world.Warmth, "_air", air)
-    monkeypatch.setattr(year.Year, "_could_hang", could_hang)
+    monkeypatch.setattr(year.Year, "_lamps_for", lamps_for)
     for kind, home, name in (("light", bedlight, "daylight"), ("growth", run, "_run_block")):
         monkeypatch.setattr(home, name, _kept(kind, getattr(home, name)))
 

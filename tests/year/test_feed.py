@@ -130,6 +130,80 @@ def test_bad_wishes_are_one_clear_line(tmp_path: Path, table: str, said: str) ->
     assert len(done.err.strip().splitlines()) == 1
 
 
+def test_no_lamp_is_sized_where_no_lamp_closes_a_miss(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from tenhour.year.answers import lampladder
+
+    def sized(*_: object) -> None:
+        raise AssertionError("a lamp was sized")
+
+    monkeypatch.setattr(lampladder, "over_bed", sized)
+    later = SOME.replace("2026-10-05", "2026-11-02").replace(", cooked = 2", "")
+    answer = plan(tmp_path, later + 'may_buy = ["lamp", "cover"]\n')
+    assert answer["proof"]["missing_least_count"] < 0.1
+    assert answer["lamps"] == answer["buys"] == []
+
+
+@pytest.mark.long
+def test_a_lamp_of_the_plan_is_the_one_that_lamps_sizes() -> None:
+    from tenhour.door.year import sources_of
+    from tenhour.files.crop import load_crops
+    from tenhour.files.house.read import demo_house
+    from tenhour.files.lamp import LampChoice, find_lamp
+    from tenhour.model.lamp import LampRequest
+    from tenhour.year.answers.lampladder import over_bed
+    from tenhour.year.answers.lamps import case_over_bed
+    from tenhour.year.year import Year
+
+    year, on = Year(demo_house(), sources_of(demo_house()), load_crops()), date(2026, 8, 10)
+    leaf = [crop for crop in year.crops if crop.key == "spinach"]
+    asked = (leaf, "front", find_lamp(LampChoice()), LampRequest(over_bed=True))
+    answer = year.lamps("front", leaf, *asked[2:], today=on)
+    found = over_bed(case_over_bed(year.world, *asked, on))
+    assert found is not None
+    (hung, share) = found
+    assert (hung.sizing.power_w, hung.sizing.fixtures_count) == (answer.power_w, answer.fixtures_count)
+    assert share == pytest.approx(answer.heat_replaced_frac, abs=0.002)  # there it is reckoned beside other rungs
+    assert [0.0 if one is None else one.lamp_h for one in hung.sizing.clock.plans] == [m.lamp_h for m in answer.clock]
+
+
+def test_trays_and_seasons_are_told_as_a_grower_counts_them() -> None:
+    from tenhour.words.feeding import seasons_said, trays_said
+
+    assert [trays_said(count) for count in (0.25, 0.5, 1.0, 1.75, 3.0)] == [
+        "¼ tray", "½ tray", "1 tray", "1¾ trays", "3 trays"
+    ]  # fmt: skip
+    assert [seasons_said(share) for share in (0.02, 0.1, 0.26, 0.5, 0.8)] == [
+        "one season of 20", "one season of 10", "one season of 4", "one season of 2", "most seasons"
+    ]  # fmt: skip
+
+
+def test_trays_are_bought_where_they_may_be_and_animals_get_parts_of_them(tmp_path: Path) -> None:
+    table = """people = 2
+from = "2026-10-05"
+to = "2026-12-20"
+meals = { salad = 3 }
+likes = ["romaine", "pea-shoots"]
+leave_out = ["kale", "chard", "komatsuna", "spinach", "leaf-lettuce"]
+may_buy = ["tray"]
+[[household.animal]]
+kind = "hen"
+count = 3
+"""
+    answer = plan(tmp_path, table)
+    trays = answer["trays"]
+    assert trays
+    lying = [
+        sum(one["trays_count"] for one in trays if one["sow"] <= week["start"] <= one["cut_to"])
+        for week in answer["weeks"]
+    ]
+    bought = [one for one in answer["buys"] if one["kind"] == "tray"]
+    assert len(bought) == 1
+    assert bought[0]["cost"] == pytest.approx(3.0 * bought[0]["count"])
+    assert bought[0]["count"] <= max(lying) + 1.0
+    for one in trays:
+        assert (one["trays_count"] * (4 if one["crop"].endswith("fodder") else 1)) % 1 == pytest.approx(0.0)
+
+
 def test_a_season_that_is_over_is_no_answer(tmp_path: Path) -> None:
     done = tenhour("feed", "-H", house(tmp_path, SOME), "--on", "2027-03-01")
     assert done.status == 1

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg import lu_factor, lu_solve
 
 from tenhour.house.mirror import land
 from tenhour.house.patches import IntArray, Room
@@ -41,8 +43,13 @@ class Exchange:
         Returns: same shape [W].
         Method: (I - Sᵀ ρ) Φ = Φ₀.
         """
-        matrix = np.eye(len(self.area_m2)) - self.share.T * self.refl_frac
-        return np.asarray(np.linalg.solve(matrix, first_w))
+        return np.asarray(lu_solve(self._factors, first_w))
+
+    @cached_property
+    def _factors(self) -> tuple[FloatArray, IntArray]:
+        """The matrix taken apart once, for lamps ask of one room again and again."""
+        found: tuple[FloatArray, IntArray] = lu_factor(np.eye(len(self.area_m2)) - self.share.T * self.refl_frac)
+        return found
 
     def gathered(self, factor: FloatArray, piece: IntArray, opaque: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray]:
         """What light first arriving on each patch becomes after all bounces.

@@ -84,9 +84,9 @@ class FeedShelf:
     crop: str
     name: str
     bed: str
-    trays_count: Count
-    """All that are sown."""
-    most_count: Count
+    trays_count: Number
+    """All that are sown; quarters where only animals get them."""
+    most_count: Number
     """Most that lie there at once."""
     first: Annotated[date, About(name="from")]
     last: Annotated[date, About(name="to")]
@@ -100,7 +100,8 @@ class FeedTray:
     bed: str
     crop: str
     name: str
-    trays_count: Count
+    trays_count: Number
+    """Whole trays; quarters where only animals get them."""
     area_m2: Area
     seed_g: Seed | None
     """Of all of them."""
@@ -166,6 +167,19 @@ class FeedLamps:
     """All of them at full power; the energy is that of lamps dimmed as they are run."""
     heat_replaced_frac: Share = 0.0
     """Share of that energy that heating need not give."""
+
+
+@dataclass(frozen=True)
+class FeedBuy:
+    """Something besides seed and lamps that the plan buys."""
+
+    kind: Literal["cover", "tray"]
+    bed: Annotated[str, About(empty_null=True)]
+    """Of a cover."""
+    count: Count
+    """Trays; one cover."""
+    cost_currency: Annotated[Money, About(name="cost")]
+    text: Prose
 
 
 @dataclass(frozen=True)
@@ -258,7 +272,10 @@ class FeedAnswer(Answer):
     surety_frac: Share = 0.75
     """Share of seasons in which each sowing is to be in time."""
     caution_currency: Annotated[Money | None, About(name="caution")] = None
-    """What the surety costs at least, beside planning for a middling season."""
+    """What the surety costs at least, beside planning for a middling season; null where more must be missing for it."""
+    caution_missing_count: Annotated[Number, About(digits=1)] = 0.0
+    """Weighted portions that must be missing for the surety and not in a middling season."""
+    buys: tuple[FeedBuy, ...] = ()
     currency: str = ""
     trays: tuple[FeedTray, ...] = ()
     stands: tuple[FeedStand, ...] = ()

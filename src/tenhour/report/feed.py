@@ -8,6 +8,7 @@ from typing import Final
 
 from tenhour.model.feed import (
     FeedAnswer,
+    FeedBuy,
     FeedChange,
     FeedEaten,
     FeedJob,
@@ -62,6 +63,8 @@ def feed_tables(answer: FeedAnswer) -> tuple[Table, ...]:
         table_of("remedies", "Changes tried one by one.", ((r,) for r in answer.remedies),
                  columns(FeedRemedy, "kind text missing_after_count cost_currency")),
         table_of("lamps", "Lamps that the plan buys and burns.", ((lamp,) for lamp in answer.lamps), _LAMPS),
+        table_of("buys", "Covers and trays that the plan buys.", ((b,) for b in answer.buys),
+                 columns(FeedBuy, "kind bed count cost_currency text")),
         table_of("surety", "The plan in seasons it has not seen.", ((s,) for s in answer.surety),
                  columns(FeedSurety, "wish served_frac short_frac worst_week worst_short_frac")),
     )  # fmt: skip
@@ -90,6 +93,8 @@ def feed_text(answer: FeedAnswer, width: int, *, style: Style | None = None) -> 
     lines += _sowing_lines(answer, width, chosen)
     for lamp in answer.lamps:
         lines += wrap(written(_lamp(lamp, answer.currency), chosen), width)
+    for buy in answer.buys:
+        lines += wrap(written(buy.text, chosen), width)
     for shelf in answer.shelf:
         lines += wrap(written(_shelf(shelf), chosen), width)
     lines += _short_lines(answer, width, chosen)
@@ -160,7 +165,14 @@ def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
         missing: Text = words.NOTHING_MISSING()
     else:
         missing = words.PROVEN(least=_count(proof.missing_least_count), left=_count(proof.missing_count))
-    bought = "seed and lamps" if answer.lamps else "seed"
+    kinds_bought = {buy.kind for buy in answer.buys}
+    bought = listed(
+        [
+            "seed",
+            *(["lamps"] if answer.lamps else []),
+            *(f"{kind}s" for kind in ("cover", "tray") if kind in kinds_bought),
+        ]
+    )
     money = f", {answer.money_currency:.0f} {answer.currency} for {bought}" if answer.currency else ""
     kinds = len({sowing.crop for sowing in answer.sowings} | {shelf.crop for shelf in answer.shelf})
     effort = words.EFFORT(
@@ -177,6 +189,9 @@ def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
         if answer.caution_currency is not None and answer.caution_currency >= 1.0
         else []
     )
+    if answer.caution_missing_count >= MISSING_TOLD:
+        more = _count(answer.caution_missing_count)
+        caution = [words.CAUTION_MISSING(surety=answer.surety_frac, more=more)]
     gap = words.GAP(gap=proof.gap_frac, seconds=f"{proof.seconds_s:.0f}")
     first, *rest = wrap(written(title, style), width)
     return [bold(first), *rest, *wrap(written(joined([missing, effort, *shop, *caution, gap]), style), width), ""]
@@ -206,8 +221,8 @@ def _lamp(lamp: FeedLamps, currency: str) -> Text:
 
 def _shelf(shelf: FeedShelf) -> Text:
     return words.SHELF(
-        count=str(shelf.trays_count), trays="tray" if shelf.trays_count == 1 else "trays", name=shelf.name,
-        bed=shelf.bed, first=shelf.first, last=shelf.last, most=str(shelf.most_count),
+        trays=words.trays_said(shelf.trays_count), name=shelf.name, bed=shelf.bed, first=shelf.first,
+        last=shelf.last, most=words.trays_said(shelf.most_count),
     )  # fmt: skip
 
 
@@ -238,9 +253,14 @@ def _surety(answer: FeedAnswer) -> Text:
     for item in answer.surety:
         text = words.SERVED(wish=_food(item.wish), served=item.served_frac)
         if item.worst_week is not None and item.worst_short_frac > 0:
-            text = joined([text, words.WORST(week=item.worst_week, share=item.worst_short_frac)], "")
+            seasons = words.seasons_said(item.worst_short_frac)
+            text = joined([text, words.WORST(week=item.worst_week, seasons=seasons)], "")
         parts.append(text)
-    return joined(["Of its portions the plan brings in seasons it was not made for:", joined(parts, "; ")]) + "."
+    told = joined(["Of its portions the plan brings in seasons it was not made for:", joined(parts, "; ")]) + "."
+    below = [_food(item.wish) for item in answer.surety if item.served_frac < answer.surety_frac]
+    if not below:
+        return told
+    return joined([told, words.BELOW(surety=answer.surety_frac, wishes=listed(below))])
 
 
 def week_text(answer: FeedAnswer, today: date, width: int, *, style: Style | None = None) -> str:

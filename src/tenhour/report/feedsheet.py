@@ -91,7 +91,7 @@ def _lines(answer: FeedAnswer, jobs: Sequence[FeedJob], names: dict[str, str], s
             plants = str(one.plants_count or "")
             said: Text = SHORT[job.do](name=name, bed=job.bed, area=one.area_m2, plants=plants)
         elif job.do == "trays":
-            said = words.SHEET_TRAYS(count=str(trays[key].trays_count), name=name, bed=job.bed)
+            said = words.SHEET_TRAYS(trays=words.trays_said(trays[key].trays_count), name=name, bed=job.bed)
         elif job.do == "clear":
             said = words.SHEET_CLEAR(name=name, bed=job.bed)
         else:

@@ -19,10 +19,11 @@ EFFORT: Final = Sentence("{sowings}, {kinds}, {work:span} of work a week{money}.
 SHOP: Final = Sentence("In the shop its greens would cost about {money}.")
 GAP: Final = Sentence("No plan is more than {gap:share} cheaper in money and work (proven in {seconds} s).")
 SERVED: Final = Sentence("{wish} {served:share}")
-WORST: Final = Sentence(", worst in the week of {week:day}, short in {share:share} of seasons")
-SHELF: Final = Sentence(
-    "{count} {trays} of {name} on {bed} from {first:day} to {last:day}, at most {most} there at once."
+WORST: Final = Sentence(" (short by a fifth or more in the week of {week:day} in {seasons})")
+BELOW: Final = Sentence(
+    "That is less than the {surety:share} asked for: {wishes}. Ask for less of it, or like more crops that give it."
 )
+SHELF: Final = Sentence("{trays} of {name} on {bed} from {first:day} to {last:day}, at most {most} there at once.")
 SHORT: Final = Sentence("{wish}: {missing} of {wanted} portions missing in the week of {week:day}")
 SOW_NOW: Final = Sentence("Sow {name} on {bed}: {area:area}, {plants} plants, to eat from {first:day}.")
 RAISE_NOW: Final = Sentence("Sow {name} in the nursery, {plants} plants, to set out on {bed} on {out:day}.")
@@ -47,7 +48,7 @@ AREA_GUESSED: Final = Sentence("The log tells neither area nor plants: a quarter
 BUY: Final = Sentence("Buy seed of {name}: {seed}.")
 SEEDS: Final = Sentence("{count} seeds")
 SEED_GRAMS: Final = Sentence("{grams:seed_mass 1}")
-TRAYS_NOW: Final = Sentence("Sow {count} {trays} of {name} on {bed}{seed}, to cut from {first:day}.")
+TRAYS_NOW: Final = Sentence("Sow {trays} of {name} on {bed}{seed}, to cut from {first:day}.")
 OF_SEED: Final = Sentence(", {grams:seed_mass} of seed")
 PICK_FROM: Final = Sentence("Begin to eat {name} on {bed}, until {last:day}.")
 NEW: Final = Sentence("New: sow {name} on {bed} on {on:day}, {area:area}.")
@@ -57,13 +58,16 @@ MISSED: Final = Sentence("Not in the log: {name} on {bed}, planned for {on:day}.
 UNCHANGED: Final = Sentence("The plan that was kept stands: nothing in it changes.")
 CHANGED: Final = Sentence("{changes} to the plan that was kept:")
 CAUTION: Final = Sentence("Planning for {surety:share} of seasons instead of one in two costs {money} at least.")
+CAUTION_MISSING: Final = Sentence(
+    "Planning for {surety:share} of seasons instead of one in two leaves the worth of {more} salads more missing."
+)
 WORK_WEEK: Final = Sentence("About {minutes} minutes of work.")
 WHOLE_SHEET: Final = Sentence("Food from the beds, {first:day} to {last:day}")
 SHEET_BUY: Final = Sentence("Buy seed: {names}")
 SHEET_SOW: Final = Sentence("Sow {name}, {bed}, {area:area}")
 SHEET_RAISE: Final = Sentence("Nursery: sow {name}, {plants} plants")
 SHEET_OUT: Final = Sentence("Set out {name}, {bed}, {area:area}, {plants} plants")
-SHEET_TRAYS: Final = Sentence("Trays: {count} of {name}, {bed}")
+SHEET_TRAYS: Final = Sentence("Trays: {trays} of {name}, {bed}")
 SHEET_CLEAR: Final = Sentence("Clear {name}, {bed}")
 SHEET_MORE: Final = Sentence("The sheet is full: print the next one in the week of {on:day}.")
 SHEET_CARE: Final = Sentence(
@@ -83,4 +87,26 @@ LAMPS: Final = Sentence(
     "Buy {count} for {bed}, {power:power} together, on from {first:day} to {last:day}, {hours} hours a week: "
     "{kwh:energy}, {money} in all. A licensed electrician connects them."
 )
+BUY_COVER: Final = Sentence(
+    "Buy fleece for {bed}, {area:area}, about {money}: over it by night from {first:day} to {last:day}."
+)
+BUY_TRAYS: Final = Sentence("Buy {trays} for the shelf, about {money}: so many lie there at once.")
 COSTS: Final = Sentence("About {money}.")
+
+QUARTERS: Final = ("", "¼", "½", "¾")
+MOST_SEASONS: Final = 20
+
+
+def trays_said(count: float) -> str:
+    """Trays as a grower counts them: whole ones and quarters."""
+    whole, quarter = divmod(round(count * 4), 4)
+    number = f"{whole or ''}{QUARTERS[quarter]}" or "0"
+    return f"{number} {'tray' if 0.0 < count <= 1.0 else 'trays'}"
+
+
+def seasons_said(share: float) -> str:
+    """A share of seasons in words: one in so many, or most of them."""
+    if share > 2.0 / 3.0:
+        return "most seasons"
+    many = max(2, round(1.0 / max(share, 1.0 / MOST_SEASONS)))
+    return f"one season of {many}"

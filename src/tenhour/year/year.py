@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from tenhour.model.diagnosis import WhyAnswer
     from tenhour.model.feed import FeedAnswer
     from tenhour.model.heat_answer import HeatAnswer
-    from tenhour.model.house import House
+    from tenhour.model.house import BedLamps, House
     from tenhour.model.lamp import Lamp, LampBudget, LampRequest
     from tenhour.model.lamp_answer import LampAnswer
     from tenhour.model.log import LogAnswer, LogLine
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from tenhour.model.week import WeekAnswer
     from tenhour.plan.feed.solve import Progress
     from tenhour.year.answers.grower import Answered
+    from tenhour.year.answers.lampcase import Case
     from tenhour.year.answers.whycase import Told, WhyTools
     from tenhour.year.crops.grown import Table
     from tenhour.year.crops.supply import Wishes
@@ -338,43 +339,56 @@ class Year:
         """
         from tenhour.year.feed.plan import feed_of
 
-        lit = replace(asked, hung=cache(lambda: self._could_hang(asked, lamp, request)))
+        lit = self._lamps_for(asked, lamp, replace(request, over_bed=True))
         return feed_of(self.world, lit, seconds_s=seconds_s, progress=progress)
 
-    def _could_hang(self, asked: Asked, lamp: Lamp, request: LampRequest) -> list[HungLamp]:
-        """Lamps over every bed without, sized for the leaf crop that the household likes best.
+    def _lamps_for(self, asked: Asked, lamp: Lamp, request: LampRequest) -> Asked:
+        """The same with lamps over beds without, for the leaf crop that the household likes best, sized when asked for.
 
         Heating that they spare is priced as that of the heater, or as electricity where none has a price.
         """
         from tenhour.errors import FileProblem, NoAnswer
         from tenhour.year.answers.coldnight import cost_currency
+        from tenhour.year.answers.lampladder import all_light, over_bed
+        from tenhour.year.answers.lamps import case_over_bed, check_request
         from tenhour.year.feed.helped import HungLamp
-        from tenhour.year.inside.lit import planned_lamps
 
-        likes = asked.household.likes
+        likes, there = asked.household.likes, {over.bed for over in self.world.lamps}
         leaf = sorted(
             (crop for crop in self.crops if crop.way == "cut"),
             key=lambda crop: likes.index(crop.key) if crop.key in likes else len(likes) + (crop.key != USUAL_LEAF),
-        )
-        lit = {over.bed for over in self.world.lamps}
+        )[:1]
         priced = cost_currency(self.world.house, 1.0, 0.0)
         heat_currency_kwh = float(asked.usual["money"]["kwh"]["value"]) if priced is None else priced
-        found = []
-        for bed in self.world.bed_names:
-            if bed in lit or not leaf:
-                continue
+
+        @cache
+        def case(bed: str) -> Case | None:
+            if bed in there or not leaf:
+                return None
             try:
-                plan = self.lamps(bed, leaf[:1], lamp, replace(request, over_bed=True), today=asked.today)
+                check_request(self.house, leaf, bed, request)
+                return case_over_bed(self.world, leaf, bed, lamp, request, asked.today)
             except (NoAnswer, FileProblem):
-                continue
-            if plan.layout is not None:
-                hours = tuple(month.lamp_h for month in sorted(plan.clock, key=lambda month: month.month))
-                share = plan.heat_replaced_frac or 0.0
-                found.append(
-                    HungLamp(
-                        bed, planned_lamps(plan), plan.fixtures_count, plan.power_w,
-                        plan.power_w * (plan.dim_frac or 1.0), hours,
-                        not plan.circuit.overloaded, share, share * heat_currency_kwh,
-                    )
-                )  # fmt: skip
-        return found
+                return None
+
+        def bright(bed: str) -> BedLamps | None:
+            found = case(bed)
+            return None if found is None else all_light(found)
+
+        @cache
+        def hung(bed: str) -> HungLamp | None:
+            asked_of = case(bed)
+            try:
+                found = None if asked_of is None else over_bed(asked_of)
+            except (NoAnswer, FileProblem):
+                return None
+            if found is None:
+                return None
+            (plan, share), sizing = found, found[0].sizing
+            hours = tuple(0.0 if one is None else one.lamp_h for one in sizing.clock.plans)
+            return HungLamp(
+                bed, plan.lamps, sizing.fixtures_count, sizing.power_w, sizing.drawn_w, hours,
+                not sizing.load.overloaded, share, share * heat_currency_kwh,
+            )  # fmt: skip
+
+        return replace(asked, hung=hung, bright=bright)

@@ -311,6 +311,16 @@ def test_variety_asks_for_two_sowings_also_of_the_relaxed_program() -> None:
     assert solve(one).cost_currency == pytest.approx(1.6)
 
 
+def test_trays_are_bought_for_the_most_that_lie_at_once() -> None:
+    # closed form: two trays a week of two weeks each lie four at once, at 3 each; nothing else costs
+    weeks = 6
+    sowings = [{"week": week, "tray": True, "unit_m2": 0.125, "least_units_count": 1.0} for week in range(weeks - 1)]
+    lots = [(week, week, week + 1, {week + 1: 60.0}) for week in range(weeks - 1)]
+    one = program(lots, sowings, [[0.0] + [2.0] * (weeks - 1)], tray_currency=3.0)
+    assert solve(one).cost_currency == pytest.approx(12.0)
+    assert solve(replace(one, limits=replace(one.limits, budget_currency=9.0))).missing_weight == pytest.approx(2.0)
+
+
 def test_a_tray_is_watered_every_week_that_it_lies() -> None:
     # closed form: 4 min to sow and 7 min a week; a tray of three weeks takes 25 min, one of two 18
     for weeks in (2, 3):

@@ -48,10 +48,6 @@ def build_household(parts: Parts, problems: Problems, notes: list[str]) -> House
     currencies = {money[1] for money in (given.work_worth, given.budget, given.price_kg) if money and money[1]}
     if len(currencies) > 1:
         problems.add("household", " and ".join(sorted(currencies)), "one currency", "Write all amounts in the same.")
-    if set(given.may_buy) - {"lamp"}:
-        notes.append(
-            "The household's plan buys lamps alone of may_buy; a cover is tried where something is missing, and told."
-        )
     usual = usual_household()
     if given.meals is None:
         notes.append("The household's wishes were not given: salad, cooked greens and herbs as two people usually eat.")

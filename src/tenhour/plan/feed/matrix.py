@@ -31,6 +31,8 @@ class Columns:
     burns: slice
     kind: slice
     day: slice
+    trays: slice
+    """Trays to buy; one column."""
     count: int
 
 
@@ -38,17 +40,17 @@ def columns_of(program: Program) -> Columns:
     """Lay out the columns.
 
     Order: lots, sowings, portions eaten [K, T], missing [G, T], kept [C, T], lamps, burning [L, T], kinds [C], weeks
-    with sowing in them [T].
+    with sowing in them [T], trays to buy [1].
     """
     weeks = program.weeks
     sizes = (
         len(program.lots.sowing), len(program.sowings.crop), len(program.wishes.pair_crop) * weeks,
         len(program.wishes.weight) * weeks, program.crops * weeks, len(program.lamps.buy_currency),
-        len(program.lamps.buy_currency) * weeks, program.crops, weeks,
+        len(program.lamps.buy_currency) * weeks, program.crops, weeks, 1,
     )  # fmt: skip
     edges = np.concatenate([[0], np.cumsum(sizes)])
-    lot, sown, eaten, missing, kept, lamp, burns, kind, day = (slice(int(a), int(b)) for a, b in pairwise(edges))
-    return Columns(lot, sown, eaten, missing, kept, lamp, burns, kind, day, int(edges[-1]))
+    lot, sown, eaten, missing, kept, lamp, burns, kind, day, trays = (slice(int(a), int(b)) for a, b in pairwise(edges))
+    return Columns(lot, sown, eaten, missing, kept, lamp, burns, kind, day, trays, int(edges[-1]))
 
 
 class Rows:
@@ -95,11 +97,27 @@ def matrix_of(program: Program) -> Matrix:
     """Rows and columns of the program."""
     at = columns_of(program)
     rows = Rows(at.count)
-    for write in (_ground, _sown, _food, _kept, _wished, _varied, _lit, _rested, _nursed, _worked, _spent, _counted):
+    for write in (
+        _ground,
+        _sown,
+        _food,
+        _kept,
+        _wished,
+        _varied,
+        _lit,
+        _rested,
+        _nursed,
+        _worked,
+        _spent,
+        _counted,
+        _lying,
+    ):
         write(program, at, rows)
     matrix, low, high = rows.stacked()
     whole = np.zeros(at.count, dtype=bool)
-    whole[at.sown] = whole[at.lamp] = whole[at.burns] = True  # kinds and days follow from what is sown
+    whole[at.sown] = whole[at.lamp] = whole[at.burns] = whole[at.trays] = (
+        True  # kinds and days follow from what is sown
+    )
     whole[at.lot] = program.sowings.tray[program.lots.sowing]
     return Matrix(
         matrix, low, high, _least(program, at), _most(program, at), whole, missing_weights(program),
@@ -131,6 +149,7 @@ def _most(program: Program, at: Columns) -> Array:
     wishes = program.wishes
     most[at.eaten] = (wishes.most_share[:, None] * wishes.portions_count)[wishes.pair_wish].ravel()
     most[at.missing] = wishes.portions_count.ravel()
+    most[at.trays] = np.inf if program.tray_currency > 0.0 else 0.0
     most[at.kept] = np.where(np.repeat(program.keep_weeks_count, program.weeks) > 0, np.inf, 0.0)
     return most
 
@@ -161,6 +180,7 @@ def costs_currency(program: Program) -> Array:
     out[at.sown] = minute * sowings.fixed_min
     out[at.lamp] = program.lamps.buy_currency
     out[at.burns] = program.lamps.week_currency.ravel()
+    out[at.trays] = program.tray_currency
     return out
 
 
@@ -393,7 +413,22 @@ def money_currency(program: Program) -> Array:
     out[at.lot] = program.sowings.unit_currency[program.lots.sowing]
     out[at.lamp] = program.lamps.buy_currency
     out[at.burns] = program.lamps.week_currency.ravel()
+    out[at.trays] = program.tray_currency
     return out
+
+
+def _lying(program: Program, at: Columns, rows: Rows) -> None:
+    """No more trays lie in any week than are bought, where they must be bought."""
+    if program.tray_currency <= 0.0:
+        return
+    lots, sowings, weeks = program.lots, program.sowings, program.weeks
+    which, week = _spans(lots.first_week, lots.last_week, weeks)
+    lies = sowings.tray[lots.sowing[which]]
+    which, week = which[lies], week[lies]
+    row = np.concatenate([week, np.arange(weeks)])
+    column = np.concatenate([at.lot.start + which, np.full(weeks, at.trays.start)])
+    value = np.concatenate([sowings.unit_m2[lots.sowing[which]] / program.tray_m2, -np.ones(weeks)])
+    rows.add(row, column, value, np.full(weeks, -np.inf), np.zeros(weeks))
 
 
 def _counted(program: Program, at: Columns, rows: Rows) -> None:

@@ -156,6 +156,9 @@ class Program:
     harvest_min_per_g: Array
     """Work of harvest and washing [C]."""
     prices: Prices = Prices()
+    tray_currency: float = 0.0
+    """Of a tray to buy; 0 where there are enough."""
+    tray_m2: float = 0.125
 
     @property
     def weeks(self) -> int:

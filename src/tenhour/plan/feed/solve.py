@@ -369,7 +369,7 @@ def _narrowed(
     return out
 
 
-SHARED: Final = ("eaten", "missing", "kept", "lamp", "burns", "kind", "day")
+SHARED: Final = ("eaten", "missing", "kept", "lamp", "burns", "kind", "day", "trays")
 """Columns that a program has whatever sowings it offers."""
 
 

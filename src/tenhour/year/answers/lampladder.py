@@ -130,6 +130,33 @@ def answered(case: Case) -> LampAnswer:
     return answer if case.request.own is None else with_own(case, answer, plan.job.need.target_dli_mol_m2_d)
 
 
+def over_bed(case: Case) -> tuple[Plan, float] | None:
+    """The rung that is taken over a bed where nothing else is asked for, and the share of its current that heating
+    need not give; None where daylight suffices. The same as :func:`answered` chooses, without the rest of its answer.
+
+    Errors: as there.
+    """
+    sized = size_bed(case.job(case.full_dli))
+    if sized is None:
+        return None
+    levels = _levels(case, sized)
+    steps = steps_of(levels.dli_mol_m2_d, levels.energy_kwh, levels.harvest)
+    plans = _ladder(case, levels, steps, None, "", sized, only=("steady",)).plans
+    plans = plans or _ladder(case, levels, steps, None, "", sized, only=("full",)).plans
+    if not plans:
+        return None
+    found = harvests_of(case.crops, case.ground, [None, plans[0].lamps])
+    plan = with_heating(case, [plan_billed(case, plans[0], case.days(found, 1))])[0]
+    share = rung_under(case, plan, found, 1).heat_replaced_frac
+    return plan, share or 0.0
+
+
+def all_light(case: Case) -> BedLamps | None:
+    """Lamps that bring every day up to the light that the crops want, and shade nothing; None where daylight does."""
+    full = case.full_dli
+    return _level_lamps(case, full, 0.0) if case.job(full).lamp_months(0.0).any() else None
+
+
 def _raised(case: Case, found: Sequence[Harvests]) -> tuple[tuple[Plan, LampRung, Text] | None, tuple[AbsentRung, ...]]:
     """The rung of seedlings alone, or why there is none."""
     why = _why_not_raised(case)
@@ -228,9 +255,10 @@ def _asked(case: Case, levels: _Levels | None) -> tuple[float | None, str]:
 
 
 def _ladder(
-    case: Case, levels: _Levels, steps: tuple[Step, ...], asked: float | None, reason: str, sized: Sizing | None
-) -> _Ladder:
-    """The rungs over the bed, each sized; those that daylight reaches by itself are left out."""
+    case: Case, levels: _Levels, steps: tuple[Step, ...], asked: float | None, reason: str, sized: Sizing | None,
+    only: Sequence[RungName] = (),
+) -> _Ladder:  # fmt: skip
+    """The rungs over the bed, each sized; those that daylight reaches by itself are left out, and all but some."""
     full = case.full_dli
     wanted: list[tuple[RungName, float, SizedOn, str]] = []
     least = min(max(_least(case, levels), LEAST_FRAC * full), full)
@@ -253,7 +281,7 @@ def _ladder(
         wanted.append(("dull", full if asked is None else asked, "dull", reason))
     plans, absent = [], []
     dark = _darkest(case)[1] * (1 + SAME_FRAC)
-    for name, dli, sized_on, why in wanted:
+    for name, dli, sized_on, why in [one for one in wanted if not only or one[0] in only]:
         job = case.job(dli, sized_on, why)
         sizing = sized if sized_on == "mean" and dli == full else size_bed(job)
         if sized_on == "mean" and dli <= dark and name != "asked":

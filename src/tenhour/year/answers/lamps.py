@@ -105,6 +105,21 @@ def lamps_of(
     return answered(replace(case, heat_price_currency_kwh=price, spared=_heating_of(world, bed_name), notes=notes))
 
 
+def case_over_bed(
+    world: World, crops: Sequence[Crop], bed_name: str, lamp: Lamp, request: LampRequest, today: date
+) -> Case:
+    """The question of lamps over one bed, not yet answered; parameters and errors as of :func:`lamps_of`."""
+    number = _bed_number(world.house, bed_name)
+    bed = _bed_under_lamps(world, number, today, 1)
+    needs = tuple(need_of(crop) for crop in crops)
+    notes = _cold_notes(world, crops, number, request.first or today)
+    ground = ground_of(world, crops, number)
+    return Case(
+        bed, tuple(crops), needs, lamp, request, today, ground, world.basis({}), notes=notes,
+        spared=_heating_of(world, bed_name),
+    )  # fmt: skip
+
+
 def _heating_of(world: World, bed_name: str) -> Callable[[Sequence[Sizing]], list[float]]:
     """Heating that lamps over a bed, or its tiers, take the place of, in the place of what hangs there now."""
 

@@ -10,6 +10,7 @@ from typing import Any, Final
 from tenhour.model.cover import Cover
 from tenhour.model.crop import Crop
 from tenhour.model.feed import KeptPlan
+from tenhour.model.house import BedLamps
 from tenhour.model.household import Household
 from tenhour.model.log import LogLine
 from tenhour.year.feed.helped import HungLamp
@@ -19,9 +20,8 @@ SEASONS: Final = 15
 """Seasons to plan on: judgement on what growing them costs."""
 
 
-def no_lamps() -> Sequence[HungLamp]:
-    """No lamp on offer."""
-    return ()
+def no_lamp(_: str) -> None:
+    """No lamp on offer for any bed."""
 
 
 @dataclass(frozen=True)
@@ -39,5 +39,7 @@ class Asked:
     kept: KeptPlan | None = None
     fleece: Cover | None = None
     """A cover that could be laid over the beds by night."""
-    hung: Callable[[], Sequence[HungLamp]] = no_lamps
-    """Lamps that could hang over beds without; sized when first asked."""
+    hung: Callable[[str], HungLamp | None] = no_lamp
+    """The lamp that could hang over a bed, by name; sized when first asked."""
+    bright: Callable[[str], BedLamps | None] = no_lamp
+    """All the light that crops want of a lamp over that bed, whatever it takes; None where it wants none."""

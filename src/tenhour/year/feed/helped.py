@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
@@ -71,6 +71,29 @@ def with_lamp(world: World, hung: HungLamp, usual: Mapping[str, Any]) -> Helped:
     energy = float(hung.day_h.sum()) * hung.drawn_w / 1000.0
     buy = float(usual["money"]["lamp_per_w"]["value"]) * hung.power_w
     return Helped("lamp", lit, hung.bed, buy, energy, energy * hung.spared_currency_kwh, hung)
+
+
+def brightest(world: World, bright: Callable[[str], BedLamps | None], usual: Mapping[str, Any]) -> tuple[Helped, ...]:
+    """Every bed without lamps with all the light that crops want, at no cost: no lamp that is bought does more."""
+    found = []
+    for bed in world.bed_names:
+        over = bright(bed)
+        if over is not None:
+            hung = HungLamp(bed, over, 0, 0.0, 0.0, (0.0,) * 12, True)
+            found.append(replace(with_lamp(world, hung, usual), buy_currency=0.0))
+    return tuple(found)
+
+
+def fleeced_beds(world: World, fleece: Cover | None, usual: Mapping[str, Any]) -> tuple[Helped, ...]:
+    """A fleece over each bed by night, to be bought bed by bed."""
+    price = float(usual["money"]["fleece_per_m2"]["value"])
+    for helped in warmer_of(world, fleece, usual):
+        if helped.kind == "cover":
+            return tuple(
+                replace(helped, bed=bed.name, buy_currency=price * bed.size_m[0] * bed.size_m[1])
+                for bed in world.house.beds
+            )
+    return ()
 
 
 def warmer_of(world: World, fleece: Cover | None, usual: Mapping[str, Any]) -> Iterator[Helped]:

@@ -81,7 +81,7 @@ def _clear(crop: str, name: str, bed: str, sow: date, on: date, area_m2: float) 
 
 def _of_tray(one: FeedTray, tray_min: float) -> Iterator[FeedJob]:
     said = words.TRAYS_NOW(
-        count=str(one.trays_count), trays="tray" if one.trays_count == 1 else "trays", name=one.name, bed=one.bed,
+        trays=words.trays_said(one.trays_count), name=one.name, bed=one.bed,
         seed="" if one.seed_g is None else words.OF_SEED(grams=one.seed_g), first=one.cut_from,
     )  # fmt: skip
     yield FeedJob(one.sow, "trays", one.crop, one.bed, one.sow, said, tray_min * one.trays_count)

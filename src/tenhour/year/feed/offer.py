@@ -43,6 +43,8 @@ START_MONTH_DAY: Final = (10, 1)
 END_MONTH_DAY: Final = (5, 31)
 LONGEST_WEEKS: Final = 60
 TRAY_M2: Final = 0.125
+PART_OF_TRAY: Final = 0.25
+"""Part of a tray in which greens for animals are sown: four parts share a tray. Judgement."""
 LEAST_M2: Final = 0.1
 """A smaller patch is not worth a line of its own: judgement."""
 HOLD_WEEKS: Final = 10
@@ -152,7 +154,7 @@ class Seasons:
 
     offered: list[Harvests]
     lit: list[tuple[int, Harvests]]
-    """Under lamps to buy: number of the lamp, and what grows there."""
+    """With things to buy: number of the thing, and what grows there."""
     standing: list[Harvests | None]
 
     @property
@@ -178,14 +180,24 @@ def grown_for(
     doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
     keys = [crop.key for crop in crops]
     there = [_stand_grown(world, crops, keys, one, draws, most) for one in standing]
-    lit = [
-        (number, harvests)
-        for number, helped in enumerate(lamps)
-        for harvests in harvests_of(helped.world.of_beds([helped.bed]), crops, doy, draws, most)
-    ]
     season = growing.in_season(crops, world.darkest_day)[:, doy]
     offered = [_in_season(harvests, season) for harvests in harvests_of(world, crops, doy, draws, most)]
-    return Seasons(offered, [(number, _in_season(harvests, season)) for number, harvests in lit], there)
+    return Seasons(offered, helped_grown(world, crops, usual, draws, first, sown, lamps), there)
+
+
+def helped_grown(
+    world: World, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, first: date, sown: Index,
+    helps: Sequence[Helped],
+) -> list[tuple[int, Harvests]]:  # fmt: skip
+    """Grow the same sowings on the beds of things that could be bought: number of the thing, and what grows there."""
+    most = {crop.key: cuts_most(crop, usual) for crop in crops}
+    doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
+    season = growing.in_season(crops, world.darkest_day)[:, doy]
+    return [
+        (number, _in_season(harvests, season))
+        for number, helped in enumerate(helps)
+        for harvests in harvests_of(helped.world.of_beds([helped.bed]), crops, doy, draws, most)
+    ]
 
 
 def _in_season(harvests: Harvests, season: NDArray[np.bool_]) -> Harvests:
@@ -298,7 +310,8 @@ def _with_kept(
     ):
         key = (crops[crop].key, beds[int(program.places.bed[place])], int(week), bool(raised > 0))
         if program.places.lamp[place] == NONE:
-            units[n] = wanted.get(key, 0.0)
+            tray_units = TRAY_M2 / sowings.unit_m2[n] if sowings.tray[n] else 1.0
+            units[n] = wanted.get(key, 0.0) * tray_units
     return replace(program, sowings=replace(sowings, kept_units_count=units))
 
 
@@ -430,9 +443,8 @@ def _cautious(harvests: Harvests, surety_frac: float) -> _Cautious:
     end = np.quantile(np.nan_to_num(harvests.end_week, nan=-1.0), 1.0 - surety_frac, axis=-1, method="lower")
     grams = None
     if harvests.week_g_m2 is not None:
-        cautious = np.quantile(np.cumsum(harvests.week_g_m2, axis=0), 1.0 - surety_frac, axis=-1)
-        grams = np.diff(cautious, axis=0, prepend=0.0)
-    return _Cautious(ready, end, np.median(harvests.mass_g_m2, axis=-1), grams)
+        grams = np.quantile(harvests.week_g_m2, 1.0 - surety_frac, axis=-1)
+    return _Cautious(ready, end, np.quantile(harvests.mass_g_m2, 1.0 - surety_frac, axis=-1), grams)
 
 
 def _wishes(
@@ -512,7 +524,8 @@ def _program(
     weeks_sown = _sown_weeks(lots, sown, standing, number, first)
     week = np.where(old, np.minimum(weeks_sown, -1), weeks_sown)
     tray = np.array([crops[c].grows_by_reserves for c in crop], dtype=np.bool_)
-    unit = np.where(tray, TRAY_M2, 1.0)
+    part = np.where(_for_animals(household, crops, usual)[crop], PART_OF_TRAY, 1.0)
+    unit = np.where(tray, TRAY_M2 * part, 1.0)
     sowing = np.array(lots.sowing, np.intp)
     grams = sparse.csr_array(grams.multiply(unit[sowing][:, None]))
     keeps = np.array([int(usual["keeps_weeks"].get(c.way, 0)) for c in crops], np.intp)
@@ -533,11 +546,11 @@ def _program(
             least_units_count=np.where(old, most, np.where(tray, 1.0, np.minimum(LEAST_M2, area[bed]))),
             most_units_count=most,
             nursery_m2=np.where(raised > 0, density[crop] / trays_m2[crop], 0.0), nursery_weeks_count=raised,
-            unit_currency=np.where(old, 0.0, _seed_currency(crops, money)[crop] * np.where(tray, TRAY_M2, 1.0)),
+            unit_currency=np.where(old, 0.0, _seed_currency(crops, money)[crop] * unit),
             fixed_min=np.where(tray | old, 0.0, float(work["sowing_min"]["value"])),
-            unit_min=np.where(old, 0.0, np.where(tray, float(work["tray_min"]["value"]),
+            unit_min=np.where(old, 0.0, np.where(tray, part * float(work["tray_min"]["value"]),
                                                  float(work["sowing_min_per_m2"]["value"]))),
-            week_min=np.where(tray, WEEK_D * float(work["tray_min_per_d"]["value"]), 0.0),
+            week_min=np.where(tray, part * WEEK_D * float(work["tray_min_per_d"]["value"]), 0.0),
             must=np.isin(np.arange(len(crop)), list(lots.fixed)), kept_units_count=np.zeros(len(crop)),
         ),
         places=Places(of_bed, np.concatenate([np.full(len(beds), NONE), np.arange(len(lamps))]).astype(np.intp), area),
@@ -555,21 +568,29 @@ def _program(
             missing_currency=Prices.missing_currency + dearest / LAMP_PORTIONS,
             hour_currency=float(money["hour"]["value"]) if household.hour_currency is None else household.hour_currency
         ),
+        tray_currency=float(money["tray"]["value"]) if "tray" in household.may_buy else 0.0,
+        tray_m2=TRAY_M2,
     )  # fmt: skip
 
 
-def lamp_costs(lamps: Sequence[Helped], first: date, weeks: int, kwh_currency: float) -> LampCosts:
-    """What lamps cost to buy and, less the heating they take the place of, to burn week by week.
+def _for_animals(household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any]) -> NDArray[np.bool_]:
+    """Crops that only animals are wanted for [C]."""
+    people = {key for kind in household.meals_per_week for key in usual["serves"][kind]}
+    return np.array([crop.key not in people for crop in crops], dtype=np.bool_)
 
-    Parameters: lamps on offer; first, day of week 0; weeks, how many; kwh_currency, price of a kilowatt-hour.
+
+def lamp_costs(lamps: Sequence[Helped], first: date, weeks: int, kwh_currency: float) -> LampCosts:
+    """What lamps and covers cost to buy and, less the heating they take the place of, to burn week by week.
+
+    Parameters: lamps and covers on offer; first, day of week 0; weeks, how many; kwh_currency, price of electricity.
     """
     days = day_index(first) + np.arange(WEEK_D * weeks)
-    hung = [helped.hung for helped in lamps if helped.hung is not None]
-    cost = np.array([max(kwh_currency - one.spared_currency_kwh, 0.0) * one.drawn_w / 1000.0 for one in hung])
-    hours = np.array([one.day_h[days % DAYS].reshape(weeks, WEEK_D).sum(axis=1) for one in hung])
-    return LampCosts(
-        np.array([helped.buy_currency for helped in lamps]), cost[:, None] * hours.reshape(len(hung), weeks)
-    )
+    week = np.zeros((len(lamps), weeks))
+    for number, helped in enumerate(lamps):
+        if helped.hung is not None:
+            cost = max(kwh_currency - helped.hung.spared_currency_kwh, 0.0) * helped.hung.drawn_w / 1000.0
+            week[number] = cost * helped.hung.day_h[days % DAYS].reshape(weeks, WEEK_D).sum(axis=1)
+    return LampCosts(np.array([helped.buy_currency for helped in lamps]), week)
 
 
 def _most_units(
@@ -636,16 +657,18 @@ def _families(crops: tuple[Crop, ...], usual: Mapping[str, Any]) -> Index:
     return np.array([order[name] for name in named], np.intp)
 
 
-def lots_in_season(offer: Offer, found: Sequence[Harvests | None], draw: int) -> sparse.csr_array:
-    """Grams of every lot in one season [N, T]; what comes too late for its lot's clearing is lost.
+def lots_in_season(
+    offer: Offer, found: Sequence[Harvests | None], draw: int, sowings: Sequence[int]
+) -> sparse.csr_array:
+    """Grams of the lots of some sowings in one season [N, T]; what comes too late for its lot's clearing is lost.
 
-    Parameters: found, the same sowings grown under the seasons; draw, which of them.
+    Parameters: found, the same sowings grown under the seasons; draw, which of them; sowings, those that are sown.
     """
     program = offer.program
     weeks = program.weeks
     entries: list[tuple[int, int, float]] = []
     row, bed, at = offer.lot_at
-    for lot in range(len(offer.lot_kind)):
+    for lot in np.flatnonzero(np.isin(program.lots.sowing, sowings)).tolist():
         harvests = found[offer.lot_kind[lot]]
         if harvests is None:
             continue

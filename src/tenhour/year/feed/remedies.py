@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final
 
-import numpy as np
-
-from tenhour.model.crop import Crop
 from tenhour.model.feed import FeedRemedy
 from tenhour.model.household import Household
 from tenhour.plan.feed.solve import least_missing
@@ -17,10 +14,10 @@ from tenhour.words import feeding as words
 from tenhour.words.text import Text, counted
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D
-from tenhour.year.feed.asked import PLAN_SEED, SEASONS, Asked
-from tenhour.year.feed.helped import Helped, warmer_of, with_lamp
+from tenhour.year.feed.asked import PLAN_SEED, SEASONS
+from tenhour.year.feed.helped import Helped, HungLamp, brightest, warmer_of, with_lamp
 from tenhour.year.feed.offer import Seasons, chosen_crops, offer_of, weeks_of
-from tenhour.year.feed.standing import Begun
+from tenhour.year.feed.search import Case, Made
 from tenhour.year.feed.told import LEAST_TOLD
 from tenhour.year.world import World
 
@@ -43,29 +40,21 @@ class _Trial:
     grown: Seasons | None = None
 
 
-def remedies_of(
-    world: World,
-    asked: Asked,
-    begun: Begun,
-    others: tuple[Crop, ...],
-    grown: Seasons,
-    lamps: tuple[Helped, ...] = (),
-    least_weight: float = np.inf,
-) -> tuple[FeedRemedy, ...]:
+def remedies_of(case: Case, made: Made) -> tuple[FeedRemedy, ...]:
     """Every change that mends something, on its own: what leaves least missing first, the cheaper of two as good.
 
-    Parameters: grown, what is offered as it is: more bed gives the same a square metre; lamps, on offer already;
-        least_weight, weighted portions that must be missing as it is.
+    Parameters: case; made, the plan that leaves something missing.
     """
-    found = []
-    for trial in _trials(world, asked, grown, lamps):
-        left = _missing(trial, asked, begun, others, lamps)
+    found, least_weight = [], made.plan.missing_least_weight
+    for trial in _trials(case, made):
+        left = _missing(trial, case, made.season_frac)
         if left <= least_weight - LEAST_TOLD:
             found.append(FeedRemedy(trial.kind, trial.text, left, trial.cost_currency))
     return tuple(sorted(found, key=lambda one: (round(one.missing_after_count, 1), one.cost_currency or 0.0)))
 
 
-def _trials(world: World, asked: Asked, grown: Seasons, lamps: tuple[Helped, ...]) -> Iterator[_Trial]:
+def _trials(case: Case, made: Made) -> Iterator[_Trial]:
+    world, asked = case.world, case.asked
     household, today = asked.household, asked.today
     start = weeks_of(household, today)[1]
     before = today - timedelta(days=WEEK_D * EARLIER_WEEKS)
@@ -75,16 +64,25 @@ def _trials(world: World, asked: Asked, grown: Seasons, lamps: tuple[Helped, ...
         yield _Trial("crops", words.OTHER_CROPS(), world, replace(household, likes=()), today, 0.0)
     beds = tuple(replace(bed, size_m=(bed.size_m[0] * MORE_BED, bed.size_m[1])) for bed in world.house.beds)
     larger = replace(world, house=replace(world.house, beds=beds))
-    yield _Trial("bed", words.MORE_BED(), larger, household, today, None, grown)
+    yield _Trial("bed", words.MORE_BED(), larger, household, today, None, made.grown)
     price = float(asked.usual["money"]["kwh"]["value"])
-    offered = {helped.bed for helped in lamps}
-    for hung in asked.hung():
-        if hung.bed in offered:
-            continue
-        helped = with_lamp(world, hung, asked.usual)
-        yield _helped(helped, household, today, price)
+    for hung in _lamps(case, made):
+        yield _helped(with_lamp(world, hung, asked.usual), household, today, price)
     for helped in warmer_of(world, asked.fleece, asked.usual):
         yield _helped(helped, household, today, price)
+
+
+def _lamps(case: Case, made: Made) -> Iterator[HungLamp]:
+    """Lamps that mend something, over beds for which none is on offer: all the light there is is tried first."""
+    offered = {helped.bed for helped in case.helps if helped.kind == "lamp"}
+    every = brightest(case.world, case.asked.bright, case.asked.usual)
+    some = tuple(one for one in every if one.bed not in offered)
+    bare = replace(case, helps=(), grown=replace(made.grown, lit=[]))
+    least = made.plan.missing_least_weight
+    for one in bare.closing(some, made.offer, made.sown, least, made.season_frac):
+        hung = case.asked.hung(one.bed)
+        if hung is not None:
+            yield hung
 
 
 def _helped(helped: Helped, household: Household, today: date, kwh_currency: float) -> _Trial:
@@ -102,17 +100,19 @@ def _helped(helped: Helped, household: Household, today: date, kwh_currency: flo
     return _Trial(helped.kind, text, helped.world, household, today, cost)
 
 
-def _missing(trial: _Trial, asked: Asked, begun: Begun, others: Sequence[Crop], lamps: tuple[Helped, ...]) -> float:
+def _missing(trial: _Trial, case: Case, season_frac: float) -> float:
+    asked, begun = case.asked, case.begun
     chosen = chosen_crops(trial.household, asked.crops, asked.usual, "")
     same = trial.grown is not None
     seasons = None if same else growing.seasons_of(trial.world, chosen, SEASONS, PLAN_SEED)
     keys = {crop.key for crop in chosen}
+    helps = case.helps
     if not same:
-        lamps = tuple(with_lamp(trial.world, one.hung, asked.usual) for one in lamps if one.hung is not None)
+        helps = tuple(with_lamp(trial.world, one.hung, asked.usual) for one in helps if one.hung is not None)
     offer, _, _ = offer_of(
-        trial.world, trial.household, chosen, asked.usual, seasons, trial.on,
+        trial.world, replace(trial.household, surety_frac=season_frac), chosen, asked.usual, seasons, trial.on,
         step_weeks=asked.step_weeks, standing=begun.standing if trial.on == asked.today else (),
-        others=tuple(crop for crop in others if crop.key not in keys), kept=begun.kept if same else (),
-        lamps=lamps, grown=trial.grown,
+        others=tuple(crop for crop in case.others if crop.key not in keys), kept=begun.kept if same else (),
+        lamps=helps, grown=trial.grown,
     )  # fmt: skip
     return least_missing(offer.program)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
 from tenhour.model.feed import (
+    FeedBuy,
     FeedCleared,
     FeedEaten,
     FeedLamps,
@@ -32,7 +33,7 @@ from tenhour.words import feeding as words
 from tenhour.words.text import joined
 from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.feed.helped import Helped
-from tenhour.year.feed.offer import Offer, Standing, seed_g_m2
+from tenhour.year.feed.offer import TRAY_M2, Offer, Standing, seed_g_m2
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
@@ -128,13 +129,16 @@ class Told:
             bed=self._bed(number),
             crop=crop.key,
             name=crop.name,
-            trays_count=round(self._units[number]),
+            trays_count=area / TRAY_M2,
             area_m2=area,
             seed_g=None if crop.tray is None else area * crop.tray.seed_g_m2.value,
             cut_from=self._day(min(self._offer.lot_first[lot] for lot in own)),
             cut_to=self._day(max(int(lots.last_week[lot]) for lot in own)) + timedelta(days=WEEK_D - 1),
             serves=", ".join(dict.fromkeys(served)),
         )
+
+    def _trays(self, number: int) -> float:
+        return self._units[number] * float(self._program.sowings.unit_m2[number]) / TRAY_M2
 
     def _bed(self, number: int) -> str:
         return self._beds[int(self._program.places.bed[self._program.sowings.place[number]])]
@@ -173,14 +177,50 @@ class Told:
             for number in numbers:
                 for lot, count in self._plan.lots:
                     if self._program.lots.sowing[lot] == number:
-                        lying[self._program.lots.first_week[lot] : self._program.lots.last_week[lot] + 1] += count
+                        lies = count * float(self._program.sowings.unit_m2[number]) / TRAY_M2
+                        lying[self._program.lots.first_week[lot] : self._program.lots.last_week[lot] + 1] += lies
             weeks = [int(self._program.sowings.week[n]) for n in numbers]
             chosen = self._offer.crops[crop]
             out.append(
-                FeedShelf(chosen.key, chosen.name, self._bed(numbers[0]), round(sum(self._units[n] for n in numbers)),
-                          round(float(lying.max())), self._day(min(weeks)), self._day(max(weeks)))
+                FeedShelf(chosen.key, chosen.name, self._bed(numbers[0]), sum(self._trays(n) for n in numbers),
+                          float(lying.max()), self._day(min(weeks)), self._day(max(weeks)))
             )  # fmt: skip
         return tuple(out)
+
+    def buys(self, offered: Sequence[Helped], currency: str) -> tuple[FeedBuy, ...]:
+        """Covers and trays that the plan buys."""
+        out = []
+        for number in self._plan.lamps:
+            helped = offered[number]
+            weeks = [week for one, week in self._plan.burns if one == number]
+            if helped.kind == "cover" and weeks:
+                cost = helped.buy_currency
+                area = float(self._program.places.bed_m2[self._beds.index(helped.bed)])
+                said = words.BUY_COVER(
+                    bed=helped.bed, area=area, money=f"{cost:.0f} {currency}".strip(), first=self._day(min(weeks)),
+                    last=self._day(max(weeks)) + timedelta(days=WEEK_D - 1),
+                )  # fmt: skip
+                out.append(FeedBuy("cover", helped.bed, 1, cost, said))
+        count = self._trays_bought
+        if count:
+            cost = count * self._program.tray_currency
+            said = words.BUY_TRAYS(trays=words.trays_said(count), money=f"{cost:.0f} {currency}".strip())
+            out.append(FeedBuy("tray", "", count, cost, said))
+        return tuple(out)
+
+    @property
+    def _trays_bought(self) -> int:
+        """Most trays that lie at once, where they must be bought."""
+        program = self._program
+        if program.tray_currency <= 0.0:
+            return 0
+        lying = np.zeros(program.weeks)
+        for lot, count in self._plan.lots:
+            number = int(program.lots.sowing[lot])
+            if program.sowings.tray[number]:
+                first, last = max(int(program.lots.first_week[lot]), 0), int(program.lots.last_week[lot])
+                lying[first : max(last + 1, 0)] += count * float(program.sowings.unit_m2[number]) / TRAY_M2
+        return int(np.ceil(lying.max() - LEAST_TOLD))
 
     def lamps(self, offered: Sequence[Helped]) -> tuple[FeedLamps, ...]:
         """Lamps that the plan buys and burns."""
@@ -295,6 +335,7 @@ class Told:
         return (
             current
             + bought
+            + self._trays_bought * program.tray_currency
             + sum(units * float(self._program.sowings.unit_currency[n]) for n, units in self._units.items())
         )
 
