@@ -137,8 +137,14 @@ def test_no_lamp_is_sized_where_no_lamp_closes_a_miss(tmp_path: Path, monkeypatc
         raise AssertionError("a lamp was sized")
 
     monkeypatch.setattr(lampladder, "over_bed", sized)
-    later = SOME.replace("2026-10-05", "2026-11-02").replace(", cooked = 2", "")
-    answer = plan(tmp_path, later + 'may_buy = ["lamp", "cover"]\n')
+    table = """people = 1
+from = "2026-11-02"
+to = "2026-12-20"
+meals = { salad = 2 }
+likes = ["pea-shoots", "radish-microgreens", "spinach"]
+may_buy = ["lamp", "cover"]
+"""
+    answer = plan(tmp_path, table)
     assert answer["proof"]["missing_least_count"] < 0.1
     assert answer["lamps"] == answer["buys"] == []
 

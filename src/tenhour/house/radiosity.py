@@ -46,10 +46,9 @@ class Exchange:
         return np.asarray(lu_solve(self._factors, first_w))
 
     @cached_property
-    def _factors(self) -> tuple[FloatArray, IntArray]:
+    def _factors(self) -> tuple[FloatArray, NDArray[np.int32]]:
         """The matrix taken apart once, for lamps ask of one room again and again."""
-        found: tuple[FloatArray, IntArray] = lu_factor(np.eye(len(self.area_m2)) - self.share.T * self.refl_frac)
-        return found
+        return lu_factor(np.eye(len(self.area_m2)) - self.share.T * self.refl_frac)
 
     def gathered(self, factor: FloatArray, piece: IntArray, opaque: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray]:
         """What light first arriving on each patch becomes after all bounces.
