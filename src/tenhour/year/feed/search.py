@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
 from tenhour.model.feed import FeedSurety
+from tenhour.model.household import SURETY_MOST
 from tenhour.plan.feed.solve import (
     START_SHARE,
     Kept,
@@ -212,7 +213,8 @@ class Case:
 
 
 def _leaner(surety_frac: float) -> list[float]:
-    return [surety_frac + (1.0 - surety_frac) * step for step in LEANER_STEPS]
+    leaner = {min(surety_frac + (1.0 - surety_frac) * step, SURETY_MOST) for step in LEANER_STEPS}
+    return sorted(frac for frac in leaner if frac > surety_frac)
 
 
 class _Search:
