@@ -21,7 +21,11 @@ def check_text(described: Described, width: int, asked: Style | None = None) -> 
     count = len(described.basis.warnings)
     verdict = f"{count} things to look at" if count > 1 else "one thing to look at" if count else "nothing wrong"
     lines = [bold(f"{house.path or 'The built-in demo house'}: {verdict}.")]
-    lines += grower_lines(described.basis.warnings, width, style)
+    warnings = described.basis.warnings
+    if count > 1:
+        lines += grower_lines(warnings, width, style)
+    else:
+        lines += [line for text in warnings for line in wrap(written(text, style), width)]
     lines += wrap(_house_sentence(described, style), width)
     lines += wrap(_site_sentence(described, style), width)
     lines += wrap(written(described.days_of_winter, style), width) if described.days_of_winter else []
