@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import json
 import re
 from datetime import date
 from pathlib import Path
@@ -84,3 +86,23 @@ def test_a_ready_crop_is_never_hidden(house: str) -> None:
     told = " ".join(answer.out.split("Beds")[1].split("Warmth")[0].split())
     for crop in crops:
         assert crop in told, answer.out
+
+
+def test_a_supply_can_be_carried_out(house: str) -> None:
+    """No bed is over full, no crop is sown twice in a week, and seed is counted out or weighed by the gram."""
+    asked = ("season", "--every", "2w", "--meals", "3", "--from", "2026-08-25")
+    answer = json.loads(tenhour(*asked, "--json").out)
+    assert answer["successions"]
+    assert max(share for bed in answer["beds"] for share in bed["full_frac"]) <= 1.0 + 1e-6
+    sown: dict[str, list[date]] = {}
+    for row in answer["successions"]:
+        sown.setdefault(row["crop"], []).append(date.fromisoformat(row["sow"]))
+        seeds = row["seeds_count"]
+        assert seeds is None or (seeds > 0 and (seeds <= 20 or seeds % 5 == 0)), row
+        assert "fodder" not in row["crop"], "nobody asked for it"
+    for crop, days in sown.items():
+        apart = [(later - day).days for day, later in itertools.pairwise(sorted(days))]
+        assert all(days_apart >= 7 for days_apart in apart), crop
+    text = tenhour(*asked).out
+    assert "0.0 g" not in text
+    assert max(map(len, text.splitlines())) <= WIDTH

@@ -90,7 +90,7 @@ def test_the_wheel_holds_modules_data_and_crops_and_nothing_else(built: Path) ->
     with zipfile.ZipFile(wheel) as archive:
         names = {name for name in archive.namelist() if ".dist-info/" not in name}
         entry = next(name for name in archive.namelist() if name.endswith("entry_points.txt"))
-        assert "tenhour = tenhour.cli.main:run" in archive.read(entry).decode()
+        assert "tenhour = tenhour.__main__:main" in archive.read(entry).decode()
     assert names == shipped()
     assert "tenhour/py.typed" in names
     assert wheel.stat().st_size < 8_000_000

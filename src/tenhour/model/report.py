@@ -11,6 +11,7 @@ from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.results import Basis, BedMap, LightAnswer, SowAnswer
 from tenhour.model.season import SeasonAnswer
 from tenhour.model.sunpaths import SunPaths
+from tenhour.model.week import WeekLamps
 
 
 @dataclass(frozen=True)
@@ -57,3 +58,5 @@ class ReportAnswer:
     """All beds in one drawing; None where there is nothing to draw."""
     heat: HeatAnswer | None = None
     """Warmth of the whole house; None where nobody asked for it."""
+    hung: tuple[WeekLamps, ...] = ()
+    """When the lamps of the house file burn on the day."""

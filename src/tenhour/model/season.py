@@ -242,6 +242,8 @@ class Succession:
     plants_count: Annotated[Count | None, About(heading="plants", shown=0, wide_only=True)] = None
     share: Share = 1.0
     """Share of the wish that the bed has room for."""
+    seeds_count: Annotated[Count | None, About(heading="seeds", shown=0)] = None
+    """Seeds as a person counts or measures them out; None of trays and bulbs, which are weighed."""
 
 
 @dataclass(frozen=True)
@@ -253,6 +255,7 @@ class SeedNeed:
     area_m2: Annotated[Area, About(heading="area")]
     seed_g: Annotated[Seed | None, About(heading="seed")]
     plants_count: Annotated[Count | None, About(heading="plants", shown=0)] = None
+    seeds_count: Annotated[Count | None, About(heading="seeds", shown=0)] = None
 
 
 @dataclass(frozen=True)

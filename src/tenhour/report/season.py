@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from tenhour.model.season import BedSeason, CropSeason, SeasonAnswer, SeasonWeek, SowWeek
@@ -17,8 +18,9 @@ from tenhour.report.season_data import (
 )
 from tenhour.report.season_screen import screen_lines
 from tenhour.report.strips import NARROW_NAME_WIDTH, STATE_MARKS, legend_lines, month_letters
-from tenhour.report.tables import Table
+from tenhour.report.tables import Field, Table
 from tenhour.report.terminal import ROOMY, bars, bold, heading, strips, table_lines, wrap
+from tenhour.words import tasks as task_words
 from tenhour.words.crops import crop_name
 from tenhour.words.season_screen import SCALE
 from tenhour.words.style import Style, date_text, quantity_text
@@ -58,7 +60,29 @@ def season_text(answer: SeasonAnswer, width: int, *, style: Style | None = None,
 def _supply_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
     """Sowings of a steady supply and their seed, where one was asked for."""
     tables = [table for table in (successions_table(answer), seeds_table(answer)) if table.rows]
-    return [line for table in tables for line in ("", bold(table.caption), *table_lines(table, width, style))]
+    return [line for table in tables for line in ("", bold(table.caption), *table_lines(_named(table), width, style))]
+
+
+def _named(full: Table) -> Table:
+    """The table with each crop by its one name, once, and its seed as it is measured out: counted, or weighed."""
+    places = {field.key: i for i, field in enumerate(full.fields)}
+    crop, seeds, grams = places["crop"], places["seeds_count"], places["seed_g"]
+    fields = {"crop": full.fields[crop], "seeds_count": Field("seed", "seed")}
+    keep = [i for key, i in places.items() if key not in ("name", "seed_g")]
+    rows = tuple(
+        tuple(
+            crop_name(str(row[i])) if i == crop else _seed_text(row[seeds], row[grams]) if i == seeds else row[i]
+            for i in keep
+        )
+        for row in full.rows
+    )
+    return replace(full, fields=tuple(fields.get(full.fields[i].key, full.fields[i]) for i in keep), rows=rows)
+
+
+def _seed_text(seeds_count: object, seed_g: object) -> str:
+    if isinstance(seeds_count, int):
+        return task_words.SEEDS(seeds=seeds_count)
+    return task_words.SEED_G(seed=seed_g) if isinstance(seed_g, float) else ""
 
 
 def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -> list[str]:

@@ -99,7 +99,7 @@ def tasks_table(answer: SeasonAnswer) -> Table:
 
 def successions_table(answer: SeasonAnswer) -> Table:
     """Sowings of a steady supply."""
-    names = "bed crop sow harvest_from harvest_to area_m2 seed_g plants_count meals_count note"
+    names = "bed crop sow harvest_from harvest_to area_m2 seeds_count seed_g plants_count meals_count note"
     rows = ((sowing,) for sowing in answer.successions)
     return table_of("successions", "Sowings of a steady supply.", rows, columns(Succession, names))
 
@@ -108,7 +108,10 @@ def seeds_table(answer: SeasonAnswer) -> Table:
     """Seed of everything planned."""
     rows = ((need,) for need in answer.seeds)
     return table_of(
-        "seeds", "Seed for the steady supply.", rows, columns(SeedNeed, "crop name area_m2 seed_g plants_count")
+        "seeds",
+        "Seed for the steady supply.",
+        rows,
+        columns(SeedNeed, "crop name area_m2 seeds_count seed_g plants_count"),
     )
 
 

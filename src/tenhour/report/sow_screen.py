@@ -81,19 +81,22 @@ def _beds_text(answer: SowAnswer) -> str:
     ]
     if cold:
         night, bed, tenth, _ = min(cold)
-        said = screen.COLDEST_ALIKE if _alike(night, tenth) else screen.COLDEST
+        said = screen.COLDEST_ALIKE if alike(night, tenth) else screen.COLDEST
         text.append(said(night=night, tenth=tenth, bed=bed))
         told = sorted(((n, name, rare, laid) for n, name, rare, laid in cold if laid), reverse=True)[:MOST_COVERED]
         text += [
-            (screen.COVERED_ALIKE if _alike(n, rare) else screen.COVERED)(bed=name, layers=laid, night=n, tenth=rare)
+            (screen.COVERED_ALIKE if alike(n, rare) else screen.COVERED)(bed=name, layers=laid, night=n, tenth=rare)
             for n, name, rare, laid in told
         ]
     text += [screen.MATTED(bed=bed.name, soil=bed.soil_degc) for bed in answer.beds if bed.matted]
     return joined(text, "")
 
 
-def _alike(night_degc: float | None, tenth_degc: float | None) -> bool:
-    """Whether the night of one winter in ten reads no colder than that of every winter."""
+def alike(night_degc: float | None, tenth_degc: float | None) -> bool:
+    """Whether the night of one winter in ten reads no colder than that of every winter.
+
+    Parameters: night_degc, tenth_degc, the coldest of every winter and of one in ten [°C]; None where unknown.
+    """
     return night_degc is not None and tenth_degc is not None and round(night_degc) == round(tenth_degc)
 
 
@@ -190,7 +193,7 @@ def _cold_lines(answer: SowAnswer, done: set[str], width: int, style: Style) -> 
     crops = joined(named_few, ", ")
     if ended:
         night, tenth = min(lows)[0], min(low for _, low in lows)
-        down = (screen.DOWN_TO if _alike(night, tenth) else screen.DOWN_TO_TENTH)(night=night, tenth=tenth)
+        down = (screen.DOWN_TO if alike(night, tenth) else screen.DOWN_TO_TENTH)(night=night, tenth=tenth)
         text = screen.COLD_KILLS(down=down, crops=crops, when=when)
     else:
         night, later = max(nights)

@@ -26,6 +26,7 @@ RAISE_ON: Final = Sentence("{where}: set out on {bed} about {out:date}, {ready}"
 SPROUT_ON: Final = Sentence("{where}, from {out:date} on {bed}: {ready}")
 STAYS_IN: Final = Sentence("{where}: {ready}")
 NIGHT: Final = Sentence("about {night:temp}, one winter in ten {tenth:temp}")
+NIGHT_ALIKE: Final = Sentence("about {night:temp}")
 NIGHT_UNDER: Final = Sentence("{layers}, about {night:temp}, one winter in ten {tenth:temp}")
 RANGE: Final = Sentence("{first:date} to {last:date}")
 FROM: Final = Sentence("from {first:date}")

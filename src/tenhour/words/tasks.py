@@ -8,8 +8,8 @@ from typing import Final
 
 from tenhour.words.text import Sentence, Text, listed
 
-GRAIN_G: Final = 1.0
-"""Seed lighter than this is told to a tenth of a gram."""
+WEIGHED_G: Final = 1.0
+"""Seed heavier than this is weighed; lighter seed is counted, for no kitchen scale shows it."""
 
 SOW_FOR_WINTER = Sentence("sow {names} for winter")
 SOW_TO_STAND = Sentence("sow {names} to stand small through the dark")
@@ -24,7 +24,10 @@ RAISE_FOR_GARDEN = Sentence("sow {name} for the garden, to set out about {out:da
 HARDEN_OFF = Sentence("harden off {name} and set it out in the garden")
 SOW_AREA = Sentence("sow {area:area} of {name}")
 SOW_AREA_SEED = Sentence("sow {area:area} of {name}, {seed:fresh} of seed")
-SOW_AREA_GRAIN = Sentence("sow {area:area} of {name}, {seed:seed 1} of seed")
+SOW_AREA_COUNT = Sentence("sow {area:area} of {name}, {seeds:count} seeds")
+
+SEEDS = Sentence("{seeds:count} seeds")
+SEED_G = Sentence("{seed:fresh}")
 
 NAMED_IF = Sentence("{name} (if sown by {by:date})")
 NAMED_BY = Sentence("{name} (by {by:date})")
@@ -42,11 +45,14 @@ def job_text(job: Sentence, where: str, crops: Sequence[tuple[str, Sentence | No
     return job(names=listed(names), where=where)
 
 
-def sowing_text(area_m2: float, name: str, seed_g: float | None) -> Text:
+def sowing_text(area_m2: float, name: str, seed_g: float | None, seeds_count: int | None) -> Text:
     """Write one sowing of a steady supply.
 
-    Parameters: area_m2 [m²]; name, of the crop; seed_g [g], None where its file has no mass of seed.
+    Parameters: area_m2 [m²]; name, of the crop; seed_g [g], None where its file has no mass of seed; seeds_count, None
+    of what is weighed.
     """
     if seed_g is None:
         return SOW_AREA(area=area_m2, name=name)
-    return (SOW_AREA_GRAIN if seed_g < GRAIN_G else SOW_AREA_SEED)(area=area_m2, name=name, seed=seed_g)
+    if seeds_count is not None and seed_g < WEIGHED_G:
+        return SOW_AREA_COUNT(area=area_m2, name=name, seeds=seeds_count)
+    return SOW_AREA_SEED(area=area_m2, name=name, seed=seed_g)

@@ -11,6 +11,7 @@ from tenhour.model.results import BedSowing, SowDay
 from tenhour.model.season import CropSeason
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.page.html import Html, tag
+from tenhour.report.sow_screen import alike
 from tenhour.words import screen
 from tenhour.words.crops import crop_name
 from tenhour.words.style import MONTH_NAMES, Style, date_text
@@ -37,7 +38,9 @@ def sheet_cards(answer: ReportAnswer, style: Style) -> Iterator[Html]:
 
 def _night(bed: BedSowing) -> str:
     told = {"night": bed.cold_night_degc, "tenth": bed.cold_night_1in10_degc}
-    return screen.NIGHT_UNDER(layers=bed.layers, **told) if bed.layers else screen.NIGHT(**told)
+    if bed.layers:
+        return screen.NIGHT_UNDER(layers=bed.layers, **told)
+    return (screen.NIGHT_ALIKE if alike(bed.cold_night_degc, bed.cold_night_1in10_degc) else screen.NIGHT)(**told)
 
 
 def _card(heading: str, rows: Sequence[tuple[str, str]]) -> Iterator[Html]:
@@ -68,6 +71,8 @@ def _days(days: Sequence[SowDay], style: Style) -> list[tuple[str, str]]:
 
 
 def _lamps(answer: ReportAnswer) -> Iterator[tuple[str, str]]:
+    """Planned lamps in the month, and on the day those that hang by the house file."""
+    yield from ((lamp.bed, f"{lamp.on} to {lamp.off}") for lamp in answer.hung)
     for plan in answer.lamps:
         for row in plan.clock:
             if row.windows and row.month == answer.on.month:

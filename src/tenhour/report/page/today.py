@@ -33,6 +33,8 @@ def _light(answer: ReportAnswer, style: Style) -> str:
             (bed.name, bed.months[month.month - 1].dli_mol_m2_d, bed.months[month.month - 1].dull_dli_mol_m2_d)
             for bed in answer.light.beds
         ]
+    lit = {bed.name: bed.months[month.month - 1].lamps_dli_mol_m2_d or 0.0 for bed in answer.light.beds}
+    beds = [(name, value + lit.get(name, 0.0), dull + lit.get(name, 0.0)) for name, value, dull in beds]
     brightest = max(beds, key=lambda bed: bed[1])
     dimmest = min(beds, key=lambda bed: bed[1])
     least = "" if len(beds) == 1 else f", and {dimmest[1]:.1f} on {dimmest[0]}, the dimmest bed"

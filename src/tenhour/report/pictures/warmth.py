@@ -14,10 +14,11 @@ from tenhour.report.pictures.light import winter_year
 from tenhour.report.pictures.picture import Picture, TimeAxis, draw_months
 from tenhour.words.style import QUANTITIES, Style
 
-WIDTH: Final = 470.0
+WIDTH: Final = 340.0
+"""No wider than a phone, so that its words are read there."""
 HEIGHT: Final = 316.0
 LEFT_PX: Final = 34.0
-RIGHT_PX: Final = 456.0
+RIGHT_PX: Final = 330.0
 TOP_PX: Final = 30.0
 BOTTOM_PX: Final = 236.0
 KEY_PX: Final = 276.0

@@ -17,6 +17,7 @@ from tenhour.plan.dates import MONTH_OF_DAY
 from tenhour.year.answers.light import bed_map, light_of
 from tenhour.year.answers.season import season_of
 from tenhour.year.answers.sow import sow_of
+from tenhour.year.answers.week import lamps_on
 from tenhour.year.crops.grown import Table
 from tenhour.year.inside.sunpaths import sun_paths
 from tenhour.year.world import World
@@ -58,6 +59,7 @@ def report_of(
         us_units=house.us_units,
         heat=heat,
         plan=_plan(world),
+        hung=tuple(lamps_on(world, on)),
     )
 
 

@@ -47,7 +47,7 @@ def season_of(
     year = parts_of(table, start)
     garden = garden_of(table, frost, start)
     beds = tuple(_bed_season(number, year, fruiting) for number in range(len(world.beds)))
-    supply = supply_of(table, beds, wishes, start)
+    supply = supply_of(table, beds, wishes, start, world.house.household)
     if supply.full_frac:
         beds = tuple(
             replace(bed, full_frac=full, wished_ratio=wished)

@@ -138,5 +138,5 @@ def _of_garden(plants: GardenPlants, names: dict[str, str]) -> Iterator[Task]:
 
 
 def _of_succession(item: Succession, names: dict[str, str]) -> Task:
-    text = words.sowing_text(item.area_m2, names.get(item.crop, item.crop), item.seed_g)
+    text = words.sowing_text(item.area_m2, names.get(item.crop, item.crop), item.seed_g, item.seeds_count)
     return Task(item.sow, item.bed, item.crop, text, "succession")

@@ -63,7 +63,7 @@ def week_of(table: Table, fruiting: Sequence[Crop] = (), *, on: date, log: Seque
         sow=sow,
         stands=tuple(stand_of(table, stand, on) for stand in standing(log, on)),
         beds=beds,
-        lamps=tuple(_lamps(world, on)),
+        lamps=tuple(lamps_on(world, on)),
         water_l_d=water,
         heat_kwh=kwh,
         warmth=_warmth(world, beds, on, kwh),
@@ -130,7 +130,8 @@ def stand_of(table: Table, stand: Stand, on: date) -> WeekStand:
     return WeekStand(*base, "leave", said(when=when), *dates)
 
 
-def _lamps(world: World, on: date) -> Iterator[WeekLamps]:
+def lamps_on(world: World, on: date) -> Iterator[WeekLamps]:
+    """When the lamps of the house file burn on a day, and what they bring."""
     day = day_index(on)
     for lamps in world.lamps:
         hung = next((one for one in world.house.lamps if one.bed == lamps.bed), None)

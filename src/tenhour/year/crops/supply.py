@@ -11,11 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
+from tenhour.model.household import Household
 from tenhour.model.season import BedSeason, CropSeason, SeedNeed, Succession
 from tenhour.plan import season as plan
 from tenhour.plan import supply
+from tenhour.plan.choosing import MOST_OF_YEAR, chosen_of
 from tenhour.plan.dates import DAYS, day_index
-from tenhour.plan.season import WEEK_D, WEEKS
+from tenhour.plan.season import SEED_RESERVE_RATIO, WEEK_D, WEEKS
 from tenhour.plan.sowing import CODE
 from tenhour.words import remarks as words
 from tenhour.words.crops import crop_name
@@ -85,17 +87,22 @@ class _Plan:
         return sum(self.meals_count)
 
 
-def supply_of(table: Table, beds: Sequence[BedSeason], wishes: Wishes, on: date) -> Supply:
-    """Plan a steady supply of every crop, each on the bed that serves it best; none unless it was wished for.
+def supply_of(
+    table: Table, beds: Sequence[BedSeason], wishes: Wishes, on: date, household: Household | None = None
+) -> Supply:
+    """Plan a steady supply of crops, each on the bed that serves it best; none unless it was wished for.
 
-    Parameters: table; beds, their seasons; wishes; on, first day planned.
+    Parameters: table; beds, their seasons; wishes; on, first day planned; household, of the house file.
+    Of more crops than a screen shows, only those that feed the household best are planned: half a hundred kinds on
+    one bed would each get a crumb of their wish.
     """
     if wishes.every_d is None:
         return Supply()
     area = np.array([bed.area_m2 for bed in beds])
     chosen: list[_Plan] = []
+    asked = supplied(table, beds, household)
     for row, crop in enumerate(table.crops):
-        if crop.way in NO_SUPPLY_WAYS:
+        if crop.key not in asked:
             continue
         plans = [_plan(table, row, bed, beds[bed].crops[row], wishes, on) for bed in range(len(beds))]
         best = _best(chosen, [one for one in plans if one.wanted], area)
@@ -110,8 +117,15 @@ def supply_of(table: Table, beds: Sequence[BedSeason], wishes: Wishes, on: date)
         seeds=_seeds(table, found),
         full_frac=_by_week(granted, area),
         wished_ratio=_by_week(every, area),
-        notes=tuple(_notes(table, beds, chosen, share)),
+        notes=tuple(_notes(table, beds, chosen, share, asked)),
     )
+
+
+def supplied(table: Table, beds: Sequence[BedSeason], household: Household | None = None) -> frozenset[str]:
+    """Crops of which a supply is planned: all there are where they are few, else those that feed the household best."""
+    few = len(table.crops) <= MOST_OF_YEAR
+    named = {crop.key for crop in table.crops} if few else {one.crop for one in chosen_of(beds, household)}
+    return frozenset(crop.key for crop in table.crops if crop.key in named and crop.way not in NO_SUPPLY_WAYS)
 
 
 def _best(chosen: Sequence[_Plan], plans: Sequence[_Plan], area: Array) -> _Plan | None:
@@ -169,6 +183,10 @@ def _standing(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: 
     sown = (sow - on).days
     if sown >= begin:
         return
+    for near in [n for n, item in enumerate(out.wanted) if abs(item.first_d - sown) < supply.LEAST_APART_D][::-1]:
+        area, meals = area + out.wanted.pop(near).area_m2, meals + out.meals_count.pop(near)
+        begin = min(begin, out.harvest.pop(near)[0])  # one sowing in a week, from which both are taken
+        out.notes.pop(near)
     out.wanted.append(supply.Wanted(out.bed, sown, end, area))
     out.harvest.append((begin, end))
     out.meals_count.append(meals)
@@ -240,6 +258,7 @@ def _successions(
                     meals_count=meals * part,
                     plants_count=plants_for(crop, area),
                     share=part,
+                    seeds_count=seeds_for(crop, area),
                 )
             )
     return out
@@ -257,6 +276,16 @@ def seed_for_g(crop: Crop, area_m2: float) -> float | None:
     return plan.seed_g(area_m2, crop.harvest.density_per_m2.value, crop.use.thousand_seed_g.value)
 
 
+def seeds_for(crop: Crop, area_m2: float) -> int | None:
+    """Seeds of a crop for an area, as a person counts or measures them out; None of what is weighed.
+
+    Parameters: crop; area_m2 sown [m²].
+    """
+    if crop.tray is not None or crop.harvest is None or crop.use is None or crop.use.thousand_seed_g is None:
+        return None
+    return supply.measurable_count(area_m2 * crop.harvest.density_per_m2.value * SEED_RESERVE_RATIO)
+
+
 def plants_for(crop: Crop, area_m2: float) -> int | None:
     """Plants on an area; None for trays, which are told by their seed.
 
@@ -271,7 +300,8 @@ def _seeds(table: Table, found: Sequence[Succession]) -> tuple[SeedNeed, ...]:
         own = [item for item in found if item.crop == crop.key]
         if own:
             area = sum(item.area_m2 for item in own)
-            out.append(SeedNeed(crop.key, crop_name(crop.key), area, seed_for_g(crop, area), plants_for(crop, area)))
+            grams, plants, seeds = seed_for_g(crop, area), plants_for(crop, area), seeds_for(crop, area)
+            out.append(SeedNeed(crop.key, crop_name(crop.key), area, grams, plants, seeds))
     return tuple(out)
 
 
@@ -282,7 +312,9 @@ def _by_week(items: Sequence[supply.Wanted], area: Array) -> tuple[tuple[float, 
     return tuple(tuple(float(value) for value in row) for row in most)
 
 
-def _notes(table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float]) -> list[str]:
+def _notes(
+    table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float], asked: frozenset[str]
+) -> list[str]:
     out: list[str] = []
     every = [item for one in chosen for item in one.wanted]
     for bed, season in enumerate(beds):
@@ -291,11 +323,7 @@ def _notes(table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], sha
         if least < WHOLE_SHARE:
             out.append(words.OVERFULL(bed=season.name, times=wished, part=least))
     planned = {one.crop for one in chosen}
-    absent = [
-        crop_name(crop.key)
-        for row, crop in enumerate(table.crops)
-        if row not in planned and crop.way not in NO_SUPPLY_WAYS
-    ]
+    absent = [crop_name(crop.key) for row, crop in enumerate(table.crops) if row not in planned and crop.key in asked]
     if absent:
         out.append(words.NO_SUPPLY(crops=listed(absent)))
     return out
