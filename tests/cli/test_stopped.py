@@ -9,7 +9,7 @@ from typing import NoReturn
 import pytest
 
 import tenhour.__main__ as started
-import tenhour.cli.main as command_line
+import tenhour.cli.sow as sow_command
 from helpers_cli import tenhour
 
 STOPPED = "Stopped; nothing was changed.\n"
@@ -20,7 +20,7 @@ def _stop(*_: object, **__: object) -> NoReturn:
 
 
 def test_stopped_while_it_works(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(command_line, "app", _stop)
+    monkeypatch.setattr(sow_command, "load_house_in_use", _stop)
     done = tenhour("sow")
     assert (done.status, done.out, done.err) == (130, "", STOPPED)
 
