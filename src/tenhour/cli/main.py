@@ -230,4 +230,6 @@ def run() -> None:
         if error.errno != errno.EPIPE:
             remark(f"The answer could not be written: {error.strerror}.")
         sys.exit(EXIT_UNWRITTEN)
+    if status == EXIT_STOPPED:  # a command that was stopped comes back with its status alone
+        remark("Stopped; nothing was changed.")
     sys.exit(status if isinstance(status, int) else 0)
