@@ -124,22 +124,30 @@ def test_the_clock_counts_as_it_is_set() -> None:
     assert world.beds[0].lamps_dli_mol_m2_d[december] == pytest.approx(bar[december] * 9.0 / 14.0)
 
 
-def test_one_plan_is_one_light_in_every_answer(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("bed", "crop"), many([("front", "spinach")], [("front", "spinach"), ("back", "kale"), ("back", "leaf-lettuce")])
+)
+def test_one_plan_is_one_light_in_every_answer(tmp_path: Path, bed: str, crop: str) -> None:
     """Planned by ``lamps``, asked for beside ``sow`` and on the page, and hung in the file with the plan's numbers."""
     house = _house(tmp_path)
-    plan = _json("lamps", "front", "--house", house, "--crop", "spinach")
+    plan = _json("lamps", bed, "--house", house, "--crop", crop)
     assert plan["fixtures"] > 0
-    asked = ("--house", house, "--crop", "spinach", "--lamps", "front=spinach")
-    sow = _json("sow", *asked, "--on", "2026-11-20")["beds"][0]["crops"][0]
+    asked = ("--house", house, "--crop", crop, "--lamps", f"{bed}={crop}")
+    sow = _json("sow", *asked, "--on", "2026-11-20")["beds"]
+    (sow,) = [one["crops"][0] for one in sow if one["name"] == bed]
     page = tmp_path / "page.html"
     done = tenhour("report", *asked, "--on", "2026-11-20", "-o", page)
     assert done.status == 0, done.err
     assert f"{sow['days_median']:.0f}" in page.read_text(encoding="utf-8")
-    hung = LAMPS.replace("count = 6", f"count = {plan['fixtures']}").replace("0.4\nhours", f"{plan['height_m']}\nhours")
+    hung = (
+        LAMPS.replace('bed = "front"', f'bed = "{bed}"')
+        .replace("count = 6", f"count = {plan['fixtures']}")
+        .replace("0.4\nhours", f"{plan['height_m']}\nhours")
+    )
     power = f"power_w = {plan['layout']['fixture_w'] if 'layout' in plan else plan['power_w'] / plan['fixtures']}\n"
     power += f"ppfd_umol_m2_s = {plan['layout']['delivered_ppfd_umol_m2_s']}\n"
     lit = _json("light", "--house", _house(tmp_path, hung + power, "hung"))
-    december = lit["beds"][0]["months"][11]["lamps_dli_mol_m2_d"]
+    december = next(one for one in lit["beds"] if one["name"] == bed)["months"][11]["lamps_dli_mol_m2_d"]
     delivered = plan["layout"]["delivered_ppfd_umol_m2_s"] if "layout" in plan else plan["ppfd_umol_m2_s"]
     assert december == pytest.approx(delivered * 14.0 * 0.0036, rel=0.05)
 

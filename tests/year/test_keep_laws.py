@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from helpers_cli import tenhour
-from helpers_long import LONG
+from helpers_long import LONG, many
 
 HOUSE = """
 schema = 1
@@ -57,6 +58,21 @@ CASES = {
     "an older factor of the other bed": {"faces": NORTH + "\n[calibration]\nfactor = { back = 0.7 }"},
     "an older factor of the house": {"faces": NORTH + "\n[calibration]\nfactor = 0.7"},
 }
+
+
+def _drawn(seed: int) -> dict[str, str]:
+    """Any of the cases laid upon one another."""
+    draw = np.random.default_rng(seed)
+    chosen = [CASES[name] for name in CASES if draw.random() < 0.4]
+    opaque = any("cover" in case for case in chosen)
+    faces = [case["faces"].removeprefix(NORTH) for case in chosen if "cover" not in case and "faces" in case]
+    factor = [part for part in faces if "[calibration]" in part][:1]
+    boxes = [part for part in faces if "[[box]]" in part]
+    out = {key: text for case in chosen for key, text in case.items() if key != "faces"}
+    return out | {"faces": (GLASS if opaque else NORTH) + "".join(boxes + factor)}
+
+
+CASES |= {f"drawn {seed}": _drawn(seed) for seed in range(many(1, 12))}
 EMPTY = {"site": "", "cover": "glass-2", "house": "", "faces": NORTH, "front": ""}
 SKIES = 0.015
 """Readings are made under the overcast sky of the CIE and judged under that of Perez for such light; behind glass on

@@ -12,6 +12,7 @@ import pandas as pd
 import pytest
 
 from helpers_cli import tenhour
+from helpers_long import many
 from helpers_world import sources
 from tenhour.files.house.read import house_from_text
 from tenhour.plan.dates import DAYS
@@ -52,20 +53,20 @@ height_m = 0.6
 HEAD = f"# latitude_deg: {LATITUDE_DEG}\n# longitude_deg: {LONGITUDE_DEG}\n# elevation_m: 50\n# utc_offset: 0\n"
 
 
-def _light(folder: Path, climate: str) -> dict[str, Any]:
+def _light(folder: Path, climate: str, house: str = HOUSE) -> dict[str, Any]:
     path = folder / f"{climate.removesuffix('.csv')}.toml"
-    path.write_text(HOUSE.replace("CLIMATE", climate), encoding="utf-8")
+    path.write_text(house.replace("CLIMATE", climate), encoding="utf-8")
     done = tenhour("light", "--house", path, "--json")
     assert done.status == 0, done.err
     return json.loads(done.out)
 
 
-def _write(path: Path, columns: dict[str, np.ndarray]) -> None:
+def _write(path: Path, columns: dict[str, np.ndarray], head: str = HEAD) -> None:
     times = pd.date_range("2019-01-01", periods=DAYS * 24, freq="h")
     rows = [f"time,{','.join(columns)}"]
     values = np.column_stack([np.asarray(part).ravel() for part in columns.values()])
     rows += [f"{at:%Y-%m-%d %H:%M},{','.join(f'{v:.2f}' for v in row)}" for at, row in zip(times, values, strict=True)]
-    path.write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
+    path.write_text(head + "\n".join(rows) + "\n", encoding="utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -95,6 +96,43 @@ def test_a_file_made_from_the_models_own_year_gives_its_own_light(
         ratio = _months(own, bed, "ratio") / _months(normals, bed, "ratio")
         print(known, ratio.round(3))
         assert ratio == pytest.approx(np.ones(12), abs=0.02)
+
+
+PLACES = [(46.0, 9.0, 300.0), (60.2, 25.0, 20.0), (40.4, -3.7, 650.0), (-43.5, 172.6, 20.0), (65.0, 25.5, 10.0)]
+
+
+@pytest.mark.parametrize("seed", range(many(1, 2 * len(PLACES))))
+def test_so_does_a_file_of_another_place_in_a_house_drawn_at_random(tmp_path: Path, seed: int) -> None:
+    """Any way of facing, ridge, cover and bed; months with a hundredth of the year's light or more (polar night)."""
+    draw = np.random.default_rng(seed)
+    latitude, longitude, elevation = PLACES[seed % len(PLACES)]
+    house = HOUSE
+    for old, new in (
+        (f"latitude_deg = {LATITUDE_DEG}", f"latitude_deg = {latitude}"),
+        (f"longitude_deg = {LONGITUDE_DEG}", f"longitude_deg = {longitude}"),
+        ("elevation_m = 50", f"elevation_m = {elevation}"),
+        ("Europe/London", "UTC"),
+        ("length_azimuth_deg = 90", f"length_azimuth_deg = {draw.uniform(0.0, 180.0):.0f}"),
+        ("ridge_m = 2.6", f"ridge_m = {draw.uniform(2.1, 3.2):.2f}"),
+        ("glass-2", str(draw.choice(["glass-1", "glass-2", "film-1", "twin-wall-10"]))),
+        ("at_m = [0.2, 2.0]", f"at_m = [0.2, {draw.uniform(1.1, 2.1):.2f}]"),
+    ):
+        assert old in house
+        house = house.replace(old, new)
+    plain = house_from_text(house.replace("CLIMATE", "normals"), "house.toml")
+    made = sunlight_at(plain, sources()).class_hours
+    day, order = np.arange(DAYS), class_sequence(DAYS)
+    offset_h = round(longitude / 15.0 * 2.0) / 2.0
+    head = f"# latitude_deg: {latitude}\n# longitude_deg: {longitude}\n# elevation_m: {elevation}\n"
+    head += f"# utc_offset_h: {offset_h}\n"
+    columns = {name: getattr(made, f"{name}_w_m2")[day, order] for name in ("ghi", "dni", "dhi")}
+    _write(tmp_path / f"own{seed}.csv", columns | {"temp": np.full_like(columns["ghi"], 8.0)}, head)
+    own, normals = (_light(tmp_path, climate, house) for climate in (f"own{seed}.csv", "normals"))
+    for bed in range(2):
+        light = _months(normals, bed, "dli_mol_m2_d")
+        ratio = (_months(own, bed, "ratio") / _months(normals, bed, "ratio"))[light > 0.01 * light.sum()]
+        print(seed, ratio.round(3))
+        assert ratio == pytest.approx(np.ones(len(ratio)), abs=0.02)
 
 
 def test_a_dull_file_is_answered_as_dull_and_a_clear_one_as_clear(

@@ -6,10 +6,11 @@ import json
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from helpers_cli import tenhour
-from helpers_long import LONG
+from helpers_long import LONG, many
 
 HEAD = """
 schema = 1
@@ -140,6 +141,52 @@ def test_names_of_surfaces_change_nothing(tmp_path: Path, naming: str, drawn_by_
     assert {(g["change"], g["bed"]): g["gain_frac"] for g in gains} == pytest.approx(
         {(g["change"], g["bed"]): g["gain_frac"] for g in gains_before}, abs=6e-3
     )
+
+
+SIZES = {
+    "gable": {"length": (3, 7), "width": (2.2, 4), "eaves": (1.5, 2.2), "ridge": (2.4, 3.4)},
+    "lean-to": {"length": (3, 7), "width": (1.8, 3.5), "front": (1.2, 1.9), "back": (2.1, 2.9)},
+    "box": {"length": (2.5, 6), "width": (2, 4), "eaves": (2, 3)},
+    "hoop": {"length": (4, 9), "width": (2.6, 5), "ridge": (2, 3)},
+}
+
+
+@pytest.mark.parametrize("seed", range(many(1, 16)))
+def test_a_house_drawn_at_random_is_its_surfaces_in_any_order_and_by_any_names(tmp_path: Path, seed: int) -> None:
+    """Shape, size, way of facing, cover and opaque faces drawn; faces in a shuffled order under shuffled names."""
+    from tenhour.house.shapes import faces_m
+
+    draw = np.random.default_rng(seed)
+    shape = list(SIZES)[seed % len(SIZES)]
+    sizes = {key: round(float(draw.uniform(*span)), 2) for key, span in SIZES[shape].items()}
+    corners = faces_m(shape, sizes)
+    facing, cover = round(float(draw.uniform(0, 360)), 1), str(draw.choice(["glass-2", "film-1", "twin-wall-10"]))
+    head = HEAD.replace('like = "glass-2"', f'like = "{cover}"')
+    whole = [name for name in ("north", "east", "west") if draw.random() < 0.4 and name in corners]
+    house = f'[house]\nshape = "{shape}"\nlength_azimuth_deg = {facing}\ncover = "pane"\nreflectance = 0.5\n'
+    house += "".join(f"{key}_m = {value}\n" for key, value in sizes.items())
+    house += "".join(f'[face.{name}]\ncover = "opaque"\nreflectance = 0.5\n' for name in whole)
+    house += "[face.floor]\nreflectance = 0.5\n"
+    length, width = sizes["length"], sizes["width"]
+    bed = f"at_m = [0.3, {0.25 * width:.2f}]\nsize_m = [{length - 0.6:.2f}, {0.3 * width:.2f}]\nheight_m = 0.4\n"
+    bed = f'[[bed]]\nname = "bed"\n{bed}[air]\nday_degc = 15\nnight_degc = 6\n'
+    order = [str(name) for name in draw.permutation(list(corners))]
+    names = [str(name) for name in draw.permutation(list(corners))]
+    surfaces = f'[house]\nshape = "custom"\nlength_azimuth_deg = {facing}\ncover = "pane"\nreflectance = 0.5\n'
+    for name, called in zip(order, names, strict=True):
+        made = "reflectance = 0.5" if name in whole or name == "floor" else 'cover = "pane"'
+        surfaces += f'[[surface]]\nname = "{called}"\n{made}\nvertices_m = {np.round(corners[name], 9).tolist()}\n'
+    told = []
+    for kind, text in (("shape", house), ("surfaces", surfaces)):
+        path = tmp_path / f"{kind}{seed}.toml"
+        path.write_text(head + text + bed, encoding="utf-8")
+        done = tenhour("light", "--house", path, "--json")
+        assert done.status == 0, done.err
+        told.append(json.loads(done.out)["beds"][0])
+    months = [np.array([month["dli_mol_m2_d"] for month in one["months"]]) for one in told]
+    print(shape, seed, (months[1] / months[0]).round(4), told[1]["overcast_ratio"] / told[0]["overcast_ratio"])
+    assert told[1]["overcast_ratio"] == pytest.approx(told[0]["overcast_ratio"], rel=RAYS)
+    assert months[1] == pytest.approx(months[0], rel=RAYS, abs=0.01)  # printed to a hundredth
 
 
 def test_snow_lies_on_flat_panes_and_slides_off_steep_ones_onto_the_low_glass(tmp_path: Path) -> None:
