@@ -21,6 +21,7 @@ COMMANDS = {
     "sow": (["sow", "--month", "January"], "import pvlib", 2.5),
     "season": (["season"], "import pvlib", 2.5),
     "report": (["report", "--force", "--output", "page.html"], "import pvlib", 5.0),
+    "lamps": (["lamps", "front", "leaf-lettuce"], "import pvlib", 4.0),
     "light --brighter": (["light", "--brighter"], "import pvlib", 4.0),
 }
 """What is run, beside what, and the ratio aimed at."""

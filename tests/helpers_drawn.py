@@ -171,7 +171,7 @@ def _hole(face: list[list[float]], left: float, sill: float, width: float, heigh
     return np.array([low, low + width * u, low + width * u + height * up, low + height * up])
 
 
-def _walls(length: float, width: float, south: float, north: float) -> Faces:
+def walls(length: float, width: float, south: float, north: float) -> Faces:
     """Upright walls of a room with a straight roof, each from its low left corner as seen from inside."""
     return {
         "floor": [[0, 0, 0], [length, 0, 0], [length, width, 0], [0, width, 0]],
@@ -185,7 +185,7 @@ def _walls(length: float, width: float, south: float, north: float) -> Faces:
 def _gable(draw: np.random.Generator, length: float, width: float) -> tuple[Faces, str]:
     eaves = round(float(draw.uniform(1.5, 2.2)), 2)
     ridge = round(eaves + float(draw.uniform(0.5, 1.2)), 2)
-    faces = _walls(length, width, eaves, eaves)
+    faces = walls(length, width, eaves, eaves)
     half = width / 2
     faces["west"].insert(3, [0, half, ridge])
     faces["east"].insert(3, [length, half, ridge])
@@ -210,14 +210,14 @@ def _hoop(draw: np.random.Generator, length: float, width: float) -> tuple[Faces
 def _lean_to(draw: np.random.Generator, length: float, width: float) -> tuple[Faces, str]:
     front = round(float(draw.uniform(1.3, 2.0)), 2)
     back = round(front + float(draw.uniform(0.4, 1.2)), 2)
-    faces = _walls(length, width, front, back)
+    faces = walls(length, width, front, back)
     faces["roof"] = [[length, 0, front], [0, 0, front], [0, width, back], [length, width, back]]
     return faces, f'shape = "lean-to"\nlength_m = {length}\nwidth_m = {width}\nfront_m = {front}\nback_m = {back}\n'
 
 
 def _box(draw: np.random.Generator, length: float, width: float) -> tuple[Faces, str]:
     eaves = round(float(draw.uniform(2.0, 2.8)), 2)
-    faces = _walls(length, width, eaves, eaves)
+    faces = walls(length, width, eaves, eaves)
     faces["roof"] = [[length, 0, eaves], [0, 0, eaves], [0, width, eaves], [length, width, eaves]]
     return faces, f'shape = "box"\nlength_m = {length}\nwidth_m = {width}\neaves_m = {eaves}\nroof = "flat"\n'
 
@@ -319,7 +319,7 @@ def _inside(draw: np.random.Generator, house: Drawn, length: float, width: float
 
 def twin_wall() -> Drawn:
     """Gable house of a diffusing sheet all round, three beds, one of them a shelf over another."""
-    faces = _walls(4.0, 2.5, 1.6, 1.6)
+    faces = walls(4.0, 2.5, 1.6, 1.6)
     for name, x in (("west", 0.0), ("east", 4.0)):
         faces[name].insert(3, [x, 1.25, 2.4])
     faces["roof-south"] = [[4.0, 0, 1.6], [0, 0, 1.6], [0, 1.25, 2.4], [4.0, 1.25, 2.4]]

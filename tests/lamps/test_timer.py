@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import numpy as np
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -141,24 +142,32 @@ def test_change_days_of_europe_america_and_nowhere() -> None:
 def test_a_night_window_is_an_hour_shorter_in_spring_and_longer_in_autumn() -> None:
     night = [Window(23.0, 31.0)]
     for day, hours in ((date(2026, 3, 27), 8.0), (date(2026, 3, 28), 7.0), (date(2026, 10, 24), 9.0)):
-        assert len(timer.run_slots([day], [night], "Europe/London")) * timer.SLOT_H == hours
+        assert len(timer.run_slots_s([day], [night], "Europe/London")) * timer.SLOT_H == hours
 
 
 def test_a_day_window_does_not_feel_the_change() -> None:
     days = [date(2026, 3, 28) + timedelta(days=n) for n in range(3)]
-    slots = timer.run_slots(days, [[Window(6.0, 22.0)]] * 3, "Europe/London")
+    slots = timer.run_slots_s(days, [[Window(6.0, 22.0)]] * 3, "Europe/London")
     assert len(slots) * timer.SLOT_H == 48.0
-    local = slots.tz_convert("Europe/London")
-    assert set(local.hour) == set(range(6, 22))
+    local = timer.local_clock_s(slots, "Europe/London")
+    assert set(local // 3600 % 24) == set(range(6, 22))
 
 
 def test_windows_at_half_hours_and_over_midnight() -> None:
-    slots = timer.run_slots([date(2026, 1, 1)], [[Window(20.5, 26.25)]], "Asia/Kolkata")
-    local = slots.tz_convert("Asia/Kolkata")
+    slots = timer.run_slots_s([date(2026, 1, 1)], [[Window(20.5, 26.25)]], "Asia/Kolkata")
+    local = timer.local_clock_s(slots, "Asia/Kolkata").astype("M8[s]")
     assert len(slots) == 23
-    assert str(local[0]) == "2026-01-01 20:30:00+05:30"
-    assert str(local[-1]) == "2026-01-02 02:00:00+05:30"
-    assert timer.run_slots([], [], "UTC").empty
+    assert str(local[0]) == "2026-01-01T20:30:00"
+    assert str(local[-1]) == "2026-01-02T02:00:00"
+    assert not timer.run_slots_s([], [], "UTC").size
+
+
+@pytest.mark.parametrize("zone", ["Europe/London", "Australia/Lord_Howe", "America/St_Johns", "Asia/Kolkata", "UTC"])
+def test_the_local_clock_is_that_of_a_library_of_tables(zone: str) -> None:
+    """Every quarter hour of a leap year against pandas, which reads the same IANA rules."""
+    moments = np.arange(1_830_297_600, 1_830_297_600 + 366 * 86_400, 900, dtype=np.int64)
+    shown = pd.DatetimeIndex(moments.astype("M8[s]"), tz="UTC").tz_convert(zone).tz_localize(None)
+    assert (timer.local_clock_s(moments, zone).astype("M8[s]") == shown.to_numpy()).all()
 
 
 def test_season_runs_from_first_to_last_short_day() -> None:

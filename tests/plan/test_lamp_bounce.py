@@ -13,10 +13,9 @@ from tenhour.house.transfer import gather
 from tenhour.lamps.fixtures import Beam, Fixtures, irradiance_on
 from tenhour.plan.lamp_bounce import (
     bounced_light_umol_m2_s,
+    bounces_of,
     panel_box,
     patch_light_umol_m2_s,
-    settled_light_umol_m2_s,
-    view_of,
 )
 
 LENGTH, WIDTH, HEIGHT, GAP = 2.4, 1.2, 0.4, 0.01
@@ -37,7 +36,7 @@ def grid(cells_x: int, cells_y: int) -> Array:
 def light(panels: float, points: Array) -> Array:
     up = np.tile([0.0, 0.0, 1.0], (len(points), 1))
     lit = panel_box(LENGTH, WIDTH, HEIGHT, panels, SOIL)
-    return irradiance_on(points, up, BARS, HEIGHT) + bounced_light_umol_m2_s(lit, BARS, view_of(lit, points + LIFT))
+    return irradiance_on(points, up, BARS, HEIGHT) + bounced_light_umol_m2_s(lit, BARS, bounces_of(lit, points + LIFT))
 
 
 def scene(panels: float) -> str:
@@ -85,8 +84,7 @@ def test_photons_on_bed_panels_and_opening_are_all_photons() -> None:
     lit = panel_box(LENGTH, WIDTH, HEIGHT, 0.9, SOIL)
     area = lit.exchange.area_m2
     assert float(patch_light_umol_m2_s(lit, BARS) @ area) == pytest.approx(480.0, rel=1e-9)
-    settled = settled_light_umol_m2_s(lit, BARS)
-    absorbed = settled * area * (1 - lit.exchange.refl_frac)
+    absorbed = lit.exchange.settled(patch_light_umol_m2_s(lit, BARS) * area) * (1 - lit.exchange.refl_frac)
     assert float(absorbed.sum()) == pytest.approx(480.0, rel=1e-6)
 
 

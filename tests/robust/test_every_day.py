@@ -15,7 +15,7 @@ from helpers_sky import dull_day_ratio
 from helpers_world import crops, sources, world_of
 from tenhour.errors import FileProblem, OutOfRange
 from tenhour.files.house.read import house_from_text
-from tenhour.lamps.timer import SLOT_H, Window, clock_changes, plan_day, run_slots
+from tenhour.lamps.timer import SLOT_H, Window, clock_changes, local_clock_s, plan_day, run_slots_s
 from tenhour.plan import dates
 from tenhour.sky import normals, split, spread
 from tenhour.sun.daylength import CIVIL_HEIGHT_DEG, SUNRISE_HEIGHT_DEG, day_events, ten_hour_dates
@@ -138,13 +138,13 @@ def test_normals_answer_or_refuse_all_over_the_world() -> None:
 def test_lamps_follow_the_clock_on_every_day_of_a_leap_year(zone: str) -> None:
     """Day windows burn as long as they say on the clock; the year's changes of the clock cancel out."""
     today = [day.date() for day in days(2028)]
-    slots = run_slots(today, [[Window(7.0, 9.5)]] * len(today), zone).tz_convert(zone)
+    slots = local_clock_s(run_slots_s(today, [[Window(7.0, 9.5)]] * len(today), zone), zone).astype("M8[s]").tolist()
     assert len(slots) == len(today) * 10
     assert {f"{slot:%H:%M}" for slot in slots} == {f"{h:02d}:{m:02d}" for h in (7, 8) for m in (0, 15, 30, 45)} | {
         "09:00", "09:15",
     }  # fmt: skip
     assert sorted({slot.date() for slot in slots}) == today
-    night = [len(run_slots([day], [[Window(22.0, 30.0)]], zone)) * SLOT_H for day in today]
+    night = [len(run_slots_s([day], [[Window(22.0, 30.0)]], zone)) * SLOT_H for day in today]
     changes = dict(clock_changes(today[0], today[-1], zone))
     for day, hours in zip(today, night, strict=True):
         across = changes.get(day + timedelta(days=1), 0.0)

@@ -107,7 +107,9 @@ def parse_budget(text: str, option: str = "budget") -> LampBudget:
     problems.check()
     assert found is not None
     amount, unit = _number(found[1]), found[2].lower()
-    return LampBudget(amount * POWERS[unit]) if unit in POWERS else LampBudget(cost_currency=amount)
+    if unit in POWERS:
+        return LampBudget(amount * POWERS[unit])
+    return LampBudget(cost_currency=amount, currency=found[2])
 
 
 def parse_counts(text: str, option: str = "plants") -> tuple[int, ...]:

@@ -24,6 +24,8 @@ True
 
 from __future__ import annotations
 
+import hashlib
+import pickle
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -283,7 +285,20 @@ def room_alone(scene: Scene, dome: Dome, around: Emitters | None = None) -> tupl
     tables = scene.panes.tables()
     if around is None:
         around = emitters(scene.outside, dome, scene.azimuth_deg, hull_of(room, tables.straight + tables.scattered))
-    return room, exchange(room, tables.mirrored, scene.rays), around, tables
+    return room, _exchanged(scene, room, tables), around, tables
+
+
+def _exchanged(scene: Scene, room: Room, tables: Tables) -> Exchange:
+    """Form factors of the room, kept until another one is asked for: lamps ask again for the one of the daylight."""
+    key = hashlib.sha256(pickle.dumps(scene)).digest()
+    if key not in _EXCHANGED:
+        found = exchange(room, tables.mirrored, scene.rays)
+        _EXCHANGED.clear()
+        _EXCHANGED[key] = found
+    return _EXCHANGED[key]
+
+
+_EXCHANGED: Final[dict[bytes, Exchange]] = {}
 
 
 def repainted(solved: Solver, refl_frac: Mapping[str, float]) -> Solver:

@@ -57,6 +57,17 @@ def first_hit(room: Room, origin_m: FloatArray, direction: FloatArray) -> Hits:
     return Hits(face, best)
 
 
+def first_block_m(room: Room, origin_m: FloatArray, direction: FloatArray) -> FloatArray:
+    """Distance at which each ray meets the first box or bed [m]; infinite where it meets none.
+
+    Parameters: as of :func:`first_hit`; the skin of the room is left out.
+    """
+    shape = np.broadcast_shapes(origin_m.shape[:-1], direction.shape[:-1])
+    best = np.full(shape, np.inf)
+    _blocks(room, origin_m, direction, best, np.zeros(shape, dtype=np.int16))
+    return best
+
+
 def _along(normal: FloatArray, vectors: FloatArray) -> FloatArray:
     """Components of vectors [..., 3] along each normal [f, 3]: [f, ...], each face's in one piece of memory."""
     return np.asarray((normal @ vectors.reshape(-1, 3).T).reshape(len(normal), *vectors.shape[:-1]))

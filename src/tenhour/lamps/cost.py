@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from tenhour.lamps.timer import SLOT_H
-
-if TYPE_CHECKING:
-    import pandas as pd
+from tenhour.lamps.timer import SLOT_H, local_clock_s
 
 Array = NDArray[np.float64]
 
 HOURS_PER_DAY: Final = 24
+HOUR_S: Final = 3600
 MONTHS: Final = 12
 W_PER_KW: Final = 1000.0
 HEAT_CLOSED_FRAC: Final = 1.0
@@ -37,22 +35,22 @@ def energy_kwh(power_w: ArrayLike, lit_h: ArrayLike) -> Array:
     return np.asarray(np.asarray(power_w, float) * np.asarray(lit_h, float) / W_PER_KW)
 
 
-def bill(slots: pd.DatetimeIndex, power_w: float, prices: ArrayLike | None, zone: str) -> Bill:
+def bill(slots_s: NDArray[np.int64], power_w: float, prices: ArrayLike | None, zone: str) -> Bill:
     """Energy and cost of lamps over the quarter hours they burn.
 
-    Parameters: slots, starts of quarter hours, time-zone aware; power_w of all fixtures; prices, (24,) price of a
-        kWh by local hour, or None; zone, IANA time zone of the tariff and of the months.
+    Parameters: slots_s, starts of quarter hours, seconds since 1970 (UTC); power_w of all fixtures; prices, (24,)
+        price of a kWh by local hour, or None; zone, IANA time zone of the tariff and of the months.
     Returns: Bill; a quarter hour belongs to the local hour and month in which it starts.
     Method: sum over the clock, no mean day.
     """
-    local = slots.tz_convert(zone)
+    local = local_clock_s(slots_s, zone)
     each = power_w * SLOT_H / W_PER_KW
     by_hour = np.full(HOURS_PER_DAY, np.nan) if prices is None else np.asarray(prices, dtype=np.float64)
-    month = np.asarray(local.month, dtype=np.intp) - 1
-    cost = by_hour[np.asarray(local.hour, dtype=np.intp)] * each
+    month = local.astype("datetime64[s]").astype("datetime64[M]").astype(np.intp) % MONTHS
+    cost = by_hour[local // HOUR_S % HOURS_PER_DAY] * each
     month_energy = np.asarray(np.bincount(month, minlength=MONTHS) * each, dtype=np.float64)
     month_cost = np.asarray(np.bincount(month, weights=cost, minlength=MONTHS), dtype=np.float64)
-    return Bill(float(each * len(slots)), float(cost.sum()) if len(slots) else 0.0, month_energy, month_cost)
+    return Bill(float(each * len(slots_s)), float(cost.sum()) if len(slots_s) else 0.0, month_energy, month_cost)
 
 
 def photons_mol_kwh(efficacy_umol_j: ArrayLike, cu_frac: ArrayLike = 1.0, maintenance_frac: ArrayLike = 1.0) -> Array:

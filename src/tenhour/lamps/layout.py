@@ -91,8 +91,9 @@ class Layout(NamedTuple):
         return self.fixtures_count * self.lamp.power_w
 
 
+@lru_cache(maxsize=8192)
 def _line(count: int, side_m: float, size_m: float, spread_frac: float, overhang_m: float) -> Array:
-    """Centres of fixtures along one side, from its middle: even spacing drawn towards the edges."""
+    """Centres of fixtures along one side, from its middle: even spacing drawn towards the edges; not to be changed."""
     even = ((np.arange(count) + HALF) / count - HALF) * side_m
     reach = max(side_m * HALF + overhang_m - size_m * HALF, 0.0)
     if count == 1:

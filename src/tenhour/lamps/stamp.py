@@ -18,6 +18,8 @@ COARSE_RATIO: Final = 0.25
 0.6 % of the light of the fixtures. Derived (tests/lamps/test_stamp.py)."""
 NODES: Final = np.array([-1, 0, 1, 2])
 MOST_STAMPS: Final = 512
+MOST_COLUMNS: Final = 64
+"""Sets of columns kept for one table. Judgement."""
 
 
 class Stamp:
@@ -35,6 +37,7 @@ class Stamp:
         one = beam._replace(ppf_umol_s=1.0)
         along, across = (x[:, None], y[None, :]) if along_x else (y[None, :], -x[:, None])
         self.light = level_ppfd_umol_m2_s(one, along, across, heights_m[:, None, None])
+        self._across: dict[tuple[bytes, bytes], Array] = {}
 
     def light_map(self, x_m: Array, y_m: Array, columns_m: Array, rows_m: Array) -> Array:
         """Light of one fixture at every crossing of columns and rows.
@@ -42,9 +45,17 @@ class Stamp:
         Parameters: x_m (p,) and y_m (q,), lines of points; columns_m (c,) and rows_m (r,), centres of the fixtures.
         Returns: [µmol m⁻² s⁻¹ per µmol s⁻¹ of one fixture], (h, p, q).
         """
-        left = self._weights(x_m, columns_m, self.middle[0], self.light.shape[1])
         right = self._weights(y_m, rows_m, self.middle[1], self.light.shape[2])
-        return np.asarray(left @ self.light @ right.T)
+        return np.asarray(self._columns(x_m, columns_m) @ right.T)
+
+    def _columns(self, x_m: Array, columns_m: Array) -> Array:
+        """Light of one fixture in each column, by points and distance across, (h, p, n); kept for other rows."""
+        key = (x_m.tobytes(), columns_m.tobytes())
+        if key not in self._across:
+            if len(self._across) >= MOST_COLUMNS:
+                self._across.clear()
+            self._across[key] = self._weights(x_m, columns_m, self.middle[0], self.light.shape[1]) @ self.light
+        return self._across[key]
 
     def _weights(self, points_m: Array, centres_m: Array, middle: int, count: int) -> Array:
         """Weight of every node in the sum over the centres, cubic between nodes (Lagrange), (p, count)."""

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import Final, NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 Array = NDArray[np.float64]
 
@@ -21,6 +18,8 @@ SLOT_H: Final = 0.25
 ONE_BLOCK_H: Final = 1.5
 """A single window over the whole day may leave the lit span this much shorter than it could be. Judgement."""
 DAY_H: Final = 24.0
+DAY_S: Final = 86_400
+SLOT_S: Final = 900
 DAY_SLOTS: Final = 96
 ROUNDING_SLOTS: Final = 1e-6
 QUIET_HOURS: Final = (22.0, 5.0)
@@ -63,6 +62,10 @@ def _slots_up(hours: float) -> int:
     return int(np.ceil(hours / SLOT_H - ROUNDING_SLOTS))
 
 
+_HOUR_OF_SLOT: Final = (np.arange(DAY_SLOTS) * SLOT_H).astype(np.intp)
+_QUIET: Final = np.array([slot >= _slots(QUIET_HOURS[0]) or slot < _slots(QUIET_HOURS[1]) for slot in range(DAY_SLOTS)])
+
+
 def plan_day(
     dawn_h: float,
     daylight_h: float,
@@ -91,7 +94,7 @@ def plan_day(
     if prices is None or len(set(np.asarray(prices, dtype=np.float64).tolist())) == 1:
         plans += _earlier(plans, frame)
     plans = [p for p in plans if len(p) <= max(windows_count, 1)] or plans
-    best = min(plans, key=lambda p: (round(_cost(p, tariff), 9), _quiet_slots(p), len(p), -p[0].on_h))
+    best = min(plans, key=lambda p: _rank(p, tariff))
     return DayPlan(best, wanted * SLOT_H, _span_h(frame, best))
 
 
@@ -163,19 +166,15 @@ def _one_block(frame: DayFrame, wanted: int) -> list[tuple[Window, ...]]:
 
 
 def _slots_of(windows: Sequence[Window]) -> NDArray[np.intp]:
-    parts = [np.arange(round(w.on_h / SLOT_H), round(w.off_h / SLOT_H)) for w in windows]
-    return np.concatenate(parts).astype(np.intp) % DAY_SLOTS
+    parts = [np.arange(round(w.on_h / SLOT_H), round(w.off_h / SLOT_H), dtype=np.intp) for w in windows]
+    return (parts[0] if len(parts) == 1 else np.concatenate(parts)) % DAY_SLOTS
 
 
-def _cost(windows: Sequence[Window], prices: Array) -> float:
-    """Price of one watt run through the windows; only good for comparing."""
-    return float(prices[(_slots_of(windows) * SLOT_H).astype(np.intp)].sum())
-
-
-def _quiet_slots(windows: Sequence[Window]) -> int:
+def _rank(windows: Sequence[Window], prices: Array) -> tuple[float, int, int, float]:
+    """Price of one watt run through the windows, quarter hours in the quiet of the night, windows, and how late."""
     slots = _slots_of(windows)
-    late, early = (_slots(hour) for hour in QUIET_HOURS)
-    return int(((slots >= late) | (slots < early)).sum())
+    quiet = int(_QUIET[slots].sum())
+    return round(float(prices[_HOUR_OF_SLOT[slots]].sum()), 9), quiet, len(windows), -windows[0].on_h
 
 
 def _span_h(frame: DayFrame, windows: Sequence[Window]) -> float:
@@ -219,35 +218,50 @@ def clock_text(hour_h: float) -> str:
     return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
-def _utc(day: date, hour_h: float, zone: ZoneInfo) -> pd.Timestamp:
+def _utc_s(day: date, hour_h: float, zone: ZoneInfo) -> int:
     """Moment at which the local clock shows an hour; hours beyond 24 fall on the next day, missing hours shift on."""
-    import pandas as pd
-
     days, rest = divmod(hour_h, DAY_H)
     minutes = round(rest * 60)
     local = datetime.combine(day + timedelta(days=int(days)), time(minutes // 60, minutes % 60), tzinfo=zone)
-    return pd.Timestamp(local).tz_convert("UTC")
+    return round(local.timestamp())
 
 
-def run_slots(days: Sequence[date], windows: Sequence[Sequence[Window]], zone: str) -> pd.DatetimeIndex:
+def run_slots_s(days: Sequence[date], windows: Sequence[Sequence[Window]], zone: str) -> NDArray[np.int64]:
     """Quarter hours in which lamps on a local-clock timer burn.
 
     Parameters: days, n dates; windows, n lists of windows that start on those dates; zone, IANA time zone name.
-    Returns: starts of the quarter hours (UTC). On days when the clock changes a window across the change is an hour
-        shorter or longer, as a timer on local time makes it.
+    Returns: starts of the quarter hours, seconds since 1970 (UTC). On days when the clock changes a window across the
+        change is an hour shorter or longer, as a timer on local time makes it.
     """
-    import pandas as pd
-
     tz = ZoneInfo(zone)
-    step = pd.Timedelta(hours=SLOT_H)
-    parts = []
-    for day, todays in zip(days, windows, strict=True):
-        for window in todays:
-            start, end = _utc(day, window.on_h, tz), _utc(day, window.off_h, tz)
-            parts.append(pd.date_range(start, end, freq=step, inclusive="left"))
-    if not parts:
-        return pd.DatetimeIndex([], tz="UTC")
-    return pd.DatetimeIndex(np.concatenate([p.tz_convert("UTC").tz_localize(None).to_numpy() for p in parts]), tz="UTC")
+    parts = [
+        np.arange(_utc_s(day, window.on_h, tz), _utc_s(day, window.off_h, tz), SLOT_S, dtype=np.int64)
+        for day, todays in zip(days, windows, strict=True)
+        for window in todays
+    ]
+    return np.concatenate(parts) if parts else np.zeros(0, dtype=np.int64)
+
+
+def local_clock_s(moments_s: NDArray[np.int64], zone: str) -> NDArray[np.int64]:
+    """Moments as the local clock shows them, counted as if it never changed.
+
+    Parameters: moments_s, seconds since 1970 (UTC); zone, IANA time zone name.
+    Returns: the same shape: seconds since 1970 by the local clock.
+    """
+    tz = ZoneInfo(zone)
+    hours, place = np.unique(moments_s // SLOT_S, return_inverse=True)
+    # the offset is the same all day but where it differs between the day's ends
+    days, of_day = np.unique(hours // DAY_SLOTS, return_inverse=True)
+    early, late = (np.array([_ahead_s(int(day) * DAY_S, tz) for day in days + n], dtype=np.int64) for n in (0, 1))
+    ahead = early[of_day]
+    for n in np.flatnonzero((early != late)[of_day]):
+        ahead[n] = _ahead_s(int(hours[n]) * SLOT_S, tz)
+    return np.asarray(moments_s + ahead[place].reshape(moments_s.shape))
+
+
+def _ahead_s(moment_s: int, zone: ZoneInfo) -> int:
+    ahead = datetime.fromtimestamp(moment_s, zone).utcoffset()
+    return 0 if ahead is None else round(ahead.total_seconds())
 
 
 def clock_changes(first: date, last: date, zone: str) -> list[tuple[date, float]]:

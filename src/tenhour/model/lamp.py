@@ -188,6 +188,8 @@ class LampBudget:
 
     power_w: float | None = None
     cost_currency: float | None = None
+    currency: str = ""
+    """Name of that money; empty where it is counted in watts."""
 
 
 @dataclass(frozen=True)

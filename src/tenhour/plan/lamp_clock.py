@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.lamps.cost import Bill, bill
-from tenhour.lamps.timer import DayPlan, Season, Window, lit_union_h, plan_day, run_slots
+from tenhour.lamps.timer import DayPlan, Season, Window, lit_union_h, plan_day, run_slots_s
 from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
 
 Array = NDArray[np.float64]
@@ -132,7 +132,7 @@ def calendar(
     plans = month_plans(sun, np.where(counted > 0, hours_h, 0.0), limit_h, prices, windows_count)
     days = tuple(d for d in days if plans[d.month - 1] is not None)
     billed = tuple(d for d in days if d >= (first or today))
-    slots = run_slots(billed, [_windows(plans[d.month - 1]) for d in billed], sun.zone)
+    slots = run_slots_s(billed, [_windows(plans[d.month - 1]) for d in billed], sun.zone)
     lit = np.array(
         [lit_union_h(_windows(plans[m]), float(sun.sunrise_h[m]), float(sun.daylength_h[m])) for m in range(MONTHS)]
     )
@@ -149,7 +149,7 @@ def billed_until(
     Parameters: clock; sun; power_w drawn; prices, (24,) by local hour; last, last day counted.
     """
     days = tuple(day for day in clock.billed if day <= last)
-    slots = run_slots(days, [_windows(clock.plans[d.month - 1]) for d in days], sun.zone)
+    slots = run_slots_s(days, [_windows(clock.plans[d.month - 1]) for d in days], sun.zone)
     return replace(clock, bill=bill(slots, power_w, prices, sun.zone), billed=days)
 
 

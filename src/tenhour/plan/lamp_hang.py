@@ -30,7 +30,7 @@ from tenhour.lamps.layout import Lamp as Hung
 from tenhour.lamps.search import STANDS_OUT_M, Choice, arrangements, choose, effort_w, fits, spread_out
 from tenhour.lamps.sizing import ppf_needed_umol_s
 from tenhour.model.lamp import Lamp
-from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, panel_box, view_of
+from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, bounces_of, panel_box
 from tenhour.units import ppfd_from_dli
 from tenhour.words import lamps as words
 
@@ -284,7 +284,7 @@ def _panel_light(place: Place, layout: Layout, panels_refl_frac: float, x: Array
     hung = fixtures_of(layout, place.size)
     alone = Place(place.size)
     lift = np.array([0.0, 0.0, 1e-4])
-    return _coarse(alone, x, y, lambda at: bounced_light_umol_m2_s(box, hung, view_of(box, at + lift)))
+    return _coarse(alone, x, y, lambda at: bounced_light_umol_m2_s(box, hung, bounces_of(box, at + lift)))
 
 
 @lru_cache(maxsize=8)

@@ -89,14 +89,21 @@ def steps_of(dli_mol_m2_d: Array, energy_kwh: Array, harvest: Array) -> tuple[St
     return tuple(found)
 
 
-def knee_dli_mol_m2_d(steps: tuple[Step, ...]) -> float | None:
+def cheapest_kwh(steps: tuple[Step, ...]) -> float:
+    """Electricity for one more unit by the cheapest step [kWh]; infinite where no step adds any."""
+    return min((step.each_kwh for step in steps), default=float("inf"))
+
+
+def knee_dli_mol_m2_d(steps: tuple[Step, ...], most_kwh: float = float("inf")) -> float | None:
     """Light of the highest step whose next unit costs less than twice that of the cheapest step; None without any.
 
-    Parameters: steps, rising in light. Method: from the cheapest step on, as long as the next one stays below the
-    limit (docs/method/lamps.md).
+    Parameters: steps, rising in light; most_kwh, electricity that a unit is worth: where even the cheapest step takes
+        more, twice its cost is no measure, and there is no knee.
+    Method: from the cheapest step on, as long as the next one stays below the limit (docs/method/lamps.md).
     """
     costs = np.array([step.each_kwh for step in steps])
-    if not len(costs) or not np.isfinite(costs).any():
+    least = cheapest_kwh(steps)
+    if not np.isfinite(least) or least > most_kwh:
         return None
     cheapest = int(np.argmin(costs))
     last = cheapest

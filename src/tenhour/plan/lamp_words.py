@@ -68,7 +68,9 @@ def budget_verdict(answer: LampAnswer, budget: LampBudget) -> Text:
     """
     lit = [row for row in answer.budget if row.order is not None]
     extra, money = sum(row.extra_kg for row in lit), answer.currency or ""
-    said = {"beds": listed([row.bed for row in lit]), "extra": extra, "last": answer.counted_to}
+    lit.sort(key=lambda row: row.order or 0)
+    beds = listed([row.bed for row in lit])
+    said = {"beds": words.BUDGET_ORDER(beds=beds) if len(lit) > 1 else beds, "extra": extra, "last": answer.counted_to}
     first: Text = (
         words.BUDGET_WATTS(budget=budget.power_w, **said)
         if budget.power_w is not None
@@ -112,7 +114,7 @@ def verdict(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: float
     Parameters: answer; rung of it that was chosen; kind of what is counted, "kg", "plants" or "trays";
         worth_currency, what one of those is worth to the grower, or None.
     """
-    said = [pays_words(answer, rung, kind, worth_currency), *_seedlings(answer, rung), _without_lamps(answer, kind)]
+    said = [pays_words(answer, rung, kind, worth_currency), *_seedlings(answer, rung), without_lamps(answer, kind)]
     return joined(said)
 
 
@@ -159,7 +161,24 @@ def pays_words(answer: LampAnswer, rung: LampRung, kind: str, worth_currency: fl
     )
 
 
-def _without_lamps(answer: LampAnswer, kind: str) -> Text:
+def none_pays_words(least_kwh: float, least_currency: tuple[float, str] | None, worth_currency: float | None) -> Text:
+    """That no step of light pays.
+
+    Parameters: least_kwh, current for one more kilo on the cheapest step [kWh]; least_currency, what that costs and in
+        which money, None without a price; worth_currency, what a kilo is worth to the grower, or None.
+    """
+    if least_currency is None:
+        return words.NO_STEP_TAKES(energy=least_kwh)
+    if worth_currency is None:
+        return words.NO_STEP_COSTS(cost=least_currency)
+    return words.NO_STEP_PAYS(cost=least_currency, worth=(worth_currency, least_currency[1]))
+
+
+def without_lamps(answer: LampAnswer, kind: str) -> Text:
+    """What the bed does without them.
+
+    Parameters: answer; kind of what is counted, "kg", "plants" or "trays".
+    """
     unlit = answer.unlit
     if unlit is None or answer.dark:
         return words.UNLIT_DARK()

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tenhour.lamps.circuit import circuit_load
 from tenhour.lamps.cost import energy_kwh, heat_w, photons_mol_kwh, warming_k
@@ -213,7 +214,7 @@ def _without(job: Job, basis: Basis) -> LampAnswer:
     """Daylight suffices in the time asked about."""
     asked = job.by_month(job.bed.class_dli_mol_m2_d[:, DULL])
     counted = sizing_daylight_dli(asked)
-    month = int(np.argmin(counted))
+    month = int(np.argmin(np.where(_ahead(job), counted, np.inf)))
     load = circuit_load(
         0.0, job.request.circuit.others_w, job.request.circuit.mains_v, job.request.circuit.breaker_a, 0.0, 0
     )
@@ -251,3 +252,9 @@ def _without(job: Job, basis: Basis) -> LampAnswer:
         sized_on=job.request.sized_on,
     )
     return replace(answer, headline=lamp_words.headline(answer))
+
+
+def _ahead(job: Job) -> NDArray[np.bool_]:
+    """Months of the half year from the day asked about; all of them where none was (12,)."""
+    first = job.request.first
+    return np.array([first is None or (m + 1 - first.month) % MONTHS < MONTHS // 2 for m in range(MONTHS)])

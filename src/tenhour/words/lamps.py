@@ -104,8 +104,9 @@ NO_KILOS_TO_SHARE = Sentence(
     "time."
 )
 NOTHING_WITHIN = Sentence("No rung of any bed that adds harvest is within that budget.")
-BUDGET_WATTS = Sentence("{budget:power} do most over {beds}, in this order: {extra:weight} more by {last:date}")
-BUDGET_MONEY = Sentence("{budget:money} do most over {beds}, in this order: {extra:weight} more by {last:date}")
+BUDGET_WATTS = Sentence("{budget:power} do most over {beds}: {extra:weight} more by {last:date}")
+BUDGET_MONEY = Sentence("{budget:money} do most over {beds}: {extra:weight} more by {last:date}")
+BUDGET_ORDER = Sentence("{beds}, in this order")
 BUDGET_KILO = Sentence("{first}, {cost:money} a kilo.")
 BUDGET_LEFT = Sentence("{beds} stays unlit.")
 BUDGET_TABLE = Sentence("kWh and money from {first:date} to {last:date}; the first bed is planned below.")
@@ -148,6 +149,13 @@ COSTS_SHORT = {
 }
 PAYS = Sentence("Lamps pay here: {what} and {worth:money} is what you would give for it.")
 PAYS_NOT = Sentence("Lamps do not pay here: {what}, and {worth:money} is all you would give for it.")
+NO_STEP_TAKES = Sentence("Lamps pay on no step of light here: one more kilo takes {energy:energy} of current or more.")
+NO_STEP_COSTS = Sentence("Lamps pay on no step of light here: one more kilo costs {cost:money} of current or more.")
+NO_STEP_PAYS = Sentence(
+    "Lamps pay on no step of light here: one more kilo costs {cost:money} of current or more, and {worth:money} is all "
+    "you would give for it."
+)
+ONLY_GROWS = Sentence("What is planned only keeps it growing.")
 SEEDLINGS_COST = Sentence("Over the seedlings alone it costs {cost:money}.")
 BED_COST = Sentence("That is over the seedlings alone, on warm trays; over the whole bed it costs {cost:money}.")
 SEEDLINGS_PAY = Sentence("Over the seedlings alone it costs {cost:money}: that pays.")

@@ -19,13 +19,18 @@ def shared_beds(
     """The answer about the bed that is lit first, with what every bed gets of the budget.
 
     Parameters: beds, their names; request; budget; answer, to a question about one bed.
-    Errors: FileProblem for a budget of money without a price; NoAnswer where nothing is counted in kilos, or no rung of
-        any bed is within the budget.
+    Errors: FileProblem for a budget of money without a price or in another money; NoAnswer where nothing is counted in
+        kilos, or no rung of any bed is within the budget.
     """
     money = budget.cost_currency is not None
     if money and request.tariff is None:
         do = 'Add --price "0.30 EUR".'
         raise FileProblem([Problem(ARGUMENT, "budget", "money", "watts, or money with a price per kWh", do)])
+    priced = "" if request.tariff is None else request.tariff.currency
+    both_named = priced.isalpha() and budget.currency.isalpha()  # a sign may stand for the same money
+    if money and both_named and budget.currency.lower() != priced.lower():
+        do = f"The price is in {priced}: give both in one money."
+        raise FileProblem([Problem(ARGUMENT, "budget", budget.currency, priced, do)])
     each = {bed: answer(bed, replace(request, rung=None)) for bed in beds}
     whole = (budget.cost_currency if money else budget.power_w) or 1.0
     offers = [

@@ -12,15 +12,15 @@ from numpy.typing import NDArray
 
 from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
 from tenhour.growth.places import light_for_days_mol_m2_d
-from tenhour.lamps.cost import photons_mol_kwh
+from tenhour.lamps.cost import heat_w, photons_mol_kwh
 from tenhour.lamps.timer import lamp_season
 from tenhour.model.house import BedLamps
 from tenhour.model.lamp import Lamp, RungName, SizedOn
 from tenhour.model.lamp_answer import AbsentRung, LampAnswer, LampRung, LampStep, TurnedTrays, UnlitBed
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_job import Job, Sizing
-from tenhour.plan.lamp_ladder import KNEE_RATIO, Step, knee_dli_mol_m2_d, raised_in, steps_of
-from tenhour.plan.lamp_words import nursery_words, pays_words, verdict
+from tenhour.plan.lamp_ladder import KNEE_RATIO, Step, cheapest_kwh, knee_dli_mol_m2_d, raised_in, steps_of
+from tenhour.plan.lamp_words import none_pays_words, nursery_words, pays_words, verdict, without_lamps
 from tenhour.plan.lighting import answer_of, basis_of, size_bed
 from tenhour.plan.sowing import SLOW_RATIO
 from tenhour.words import lamps as words
@@ -53,6 +53,8 @@ SAME_FRAC: Final = 0.03
 """Rungs nearer to one another than this are one. Judgement."""
 LEAST_FRAC: Final = 0.38
 """Least light over the light wanted, of the crops whose files have both: 0.38 (lettuce) to 0.77. Derived."""
+DEAREST_KILO_KWH: Final = 250.0
+"""Electricity beyond which no kilo is worth its lamps, if nobody says what it is: 25 EUR at 10 cents. Judgement."""
 FAIR_EVENNESS_FRAC: Final = 0.5
 """Darkest over mean that serves if trays are turned every week. Practice."""
 WORTH_TURNING_FRAC: Final = 0.95
@@ -89,8 +91,14 @@ def answered(case: Case) -> LampAnswer:
     levels = _levels(case, sized)
     asked, reason = _asked(case, levels)
     steps = steps_of(levels.dli_mol_m2_d, levels.energy_kwh, levels.harvest)
+    least = cheapest_kwh(steps[: LEVELS - 1])
+    none_pays = _dearest_kwh(case, sized) < least < np.inf
     ladder = _ladder(case, levels, steps, asked, reason, sized)
     plans = ladder.plans
+    if none_pays and case.request.rung is None and {plan.name for plan in plans} <= {"full"}:
+        light = max(_least(case, levels), LEAST_FRAC * case.full_dli)
+        none = _no_lamps(case, case.job(light))
+        return replace(none, verdict=_none_pays(case, sized, least))
     if not plans:
         return _no_lamps(case, case.job(case.full_dli if asked is None else asked, reason=reason))
     found = harvests_of(case.crops, case.ground, [None, *(plan.lamps for plan in plans)])
@@ -119,6 +127,8 @@ def answered(case: Case) -> LampAnswer:
     )
     seen = replace(answer, dark=case.dark, size_month=_darkest(case)[0])
     told: Text = verdict(seen, rung, case.kind, case.request.worth_currency)
+    if none_pays and case.request.rung is None and "steady" in (plan.name, *plan.also):
+        told = joined([_none_pays(case, sized, least), words.ONLY_GROWS(), without_lamps(seen, case.kind)])
     if case.plants_counts:
         rows = nursery_rows(case, found, chosen + 1)
         told = joined(
@@ -142,7 +152,8 @@ def over_bed(case: Case) -> tuple[Plan, float] | None:
     levels = _levels(case, sized)
     steps = steps_of(levels.dli_mol_m2_d, levels.energy_kwh, levels.harvest)
     plans = _ladder(case, levels, steps, None, "", sized, only=("steady",)).plans
-    plans = plans or _ladder(case, levels, steps, None, "", sized, only=("full",)).plans
+    none_pays = _dearest_kwh(case, sized) < cheapest_kwh(steps[: LEVELS - 1]) < np.inf
+    plans = plans or (() if none_pays else _ladder(case, levels, steps, None, "", sized, only=("full",)).plans)
     if not plans:
         return None
     found = harvests_of(case.crops, case.ground, [None, plans[0].lamps])
@@ -155,6 +166,33 @@ def all_light(case: Case) -> BedLamps | None:
     """Lamps that bring every day up to the light that the crops want, and shade nothing; None where daylight does."""
     full = case.full_dli
     return _level_lamps(case, full, 0.0) if case.job(full).lamp_months(0.0).any() else None
+
+
+def _price_kwh(case: Case, sized: Sizing | None) -> float | None:
+    """What a kilowatt-hour of lamps costs at least: less the heating it may spare, where that has a price."""
+    tariff = case.request.tariff
+    if tariff is None:
+        return None
+    bill = None if sized is None else sized.clock.bill
+    price = bill.cost_currency / bill.energy_kwh if bill is not None and bill.energy_kwh > 0 else np.mean(tariff.prices)
+    heat = case.heat_price_currency_kwh if case.spared is not None else None
+    return max(float(price) - (heat or 0.0) * float(heat_w(1.0, case.bed.closed)), 0.0)
+
+
+def _dearest_kwh(case: Case, sized: Sizing | None) -> float:
+    """Electricity that one more kilo is worth [kWh]: by what the grower would give for it, or beyond any doubt."""
+    if case.kind != "kg":
+        return float("inf")
+    worth, price = case.request.worth_currency, _price_kwh(case, sized)
+    if worth is None or price is None:
+        return DEAREST_KILO_KWH
+    return worth / price if price > 0 else float("inf")
+
+
+def _none_pays(case: Case, sized: Sizing | None, least_kwh: float) -> Text:
+    tariff, price = case.request.tariff, _price_kwh(case, sized)
+    cost = None if tariff is None or price is None else (least_kwh * price, tariff.currency)
+    return none_pays_words(least_kwh, cost, case.request.worth_currency)
 
 
 def _raised(case: Case, found: Sequence[Harvests]) -> tuple[tuple[Plan, LampRung, Text] | None, tuple[AbsentRung, ...]]:
@@ -262,7 +300,7 @@ def _ladder(
     full = case.full_dli
     wanted: list[tuple[RungName, float, SizedOn, str]] = []
     least = min(max(_least(case, levels), LEAST_FRAC * full), full)
-    knee = knee_dli_mol_m2_d(steps[: LEVELS - 1])
+    knee = knee_dli_mol_m2_d(steps[: LEVELS - 1], _dearest_kwh(case, sized))
     most = min((need.most_dli_mol_m2_d or np.inf for need in case.needs), default=np.inf)
     steady = max(min(least if knee is None else knee, full, most), least)
     also: list[RungName] = []

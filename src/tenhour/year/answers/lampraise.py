@@ -144,7 +144,7 @@ def shelf_for(crops: Sequence[Crop], plants_counts: Sequence[int]) -> BedSize:
         do = "Ask for plants, like tomato-plants."
         raise FileProblem([Problem(ARGUMENT, "plants", ", ".join(others), "crops that are raised for the garden", do)])
     if len(plants_counts) != len(crops):
-        found = f"{len(plants_counts)} numbers for {len(crops)} crops"
+        found = f"{len(plants_counts)} numbers for {len(crops)} {'crop' if len(crops) == 1 else 'crops'}"
         raise FileProblem([Problem(ARGUMENT, "plants", found, "one number, or one for every crop", "")])
     density = _density(crops)
     return trays_shelf(sum(trays_for(n, float(each)) for n, each in zip(plants_counts, density, strict=True)))

@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 from tenhour.house.bedlight import Scene, plain_dome, room_alone
 from tenhour.house.outside import Dome
 from tenhour.house.trace import first_hit
+from tenhour.lamps.fixtures import Fixtures
 from tenhour.lamps.layout import BedSize
 from tenhour.model.house import Bed, House
 from tenhour.plan.dates import next_mid_month
-from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, view_of
+from tenhour.plan.lamp_bounce import LitRoom, bounced_light_umol_m2_s, bounces_of, mirrored_light_umol_m2_s
 from tenhour.plan.lamp_clock import MONTHS, SunClock
 from tenhour.plan.lamp_hang import Bounce, Place
 from tenhour.sun import daylength
@@ -51,13 +52,14 @@ def place_of(scene: Scene, bed: Bed) -> Place:
 
 
 def _bounce(lit: LitRoom) -> Bounce:
-    views: dict[bytes, Array] = {}
+    seen: dict[bytes, Array] = {}
 
-    def bounce(fixtures: object, points_m: Array) -> Array:
+    def bounce(fixtures: Fixtures, points_m: Array) -> Array:
         key = points_m.tobytes()
-        if key not in views:
-            views[key] = view_of(lit, points_m)
-        return bounced_light_umol_m2_s(lit, fixtures, views[key])  # type: ignore[arg-type]
+        if key not in seen:
+            seen[key] = bounces_of(lit, points_m)
+        bounced = bounced_light_umol_m2_s(lit, fixtures, seen[key])
+        return bounced + mirrored_light_umol_m2_s(lit, fixtures, points_m)
 
     return bounce
 
