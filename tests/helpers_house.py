@@ -205,18 +205,6 @@ def sky_contributions(folder: Path, scene: str, points: Array, setting: Setting)
     return np.asarray(out.reshape(len(points), PATCHES + 1, 3)[:, :, 1])
 
 
-def level_light(folder: Path, scene: str, points: Array, bounces: int) -> Array:
-    """Irradiance of a scene with its own lamps at level points that look up, grey value per unit radiance [points].
-
-    With ambient interpolation: without it Radiance loses a tenth of what upright panels return (tests/plan).
-    """
-    octree = _octree(folder, "lit", scene)
-    command = [tool("rtrace"), "-h", "-I+", "-w-", "-ab", str(bounces), "-ad", "1024", "-as", "0", "-aa", "0.15"]
-    command += ["-ar", "64", "-lw", "1e-5", "-st", "0.001", "-dc", "1", "-dt", "0", "-dj", "0.5", "-ds", "0.05"]
-    out = run([*command, "-dr", "1", octree], folder, _rays(points))
-    return np.array([float(line.split()[1]) for line in out.decode().splitlines() if line.strip()])
-
-
 def sun_contributions(folder: Path, scene: str, points: Array, suns: Array, setting: Setting) -> Array:
     """Irradiance per unit of beam of each sun [points, suns] [-]."""
     octree = _octree(folder, "sun", scene + sun_sources(suns))

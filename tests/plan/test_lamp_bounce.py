@@ -8,12 +8,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+import helpers_houses as hs
 from helpers_lamps import Array, radiance_levels
+from tenhour.house.bedlight import plain_dome, room_alone
+from tenhour.house.outside import Dome
 from tenhour.house.transfer import gather
 from tenhour.lamps.fixtures import Beam, Fixtures, irradiance_on
 from tenhour.plan.lamp_bounce import (
+    LitRoom,
     bounced_light_umol_m2_s,
     bounces_of,
+    mirrored_light_umol_m2_s,
     panel_box,
     patch_light_umol_m2_s,
 )
@@ -120,3 +125,22 @@ def test_first_bounce_equals_quadrature_over_the_panels() -> None:
         expected += (cosines / d2 / np.pi * sent[None]).sum(axis=1)
     np.testing.assert_allclose(ours, expected, rtol=0.03)
     assert ours.mean() == pytest.approx(expected.mean(), rel=0.02)
+
+
+def test_a_lamp_is_seen_once_more_in_the_pane_beside_it() -> None:
+    """By hand: the image of the point at -0.5 m looks back at the lamp, I = PPF cos / pi, times Fresnel of two panes."""
+    scene = hs.double_glass().scene
+    lit = LitRoom(*room_alone(scene, Dome(*plain_dome(400))))
+    lamp = Fixtures(Beam(100.0, 0.02, 0.02), np.array([[2.5, 0.6, 0.95]]), np.zeros(1))
+    high, aside = 0.5, 0.6 + 0.5
+    squared = high**2 + aside**2
+    direct = 100.0 / np.pi * high**2 / squared**2
+    angle = np.degrees(np.arccos(aside / np.sqrt(squared)))
+    mirrored = scene.panes.mirrored_frac
+    assert mirrored is not None
+    by_hand = direct * np.interp(angle, np.arange(91), mirrored[0])
+    found = mirrored_light_umol_m2_s(lit, lamp, np.array([[2.5, 0.5, 0.45]]))
+    assert found[0] == pytest.approx(by_hand, rel=0.01)
+    # beside the wall without glass nothing is mirrored
+    far = lamp._replace(centre_m=np.array([[2.5, 2.6, 0.95]]))
+    assert mirrored_light_umol_m2_s(lit, far, np.array([[2.5, 2.7, 0.65]]))[0] == 0.0
