@@ -128,7 +128,7 @@ def test_first_bounce_equals_quadrature_over_the_panels() -> None:
 
 
 def test_a_lamp_is_seen_once_more_in_the_pane_beside_it() -> None:
-    """By hand: the image of the point at -0.5 m looks back at the lamp, I = PPF cos / pi, times what the panes mirror."""
+    """By hand: the point's image at -0.5 m looks back at the lamp, I = PPF cos / pi, times what panes mirror."""
     scene = hs.double_glass().scene
     lit = LitRoom(*room_alone(scene, Dome(*plain_dome(400))))
     lamp = Fixtures(Beam(100.0, 0.02, 0.02), np.array([[2.5, 0.6, 0.95]]), np.zeros(1))
