@@ -11,6 +11,8 @@ import pytest
 from helpers_world import crops, plain, sources
 from tenhour.files.kept import MOST_FILES, Kept
 from tenhour.house.bedlight import BedLight
+from tenhour.model.house import Air, House
+from tenhour.plan.ranges import at_share
 from tenhour.year.crops.grown import table_of
 from tenhour.year.world import build
 
@@ -104,7 +106,23 @@ def test_answers_from_the_folder_are_the_same_to_the_last_digit(tmp_path: Path) 
             assert not isinstance(one, np.ndarray) or np.array_equal(one, other)
         assert np.array_equal(table.needs_dli_mol_m2_d, tables[0].needs_dli_mol_m2_d, equal_nan=True)
         for day in (20, 250):
-            assert np.array_equal(table.harvest_on_d(day), tables[0].harvest_d[:, :, day])
-            assert np.array_equal(table.young_on_d(day), tables[0].young_d[:, :, day])
+            assert np.array_equal(at_share(table.harvest_on_d(day), 0.5), tables[0].days[:, :, day], equal_nan=True)
+            assert np.array_equal(at_share(table.young_on_d(day), 0.5), tables[0].young_days[:, :, day], equal_nan=True)
     kinds = {"light", "air", "grown", "young", "sun", "sky", "threats", "judged", "needs"}
     assert {file.name.split("-")[0] for file in files(tmp_path)} == kinds
+
+
+def test_light_is_kept_by_what_stands_in_the_room(tmp_path: Path) -> None:
+    """Another set point traces nothing anew; a bed moved by a hair, another cover or another latitude does."""
+    keeping = replace(sources(), kept=Kept(tmp_path))
+
+    def kept_light(house: House) -> int:
+        build(house, keeping)
+        return len(list(tmp_path.glob("light-*")))
+
+    house = plain()
+    assert kept_light(house) == 1
+    assert kept_light(replace(house, air=Air(night_set_degc=(5.0,) * 12))) == 1
+    bed = house.beds[0]
+    assert kept_light(replace(house, beds=(replace(bed, at_m=(bed.at_m[0] + 1e-9, bed.at_m[1])), *house.beds[1:]))) == 2
+    assert kept_light(replace(house, site=replace(house.site, latitude_deg=house.site.latitude_deg + 1e-9))) == 3

@@ -248,7 +248,9 @@ def test_young_leaf_is_cut_before_full_size_and_weighs_less() -> None:
     """Baby leaf (8-10 cm, Gagne & Mattson 2019) comes before the salad cut, and of every crop before its full size."""
     some = [crops()[key] for key in ("baby-lettuce", "arugula", "leaf-lettuce", "spinach")]
     grown = table_of(demo_world(), some)
-    first, full = np.where(np.isfinite(grown.young_d), grown.young_d, np.nan), grown.harvest_d
+    days = range(0, 365, 5)
+    young, full = (np.stack([on(day) for day in days], axis=2) for on in (grown.young_on_d, grown.harvest_on_d))
+    first = np.where(np.isfinite(young), young, np.nan)
     for number, crop in enumerate(some):
         if crop.key == "spinach":  # cut at a mass, with no smaller size anyone gives
             assert np.isnan(first[number]).all()

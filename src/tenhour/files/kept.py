@@ -97,7 +97,11 @@ def _feed(text: Any, part: object) -> None:
         text.update(part.tobytes())
     elif hasattr(part, "asi8"):
         _feed(text, np.asarray(part.asi8))
-    elif is_dataclass(part) and any(_deep(getattr(part, f.name)) for f in fields(part)):
+    elif isinstance(part, (tuple, list)) and _deep(part):
+        text.update(f"{type(part).__name__} {len(part)}".encode())
+        for item in part:
+            _feed(text, item)
+    elif is_dataclass(part) and _deep(part):
         for f in fields(part):
             text.update(f.name.encode())
             _feed(text, getattr(part, f.name))
@@ -107,6 +111,11 @@ def _feed(text: Any, part: object) -> None:
 
 
 def _deep(value: object) -> bool:
+    """Whether a value holds arrays, whose text would be cut short."""
+    if isinstance(value, (tuple, list)):
+        return any(_deep(item) for item in value)
+    if is_dataclass(value):
+        return any(_deep(getattr(value, f.name)) for f in fields(value))
     return isinstance(value, np.ndarray) or hasattr(value, "asi8")
 
 

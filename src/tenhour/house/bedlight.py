@@ -69,6 +69,10 @@ FEWEST_POINTS: Final = 12
 MOST_POINTS: Final = 60
 """Points on a bed at most."""
 
+HOUSE_POINTS: Final = 1200
+"""Points of all beds of a house at most, down to the fewest a bed has: what is held of a point for every sun and patch
+of sky would otherwise fill the memory. Only houses of more than twenty beds feel it (docs/method/speed.md)."""
+
 LOWEST_POINT_M: Final = 1e-3
 """A light point lies at least so far above the soil [m]."""
 
@@ -224,21 +228,26 @@ class Solver:
         return self.bounced_per_m2 @ arrived, settled / np.where(area > 0, area, np.inf)
 
 
-def bed_points_m(bed: BedPlane, grid_m: float = GRID_M) -> FloatArray:
+def bed_points_m(bed: BedPlane, grid_m: float = GRID_M, most: int = MOST_POINTS) -> FloatArray:
     """Cell-centred light points of a bed.
 
-    Parameters: bed; grid_m, side of a cell wished for [m].
+    Parameters: bed; grid_m, side of a cell wished for [m]; most, points.
     Returns: [p, 3] [m], row by row from the south-west corner; between 12 and 60 points.
     Method: geometry; the cell grows or shrinks to keep to these numbers (judgement).
     """
     size = np.array(bed.high_m) - np.array(bed.low_m)
-    step = float(np.clip(grid_m, np.sqrt(size.prod() / MOST_POINTS), np.sqrt(size.prod() / FEWEST_POINTS)))
+    step = float(np.clip(grid_m, np.sqrt(size.prod() / most), np.sqrt(size.prod() / FEWEST_POINTS)))
     nx, ny = (max(1, round(float(s) / step)) for s in size)
     x = bed.low_m[0] + size[0] * (np.arange(nx) + 1 / 2) / nx
     y = bed.low_m[1] + size[1] * (np.arange(ny) + 1 / 2) / ny
     height = bed.height_m + max(bed.canopy_m, LOWEST_POINT_M)
     grid = np.stack([*np.meshgrid(x, y), np.full((ny, nx), height)], axis=-1)
     return np.asarray(grid.reshape(-1, 3))
+
+
+def most_points(beds_count: int) -> int:
+    """Points on a bed at most, in a house of so many. Method: judgement."""
+    return int(np.clip(HOUSE_POINTS // max(beds_count, 1), FEWEST_POINTS, MOST_POINTS))
 
 
 def plain_dome(samples: int) -> tuple[FloatArray, FloatArray, IntArray]:
@@ -265,7 +274,7 @@ def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None, around: 
     """
     room, between, around, tables = room_alone(scene, dome, around)
     which = np.arange(len(scene.beds)) if beds is None else np.array(beds, dtype=np.int64)
-    points = [bed_points_m(scene.beds[number], scene.grid_m) for number in which]
+    points = [bed_points_m(scene.beds[number], scene.grid_m, most_points(len(scene.beds))) for number in which]
     point = np.concatenate(points)
     bed_index = np.repeat(which, [len(p) for p in points])
     factor, seen = gather(room, around, tables, point)

@@ -26,12 +26,12 @@ from tenhour.units import GENERIC_YEAR
 from tenhour.words import remarks as words
 from tenhour.words.learning import USES, USES_YIELD
 from tenhour.words.text import counted
-from tenhour.year.inside.beds import BedYear, beds_of, traced
+from tenhour.year.inside.beds import BedYear, beds_of, room_of, traced
 from tenhour.year.inside.lit import lamp_heat_w, lamps_over, with_lamps
 from tenhour.year.inside.panes import PaneStates
 from tenhour.year.inside.scene import room_problems
 from tenhour.year.outside.hours import year_hours
-from tenhour.year.outside.sunlight import Outdoors, Sources, Sunlight, sunlight_at
+from tenhour.year.outside.sunlight import Outdoors, Sources, Sunlight, made, sunlight_at
 from tenhour.year.warm.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air, open_air
 
 Array = NDArray[np.float64]
@@ -210,9 +210,9 @@ def build(house: House, sources: Sources) -> World:
     light = sunlight_at(house, sources)
     out = light.outdoors
     whole, place = _with_nursery_bed(house)
-    found, states = sources.kept(
-        "light", (whole, sources.weather, sources.since), lambda: traced(whole, light), WAYS_OF_LIGHT
-    )
+    # named by the room alone, so that another heater traces nothing anew
+    room = () if sources.kept is made else room_of(whole, light)
+    found, states = sources.kept("light", room, lambda: traced(whole, light), WAYS_OF_LIGHT)
     beds = beds_of(whole, light, found, states)
     darkest = int(np.argmin(out.noon_height_deg))
     over = lamps_over(house, beds)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cache
@@ -10,6 +10,7 @@ from threading import RLock
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 from tenhour.model.learned import own_of
+from tenhour.pace import tell
 from tenhour.year.outside.sunlight import Sources
 from tenhour.year.world import World, build
 
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
     from tenhour.year.feed.asked import Asked
     from tenhour.year.feed.helped import HungLamp
 
+BEDS_AT_ONCE = 12
+"""Beds grown and judged together where there are many: their tables take some 10 MB each. Measured."""
 Standing = Mapping[str, tuple[str, ...]]
 USUAL_LEAF = "spinach"
 """For which lamps over a bed are sized where the household likes no leaf best: practice."""
@@ -109,6 +112,19 @@ class Year:
                 self._tables[key] = table_of(world, [crop for crop in self.crops if crop.way != "fruiting"])
             return self._tables[key]
 
+    def _tables_in_turn(self, beds: Sequence[str]) -> Iterator[Table]:
+        """The same in several tables where there are many beds, none of which is held on to."""
+        names = self.world.of_beds(beds).bed_names
+        if len(names) <= BEDS_AT_ONCE:
+            yield self.table(beds)
+            return
+        from tenhour.year.crops.grown import table_of
+
+        crops = [crop for crop in self.crops if crop.way != "fruiting"]
+        for first in range(0, len(names), BEDS_AT_ONCE):
+            tell(first, len(names), "beds")
+            yield table_of(self.world.of_beds(names[first : first + BEDS_AT_ONCE]), crops)
+
     @property
     def fruiting(self) -> tuple[Crop, ...]:
         """Crops grown for fruit, which get a verdict but no dates."""
@@ -174,9 +190,11 @@ class Year:
         Parameters: on, date of sowing; beds, names shown, all if none; standing, what the log says, by bed; logged, its
         lines, for this winter so far.
         """
-        from tenhour.year.answers.sow import sow_of
+        from tenhour.year.answers.sow import sow_in_parts
 
-        answer = sow_of(self.table(beds), self.fruiting, on=on, standing=standing)
+        answer = sow_in_parts(
+            self.world.of_beds(beds), self._tables_in_turn(beds), self.fruiting, on=on, standing=standing
+        )
         return self._told(self._with_lines(answer, on), on, logged)
 
     def week(self, on: date, *, log: Sequence[LogLine] = ()) -> WeekAnswer:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Final
@@ -24,10 +24,11 @@ from tenhour.year.answers.coldest import layers_text
 from tenhour.year.answers.fruiting import fruiting_verdict, with_rest
 from tenhour.year.crops import growing
 from tenhour.year.crops.flagging import flags_of
-from tenhour.year.crops.grown import Table
+from tenhour.year.crops.grown import DRAWS, Table
 from tenhour.year.crops.moved import moved_in
 from tenhour.year.crops.nights import NO_HARVEST_SPAN_D, Stay
 from tenhour.year.crops.nursery import raising_advice
+from tenhour.year.world import World
 
 Array = NDArray[np.float64]
 
@@ -57,33 +58,31 @@ def sow_of(
 
     Parameters: table; fruiting; on, date of sowing; standing, what the log says, by bed.
     """
-    world = table.world
+    return sow_in_parts(table.world, [table], fruiting, on=on, standing=standing)
+
+
+def sow_in_parts(
+    world: World,
+    tables: Iterable[Table],
+    fruiting: Sequence[Crop] = (),
+    *,
+    on: date,
+    standing: Mapping[str, tuple[str, ...]] | None = None,
+) -> SowAnswer:
+    """The same of a world whose beds are grown in several tables, each made when its turn comes and then let go.
+
+    Parameters: world, of all beds shown; tables, of its beds in their order; the rest as of :func:`sow_of`.
+    """
     house = world.house
     before, after = daylength.ten_hour_dates(on, house.site.latitude_deg, house.site.longitude_deg)
-    ahead = (day_index(on) + np.arange(AHEAD_D)) % DAYS
-    beds = tuple(
-        BedSowing(
-            bed.name,
-            _ranked(table, fruiting, number, on),
-            (standing or {}).get(bed.name, ()),
-            dli_mol_m2_d=float(bed.dli_mol_m2_d[day_index(on)]),
-            night_degc=float(world.air.night_degc[number, day_index(on)]),
-            night_ahead_degc=float(world.air.night_degc[number, ahead[-1]]),
-            cold_night_degc=float(world.air.cold_night_degc[number, ahead].min()),
-            cold_night_1in10_degc=float(world.air.rare_night_degc[number, ahead].min()),
-            layers=layers_text(house, number, on),
-            soil_degc=float(world.air.soil_degc[number, day_index(on)]),
-            matted=any(mat.bed == bed.name and on.month in mat.months for mat in house.mats),
-        )
-        for number, bed in enumerate(world.beds)
-    )
+    beds = tuple(bed for table in tables for bed in _beds_of(table, fruiting, on, standing))
     gained = any(crop.raising is not None or crop.verdict == "raise" for bed in beds for crop in bed.crops)
     inputs: dict[str, object] = {
         "house": house.path or "built-in demo house",
         "latitude_deg": house.site.latitude_deg,
         "longitude_deg": house.site.longitude_deg,
         "on": on.isoformat(),
-        "draws": len(table.draws),
+        "draws": DRAWS,
     }
     basis = world.basis(inputs)
     if house.nursery is not None and not gained:
@@ -102,6 +101,29 @@ def sow_of(
         darkest=next_on_or_after(world.darkest_day, on),
     )
     return with_short(found, house.household)
+
+
+def _beds_of(
+    table: Table, fruiting: Sequence[Crop], on: date, standing: Mapping[str, tuple[str, ...]] | None
+) -> tuple[BedSowing, ...]:
+    world, house = table.world, table.world.house
+    ahead = (day_index(on) + np.arange(AHEAD_D)) % DAYS
+    return tuple(
+        BedSowing(
+            bed.name,
+            _ranked(table, fruiting, number, on),
+            (standing or {}).get(bed.name, ()),
+            dli_mol_m2_d=float(bed.dli_mol_m2_d[day_index(on)]),
+            night_degc=float(world.air.night_degc[number, day_index(on)]),
+            night_ahead_degc=float(world.air.night_degc[number, ahead[-1]]),
+            cold_night_degc=float(world.air.cold_night_degc[number, ahead].min()),
+            cold_night_1in10_degc=float(world.air.rare_night_degc[number, ahead].min()),
+            layers=layers_text(house, number, on),
+            soil_degc=float(world.air.soil_degc[number, day_index(on)]),
+            matted=any(mat.bed == bed.name and on.month in mat.months for mat in house.mats),
+        )
+        for number, bed in enumerate(world.beds)
+    )
 
 
 def _ranked(table: Table, fruiting: Sequence[Crop], bed: int, on: date) -> tuple[CropVerdict, ...]:

@@ -90,7 +90,7 @@ def _bed(world: World, bed: int, days: Days) -> WeekBed:
 def stand_dates(table: Table, crop: int, bed: int, sown: date) -> tuple[date | None, date | None, date | None]:
     """First and last day of the harvest of one sowing in eight seasons of ten, and the day it may run to flower."""
     day = day_index(sown)
-    spread = table.harvest_d[crop, bed, day]
+    spread = table.harvest_on_d(day)[crop, bed]
     bolting = float(table.sowings.bolting_d[crop, bed, day])
     first, last, flowers = (
         sown + timedelta(days=round(value)) if np.isfinite(value) else None
@@ -125,7 +125,7 @@ def stand_of(table: Table, stand: Stand, on: date) -> WeekStand:
     if on >= first:
         return WeekStand(*base, "harvest", words.HARVEST[table.crops[crop].way](first=first), *dates)
     when = words.FROM(first=first) if last is None else words.RANGE(first=first, last=last)
-    young = float(at_share(table.young_d[crop, bed, day_index(stand.sown)], LOW))
+    young = float(at_share(table.young_on_d(day_index(stand.sown))[crop, bed], LOW))
     said = words.LEAVE_YOUNG if np.isfinite(young) and (on - stand.sown).days >= young else words.LEAVE
     return WeekStand(*base, "leave", said(when=when), *dates)
 

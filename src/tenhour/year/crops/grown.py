@@ -82,12 +82,30 @@ class Table:
     """Whether no light needed is asked for, so that growth in steady light is followed round the target alone."""
 
     @cached_property
-    def harvest_d(self) -> Array:
-        """Days to harvest of every draw, in order, by day of sowing [C, B, 365, J]; a never is infinite."""
-        return sorted_draws(between_sowings(self.grown.harvest_d, SOWN_DOY))
+    def _harvests(self) -> tuple[Array, NDArray[np.bool_], Array]:
+        """Days to harvest by day of sowing that a tenth, half and nine tenths of the draws keep within
+        [3, C, B, 365]; where the draws may lie in two groups; and the draws in order, of those sowings alone [n, J].
+
+        All draws of all sowings are never held at once: of sixty beds they would fill the memory.
+        """
+        shape = (len(self.crops), len(self.climate), DAYS)
+        days, torn = np.empty((3, *shape)), np.empty(shape, dtype=np.bool_)
+        rows = []
+        for crop, sown_d in enumerate(self.grown.harvest_d):
+            ordered = sorted_draws(between_sowings(sown_d, SOWN_DOY))
+            for place, share in enumerate((LOW, MIDDLE, HIGH)):
+                days[place, crop] = at_share(ordered, share)
+            torn[crop] = parted(ordered)
+            rows.append(ordered[torn[crop]])
+        return days, torn, np.concatenate(rows) if rows else np.empty((0, len(self.draws)))
+
+    @cached_property
+    def _torn_row(self) -> NDArray[np.int32]:
+        """Place of a sowing among those whose draws may lie in two groups [C, B, 365]."""
+        return np.asarray(np.cumsum(self.parted, dtype=np.int32).reshape(self.parted.shape) - 1, dtype=np.int32)
 
     def harvest_on_d(self, day: int) -> Array:
-        """The same of the sowings of one day [C, B, J]."""
+        """Days to harvest of every draw, in order, of the sowings of one day [C, B, J]; a never is infinite."""
         return self.once(f"harvest on {day}", lambda own: own._on(day, own.grown.harvest_d))
 
     def young_on_d(self, day: int) -> Array:
@@ -100,11 +118,13 @@ class Table:
     @cached_property
     def parted(self) -> NDArray[np.bool_]:
         """Sowings whose draws may come in before the dark and after it [C, B, 365]."""
-        return parted(self.harvest_d)
+        return self._harvests[1]
 
     def peaks(self, crop: int, bed: int, day: int) -> tuple[Peak, ...]:
         """Both harvests of a sowing that may come in before the dark or after it; none where there is one."""
-        return peaks(self.harvest_d[crop, bed, day]) if self.parted[crop, bed, day] else ()
+        if not self.parted[crop, bed, day]:
+            return ()
+        return peaks(self._harvests[2][self._torn_row[crop, bed, day]])
 
     def peaks_on(self, crop: int, bed: int, day: int) -> tuple[Peak, ...]:
         """The same, of a single day."""
@@ -114,17 +134,17 @@ class Table:
     @cached_property
     def days_low(self) -> Array:
         """Days that one draw in ten keeps within."""
-        return at_share(self.harvest_d, LOW)
+        return self._harvests[0][0]
 
     @cached_property
     def days(self) -> Array:
         """Median days to harvest; NaN where more than half of the draws never get there."""
-        return at_share(self.harvest_d, MIDDLE)
+        return self._harvests[0][1]
 
     @cached_property
     def days_high(self) -> Array:
         """Days that nine draws in ten keep within."""
-        return at_share(self.harvest_d, HIGH)
+        return self._harvests[0][2]
 
     @cached_property
     def yield_g_m2(self) -> Array:
@@ -165,9 +185,13 @@ class Table:
         return days, mass
 
     @cached_property
-    def young_d(self) -> Array:
-        """Days to young leaf of every draw, in order [C, B, 365, J]; infinite for crops that are not cut young."""
-        return sorted_draws(between_sowings(self._young[0], SOWN_DOY))
+    def young_days(self) -> Array:
+        """Median days to young leaf [C, B, 365]; NaN where more than half of the draws never get there."""
+        out = np.full((len(self.crops), len(self.climate), DAYS), np.nan)
+        for crop, sown_d in enumerate(self._young[0]):
+            if np.isfinite(sown_d).any():
+                out[crop] = at_share(sorted_draws(between_sowings(sown_d, SOWN_DOY)), MIDDLE)
+        return out
 
     @cached_property
     def young_yield_g_m2(self) -> Array:
@@ -353,7 +377,7 @@ class Table:
         if self.raised is not None:
             rows = list(self.raised.rows)
             raised_days[rows], raised_score[rows] = self.raised.days, self.raised.stretch_score
-        young = at_share(self.young_d, MIDDLE)
+        young = self.young_days
         return replace(
             known,
             young_days=young,

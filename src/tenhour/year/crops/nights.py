@@ -21,6 +21,8 @@ Index = NDArray[np.intp]
 
 NO_HARVEST_SPAN_D: Final = 60
 """Days from emergence over which nights are looked at where no harvest comes: judgement."""
+MOST_HELD_BYTES: Final = 32_000_000
+"""Tables of margins held at once; the house of four beds needs 6 MB for all its crops. Judgement."""
 MIDDLE_FRAC: Final = 0.5
 """The middle winter decides, and one in ten is told beside it: by definition of the answers."""
 
@@ -82,6 +84,16 @@ class Nights:
         """What crops share that stand the same nights."""
         return tuple(np.nan_to_num(self.frost_degc[crop], nan=-np.inf).tolist())
 
+    def _levels(self, crop: int) -> Singles:
+        """Margins of a crop as windows are looked up in; of a house of many beds no more are held than fit."""
+        alike = self._alike(crop)
+        if alike not in self._margins:
+            found = doublings(self.air.lows_degc - self.limit_degc(crop))
+            while self._margins and (len(self._margins) + 1) * found.nbytes > MOST_HELD_BYTES:
+                del self._margins[next(iter(self._margins))]
+            self._margins[alike] = found
+        return self._margins[alike]
+
     def limit_degc(self, crop: int) -> Array:
         """Night that kills, or for warm crops chills, by the crop's state [W, B, 365]."""
         alike = self._alike(crop)
@@ -96,10 +108,7 @@ class Nights:
         Parameters: crop; begin, day of the year, and length_d, 1 to 365, broadcast to [B, S]; share, of winters.
         Returns: least margin of the stay [K], below 0 it is killed or chilled.
         """
-        alike = self._alike(crop)
-        if alike not in self._margins:
-            self._margins[alike] = doublings(self.air.lows_degc - self.limit_degc(crop))
-        levels = self._margins[alike]
+        levels = self._levels(crop)
         first, length = np.broadcast_arrays(np.asarray(begin, np.intp), np.clip(np.asarray(length_d, np.intp), 1, DAYS))
         shape = (levels.shape[1], first.shape[-1])
         least = least_within(levels, np.broadcast_to(first, shape), np.broadcast_to(length, shape))
@@ -113,8 +122,10 @@ class Nights:
         """
         begin = np.nan_to_num(from_d, nan=0.0).astype(np.intp)
         end = np.where(np.isfinite(to_d), np.nan_to_num(to_d), begin + NO_HARVEST_SPAN_D).astype(np.intp)
-        found = [self.least_k(n, sow_doy + begin[n], end[n] - begin[n], share) for n in range(len(self.crops))]
-        return np.stack(found) if found else np.zeros(begin.shape)
+        out = np.zeros(begin.shape)
+        for n in sorted(range(len(self.crops)), key=self._alike):  # those that stand the same share a table
+            out[n] = self.least_k(n, sow_doy + begin[n], end[n] - begin[n], share)
+        return out
 
     @cached_property
     def _ends(self) -> dict[tuple[float, ...], Array]:

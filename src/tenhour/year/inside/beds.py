@@ -101,6 +101,14 @@ def traced(house: House, light: Sunlight, only: Sequence[int] | None = None) -> 
     return found, states
 
 
+def room_of(house: House, light: Sunlight) -> tuple[object, ...]:
+    """All that :func:`traced` depends on: what stands in the room and around it, its panes, sky and suns."""
+    states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
+    sky = dome_of(light)
+    factors = repr(states.factors), states.of_bed, states.of_bed_month
+    return (scene_of(house), *factors, house.site.latitude_deg, _suns(light), *sky)
+
+
 def beds_retold(
     house: House, light: Sunlight, variants: Sequence[House], sun_rays: int = PANE_RAYS
 ) -> list[tuple[BedYear, ...]]:

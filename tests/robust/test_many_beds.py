@@ -1,0 +1,58 @@
+"""Houses of many beds: memory stays bounded, and answers do not depend on how many beds are grown at once."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from helpers_long import LONG, many
+from helpers_world import crops, plain, sources
+from tenhour.house.bedlight import MOST_POINTS, most_points
+from tenhour.year.year import Year
+
+BOUND_MB = 512
+"""Of a house of sixty beds: by definition of the program."""
+BEDS = many(20, 60)
+ASKED = {"light": ["light"], "sow": ["sow", "--on", "2026-12-15", *([] if LONG else ["spinach", "kale"])]}
+
+
+def house_text(beds: int) -> str:
+    """A glasshouse with two rows of beds."""
+    columns = (beds + 1) // 2
+    text = (
+        'schema = 1\n[site]\nlatitude_deg = 52.0\nlongitude_deg = 8.0\nelevation_m = 60\n[house]\nshape = "gable"\n'
+        f'length_m = {1.1 * columns + 0.4:.2f}\nwidth_m = 4.0\neaves_m = 1.8\nridge_m = 2.8\ncover = "glass-1"\n'
+    )
+    for n in range(beds):
+        place = f"[{0.2 + 1.1 * (n // 2):.2f}, {0.3 if n % 2 == 0 else 2.3}]"
+        text += f'[[bed]]\nname = "b{n}"\nat_m = {place}\nsize_m = [0.9, 1.3]\n'
+    return text
+
+
+@pytest.mark.parametrize("asked", sorted(ASKED))
+def test_memory_is_bounded_whatever_the_number_of_beds(asked: str, tmp_path: Path) -> None:
+    (tmp_path / "beds.toml").write_text(house_text(BEDS), encoding="utf-8")
+    words = [sys.executable, "-m", "tenhour", *ASKED[asked], "--house", "beds.toml"]
+    with (tmp_path / "out.txt").open("w") as out:
+        process = subprocess.Popen(words, cwd=tmp_path, stdout=out, stderr=out)
+        _, status, used = os.wait4(process.pid, 0)
+    process.returncode = os.waitstatus_to_exitcode(status)
+    assert process.returncode == 0
+    assert used.ru_maxrss / 1024 < BOUND_MB  # KiB on Linux
+
+
+def test_beds_grown_in_turn_are_told_as_those_grown_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    year = Year(plain(), sources(), [crops()["spinach"], crops()["pea-shoots"]])
+    together = year.sow(date(2026, 12, 15))
+    monkeypatch.setattr("tenhour.year.year.BEDS_AT_ONCE", 1)
+    assert len(together.beds) > 1
+    assert year.sow(date(2026, 12, 15)) == together
+
+
+def test_points_grow_fewer_in_houses_of_more_than_twenty_beds_alone() -> None:
+    assert [most_points(count) for count in (1, 20, 24, 60, 1000)] == [MOST_POINTS, MOST_POINTS, 50, 20, 12]
