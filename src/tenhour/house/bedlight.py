@@ -246,7 +246,7 @@ def bed_points_m(bed: BedPlane, grid_m: float = GRID_M, most: int = MOST_POINTS)
 
 
 def most_points(beds_count: int) -> int:
-    """Points on a bed at most, in a house of so many. Method: judgement."""
+    """Points on a bed at most, by the beds_count of its house. Method: judgement, see ``HOUSE_POINTS``."""
     return int(np.clip(HOUSE_POINTS // max(beds_count, 1), FEWEST_POINTS, MOST_POINTS))
 
 
