@@ -134,17 +134,17 @@ class Table:
     @cached_property
     def days_low(self) -> Array:
         """Days that one draw in ten keeps within."""
-        return self._harvests[0][0]
+        return np.asarray(self._harvests[0][0])
 
     @cached_property
     def days(self) -> Array:
         """Median days to harvest; NaN where more than half of the draws never get there."""
-        return self._harvests[0][1]
+        return np.asarray(self._harvests[0][1])
 
     @cached_property
     def days_high(self) -> Array:
         """Days that nine draws in ten keep within."""
-        return self._harvests[0][2]
+        return np.asarray(self._harvests[0][2])
 
     @cached_property
     def yield_g_m2(self) -> Array:
