@@ -456,7 +456,7 @@ def _shared(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tenhour.year.answers.heat._helps", lambda *_: Helps((), (), None))
     monkeypatch.setattr("tenhour.year.answers.heat.spots_of", lambda *_: ())
     monkeypatch.setattr("tenhour.year.feed.plan.JUDGED", 4)
-    monkeypatch.setattr("tenhour.year.feed.plan.CHECKED", 4)
+    monkeypatch.setattr("tenhour.year.feed.search.CHECKED", 4)
     monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ())
 
 
