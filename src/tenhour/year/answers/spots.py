@@ -42,6 +42,8 @@ LEAF_FILM: Final = (4.0, 1.5, 8.0, 2.0)
 SENSOR_FILM_W_M2_K: Final = 10.0
 """Convection and radiation of a small sensor. Practice."""
 HALF: Final = 0.5
+SAME_AIR_K: Final = 0.01
+"""Hours whose air a heater holds differ by rounding alone: the one with the coldest panes speaks for them."""
 
 
 def spots_of(winters: Winters, out_degc: float) -> tuple[NightSpot, ...]:
@@ -82,9 +84,10 @@ class _Gaps(NamedTuple):
 
 
 def _gaps(run: parts.Run, glazed: np.ndarray, out_degc: float) -> _Gaps:
-    at = int(run.air_degc[:, 0].argmin())
-    air = float(run.air_degc[at, 0])
-    pane = float(run.cover_degc[at, 0][glazed].mean())
+    panes = run.cover_degc[:, 0][:, glazed].mean(axis=1)
+    lowest = run.air_degc[:, 0] <= run.air_degc[:, 0].min() + SAME_AIR_K
+    at = int(np.where(lowest, panes, np.inf).argmin())
+    air, pane = float(run.air_degc[at, 0]), float(panes[at])
     return _Gaps(air - pane, air - float(run.zone_degc[at, 0].mean()), air - out_degc, float(run.heat_w[at, 0]))
 
 
