@@ -13,9 +13,18 @@ import pytest
 
 from helpers_cli import tenhour
 from helpers_once import build_once
-from helpers_world import PLAIN
+from helpers_world import PLAIN, crops
+from tenhour.cli.loading import sources
+from tenhour.files.house.household import household_data
+from tenhour.files.house.read import load_house
+from tenhour.files.lamp import LampChoice, find_lamp
+from tenhour.model.household import Household
+from tenhour.model.lamp import LampRequest
 from tenhour.plan.dates import DAYS
+from tenhour.report.feed import feed_text
 from tenhour.sky.spread import class_sequence
+from tenhour.year.feed.asked import Asked
+from tenhour.year.year import Year
 
 HOUSE = PLAIN.format(
     lat=48.0, lon=16.0, elev=200, zone="Europe/Vienna", azimuth=90.0, faces="", cover="glass-1",
@@ -153,6 +162,17 @@ def test_the_dates_of_what_stands_move_with_the_winter(command: str) -> None:
     assert ready(command) == before
     write_days(0.5)
     assert ready(command) > before
+
+
+def test_the_plan_of_a_household_tells_this_winter_too() -> None:
+    write_days(0.5)
+    house = load_house(Path("house.toml"))
+    year = Year(house, sources(house), (crops()["spinach"], crops()["pea-shoots"]))
+    one = Household(1, end=date(2027, 3, 1), meals_per_week={"salad": 2.0})
+    asked = Asked(one, year.crops, household_data(), date.fromisoformat(TODAY), 4)
+    plan = year.feed(asked, find_lamp(LampChoice("led-bar")), LampRequest(), seconds_s=1.0)
+    assert plan.basis.so_far is not None
+    assert str(plan.basis.so_far.sentence) in " ".join(feed_text(plan, 200).split())
 
 
 def test_what_stands_for_the_dark_moves_with_the_winter_in_season_by_itself() -> None:

@@ -358,7 +358,8 @@ class Year:
         from tenhour.year.feed.plan import feed_of
 
         lit = self._lamps_for(asked, lamp, replace(request, over_bed=True))
-        return feed_of(self.world, lit, seconds_s=seconds_s, progress=progress)
+        plan = feed_of(self.world, lit, seconds_s=seconds_s, progress=progress)
+        return self._told(plan, asked.today, asked.log)
 
     def _lamps_for(self, asked: Asked, lamp: Lamp, request: LampRequest) -> Asked:
         """The same with lamps over beds without, for the leaf crop that the household likes best, sized when asked for.
