@@ -286,7 +286,7 @@ ROWS = [
     # a household of two for four weeks of autumn, four crops, a sowing offered every fourth week
     Row("household.portions_g", {"household.portions_g": {"salad": 150}}, "money", 1.01, 3.0, FED, "feed"),
     Row("household.leave_out", {"household.leave_out": ["spinach"]}, "inputs.crops", 0.74, 0.76, FED, "feed"),
-    Row("household.surety", {"household.surety": 0.95}, "caution", 1.01, 5.0, FED, "feed"),
+    Row("household.surety", {"household.surety": 0.95}, "caution_missing_count", 1.01, 5.0, FED, "feed"),
     Row("household.work_h_week", {"household.work_h_week": 0.2}, MISSED, 1.01, 6.0, FED, "feed"),
     Row("household.work_worth", {"household.work_worth": "60 EUR"}, "proof.cost", 1.01, 5.0, PRICED, "feed"),
     Row("household.most_sowings", {"household.most_sowings": 1}, MISSED, 1.01, 6.0, FED, "feed"),
