@@ -145,7 +145,7 @@ def day(rows_of: str) -> str:
             r'header: found no column named time \(only "when", "ghi"\)',
         ),
         (day("time,par\n2001-01-01 00:00,1\n2001-01-01 01:00,1"), r"no column named ghi"),
-        (day("a,b\n1,2\n3,4"), r"no column named time or ghi .* Name the columns time, ghi and"),
+        (day("a,b\n1,2\n3,4"), r"no column named time or ghi .* Name the columns time, ghi "),
         (
             day("time,ghi_lux\n2001-01-01 00:00,1\n2001-01-01 01:00,1"),
             r'ghi_lux: found the unit "lux"; allowed: one of w m2',

@@ -25,9 +25,8 @@ True
 from __future__ import annotations
 
 import hashlib
-import pickle
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import Final, NamedTuple
 
@@ -299,12 +298,17 @@ def room_alone(scene: Scene, dome: Dome, around: Emitters | None = None) -> tupl
 
 def _exchanged(scene: Scene, room: Room, tables: Tables) -> Exchange:
     """Form factors of the room, kept until another one is asked for: lamps ask again for the one of the daylight."""
-    key = hashlib.sha256(pickle.dumps(scene)).digest()
-    if key not in _EXCHANGED:
+    digest = hashlib.sha256(f"{scene.rays} {room.pieces}".encode())
+    for part in (*(getattr(room, own.name) for own in fields(room)), tables.mirrored):
+        if isinstance(part, np.ndarray):
+            digest.update(f"{part.dtype} {part.shape}".encode() + part.tobytes())
+    key = digest.digest()
+    found = _EXCHANGED.get(key)
+    if found is None:
         found = exchange(room, tables.mirrored, scene.rays)
         _EXCHANGED.clear()
         _EXCHANGED[key] = found
-    return _EXCHANGED[key]
+    return found
 
 
 _EXCHANGED: Final[dict[bytes, Exchange]] = {}

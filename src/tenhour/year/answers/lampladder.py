@@ -92,7 +92,7 @@ def answered(case: Case) -> LampAnswer:
     asked, reason = _asked(case, levels)
     steps = steps_of(levels.dli_mol_m2_d, levels.energy_kwh, levels.harvest)
     least = cheapest_kwh(steps[: LEVELS - 1])
-    none_pays = _dearest_kwh(case, sized) < least < np.inf
+    none_pays = asked is None and _dearest_kwh(case, sized) < least < np.inf
     ladder = _ladder(case, levels, steps, asked, reason, sized)
     plans = ladder.plans
     if none_pays and case.request.rung is None and {plan.name for plan in plans} <= {"full"}:
