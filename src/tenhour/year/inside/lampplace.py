@@ -43,12 +43,25 @@ def place_of(scene: Scene, bed: Bed) -> Place:
     canopy = bed.height_m + max(bed.canopy_m, LIFT_M)
     length, width = bed.size_m
     points = bed_points_m(bed)
-    above = float(first_hit(lit.room, points, np.broadcast_to(UP, points.shape)).distance_m.min())
+    seen = float(first_hit(lit.room, points, np.broadcast_to(UP, points.shape)).distance_m.min())
+    above = min([seen, *_over(scene, bed, canopy)])
     level = points[:4] + UP * min(LAMP_LEVEL_M, above / 2)
     outward = first_hit(lit.room, level[:, np.newaxis], SIDES[np.newaxis]).distance_m
     spare = float(np.min([outward[1::2, 0].min(), outward[::2, 1].min(), outward[2:, 2].min(), outward[:2, 3].min()]))
     headroom = above if bed.headroom_m is None else min(above, bed.headroom_m)
     return Place(BedSize(length, width), bed.at_m, canopy, headroom, spare, bed.reflectance_frac, _bounce(lit))
+
+
+def _over(scene: Scene, bed: Bed, canopy_m: float) -> list[float]:
+    """Heights above the canopy of beds and boxes that reach over any part of the bed, however little [m]."""
+    slabs = [(own.low_m, own.high_m, own.height_m) for own in scene.beds]
+    boxes = [(own.low_m[:2], own.high_m[:2], own.low_m[2]) for own in scene.blocks]
+    low, high = np.array(bed.at_m), np.array(bed.at_m) + np.array(bed.size_m)
+    return [
+        level - canopy_m
+        for start, end, level in (*slabs, *boxes)
+        if level > canopy_m and (np.array(start) < high).all() and (low < np.array(end)).all()
+    ]
 
 
 def _bounce(lit: LitRoom) -> Bounce:
