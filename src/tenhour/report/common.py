@@ -8,7 +8,7 @@ from typing import Final
 from tenhour.model.results import Basis, ColdNight
 from tenhour.report.terminal import notes, wrap
 from tenhour.words import nights as night_words
-from tenhour.words.remarks import ASSUMED, FILE_DOUBT, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND, NOTHING_BEHIND
+from tenhour.words.remarks import ASSUMED, MORE_CAUTIONS, MORE_WARNINGS, NOTES_BEHIND, NOTHING_BEHIND, file_doubts
 from tenhour.words.style import Style
 from tenhour.words.text import Sentence, counted, joined, listed, written
 
@@ -36,7 +36,7 @@ def _so_far(basis: Basis) -> list[str]:
 
 def doubts(basis: Basis) -> list[str]:
     """Return the warnings that are never only counted: that the weather file may be wrong."""
-    return [text for text in basis.warnings if text.startswith(FILE_DOUBT)]
+    return file_doubts(basis.warnings)
 
 
 def weather_texts(basis: Basis, style: Style) -> list[str]:

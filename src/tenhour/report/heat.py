@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import monthrange
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final, Literal
@@ -22,6 +23,7 @@ from tenhour.model.heat_answer import (
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import heading, table_lines, wrap
+from tenhour.units import GENERIC_YEAR
 from tenhour.words import heat as words
 from tenhour.words.style import MONTH_NAMES, Style
 from tenhour.words.text import counted, joined, written
@@ -34,7 +36,6 @@ MOST_PAIRS: Final = 4
 LEAST_SAVED_KWH: Final = 5.0
 LEAST_BACKUP_KWH: Final = 0.05
 LEAST_LITRES: Final = 1.0
-MONTH_D: Final = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 LEAST_GAIN_K: Final = 0.2
 """Measures that do less are left out of the text. Judgement."""
 
@@ -226,7 +227,7 @@ def _snow(answer: HeatAnswer) -> list[str]:
     if answer.wood_kg is None:
         return []
     frozen = [month for month in answer.months if month.melt_kwh is not None]
-    litres = sum(month.water_l_d * MONTH_D[month.month - 1] for month in frozen)
+    litres = sum(month.water_l_d * monthrange(GENERIC_YEAR, month.month)[1] for month in frozen)
     if litres < LEAST_LITRES:
         return []
     return [words.SNOW(litres=litres, kwh=sum(month.melt_kwh or 0.0 for month in frozen))]

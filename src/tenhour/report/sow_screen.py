@@ -13,6 +13,7 @@ from tenhour.report.common import brief_basis, grower_lines
 from tenhour.report.terminal import beside, bold, cells, heading, wrap
 from tenhour.words import screen
 from tenhour.words.crops import crop_name
+from tenhour.words.nights import alike
 from tenhour.words.style import Style
 from tenhour.words.text import joined, listed, typed, written
 
@@ -90,14 +91,6 @@ def _beds_text(answer: SowAnswer) -> str:
         ]
     text += [screen.MATTED(bed=bed.name, soil=bed.soil_degc) for bed in answer.beds if bed.matted]
     return joined(text, "")
-
-
-def alike(night_degc: float | None, tenth_degc: float | None) -> bool:
-    """Whether the night of one winter in ten reads no colder than that of every winter.
-
-    Parameters: night_degc, tenth_degc, the coldest of every winter and of one in ten [°C]; None where unknown.
-    """
-    return night_degc is not None and tenth_degc is not None and round(night_degc) == round(tenth_degc)
 
 
 def _each(answer: SowAnswer) -> Iterable[tuple[BedSowing, CropVerdict]]:

@@ -9,13 +9,12 @@ from typing import Final
 
 from tenhour.model.results import Basis, SowDay, SowNow
 from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
-from tenhour.report.common import GAS, LEARNED, brief_remarks, style_of, weather_lines
+from tenhour.report.common import GAS, LEARNED, brief_remarks, doubts, style_of, weather_lines
 from tenhour.report.sow_screen import INDENT, NAME_COLUMNS, dated_lines, now_lines
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import beside, bold, heading, wrap
 from tenhour.words import week as words
 from tenhour.words.crops import crop_name
-from tenhour.words.remarks import FILE_DOUBT
 from tenhour.words.style import Style
 from tenhour.words.text import joined, listed, typed, written
 
@@ -52,7 +51,7 @@ def _counted_alone(basis: Basis) -> Basis:
     return replace(
         basis,
         so_far=None,
-        warnings=tuple(text for text in basis.warnings if not text.startswith(FILE_DOUBT)),
+        warnings=tuple(text for text in basis.warnings if text not in doubts(basis)),
         assumptions=tuple(text for text in basis.assumptions if not text.startswith(LEARNED)),
     )
 

@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from tenhour.words.text import Sentence
 
 SOURCE = Sentence("Outdoor light and air: {source}.")
 FILE_DOUBT = "Weather file "
 """How a warning begins that the weather file may be wrong: no answer leaves it out."""
+
+
+def file_doubts(texts: Iterable[str]) -> list[str]:
+    """Those of some remarks that doubt the weather file.
+
+    Parameters: texts.
+    """
+    return [text for text in texts if text.startswith(FILE_DOUBT)]
+
+
 WEATHER_DOUBT = Sentence("Weather file {file}: {what}")
 DAYS_OF_WINTER = Sentence("Days of this winter: {file}, {days} known from {first:date} to {last:date}.")
 NO_DAYS_OF_WINTER = Sentence("Days of this winter: {file}, none yet.")

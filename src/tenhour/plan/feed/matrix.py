@@ -115,9 +115,8 @@ def matrix_of(program: Program) -> Matrix:
         write(program, at, rows)
     matrix, low, high = rows.stacked()
     whole = np.zeros(at.count, dtype=bool)
-    whole[at.sown] = whole[at.lamp] = whole[at.burns] = whole[at.trays] = (
-        True  # kinds and days follow from what is sown
-    )
+    for counted in (at.sown, at.lamp, at.burns, at.trays):  # kinds and days follow from what is sown
+        whole[counted] = True
     whole[at.lot] = program.sowings.tray[program.lots.sowing]
     return Matrix(
         matrix, low, high, _least(program, at), _most(program, at), whole, missing_weights(program),

@@ -11,9 +11,9 @@ from tenhour.model.results import BedSowing, SowDay
 from tenhour.model.season import CropSeason
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.page.html import Html, tag
-from tenhour.report.sow_screen import alike
 from tenhour.words import screen
 from tenhour.words.crops import crop_name
+from tenhour.words.nights import alike
 from tenhour.words.style import MONTH_NAMES, Style, date_text
 from tenhour.words.text import written
 

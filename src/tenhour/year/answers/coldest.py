@@ -18,7 +18,7 @@ from tenhour.model.site import MONTHS
 from tenhour.plan.dates import month_means
 from tenhour.sky.extremes import Extremes, extremes_of
 from tenhour.words import nights as words
-from tenhour.words.remarks import DAYS_OF_WINTER, FILE_DOUBT, NO_DAYS_OF_WINTER
+from tenhour.words.remarks import DAYS_OF_WINTER, NO_DAYS_OF_WINTER, file_doubts
 from tenhour.words.text import counted, joined
 from tenhour.year.crops.nights import MIDDLE_FRAC, share_of
 from tenhour.year.inside.scene import room_problems
@@ -116,7 +116,7 @@ def understood(house: House, sources: Sources, on: date) -> Described:
 
 def _with_weather(basis: Basis, notes: Sequence[str]) -> Basis:
     """What the weather file or the normals make one look at, and what is taken for granted of them."""
-    doubts = [note for note in notes if note.startswith(FILE_DOUBT)]
+    doubts = file_doubts(notes)
     rest = [note for note in notes if note not in doubts]
     return replace(basis, warnings=(*basis.warnings, *doubts), assumptions=(*basis.assumptions, *rest))
 

@@ -92,7 +92,7 @@ def answered(case: Case) -> LampAnswer:
     asked, reason = _asked(case, levels)
     steps = steps_of(levels.dli_mol_m2_d, levels.energy_kwh, levels.harvest)
     least = cheapest_kwh(steps[: LEVELS - 1])
-    none_pays = asked is None and _dearest_kwh(case, sized) < least < np.inf
+    none_pays = asked is None and _no_step_pays(case, sized, steps)
     ladder = _ladder(case, levels, steps, asked, reason, sized)
     plans = ladder.plans
     if none_pays and case.request.rung is None and {plan.name for plan in plans} <= {"full"}:
@@ -152,8 +152,8 @@ def over_bed(case: Case) -> tuple[Plan, float] | None:
     levels = _levels(case, sized)
     steps = steps_of(levels.dli_mol_m2_d, levels.energy_kwh, levels.harvest)
     plans = _ladder(case, levels, steps, None, "", sized, only=("steady",)).plans
-    none_pays = _dearest_kwh(case, sized) < cheapest_kwh(steps[: LEVELS - 1]) < np.inf
-    plans = plans or (() if none_pays else _ladder(case, levels, steps, None, "", sized, only=("full",)).plans)
+    if not plans and not _no_step_pays(case, sized, steps):
+        plans = _ladder(case, levels, steps, None, "", sized, only=("full",)).plans
     if not plans:
         return None
     found = harvests_of(case.crops, case.ground, [None, plans[0].lamps])
@@ -187,6 +187,11 @@ def _dearest_kwh(case: Case, sized: Sizing | None) -> float:
     if worth is None or price is None:
         return DEAREST_KILO_KWH
     return worth / price if price > 0 else float("inf")
+
+
+def _no_step_pays(case: Case, sized: Sizing | None, steps: tuple[Step, ...]) -> bool:
+    """Whether even the cheapest step of light takes more than a kilo is worth."""
+    return _dearest_kwh(case, sized) < cheapest_kwh(steps[: LEVELS - 1]) < np.inf
 
 
 def _none_pays(case: Case, sized: Sizing | None, least_kwh: float) -> Text:

@@ -92,25 +92,29 @@ def lamps_of(
         by the date wished for, or the lamp finds no room.
     """
     now = today or date.today()
-    house = world.house
-    number = _bed_number(house, bed_name)
-    bed = _bed_under_lamps(world, number, now, tiers_count)
-    basis = world.basis(_inputs(house, bed_name, crops, lamp, request, harvest_by))
-    ground = ground_of(world, crops, number)
-    lamp = lamp if request.own is None else one_size(lamp, max(bed.place.size))
-    needs = tuple(need_of(crop) for crop in crops)
-    notes = _cold_notes(world, crops, number, request.first or now)
-    case = Case(bed, tuple(crops), needs, lamp, request, now, ground, basis, tuple(cautions), harvest_by)
-    price = cost_currency(house, 1.0, 0.0)
-    return answered(replace(case, heat_price_currency_kwh=price, spared=_heating_of(world, bed_name), notes=notes))
+    case = case_over_bed(world, crops, bed_name, lamp, request, now, tiers_count)
+    basis = world.basis(_inputs(world.house, bed_name, crops, lamp, request, harvest_by))
+    lamp = lamp if request.own is None else one_size(lamp, max(case.bed.place.size))
+    price = cost_currency(world.house, 1.0, 0.0)
+    case = replace(case, lamp=lamp, basis=basis, cautions=tuple(cautions), harvest_by=harvest_by)
+    return answered(replace(case, heat_price_currency_kwh=price))
 
 
 def case_over_bed(
-    world: World, crops: Sequence[Crop], bed_name: str, lamp: Lamp, request: LampRequest, today: date
+    world: World,
+    crops: Sequence[Crop],
+    bed_name: str,
+    lamp: Lamp,
+    request: LampRequest,
+    today: date,
+    tiers_count: int = 1,
 ) -> Case:
-    """The question of lamps over one bed, not yet answered; parameters and errors as of :func:`lamps_of`."""
+    """The question of lamps over one bed, not yet answered.
+
+    Parameters: tiers_count, shelves like this one; the rest, and errors, as of :func:`lamps_of`.
+    """
     number = _bed_number(world.house, bed_name)
-    bed = _bed_under_lamps(world, number, today, 1)
+    bed = _bed_under_lamps(world, number, today, tiers_count)
     needs = tuple(need_of(crop) for crop in crops)
     notes = _cold_notes(world, crops, number, request.first or today)
     ground = ground_of(world, crops, number)

@@ -17,6 +17,7 @@ from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.ranges import HIGH, LOW, at_share
 from tenhour.words import week as words
+from tenhour.words.nights import alike
 from tenhour.words.text import Text, joined, listed
 from tenhour.year.answers.sofar import stand_later_d
 from tenhour.year.answers.sow import sow_of
@@ -154,8 +155,8 @@ def _warmth(world: World, beds: Sequence[WeekBed], on: date, kwh: float) -> Text
         "tenth": coldest.lowest_1in10_degc,
         "bed": coldest.name,
     }
-    alike = round(coldest.lowest_degc) == round(coldest.lowest_1in10_degc)
-    said: list[str] = [(words.NIGHTS_ALIKE if alike else words.NIGHTS)(**facts)]
+    same = alike(coldest.lowest_degc, coldest.lowest_1in10_degc)
+    said: list[str] = [(words.NIGHTS_ALIKE if same else words.NIGHTS)(**facts)]
     if kwh >= HEAT_KWH:
         said.append(words.HEATED(kwh=round(kwh)))
     elif world.house.shape not in ROOMS:

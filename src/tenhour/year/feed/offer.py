@@ -177,11 +177,9 @@ def grown_for(
     Parameters: crops as chosen; first, day of week 0; sown, weeks offered.
     """
     most = {crop.key: cuts_most(crop, usual) for crop in crops}
-    doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
     keys = [crop.key for crop in crops]
     there = [_stand_grown(world, crops, keys, one, draws, most) for one in standing]
-    season = growing.in_season(crops, world.darkest_day)[:, doy]
-    offered = [_in_season(harvests, season) for harvests in harvests_of(world, crops, doy, draws, most)]
+    offered = _sown_grown(world, crops, usual, draws, first, sown)
     return Seasons(offered, helped_grown(world, crops, usual, draws, first, sown, lamps), there)
 
 
@@ -190,14 +188,21 @@ def helped_grown(
     helps: Sequence[Helped],
 ) -> list[tuple[int, Harvests]]:  # fmt: skip
     """Grow the same sowings on the beds of things that could be bought: number of the thing, and what grows there."""
+    return [
+        (number, harvests)
+        for number, helped in enumerate(helps)
+        for harvests in _sown_grown(helped.world.of_beds([helped.bed]), crops, usual, draws, first, sown)
+    ]
+
+
+def _sown_grown(
+    world: World, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, first: date, sown: Index
+) -> list[Harvests]:
+    """Sowings of some weeks on every bed of a world, each crop in its season."""
     most = {crop.key: cuts_most(crop, usual) for crop in crops}
     doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
     season = growing.in_season(crops, world.darkest_day)[:, doy]
-    return [
-        (number, _in_season(harvests, season))
-        for number, helped in enumerate(helps)
-        for harvests in harvests_of(helped.world.of_beds([helped.bed]), crops, doy, draws, most)
-    ]
+    return [_in_season(harvests, season) for harvests in harvests_of(world, crops, doy, draws, most)]
 
 
 def _in_season(harvests: Harvests, season: NDArray[np.bool_]) -> Harvests:

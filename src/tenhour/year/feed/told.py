@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from typing import Final
 
@@ -140,6 +140,17 @@ class Told:
     def _trays(self, number: int) -> float:
         return self._units[number] * float(self._program.sowings.unit_m2[number]) / TRAY_M2
 
+    def _lying(self, numbers: Iterable[int]) -> Array:
+        """Trays of some sowings that lie there in each week [T]."""
+        lots, lying = self._program.lots, np.zeros(self._program.weeks)
+        sown = {int(number) for number in numbers}
+        for lot, count in self._plan.lots:
+            number = int(lots.sowing[lot])
+            if number in sown:
+                first, last = max(int(lots.first_week[lot]), 0), int(lots.last_week[lot])
+                lying[first : max(last + 1, 0)] += count * float(self._program.sowings.unit_m2[number]) / TRAY_M2
+        return lying
+
     def _bed(self, number: int) -> str:
         return self._beds[int(self._program.places.bed[self._program.sowings.place[number]])]
 
@@ -173,17 +184,11 @@ class Told:
                 found.setdefault(key, []).append(number)
         out = []
         for (crop, _), numbers in found.items():
-            lying = np.zeros(self._program.weeks)
-            for number in numbers:
-                for lot, count in self._plan.lots:
-                    if self._program.lots.sowing[lot] == number:
-                        lies = count * float(self._program.sowings.unit_m2[number]) / TRAY_M2
-                        lying[self._program.lots.first_week[lot] : self._program.lots.last_week[lot] + 1] += lies
             weeks = [int(self._program.sowings.week[n]) for n in numbers]
             chosen = self._offer.crops[crop]
             out.append(
                 FeedShelf(chosen.key, chosen.name, self._bed(numbers[0]), sum(self._trays(n) for n in numbers),
-                          float(lying.max()), self._day(min(weeks)), self._day(max(weeks)))
+                          float(self._lying(numbers).max()), self._day(min(weeks)), self._day(max(weeks)))
             )  # fmt: skip
         return tuple(out)
 
@@ -214,12 +219,7 @@ class Told:
         program = self._program
         if program.tray_currency <= 0.0:
             return 0
-        lying = np.zeros(program.weeks)
-        for lot, count in self._plan.lots:
-            number = int(program.lots.sowing[lot])
-            if program.sowings.tray[number]:
-                first, last = max(int(program.lots.first_week[lot]), 0), int(program.lots.last_week[lot])
-                lying[first : max(last + 1, 0)] += count * float(program.sowings.unit_m2[number]) / TRAY_M2
+        lying = self._lying(np.flatnonzero(program.sowings.tray))
         return int(np.ceil(lying.max() - LEAST_TOLD))
 
     def lamps(self, offered: Sequence[Helped]) -> tuple[FeedLamps, ...]:

@@ -20,6 +20,7 @@ from tenhour.model.weather import (
     WeatherYear,
     past_days,
 )
+from tenhour.plan.dates import DAYS
 from tenhour.sky.looks import Seen, all_checks
 from tenhour.sky.series import (
     SUN_UP_DEG,
@@ -40,7 +41,6 @@ Array = NDArray[np.float64]
 
 DO_NEXT: Final = 'Mend the file or take another; without one the embedded normals serve (climate = "normals").'
 MONTHS: Final = 12
-DAYS: Final = 365
 SPARE_W_M2: Final = 2.0
 """Twilight of a day on which the sun does not rise, and rounding. Judgement."""
 LEAST_TEMP_SHARE: Final = 0.75

@@ -12,6 +12,7 @@ import numpy as np
 from tenhour.errors import FileProblem, OutOfRange, Problem
 from tenhour.model.site import Site
 from tenhour.model.weather import WeatherCheck, WeatherYear
+from tenhour.plan.dates import DAYS
 from tenhour.sky import normals as skynormals
 from tenhour.sky import quality, split
 from tenhour.sky.fromfile import DaySeries, FileClimate, climate_from_series
@@ -20,7 +21,6 @@ from tenhour.sun import position
 from tenhour.units import great_circle_km
 from tenhour.words.remarks import WEATHER_DOUBT
 
-DAYS = 365
 DOUBTED: Final = ("sensor", "light", "clear days", "air")
 """Looks whose remark means that the file may be wrong; no answer leaves those out."""
 TRUST: Final = "Mend the file; if it is right all the same, write trust = true under [weather] in the house file."
