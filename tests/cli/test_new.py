@@ -160,7 +160,7 @@ def test_a_folder_that_is_not_there() -> None:
     assert done.stderr == "none/x.toml: cannot be written: there is no such folder. Make the folder first.\n"
 
 
-ANSWERS = "metres\nUlm, Germany\ngable\n6\n\n1.7\n2.5\n185\nglass-1\n\n5\nno\n12,1\nfront\nback 80 cm\n\n10 cm\n"
+ANSWERS = "metres\nUlm, Germany\ngable\n6\n\n1.7\n2.5\n185\nglass-1\n\n5\nno\n12,1\nfront\nback 80 cm\n\n10 cm\nno\n"
 
 
 def test_by_questions() -> None:
@@ -217,6 +217,7 @@ back 2 1/2 ft
 middle 4 ft
 
 18 in
+no
 """
 """A house in feet and in words with its mistakes: typing errors in town, shape, unit and month; a change of mind about
 the shape, seen only at the next question; words that mean nothing; solid ends said and taken back; beds too large."""
@@ -351,7 +352,7 @@ def test_beds_by_side_lie_in_the_house_and_not_on_one_another(sides: list[str]) 
             assert max(gaps) >= -1e-6, (one.name, other.name)
 
 
-@pytest.mark.parametrize("count", range(19))
+@pytest.mark.parametrize("count", range(20))
 def test_every_question_has_a_way_out(count: int) -> None:
     """After any number of answers: help is help, back is one question back, quit writes nothing."""
     answers = ANSWERS.splitlines(keepends=True)
@@ -373,7 +374,7 @@ def test_every_question_has_a_way_out(count: int) -> None:
 @pytest.mark.parametrize("shape", SHAPES)
 @pytest.mark.parametrize("units", ["feet", "metres"])
 def test_enter_at_every_question_gives_a_house(shape: str, units: str) -> None:
-    done = run(answers=f"{units}\nUlm, Germany\n{shape}\n" + "\n" * 13)
+    done = run(answers=f"{units}\nUlm, Germany\n{shape}\n" + "\n" * 20)
     assert done.exit_code == 0, done.stderr
     assert "Not taken" not in done.stderr
     assert load_house("house.toml").shape == shape
@@ -387,7 +388,7 @@ def test_metres_and_feet_are_asked_first_and_guessed_by_the_country(monkeypatch:
 
 
 def test_a_bad_answer_is_asked_for_again() -> None:
-    answers = "m\n\nninety\n48.4 N\n10\ngabel\ncold-frame\n480\n480 cm\n" + "\n" * 12
+    answers = "m\n\nninety\n48.4 N\n10\ngabel\ncold-frame\n480\n480 cm\n" + "\n" * 20
     done = run(answers=answers)
     assert done.exit_code == 0
     said = done.stderr
@@ -399,7 +400,7 @@ def test_a_bad_answer_is_asked_for_again() -> None:
 
 
 def test_only_what_flags_left_open_is_asked() -> None:
-    done = run("--shape", "hoop", "--length", "10", "--bed", "all,1,1,8,2", answers="\nUlm, Germany\n" + "\n" * 7)
+    done = run("--shape", "hoop", "--length", "10", "--bed", "all,1,1,8,2", answers="\nUlm, Germany\n" + "\n" * 14)
     assert done.exit_code == 0
     assert "Shape" not in done.stderr
     assert "Length" not in done.stderr
@@ -415,6 +416,84 @@ def test_answers_that_end_too_soon_write_nothing(lines: int) -> None:
     assert last.startswith("command line: ")
     assert last.endswith("no answer. Answer it, or give --place and --shape as options.")
     assert names() == []
+
+
+EATERS = """3 people
+?
+15 Oct to sometime
+15 Oct - April
+cakes 2
+salad 5 and cooked greens 2
+spinnach
+spinach, Kale, pak choi
+<
+spinach, kale
+no
+2 cats
+4 hens, 1 rabbit
+a car
+lamps and trays
+lots
+120 EUR
+"""
+"""The household with its mistakes: a day, a meal, a crop, an animal and a purchase nobody knows; a change of mind."""
+
+
+def test_the_household_is_asked_for_and_its_table_written_with_remarks() -> None:
+    done = run(answers=ANSWERS.removesuffix("no\n") + EATERS)
+    assert done.exit_code == 0, done.stderr
+    fed = load_house("house.toml").household
+    assert fed is not None
+    assert (fed.people_count, fed.meals_per_week) == (3, {"salad": 5.0, "cooked": 2.0})
+    assert (fed.likes, fed.leave_out) == (("spinach", "kale"), ())
+    assert [(one.kind, one.count) for one in fed.animals] == [("hen", 4), ("rabbit", 1)]
+    assert (fed.may_buy, fed.budget_currency, fed.currency) == (("lamp", "tray"), 120.0, "EUR")
+    assert fed.start is not None
+    assert fed.end is not None
+    assert (fed.start.month, fed.start.day, fed.end.month, fed.end.day) == (10, 15, 4, 30)
+    assert 0 < (fed.end - fed.start).days < 220
+    for words in ("Write 1 October to 31 May", "Write salad 4, cooked 2", "did you mean spinach?", "Write 4 hens",
+                  "Write lamps, trays", "an amount, like 6", "3 people eat from it."):  # fmt: skip
+        assert words in done.stderr, words
+    assert "--" not in done.stderr
+    text = Path("house.toml").read_text("utf-8")
+    lines = text[text.index("[household]") :].splitlines()
+    assert sum("#" in line for line in lines) > len(lines) / 2
+    for hint in (line[2:] for line in lines if line.startswith("# ") and "greens_g_d" not in line):
+        Path("with-hint.toml").write_text(text.replace("[household]\n", f"[household]\n{hint}\n"), "utf-8")
+        assert load_house("with-hint.toml").household is not None
+
+
+def test_enter_is_two_people_and_no_is_no_household() -> None:
+    run("-o", "two.toml", answers=ANSWERS.removesuffix("no\n") + "\n" * 8)
+    run("-o", "none.toml", answers=ANSWERS)
+    two = load_house("two.toml").household
+    assert two is not None
+    assert (two.people_count, two.meals_per_week, two.start) == (2, {"salad": 4.0, "cooked": 2.0, "herbs": 3.0}, None)
+    assert load_house("none.toml").household is None
+
+
+def test_a_southern_household_eats_from_april() -> None:
+    run(answers="metres\n\n43 S\n172\nhoop\n" + "\n" * 20)
+    fed = load_house("house.toml").household
+    assert fed is not None
+    assert fed.start is not None
+    assert fed.end is not None
+    assert (fed.start.month, fed.end.month) == (4, 11)
+
+
+def test_every_bad_word_about_the_household_is_named_by_its_option() -> None:
+    done = run(
+        *PLACE, "--shape", "gable", "--people", "0", "--from", "1 Oct", "--until", "never", "--meals", "cakes 2",
+        "--likes", "spinnach", "--animals", "2 cats", "--may-buy", "cars", "--budget", "lots",
+    )  # fmt: skip
+    assert (done.exit_code, done.stdout) == (2, "")
+    said = done.stderr.splitlines()
+    for flag in ("--people", "--from and --until", "--meals", "--likes", "--animals", "--may-buy", "--budget"):
+        assert sum(f" {flag}:" in line for line in said) == 1, (flag, said)
+    assert run(*PLACE, "--shape", "gable", "--meals", "salad 3").stderr.strip().endswith("Add --people.")
+    swapped = run(*PLACE, "--shape", "gable", "--people", "2", "--from", "2026-10-01", "--until", "2026-09-01").stderr
+    assert swapped.startswith("command line: --until: found 2026-09-01, before from;")
 
 
 def test_a_file_that_is_there_is_seen_before_any_question() -> None:

@@ -61,6 +61,20 @@ RUNS: dict[tuple[str, str], Run] = {
     ("new", "bed"): Run(NEW, "--bed mine,0.2,0.2,1.5,0.6"),
     ("new", "snow"): Run(NEW, "--snow 12,1,2"),
     ("new", "day"): Run(NEW, "--day 14"),
+    ("new", "people"): Run(NEW, "--people 3"),
+    **{
+        ("new", option): Run(f"{NEW} --people 3", f"--{option} {said}")
+        for option, said in {
+            "from": "oct-15",
+            "until": "april",
+            "meals": "salad=5,roots=1",
+            "likes": "spinach,kale",
+            "leave-out": "arugula",
+            "animals": "4-hens",
+            "may-buy": "lamp,tray",
+            "budget": "90EUR",
+        }.items()
+    },
     ("new", "night"): Run(NEW, "--night 6"),
     ("new", "name"): Run(NEW, "--name mine"),
     ("new", "shape"): Run(NEW, "--shape box"),

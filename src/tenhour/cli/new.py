@@ -83,6 +83,25 @@ def new(
     night: Annotated[Text, typer.Option("--night", help="Heater set point by night.", show_default=False)] = None,
     name: Annotated[Text, typer.Option("--name", help="What to call the house.", show_default=False)] = None,
     units: Annotated[Text, typer.Option("--units", help="Print answers in metric or us.", show_default=False)] = None,
+    people: Annotated[Text, typer.Option("--people", help="People who eat from it.", show_default=False)] = None,
+    since: Annotated[
+        Text, typer.Option("--from", help="First day with something on the table, like 1 Oct.", show_default=False)
+    ] = None,
+    until: Annotated[Text, typer.Option("--until", help="The last, like 31 May.", show_default=False)] = None,
+    meals: Annotated[
+        Text, typer.Option("--meals", help='A week and person: "salad 4, cooked 2, herbs 3".', show_default=False)
+    ] = None,
+    likes: Annotated[
+        Text, typer.Option("--likes", help="Crops to eat, the best liked first.", show_default=False)
+    ] = None,
+    leave_out: Annotated[Text, typer.Option("--leave-out", help="Crops never to sow.", show_default=False)] = None,
+    animals: Annotated[
+        Text, typer.Option("--animals", help='That get greens: "4 hens, 2 rabbits".', show_default=False)
+    ] = None,
+    may_buy: Annotated[
+        Text, typer.Option("--may-buy", help="What the plan may buy: lamps, trays, covers.", show_default=False)
+    ] = None,
+    budget: Annotated[Text, typer.Option("--budget", help='For how much: "120 EUR".', show_default=False)] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a file that is there.")] = False,
     all_notes: CautionsOption = False,
 ) -> None:
@@ -100,6 +119,8 @@ def new(
             name=name, place=place, lat=lat, lon=lon, elev=elev, shape=shape, length=length, width=width, eaves=eaves,
             ridge=ridge, front=front, back=back, azimuth=azimuth, faces=faces, cover=cover, opaque=tuple(opaque or ()),
             window=tuple(window or ()), bed=tuple(bed or ()), snow=snow, day=day, night=night, units=units,
+            people=people, since=since, until=until, meals=meals, likes=likes, leave_out=leave_out, animals=animals,
+            may_buy=may_buy, budget=budget,
         )  # fmt: skip
         wanted = ("--output", output, (".toml",))
         if not draft.complete:

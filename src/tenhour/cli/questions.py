@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from tenhour.cli.asking import SIZE_WORDS, Question, feet_are_usual, with_field, wrong_in
+from tenhour.cli.eaters import eater_question
 
 if TYPE_CHECKING:
     from tenhour.files.house.draft import Draft
@@ -46,7 +47,7 @@ def next_question(draft: Draft, asked: frozenset[str]) -> Question | None:
                 return question
     if draft.snow is None and "snow" not in asked:
         return _snow()
-    return _bed_or_height(draft, asked)
+    return _bed_or_height(draft, asked) or eater_question(draft, asked, south=_south(draft))
 
 
 def _units() -> Question:
@@ -101,6 +102,10 @@ def _latitude_deg(draft: Draft) -> float:
     from tenhour.files.house.schema import LATITUDE
 
     return LATITUDE(number_or_text(draft.lat or "0"))
+
+
+def _south(draft: Draft) -> bool:
+    return _latitude_deg(draft) < 0.0
 
 
 def _shape() -> Question:

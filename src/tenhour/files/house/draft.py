@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields
+from datetime import date
 from typing import Any, Final
 
 from tenhour.errors import FileProblem, Problem
 from tenhour.files.covers import shipped_covers
+from tenhour.files.house.eaters import animals_of, buys_of, crops_of, meals_of, season_of
 from tenhour.files.house.read import house_from_tables, house_from_text
 from tenhour.files.house.schema import SIZE
 from tenhour.files.house.shape import DEFAULT_COVER, NEEDED
@@ -52,9 +54,15 @@ _FLAGS: Final = {
     "house.cover": "--cover",
     "air.day_set_degc": "--day",
     "air.night_set_degc": "--night",
+    "household.to": "--until",
+    **{f"household.{key}": f"--{key.replace('_', '-')}" for key in ("from", "people", "meals", "likes", "leave_out")},
+    **{f"household.{key}": f"--{key.replace('_', '-')}" for key in ("may_buy", "budget")},
     **{f"house.{side}_m": f"--{side}" for side in ("length", "width", "eaves", "ridge", "front", "back")},
 }
-_GROUPS: Final = {"bed": "--bed", "window": "--window", "face": "--opaque", "name": "--name", "units": "--units"}
+_GROUPS: Final = {
+    "bed": "--bed", "window": "--window", "face": "--opaque", "name": "--name", "units": "--units",
+    "household": "--people",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -83,6 +91,16 @@ class Draft:
     day: str | None = None
     night: str | None = None
     units: str | None = None
+    people: str | None = None
+    since: str | None = None
+    """First day with something on the table, and the last."""
+    until: str | None = None
+    meals: str | None = None
+    likes: str | None = None
+    leave_out: str | None = None
+    animals: str | None = None
+    may_buy: str | None = None
+    budget: str | None = None
 
     @property
     def complete(self) -> bool:
@@ -129,9 +147,12 @@ def draft_text(draft: Draft) -> str:
         raise FileProblem(problems)
     tables = _tables(draft, [])
     text = (
-        "\n".join([*_head(tables), *_site(tables["site"]), *_house(tables), *_beds(tables), *_air(tables["air"])])
+        "\n".join([
+            *_head(tables), *_site(tables["site"]), *_house(tables), *_beds(tables), *_air(tables["air"]),
+            *_household(tables.get("household")),
+        ])
         + "\n"
-    )
+    )  # fmt: skip
     house_from_text(text, FILE)
     return text
 
@@ -173,8 +194,48 @@ def _tables(draft: Draft, problems: list[Problem]) -> dict[str, Any]:
         "window": _windows(draft, house, problems),
         "bed": _bed_tables(draft, house, problems),
         "air": _said({"day_set_degc": _value(draft.day), "night_set_degc": _value(draft.night)}),
+        "household": _household_table(draft, problems),
     }
     return _said(tables)
+
+
+def _household_table(draft: Draft, problems: list[Problem]) -> dict[str, Any] | None:
+    """The table of who eats, or None where nothing of it was said."""
+    said = _said({name: getattr(draft, name) for name in EATERS})
+    if not said:
+        return None
+    table: dict[str, Any] = {"people": _value(draft.people)}
+    for name, read in (("meals", meals_of), ("likes", crops_of), ("leave_out", crops_of), ("may_buy", buys_of)):
+        if name in said:
+            table[name] = _taken(f"--{name.replace('_', '-')}", said[name], read, problems)
+    if draft.since is not None or draft.until is not None:
+        both = f"{draft.since or USUAL_SEASON[0]} to {draft.until or USUAL_SEASON[1]}"
+        days = _taken("--from and --until", both, _season, problems)
+        table |= {} if days is None else {"from": days[0].isoformat(), "to": days[1].isoformat()}
+    if draft.budget is not None:
+        table["budget"] = _value(draft.budget)
+    animals = None if draft.animals is None else _taken("--animals", draft.animals, animals_of, problems)
+    if animals:
+        table["animal"] = [{"kind": kind, "count": round(count)} for kind, count in animals.items()]
+    return {key: list(value) if isinstance(value, tuple) else value for key, value in _said(table).items()}
+
+
+def _season(text: str) -> tuple[date, date]:
+    first, _, last = text.partition(" to ")
+    return season_of(first, last, date.today())
+
+
+EATERS: Final = ("people", "since", "until", "meals", "likes", "leave_out", "animals", "may_buy", "budget")
+USUAL_SEASON: Final = ("1 October", "31 May")
+
+
+def _taken(flag: str, text: str, read: Callable[[str], Any], problems: list[Problem]) -> Any:
+    """What an option means; one that means nothing is noted."""
+    try:
+        return read(text)
+    except BadValueError as error:
+        problems.append(Problem(FILE, flag, show(text), error.allowed, error.do))
+        return None
 
 
 def _months(text: str) -> list[object]:
@@ -296,12 +357,16 @@ def _toml(value: object) -> str:
         return json.dumps(value, ensure_ascii=False)
     if isinstance(value, list):
         return f"[{', '.join(_toml(part) for part in value)}]"
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{key} = {_toml(part)}" for key, part in value.items()) + " }"
+    if isinstance(value, float) and value.is_integer():
+        return str(int(value))
     return repr(value)
 
 
 def _line(key: str, value: object, comment: str = "") -> str:
     text = f"{key} = {_toml(value)}"
-    return f"{text:<34}# {comment}" if comment else text
+    return f"{text:<33} # {comment}" if comment else text
 
 
 def _head(tables: Mapping[str, Any]) -> list[str]:
@@ -384,3 +449,35 @@ def _air(air: Mapping[str, Any]) -> list[str]:
         "# night_min_degc = 1              # the coldest night you have seen inside; one number or twelve by month"
     )
     return lines
+
+
+def _household(table: Mapping[str, Any] | None) -> list[str]:
+    """Who eats, with what was not said as remarks that can be switched on."""
+    if table is None:
+        return ["", "# Who eats from the beds stands in a table [household]: docs/guide/feeding.md, tenhour feed."]
+    said = "# Who eats from the beds: tenhour feed plans what to sow so that every week has its meals."
+    lines = ["", said, "[household]"]
+    for key, example, comment in EATER_LINES:
+        lines.append(_line(key, table[key], comment) if key in table else _line(f"# {key}", example, comment))
+    for animal in table.get("animal", ()):
+        lines += ["", "[[household.animal]]", _line("kind", animal["kind"], "hen or rabbit")]
+        lines += [_line("count", animal["count"]), "# greens_g_d = 25                 # of each; never a ration"]
+    return lines
+
+
+EATER_LINES: Final[tuple[tuple[str, object, str], ...]] = (
+    ("people", 2, ""),
+    ("from", "2026-10-01", "first day something should be on the table; 1 October if not given"),
+    ("to", "2027-05-31", "the last; 31 May if not given"),
+    ("meals", {"salad": 4, "cooked": 2, "herbs": 3}, "a week and person; also roots"),
+    ("portions_g", {"salad": 60}, "only what differs from the crop's own serving"),
+    ("likes", ["spinach", "kale"], "without it: all that suit"),
+    ("leave_out", ["mustard-greens"], "never sown"),
+    ("surety", 0.75, "share of seasons in which each sowing is to be in time"),
+    ("work_h_week", 3, "most hours of work a week"),
+    ("most_sowings", 25, "most sowings in all"),
+    ("may_buy", ["lamp", "tray", "cover"], "what the plan may spend on"),
+    ("budget", "120 EUR", "most money in all"),
+    ("price_kg", "12 EUR", "what a kilo of greens costs in the shop"),
+)
+"""Keys of the table, an example of each, and what it means."""
