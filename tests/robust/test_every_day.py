@@ -203,7 +203,9 @@ def test_the_season_of_a_crop_is_mirrored_between_hemispheres() -> None:
     for lat, start in ((48.0, date(2027, 9, 1)), (-48.0, date(2028, 3, 1))):
         world = world_of(house_from_text(house_text(lat, 10.0, "UTC", own=True), "house.toml"))
         table = table_of(world, [crops()[key] for key in ("kale", "spinach", "radish")])
-        found.append([crop for bed in season_of(table, start=start).beds for crop in bed.crops])
+        found.append(
+            [crop for bed in season_of(table.world, [table], table.crops, start=start).beds for crop in bed.crops]
+        )
     assert len(found[0]) == 6
     for north, south in zip(*found, strict=True):
         assert north.crop == south.crop

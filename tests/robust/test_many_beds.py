@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import io
+import re
 import subprocess
 import sys
+import time
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -11,13 +15,26 @@ import pytest
 
 from helpers_long import LONG, many
 from helpers_world import crops, plain, sources
+from tenhour.cli import progress
 from tenhour.house.bedlight import MOST_POINTS, most_points
+from tenhour.model.log import LogLine
+from tenhour.pace import listening, tell
+from tenhour.year.crops.supply import Wishes
 from tenhour.year.year import Year
 
 BOUND_MB = 512
 """Of a house of sixty beds: by definition of the program."""
 BEDS = many(20, 60)
-ASKED = {"light": ["light"], "sow": ["sow", "--on", "2026-12-15", *([] if LONG else ["spinach", "kale"])]}
+DAY = date(2026, 12, 15)
+FEW = [] if LONG else ["spinach", "kale"]
+ASKED = {
+    "light": ["light"],
+    "sow": ["sow", "--on", str(DAY), *FEW],
+    "season": ["season", "--from", str(DAY), *FEW],
+    "report": ["report", "--on", str(DAY), "--output", "page.html", *[f"--crop={crop}" for crop in FEW]],
+    "week": ["week", "--on", str(DAY)],
+}
+SOME = many(["season", "sow"], sorted(ASKED))
 
 MEASURED = """
 import atexit, pathlib, sys
@@ -41,7 +58,7 @@ def house_text(beds: int) -> str:
     return text
 
 
-@pytest.mark.parametrize("asked", sorted(ASKED))
+@pytest.mark.parametrize("asked", SOME)
 def test_memory_is_bounded_whatever_the_number_of_beds(asked: str, tmp_path: Path) -> None:
     (tmp_path / "beds.toml").write_text(house_text(BEDS), encoding="utf-8")
     words = [sys.executable, "-c", MEASURED, *ASKED[asked], "--house", "beds.toml"]
@@ -51,11 +68,44 @@ def test_memory_is_bounded_whatever_the_number_of_beds(asked: str, tmp_path: Pat
 
 
 def test_beds_grown_in_turn_are_told_as_those_grown_together(monkeypatch: pytest.MonkeyPatch) -> None:
-    year = Year(plain(), sources(), [crops()["spinach"], crops()["pea-shoots"]])
-    together = year.sow(date(2026, 12, 15))
+    some = many(["spinach", "pea-shoots", "tomato-plants"], sorted(crops()))
+    year = Year(plain(), sources(), [crops()[crop] for crop in some])
+    log = [LogLine(date(2026, 9, 1), "sow", "spinach", bed) for bed in (year.world.bed_names[-1], "elsewhere")]
+    wishes = Wishes(every_d=14)
+    ask: list[Callable[[], object]] = [
+        lambda: year.sow(DAY),
+        lambda: year.season(DAY, wishes=wishes),
+        lambda: year.week(DAY, log=log),
+        lambda: year.report(DAY),
+    ]
+    together = [one() for one in ask]
+    told: list[tuple[int, int]] = []
     monkeypatch.setattr("tenhour.year.year.BEDS_AT_ONCE", 1)
-    assert len(together.beds) > 1
-    assert year.sow(date(2026, 12, 15)) == together
+    with listening(lambda done, count, what: told.append((done, count)) if what == "beds" else None):
+        assert [one() for one in ask] == together
+    beds = len(year.world.bed_names)
+    assert told == [(done, beds) for done in range(beds + 1)] * len(ask)
+    assert beds > 1
+
+
+class Terminal(io.StringIO):
+    """Stands for stderr on a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_beds_in_turn_are_counted_and_not_the_crops_of_each_turn(monkeypatch: pytest.MonkeyPatch) -> None:
+    shown = Terminal()
+    monkeypatch.setattr("sys.stderr", shown)
+    with progress.working("Growing", patience_s=0.01):
+        for done in range(5):
+            tell(done, 5, "beds")
+            tell(1, 7, "crops")
+            time.sleep(0.1)
+    said = re.sub(r"\x1b\[[\d;?]*[a-zA-Z]", "", shown.getvalue())
+    assert " 4/5 beds" in said
+    assert "/7" not in said
 
 
 def test_points_grow_fewer_in_houses_of_more_than_twenty_beds_alone() -> None:

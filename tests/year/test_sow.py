@@ -37,7 +37,8 @@ def table() -> Table:
 
 def answer(on: date) -> SowAnswer:
     fruiting = [crop for crop in crops().values() if crop.way == "fruiting"]
-    return sow_of(table_of(world_of(plain()), [c for c in crops().values() if c.way != "fruiting"]), fruiting, on=on)
+    world = world_of(plain())
+    return sow_of(world, [table_of(world, [c for c in crops().values() if c.way != "fruiting"])], fruiting, on=on)
 
 
 def said(key: str, bed: int, on: date = JANUARY) -> CropVerdict:

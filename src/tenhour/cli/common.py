@@ -313,10 +313,12 @@ def _collected(option: str, text: str | None, most: float, problems: list[Proble
 def print_answer(as_json: bool, answer: Answer, to_text: Callable[[int], str]) -> None:
     """Write an answer to stdout, as JSON or as text for the terminal's width."""
     if as_json:
-        from tenhour.report.answers import json_text
+        from tenhour.report.answers import json_pieces
 
         in_utf8()
-        print(json_text(answer))
+        for piece in json_pieces(answer):
+            print(piece, end="")
+        print()
         return
     from tenhour.report.terminal import width_columns
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from rich.progress import Progress
 
 PATIENCE_S: Final = 1.0
+IN_TURN: Final = "beds"
 FEW: Final = 2
 """Work in fewer parts than this says nothing of the time left."""
 
@@ -22,6 +23,7 @@ FEW: Final = 2
 def working(text: str, patience_s: float = PATIENCE_S, *, of: str = "crops") -> Iterator[None]:
     """Say what is being done if it takes longer than ``patience_s``, how many of what are done, and the time left.
 
+    Parameters: text; patience_s; of, what is counted: beds, where they are done in turn, for each turn counts anew.
     The words go away when the work is done or stopped.
     """
     if not sys.stderr.isatty():
@@ -55,16 +57,18 @@ class _Shown:
         with self._lock:
             if self._ended:
                 return
-            self._bar = _bar(self._of)
-            self._bar.add_task(self._text, total=None)
+            self._bar = _bar()
+            self._bar.add_task(self._text, total=None, of=self._of)
             self._follow()
             self._bar.start()
 
     def told(self, done: int, count: int, what: str) -> None:
         """Keep how far the work is, and show it where the line is shown."""
-        if what != self._of:
-            return
         with self._lock:
+            if what == IN_TURN:
+                self._of = IN_TURN
+            if what != self._of:
+                return
             self._parts = (done, count)
             self._follow()
 
@@ -75,7 +79,7 @@ class _Shown:
         task = self._bar.tasks[0]
         if task.total != count or done < task.completed:
             self._bar.reset(task.id, total=count, completed=done)
-        self._bar.update(task.id, completed=done)
+        self._bar.update(task.id, completed=done, of=self._of)
 
     def end(self) -> None:
         """Take the line away."""
@@ -85,7 +89,7 @@ class _Shown:
                 self._bar.stop()
 
 
-def _bar(of: str) -> Progress:
+def _bar() -> Progress:
     from rich.console import Console
     from rich.progress import MofNCompleteColumn, Progress, SpinnerColumn, TextColumn, TimeRemainingColumn
 
@@ -93,7 +97,7 @@ def _bar(of: str) -> Progress:
         SpinnerColumn(),
         TextColumn("{task.description}:"),
         MofNCompleteColumn(),
-        TextColumn(f"{of},"),
+        TextColumn("{task.fields[of]},"),
         TimeRemainingColumn(compact=True),
         TextColumn("left"),
         console=Console(stderr=True),

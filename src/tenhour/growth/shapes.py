@@ -6,6 +6,7 @@ Day 0 of the year is 1 January; every series wraps round, so any hemisphere and 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import Any, Final
@@ -116,6 +117,15 @@ class BedClimate:
     def day_of_steady(self) -> BedClimate:
         """The one day of a steady climate, arrays [B, 1]."""
         return BedClimate(**{name: part[:, :1] for name, part in vars(self).items()})
+
+
+def each_bed_of(climates: Sequence[BedClimate]) -> BedClimate:
+    """The first bed of the first climate, the second of the second, and so on.
+
+    Parameters: climates, of B beds each, one for every bed.
+    """
+    names = BedClimate.__dataclass_fields__
+    return BedClimate(**{name: np.stack([getattr(own, name)[n] for n, own in enumerate(climates)]) for name in names})
 
 
 def ten_day_mean(dli_mol_m2_d: ArrayLike) -> Floats:

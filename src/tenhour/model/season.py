@@ -36,7 +36,7 @@ SpanKind = Literal[
 TaskKind = Literal["sow", "raise", "set-out", "pick", "pays", "trays", "garden", "succession"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class SeasonWeek:
     """Light and air of one week on one bed; the week begins on ``start``."""
 
@@ -51,7 +51,7 @@ class SeasonWeek:
     lit_h: Annotated[Hours, About(heading="lit")]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class SowWeek:
     """What becomes of a sowing in the week that begins on ``start``; None means never."""
 
@@ -68,7 +68,7 @@ class SowWeek:
     """Days from the first cut to the second, of crops that are cut again and again."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Span:
     """A stretch of the year in which one thing holds for a crop on a bed."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from functools import cache
@@ -109,7 +110,7 @@ class Year:
         with self._lock:
             key = tuple(world.bed_names)
             if key not in self._tables:
-                self._tables[key] = table_of(world, [crop for crop in self.crops if crop.way != "fruiting"])
+                self._tables[key] = table_of(world, self.dated)
             return self._tables[key]
 
     def _tables_in_turn(self, beds: Sequence[str]) -> Iterator[Table]:
@@ -120,10 +121,17 @@ class Year:
             return
         from tenhour.year.crops.grown import table_of
 
-        crops = [crop for crop in self.crops if crop.way != "fruiting"]
         for first in range(0, len(names), BEDS_AT_ONCE):
+            _give_back()
             tell(first, len(names), "beds")
-            yield table_of(self.world.of_beds(names[first : first + BEDS_AT_ONCE]), crops)
+            yield table_of(self.world.of_beds(names[first : first + BEDS_AT_ONCE]), self.dated)
+        tell(len(names), len(names), "beds")
+        _give_back()
+
+    @property
+    def dated(self) -> tuple[Crop, ...]:
+        """Crops that get dates: all but those grown for fruit."""
+        return tuple(crop for crop in self.crops if crop.way != "fruiting")
 
     @property
     def fruiting(self) -> tuple[Crop, ...]:
@@ -190,11 +198,10 @@ class Year:
         Parameters: on, date of sowing; beds, names shown, all if none; standing, what the log says, by bed; logged, its
         lines, for this winter so far.
         """
-        from tenhour.year.answers.sow import sow_in_parts
+        from tenhour.year.answers.sow import sow_of
 
-        answer = sow_in_parts(
-            self.world.of_beds(beds), self._tables_in_turn(beds), self.fruiting, on=on, standing=standing
-        )
+        tables = self._tables_in_turn(beds)
+        answer = sow_of(self.world.of_beds(beds), tables, self.fruiting, on=on, standing=standing)
         return self._told(self._with_lines(answer, on), on, logged)
 
     def week(self, on: date, *, log: Sequence[LogLine] = ()) -> WeekAnswer:
@@ -204,7 +211,8 @@ class Year:
         """
         from tenhour.year.answers.week import week_of
 
-        return self._told(week_of(self.table(), self.fruiting, on=on, log=log), on, log, with_used=True)
+        answer = week_of(self.world, self._tables_in_turn(()), self.fruiting, on=on, log=log)
+        return self._told(answer, on, log, with_used=True)
 
     def log(self, on: date, *, lines: Sequence[LogLine], path: str = "") -> LogAnswer:
         """What stands by the log, with forecasts, and every line.
@@ -234,7 +242,9 @@ class Year:
         """
         from tenhour.year.answers.season import season_of
 
-        answer = season_of(self.table(beds), self.fruiting, start=start, wishes=wishes)
+        tables = self._tables_in_turn(beds)
+        world = self.world.of_beds(beds)
+        answer = season_of(world, tables, self.dated, self.fruiting, start=start, wishes=wishes)
         return self._told(self._with_lines(answer, start), start, logged)
 
     def heat(
@@ -339,9 +349,11 @@ class Year:
         """
         from tenhour.year.answers.report import report_of
 
-        table = self.table(beds)
         heat = self.heat(today=on)
-        answer = report_of(table, self.fruiting, on=on, standing=standing, cited=cited, lamps=lamps, heat=heat)
+        answer = report_of(
+            self.world.of_beds(beds), self._tables_in_turn(beds), (*self.dated, *self.fruiting),
+            on=on, standing=standing, cited=cited, lamps=lamps, heat=heat,
+        )  # fmt: skip
         told = self._told(self._with_lines(answer.sow, on), on, logged, with_used=True)
         return replace(answer, sow=told, basis=replace(answer.basis, so_far=told.basis.so_far))
 
@@ -411,3 +423,11 @@ class Year:
             )  # fmt: skip
 
         return replace(asked, hung=hung, bright=bright)
+
+
+def _give_back() -> None:
+    """Hand memory that is free again back to the system, where its library can: it holds on to most of it by itself."""
+    import ctypes
+
+    with suppress(AttributeError, OSError, TypeError):
+        ctypes.CDLL(None).malloc_trim(0)

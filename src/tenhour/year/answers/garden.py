@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
@@ -29,7 +30,7 @@ LONGEST_RATIO: Final = 1.5
 
 
 @dataclass(frozen=True)
-class _Place:
+class Place:
     """One place that could raise a crop: days and stretch by day of sowing [365]."""
 
     name: str
@@ -72,29 +73,46 @@ def own_last_frost(world: World, half: date) -> LastFrost:
     return LastFrost(half, half + timedelta(days=world.warmth.frost_tail_d(day_index(half))))
 
 
-def garden_of(table: Table, frost: LastFrost | None, on: date) -> tuple[GardenPlants, ...]:
-    """Where and when to raise each crop that goes outdoors."""
-    rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "transplant")
-    if frost is None or not rows:
+def garden_of(
+    crops: Sequence[Crop], frost: LastFrost | None, nursery: Sequence[Place], beds: Sequence[Sequence[Place]], on: date
+) -> tuple[GardenPlants, ...]:
+    """Where and when to raise each crop that goes outdoors.
+
+    Parameters: crops; frost; nursery, what it would do for each of them, empty where there is none; beds, the same of
+    each bed; on, the day asked.
+    """
+    goers = [crop for crop in crops if goes_out(crop)]
+    if frost is None or not goers:
         return ()
-    there = plants_ready_d(table, rows)
-    out = []
-    for place, row in enumerate(rows):
-        places = [_bed_place(table, row, bed) for bed in range(len(table.climate))]
-        nursery = table.world.house.nursery
-        if there is not None and nursery is not None:
-            places.insert(0, _Place(nursery.name, *(part[place] for part in there)))
-        out.append(_plants(table.crops[row], frost, places, on))
-    return tuple(out)
+    places = ([*nursery[n : n + 1], *(bed[n] for bed in beds)] for n in range(len(goers)))
+    return tuple(_plants(crop, frost, own, on) for crop, own in zip(goers, places, strict=True))
 
 
-def _bed_place(table: Table, row: int, bed: int) -> _Place:
-    """A bed of the house; sowings whose seedlings a night harms do not count."""
-    days = np.where(table.threats.harmed[row, bed], np.nan, table.days[row, bed])
-    return _Place(table.world.beds[bed].name, days, np.nan_to_num(table.stretch_score[row, bed]))
+def goes_out(crop: Crop) -> bool:
+    """Whether a crop is raised under glass for the garden outdoors."""
+    return crop.way == "transplant"
 
 
-def _plants(crop: Crop, frost: LastFrost, places: list[_Place], on: date) -> GardenPlants:
+def nursery_places(table: Table) -> list[Place]:
+    """What the nursery would do for each crop that goes outdoors; nothing where the house has none."""
+    rows = tuple(n for n, crop in enumerate(table.crops) if goes_out(crop))
+    there, nursery = plants_ready_d(table, rows), table.world.house.nursery
+    if there is None or nursery is None:
+        return []
+    return [Place(nursery.name, days, score) for days, score in zip(*there, strict=True)]
+
+
+def bed_places(table: Table, bed: int) -> list[Place]:
+    """What a bed would do for each of them; sowings whose seedlings a night harms do not count."""
+    rows = [n for n, crop in enumerate(table.crops) if goes_out(crop)]
+    days = [np.where(table.threats.harmed[row, bed], np.nan, table.days[row, bed]) for row in rows]
+    name = table.world.beds[bed].name
+    return [
+        Place(name, took, np.nan_to_num(table.stretch_score[row, bed])) for row, took in zip(rows, days, strict=True)
+    ]
+
+
+def _plants(crop: Crop, frost: LastFrost, places: list[Place], on: date) -> GardenPlants:
     assert crop.raising is not None
     offset = round(growing.value_of(crop.raising.after_frost_d, 0.0))
     out_on = frost.half + timedelta(days=offset)
@@ -123,7 +141,7 @@ def _plants(crop: Crop, frost: LastFrost, places: list[_Place], on: date) -> Gar
     )
 
 
-def _try(place: _Place, crop: Crop, out_day: int) -> _Try:
+def _try(place: Place, crop: Crop, out_day: int) -> _Try:
     assert crop.raising is not None
     day = sow_by_day(place.days, out_day)
     if day is None:

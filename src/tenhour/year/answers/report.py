@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Final
@@ -12,11 +12,11 @@ from tenhour.model.crop import Crop, Source
 from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import HousePlan, PlanBed, ReportAnswer
-from tenhour.model.results import Basis, BedMap
+from tenhour.model.results import Basis, BedMap, BedSowing
 from tenhour.plan.dates import MONTH_OF_DAY
 from tenhour.year.answers.light import bed_map, light_of
-from tenhour.year.answers.season import season_of
-from tenhour.year.answers.sow import sow_of
+from tenhour.year.answers.season import BedsPart, beds_part, season_from
+from tenhour.year.answers.sow import beds_sown, sow_from
 from tenhour.year.answers.week import lamps_on
 from tenhour.year.crops.grown import Table
 from tenhour.year.inside.sunpaths import sun_paths
@@ -28,8 +28,9 @@ SOUTH_MAPS: Final = ((6, "June"), (8, "August"), (10, "October"))
 
 
 def report_of(
-    table: Table,
-    fruiting: Sequence[Crop] = (),
+    world: World,
+    tables: Iterable[Table],
+    crops: Sequence[Crop],
     *,
     on: date,
     standing: Mapping[str, tuple[str, ...]] | None = None,
@@ -37,13 +38,22 @@ def report_of(
     lamps: tuple[LampAnswer, ...] = (),
     heat: HeatAnswer | None = None,
 ) -> ReportAnswer:
-    """Collect everything from a growth table; ``cited`` holds the works behind source keys, ``lamps`` and ``heat`` what
-    was answered already."""
-    world, crops = table.world, (*table.crops, *fruiting)
+    """Collect everything from growth tables.
+
+    Parameters: world, of all beds shown; tables, of its beds in their order, each let go before the next is grown;
+    crops, all that are judged; on; standing, what the log says, by bed; cited, the works behind source keys; lamps and
+    heat, what was answered already.
+    """
     house = world.house
     light = light_of(world, on=on, warmed=True)
-    season = season_of(table, start=on)
-    sow = sow_of(table, fruiting, on=on, standing=standing)
+    dated, fruiting = ([crop for crop in crops if (crop.way == "fruiting") is fruit] for fruit in (False, True))
+
+    def told(table: Table) -> tuple[BedsPart, tuple[BedSowing, ...]]:
+        return beds_part(table, (), on), beds_sown(table, fruiting, on, standing)
+
+    parts = list(map(told, tables))
+    season = season_from(world, [part for part, _ in parts], dated, start=on)
+    sow = sow_from(world, [bed for _, sown in parts for bed in sown], on=on)
     return ReportAnswer(
         basis=_basis(*([] if heat is None else [heat.basis]), light.basis, sow.basis, season.basis),
         house=house.name,

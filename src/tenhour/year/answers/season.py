@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -20,12 +20,20 @@ from tenhour.words.crops import crop_name
 from tenhour.year.answers.coldest import cold_nights
 from tenhour.year.answers.cropyear import SeasonParts, crop_season
 from tenhour.year.answers.fruiting import fruiting_season
-from tenhour.year.answers.garden import LastFrost, garden_of, last_frost, own_last_frost
+from tenhour.year.answers.garden import (
+    LastFrost,
+    Place,
+    bed_places,
+    garden_of,
+    last_frost,
+    nursery_places,
+    own_last_frost,
+)
 from tenhour.year.answers.tasks import tasks_of
 from tenhour.year.crops.grown import Table
 from tenhour.year.crops.routes import routes_of
 from tenhour.year.crops.stands import stands_of
-from tenhour.year.crops.supply import Wishes, supply_of
+from tenhour.year.crops.supply import Offer, Supply, Wishes, offer_of, offers_together, supply_of
 from tenhour.year.outside.hours import place_extremes
 from tenhour.year.outside.sunlight import DULL
 from tenhour.year.world import World
@@ -33,28 +41,74 @@ from tenhour.year.world import World
 Array = NDArray[np.float64]
 
 
-def season_of(
-    table: Table, fruiting: Sequence[Crop] = (), *, start: date, wishes: Wishes | None = None
-) -> SeasonAnswer:
-    """Year of every crop of a table, and of fruiting crops, which get a verdict but no dates.
+@dataclass(frozen=True)
+class BedsPart:
+    """What a season keeps of the beds of one table, when that is let go."""
 
-    Parameters: table; fruiting; start, first day shown; wishes, for a steady supply.
+    beds: tuple[BedSeason, ...]
+    nursery: list[Place]
+    garden: list[list[Place]]
+    """What would raise plants for the garden: the nursery, and each bed."""
+    offer: Offer | None
+    """What a supply is planned from, where one is wished for."""
+
+
+def season_of(
+    world: World,
+    tables: Iterable[Table],
+    crops: Sequence[Crop],
+    fruiting: Sequence[Crop] = (),
+    *,
+    start: date,
+    wishes: Wishes | None = None,
+) -> SeasonAnswer:
+    """Year of every crop of the tables, and of fruiting crops, which get a verdict but no dates.
+
+    Parameters: world, of all beds shown; tables, of its beds in their order, each let go before the next is grown;
+    crops, of the tables; fruiting; start, first day shown; wishes, for a steady supply.
     """
-    world, wishes = table.world, wishes or Wishes()
+
+    def part(table: Table) -> BedsPart:
+        return beds_part(table, fruiting, start, wishes)
+
+    # map, unlike a loop, holds on to no table while the next one is made
+    return season_from(world, list(map(part, tables)), crops, start=start, wishes=wishes)
+
+
+def beds_part(table: Table, fruiting: Sequence[Crop], start: date, wishes: Wishes | None = None) -> BedsPart:
+    """Year of every crop on the beds of one table; the rest as of :func:`season_of`."""
+    year, beds = parts_of(table, start), range(len(table.world.beds))
+    return BedsPart(
+        tuple(_bed_season(number, year, fruiting) for number in beds),
+        nursery_places(table),
+        [bed_places(table, number) for number in beds],
+        None if wishes is None or wishes.every_d is None else offer_of(table),
+    )
+
+
+def season_from(
+    world: World, parts: Sequence[BedsPart], crops: Sequence[Crop], *, start: date, wishes: Wishes | None = None
+) -> SeasonAnswer:
+    """The season of a world whose beds were grown in several tables.
+
+    Parameters: world, of all beds shown; parts, of its beds in their order; crops, of the tables; the rest as of
+    :func:`season_of`.
+    """
+    wishes = wishes or Wishes()
     site = world.house.site
     own = wishes.last_frost
     frost = last_frost(world, start) if own is None else own_last_frost(world, own)
-    year = parts_of(table, start)
-    garden = garden_of(table, frost, start)
-    beds = tuple(_bed_season(number, year, fruiting) for number in range(len(world.beds)))
-    supply = supply_of(table, beds, wishes, start, world.house.household)
+    garden = garden_of(crops, frost, parts[0].nursery, [bed for part in parts for bed in part.garden], start)
+    beds = tuple(bed for part in parts for bed in part.beds)
+    offers = [part.offer for part in parts if part.offer is not None]
+    supply = supply_of(offers_together(offers), beds, wishes, start, world.house.household) if offers else Supply()
     if supply.full_frac:
         beds = tuple(
             replace(bed, full_frac=full, wished_ratio=wished)
             for bed, full, wished in zip(beds, supply.full_frac, supply.wished_ratio, strict=True)
         )
     before, after = daylength.ten_hour_dates(start, site.latitude_deg, site.longitude_deg)
-    names = {crop.key: crop_name(crop.key) for crop in table.crops}
+    names = {crop.key: crop_name(crop.key) for crop in crops}
     return SeasonAnswer(
         basis=replace(
             world.basis(_inputs(world, start, wishes)),

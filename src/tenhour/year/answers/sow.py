@@ -48,20 +48,6 @@ AHEAD_D: Final = 28
 
 
 def sow_of(
-    table: Table,
-    fruiting: Sequence[Crop] = (),
-    *,
-    on: date,
-    standing: Mapping[str, tuple[str, ...]] | None = None,
-) -> SowAnswer:
-    """Verdict of every crop of a table on every bed at one date, best first; fruiting crops get no dates.
-
-    Parameters: table; fruiting; on, date of sowing; standing, what the log says, by bed.
-    """
-    return sow_in_parts(table.world, [table], fruiting, on=on, standing=standing)
-
-
-def sow_in_parts(
     world: World,
     tables: Iterable[Table],
     fruiting: Sequence[Crop] = (),
@@ -69,13 +55,26 @@ def sow_in_parts(
     on: date,
     standing: Mapping[str, tuple[str, ...]] | None = None,
 ) -> SowAnswer:
-    """The same of a world whose beds are grown in several tables, each made when its turn comes and then let go.
+    """Verdict of every crop of the tables on every bed at one date, best first; fruiting crops get no dates.
 
-    Parameters: world, of all beds shown; tables, of its beds in their order; the rest as of :func:`sow_of`.
+    Parameters: world, of all beds shown; tables, of its beds in their order, each let go before the next is grown;
+    fruiting; on, date of sowing; standing, what the log says, by bed.
+    """
+
+    def part(table: Table) -> tuple[BedSowing, ...]:
+        return beds_sown(table, fruiting, on, standing)
+
+    # map, unlike a loop, holds on to no table while the next one is made
+    return sow_from(world, [bed for own in map(part, tables) for bed in own], on=on)
+
+
+def sow_from(world: World, beds: Sequence[BedSowing], *, on: date) -> SowAnswer:
+    """The answer from verdicts on its beds.
+
+    Parameters: world, of all beds shown; beds, of :func:`beds_sown`, in their order; on.
     """
     house = world.house
     before, after = daylength.ten_hour_dates(on, house.site.latitude_deg, house.site.longitude_deg)
-    beds = tuple(bed for table in tables for bed in _beds_of(table, fruiting, on, standing))
     gained = any(crop.raising is not None or crop.verdict == "raise" for bed in beds for crop in bed.crops)
     inputs: dict[str, object] = {
         "house": house.path or "built-in demo house",
@@ -91,7 +90,7 @@ def sow_in_parts(
     found = SowAnswer(
         basis=basis,
         on=on,
-        beds=beds,
+        beds=tuple(beds),
         before_dark=before,
         after_dark=after,
         calibration=house.calibration_note,
@@ -103,9 +102,10 @@ def sow_in_parts(
     return with_short(found, house.household)
 
 
-def _beds_of(
+def beds_sown(
     table: Table, fruiting: Sequence[Crop], on: date, standing: Mapping[str, tuple[str, ...]] | None
 ) -> tuple[BedSowing, ...]:
+    """Verdicts on the beds of one table; the rest as of :func:`sow_of`."""
     world, house = table.world, table.world.house
     ahead = (day_index(on) + np.arange(AHEAD_D)) % DAYS
     return tuple(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from typing import Final
 
@@ -13,6 +13,7 @@ from tenhour.growth.hardening import Harm
 from tenhour.lamps.timer import clock_text
 from tenhour.model.crop import Crop
 from tenhour.model.log import LogLine, Stand, standing, standing_by_bed
+from tenhour.model.results import BedSowing
 from tenhour.model.week import WeekAnswer, WeekBed, WeekLamps, WeekStand
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.ranges import HIGH, LOW, at_share
@@ -20,7 +21,7 @@ from tenhour.words import week as words
 from tenhour.words.nights import alike
 from tenhour.words.text import Text, joined, listed
 from tenhour.year.answers.sofar import stand_later_d
-from tenhour.year.answers.sow import sow_of
+from tenhour.year.answers.sow import beds_sown, sow_from
 from tenhour.year.crops.grown import Table
 from tenhour.year.crops.nursery import set_out_harvest
 from tenhour.year.inside.lit import windows_on
@@ -44,14 +45,24 @@ ROOMS: Final = ("window-sill",)
 TENTH: Final = 0.1
 
 
-def week_of(table: Table, fruiting: Sequence[Crop] = (), *, on: date, log: Sequence[LogLine] = ()) -> WeekAnswer:
+def week_of(
+    world: World, tables: Iterable[Table], fruiting: Sequence[Crop] = (), *, on: date, log: Sequence[LogLine] = ()
+) -> WeekAnswer:
     """What to do in the seven days from a date.
 
-    Parameters: table; fruiting, crops without dates; on; log, the grower's lines, empty if there is none.
+    Parameters: world; tables, of its beds in their order, each let go before the next is grown; fruiting, crops without
+    dates; on; log, the grower's lines, empty if there is none.
     """
-    world = table.world
-    house = world.house
-    sow = sow_of(table, fruiting, on=on, standing=standing_by_bed(log, on))
+    house, stand_there, names = world.house, standing_by_bed(log, on), world.bed_names
+    stands: dict[Stand, WeekStand] = {}
+
+    def told(table: Table) -> tuple[BedSowing, ...]:
+        own = [one for one in standing(log, on) if one.bed in table.world.bed_names or one.bed not in names]
+        stands.update({one: stand_of(table, one, on) for one in own})
+        return beds_sown(table, fruiting, on, stand_there)
+
+    sown = [bed for part in map(told, tables) for bed in part]
+    sow = sow_from(world, sown, on=on)
     days = (day_index(on) + np.arange(WEEK_D)) % DAYS
     beds = tuple(_bed(world, number, days) for number in range(len(world.beds)))
     room = house.shape in ROOMS
@@ -62,7 +73,7 @@ def week_of(table: Table, fruiting: Sequence[Crop] = (), *, on: date, log: Seque
         on=on,
         days=WEEK_D,
         sow=sow,
-        stands=tuple(stand_of(table, stand, on) for stand in standing(log, on)),
+        stands=tuple(stands[stand] for stand in standing(log, on)),
         beds=beds,
         lamps=tuple(lamps_on(world, on)),
         water_l_d=water,

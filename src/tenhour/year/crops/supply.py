@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,6 +69,39 @@ class Supply:
     notes: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True)
+class Offer:
+    """What sowings of C crops on B beds give, as a supply is planned from."""
+
+    crops: tuple[Crop, ...]
+    worth: NDArray[np.bool_]
+    """Sowings that are worth it, by day of sowing [C, B, 365]."""
+    days_low: Array
+    days: Array
+    days_high: Array
+    """Days to harvest [C, B, 365]; NaN where never."""
+    gives_g_m2: Array
+    """Fresh mass of one harvest, in the middle of all sowings and draws that give one [C, B]; NaN where none does."""
+
+
+def offer_of(table: Table) -> Offer:
+    """What the beds of a table give."""
+    worth = np.isin(table.ruling.code, [CODE["sow"], CODE["slow"], CODE["stand-small"]])
+    mass = table.grown.yield_g_m2
+    gives = [[float(np.nanmedian(own)) if np.isfinite(own).any() else float("nan") for own in row] for row in mass]
+    shape = mass.shape[:2]
+    return Offer(table.crops, worth, table.days_low, table.days, table.days_high, np.array(gives).reshape(shape))
+
+
+def offers_together(offers: Sequence[Offer]) -> Offer:
+    """Those of the beds of several tables, in order."""
+
+    def all_of(name: str) -> NDArray[Any]:
+        return np.concatenate([getattr(one, name) for one in offers], axis=1)
+
+    return Offer(offers[0].crops, *(all_of(name) for name in Offer.__dataclass_fields__ if name != "crops"))
+
+
 @dataclass
 class _Plan:
     """One crop on one bed: what it would take and give, in days from the start."""
@@ -88,44 +121,42 @@ class _Plan:
 
 
 def supply_of(
-    table: Table, beds: Sequence[BedSeason], wishes: Wishes, on: date, household: Household | None = None
+    offer: Offer, beds: Sequence[BedSeason], wishes: Wishes, on: date, household: Household | None = None
 ) -> Supply:
-    """Plan a steady supply of crops, each on the bed that serves it best; none unless it was wished for.
+    """Plan a steady supply of crops, each on the bed that serves it best.
 
-    Parameters: table; beds, their seasons; wishes; on, first day planned; household, of the house file.
+    Parameters: offer; beds, their seasons; wishes; on, first day planned; household, of the house file.
     Of more crops than a screen shows, only those that feed the household best are planned: half a hundred kinds on
     one bed would each get a crumb of their wish.
     """
-    if wishes.every_d is None:
-        return Supply()
     area = np.array([bed.area_m2 for bed in beds])
     chosen: list[_Plan] = []
-    asked = supplied(table, beds, household)
-    for row, crop in enumerate(table.crops):
+    asked = supplied(offer, beds, household)
+    for row, crop in enumerate(offer.crops):
         if crop.key not in asked:
             continue
-        plans = [_plan(table, row, bed, beds[bed].crops[row], wishes, on) for bed in range(len(beds))]
+        plans = [_plan(offer, row, bed, beds[bed].crops[row], wishes, on) for bed in range(len(beds))]
         best = _best(chosen, [one for one in plans if one.wanted], area)
         if best is not None:
             chosen.append(best)
     every = [item for one in chosen for item in one.wanted]
     share = supply.shares(every, area, DAYS)
     granted = [replace(item, area_m2=item.area_m2 * part) for item, part in zip(every, share, strict=True)]
-    found = _successions(table, beds, chosen, share, on)
+    found = _successions(offer, beds, chosen, share, on)
     return Supply(
         successions=tuple(sorted(found, key=lambda s: (s.sow, s.bed, s.crop))),
-        seeds=_seeds(table, found),
+        seeds=_seeds(offer, found),
         full_frac=_by_week(granted, area),
         wished_ratio=_by_week(every, area),
-        notes=tuple(_notes(table, beds, chosen, share, asked)),
+        notes=tuple(_notes(offer, beds, chosen, share, asked)),
     )
 
 
-def supplied(table: Table, beds: Sequence[BedSeason], household: Household | None = None) -> frozenset[str]:
+def supplied(offer: Offer, beds: Sequence[BedSeason], household: Household | None = None) -> frozenset[str]:
     """Crops of which a supply is planned: all there are where they are few, else those that feed the household best."""
-    few = len(table.crops) <= MOST_OF_YEAR
-    named = {crop.key for crop in table.crops} if few else {one.crop for one in chosen_of(beds, household)}
-    return frozenset(crop.key for crop in table.crops if crop.key in named and crop.way not in NO_SUPPLY_WAYS)
+    few = len(offer.crops) <= MOST_OF_YEAR
+    named = {crop.key for crop in offer.crops} if few else {one.crop for one in chosen_of(beds, household)}
+    return frozenset(crop.key for crop in offer.crops if crop.key in named and crop.way not in NO_SUPPLY_WAYS)
 
 
 def _best(chosen: Sequence[_Plan], plans: Sequence[_Plan], area: Array) -> _Plan | None:
@@ -142,41 +173,40 @@ def _best(chosen: Sequence[_Plan], plans: Sequence[_Plan], area: Array) -> _Plan
     return min((one for one in plans if one.count >= 0.9 * most), key=fullest)
 
 
-def _plan(table: Table, row: int, bed: int, season: CropSeason, wishes: Wishes, on: date) -> _Plan:
+def _plan(offer: Offer, row: int, bed: int, season: CropSeason, wishes: Wishes, on: date) -> _Plan:
     out = _Plan(row, bed)
-    crop = table.crops[row]
+    crop = offer.crops[row]
     if crop.way != "pick":
-        _fresh(out, table, wishes, day_index(on))
-    _standing(out, table, crop, season, wishes, on)
+        _fresh(out, offer, wishes, day_index(on))
+    _standing(out, offer, crop, season, wishes, on)
     return out
 
 
-def _fresh(out: _Plan, table: Table, wishes: Wishes, begin: int) -> None:
+def _fresh(out: _Plan, offer: Offer, wishes: Wishes, begin: int) -> None:
     """Sowings that are harvested as they come in."""
     row, bed, every_d = out.crop, out.bed, wishes.every_d or EVERY_D
-    worth = np.isin(table.ruling.code[row, bed], [CODE["sow"], CODE["slow"], CODE["stand-small"]])
-    days = np.where(worth, table.days[row, bed], np.nan)
+    days = np.where(offer.worth[row, bed], offer.days[row, bed], np.nan)
     met, out.missed = supply.successions(days, begin, every_d, DAYS)
     meals = wishes.meals_per_week_count * every_d / WEEK_D
-    gives = _gives_g_m2(table, row, bed)
+    gives = float(offer.gives_g_m2[row, bed])
     if not np.isfinite(gives) or gives <= 0.0:
         return
-    area = meals * _meal_g(table.crops[row]) / gives
+    area = meals * _meal_g(offer.crops[row]) / gives
     for sown, took in met:
         day = (begin + sown) % DAYS
-        low, high = whole(table.days_low[row, bed, day]), whole(table.days_high[row, bed, day])
+        low, high = whole(offer.days_low[row, bed, day]), whole(offer.days_high[row, bed, day])
         first, last = sown + (low or round(took)), sown + (high or round(took))
         out.wanted.append(supply.Wanted(bed, sown, max(last, sown + round(took) + every_d), area))
         out.harvest.append((first, last))
         out.meals_count.append(meals)
-        out.notes.append("first cut only" if table.crops[row].way == "cut" else "")
+        out.notes.append("first cut only" if offer.crops[row].way == "cut" else "")
 
 
-def _standing(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wishes, on: date) -> None:
+def _standing(out: _Plan, offer: Offer, crop: Crop, season: CropSeason, wishes: Wishes, on: date) -> None:
     """One larger sowing that stands through the dark, for the harvests that no fresh sowing gives."""
     if season.sow_by is None:
         return
-    begin, end, meals, area = _stand(out, table, crop, season, wishes, on)
+    begin, end, meals, area = _stand(out, offer, crop, season, wishes, on)
     if meals <= 0.0 or area <= 0.0:
         return
     sow = season.sow_by_sure if season.sow_by_sure is not None and season.sow_by_sure >= on else season.sow_by
@@ -194,7 +224,7 @@ def _standing(out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: 
 
 
 def _stand(
-    out: _Plan, table: Table, crop: Crop, season: CropSeason, wishes: Wishes, on: date
+    out: _Plan, offer: Offer, crop: Crop, season: CropSeason, wishes: Wishes, on: date
 ) -> tuple[int, int, float, float]:
     """First and last day of taking from a winter stand, servings in all, and area."""
     per_week, meal = wishes.meals_per_week_count, _meal_g(crop)
@@ -215,7 +245,7 @@ def _stand(
     first, last = (season.hold_from - on).days, (season.hold_to - on).days
     missed = [day for day in out.missed if first <= day <= last]
     meals = len(missed) * per_week * (wishes.every_d or EVERY_D) / WEEK_D
-    gives = _gives_g_m2(table, out.crop, out.bed)
+    gives = float(offer.gives_g_m2[out.crop, out.bed])
     return first, last, meals, meals * meal / gives if np.isfinite(gives) and gives > 0.0 else 0.0
 
 
@@ -224,22 +254,16 @@ def whole(value: float) -> int | None:
     return round(float(value)) if np.isfinite(value) else None
 
 
-def _gives_g_m2(table: Table, row: int, bed: int) -> float:
-    """Fresh mass of one harvest, in the middle of all sowings and draws that give one."""
-    mass = table.grown.yield_g_m2[row, bed]
-    return float(np.nanmedian(mass)) if np.isfinite(mass).any() else float("nan")
-
-
 def _meal_g(crop: Crop) -> float:
     return USUAL_MEAL_G if crop.use is None else growing.value_of(crop.use.meal_g, USUAL_MEAL_G)
 
 
 def _successions(
-    table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float], on: date
+    offer: Offer, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float], on: date
 ) -> list[Succession]:
     out, number = [], 0
     for one in chosen:
-        crop = table.crops[one.crop]
+        crop = offer.crops[one.crop]
         for item, harvest, meals, note in zip(one.wanted, one.harvest, one.meals_count, one.notes, strict=True):
             part = share[number]
             number += 1
@@ -294,9 +318,9 @@ def plants_for(crop: Crop, area_m2: float) -> int | None:
     return None if crop.harvest is None else max(round(crop.harvest.density_per_m2.value * area_m2), 1)
 
 
-def _seeds(table: Table, found: Sequence[Succession]) -> tuple[SeedNeed, ...]:
+def _seeds(offer: Offer, found: Sequence[Succession]) -> tuple[SeedNeed, ...]:
     out = []
-    for crop in table.crops:
+    for crop in offer.crops:
         own = [item for item in found if item.crop == crop.key]
         if own:
             area = sum(item.area_m2 for item in own)
@@ -313,7 +337,7 @@ def _by_week(items: Sequence[supply.Wanted], area: Array) -> tuple[tuple[float, 
 
 
 def _notes(
-    table: Table, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float], asked: frozenset[str]
+    offer: Offer, beds: Sequence[BedSeason], chosen: Sequence[_Plan], share: Sequence[float], asked: frozenset[str]
 ) -> list[str]:
     out: list[str] = []
     every = [item for one in chosen for item in one.wanted]
@@ -323,7 +347,7 @@ def _notes(
         if least < WHOLE_SHARE:
             out.append(words.OVERFULL(bed=season.name, times=wished, part=least))
     planned = {one.crop for one in chosen}
-    absent = [crop_name(crop.key) for row, crop in enumerate(table.crops) if row not in planned and crop.key in asked]
+    absent = [crop_name(crop.key) for row, crop in enumerate(offer.crops) if row not in planned and crop.key in asked]
     if absent:
         out.append(words.NO_SUPPLY(crops=listed(absent)))
     return out

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tenhour.growth.run import run
-from tenhour.growth.shapes import BedClimate, GrowthRun, bed_climate
+from tenhour.growth.shapes import BedClimate, GrowthRun, bed_climate, each_bed_of
 from tenhour.model.crop import Crop
 from tenhour.model.house import House
 from tenhour.model.weather import PastDays
@@ -173,9 +173,11 @@ def dark_now(table: Table, on: date) -> DarkNow:
 
     def found(table: Table) -> DarkNow:
         begins = tuple(begun_or_next(int(start), STAND_D, on) for start in table.dark[:, 0])
-        since = max(begins) - timedelta(days=DAYS - STAND_D)
-        went = went_since(table, since, on)
-        return DarkNow(begins, table.climate) if went is None else DarkNow(begins, went, _later_d(table, went))
+        each = [went_since(table, begin - timedelta(days=DAYS - STAND_D), on) or table.climate for begin in begins]
+        if all(one is table.climate for one in each):
+            return DarkNow(begins, table.climate)
+        went = each_bed_of(each)
+        return DarkNow(begins, went, _later_d(table, went))
 
     return table.once(f"dark on {on.isoformat()}", found)
 
