@@ -154,7 +154,8 @@ def test_power_daily(tmp_path: Path, by_doy: bool) -> None:
     np.testing.assert_allclose(weather.daily.ghi_w_m2, daily, atol=0.01)
     assert set(weather.times.hour) == {12}
     assert weather.utc_offset_h == SOUTH.offset_h
-    assert np.isfinite(weather.daily.diffuse_share).all()
+    assert weather.dhi_w_m2 is not None
+    assert np.isfinite(weather.dhi_w_m2).all()
     assert {check.finding for check in weather.checks} == {"passed"}
 
 

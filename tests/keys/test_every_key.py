@@ -581,3 +581,24 @@ def test_the_column_of_a_weather_table_moves_the_light(column: str) -> None:
     before = _at(_before({"site.climate": "weather.csv"}, "light"), path)
     after = _at(_answer(_patched(BASE, {"site.climate": f"{column}.csv"}), "light"), path)
     assert low <= after / before <= high, f"{path}: {before} -> {after}"
+
+
+NIGHTS = [
+    ("beds.front.night_degc", "sow", {"air": None}, 1.05, 1.4),
+    ("beds.front.cold_night_degc", "sow", {"air": None}, 1.3, 3.0),
+    ("beds.front.crops.days_median", "sow", {"air": None}, 0.97, 0.999),
+    (KWH, "heat", HELD, 0.0, 0.3),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("path", "ask", "base", "low", "high"), many(NIGHTS[::3], NIGHTS))
+def test_warmer_nights_of_an_hourly_file_reach_bed_crop_and_heater(
+    path: str, ask: str, base: Patch, low: float, high: float
+) -> None:
+    """Two files of one daily mean, 8 and 3 K up and down: the hours themselves drive the balance of heat."""
+    swing = _folder() / "swing.csv"
+    if not swing.exists():
+        _write_weather(swing, lambda t: t.assign(temp=9.0 + (t.temp - 9.0) * 8.0 / 3.0))
+    cold = _before({**base, "site.climate": "swing.csv"}, ask)
+    mild = _before({**base, "site.climate": "weather.csv"}, ask)
+    assert low <= _at(mild, path) / _at(cold, path) <= high, f"{path}: {_at(cold, path)} -> {_at(mild, path)}"

@@ -42,8 +42,8 @@ def test_a_higher_site_is_colder_and_a_far_one_is_said(tmp_path: Path) -> None:
     path = tmp_path / "mine.csv"
     path.write_text(plain(made_up(NORTH, 2019, 2020), place_head(NORTH)), encoding="utf-8")
     weather = load_weather(path, 58.5, -4.7)
-    low = file_climate(weather, GRID, Site(58.5, -4.7, 40.0)).climate
-    high = file_climate(weather, GRID, Site(58.5, -4.7, 440.0)).climate
+    low = file_climate(weather, GRID, Site(58.5, -4.7, 40.0))
+    high = file_climate(weather, GRID, Site(58.5, -4.7, 440.0))
     np.testing.assert_allclose(low.temp_degc - high.temp_degc, 2.6)
     assert low.distance_km == pytest.approx(155.7, abs=0.5)
     notes = climate_from_weather(weather, GRID, Site(58.5, -4.7, 40.0))[0].notes
@@ -58,9 +58,3 @@ def test_a_file_without_temperature_takes_that_of_the_normals(tmp_path: Path) ->
     climate, _ = climate_from_weather(load_weather(path), GRID, Site(57.1, -4.7, 40.0))
     assert np.isfinite(climate.temp_degc).all()
     assert any("that of the normals is taken" in note for note in climate.notes)
-
-
-def test_day_and_night_and_diffuse_light_are_kept(greensboro: WeatherYear) -> None:
-    found = file_climate(greensboro, GRID, Site(36.1, -79.95, 273.0))
-    assert np.all(found.temp_day_degc > found.temp_night_degc)
-    assert np.all(found.diffuse_share[:, 0] > found.diffuse_share[:, -1])

@@ -56,13 +56,7 @@ class DailyWeather:
     day_doy: NDArray[np.int_]
     ghi_w_m2: Array
     """24 h mean of global horizontal irradiance."""
-    diffuse_share: Array
-    """Of the day's light; NaN where the file does not tell."""
     temp_degc: Array
-    temp_day_degc: Array
-    """Mean while the sun is up."""
-    temp_night_degc: Array
-    """Mean while it is down."""
 
 
 @dataclass(frozen=True, eq=False)

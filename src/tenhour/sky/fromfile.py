@@ -35,28 +35,12 @@ P90_OVER_MEAN: Final = 2.06
 MEAN_OVER_SD: Final = 0.798
 """Mean absolute error over standard deviation of a normal distribution, sqrt(2 / pi). Derived."""
 
-CLASS_EDGES_FRAC: Final = (0.2, 0.4, 0.6, 0.8)
-"""Between the five day classes of equal probability."""
-
-
-class FileClimate(NamedTuple):
-    """A series' climate: the part the normals have too, and what only a series tells.
-
-    climate; temp_day_degc[12], temp_night_degc[12], mean while the sun is up or down [°C] (NaN where not known);
-    diffuse_share[12, 5], by month and day class from dull to bright [-] (NaN where not measured).
-    """
-
-    climate: SiteClimate
-    temp_day_degc: Array
-    temp_night_degc: Array
-    diffuse_share: Array
-
 
 class DaySeries(NamedTuple):
     """Days of a series, each array [n]; NaN where missing.
 
     year; month 1-12; ghi_w_m2, 24 h mean of global light [W m⁻²]; h0_w_m2, the same above the air on that day;
-    temp_degc, temp_day_degc, temp_night_degc [°C]; diffuse_share [-].
+    temp_degc [°C].
     """
 
     year: NDArray[np.int_]
@@ -64,9 +48,6 @@ class DaySeries(NamedTuple):
     ghi_w_m2: Array
     h0_w_m2: Array
     temp_degc: Array
-    temp_day_degc: Array
-    temp_night_degc: Array
-    diffuse_share: Array
 
 
 def climate_from_series(
@@ -77,22 +58,21 @@ def climate_from_series(
     normal_temp_degc: Array | None = None,
     site_above_file_m: float = 0.0,
     distance_km: float = 0.0,
-) -> FileClimate:
+) -> SiteClimate:
     """Climate of a site from a series of days.
 
     Parameters: days; quantile_level_frac[k], levels of the spread, as in the normals; typical, one year joined from
         several; normal_temp_degc[12], for months without temperature; site_above_file_m, height of the site over the
         file's station [m]; distance_km, from the site to it.
-    Returns: FileClimate with kt_month[12], quantile_ratio[12, k] of daily light (the drift of day length within a
+    Returns: SiteClimate with kt_month[12], quantile_ratio[12, k] of daily light (the drift of day length within a
         month included, as in the normals) and the rest. A month too dark to tell takes those of the nearest month.
+        The file's own hours, of beam and of air, are answered from themselves (sky.measured, sky.ownhours).
     Method: kt = sum of light over sum of light above the air, all years together, at most 0.80; the spread of days
         takes in both neighbouring months where fewer than 60 days are known (docs/method/sky.md).
     Errors: OutOfRange when not one month has light.
     """
     bright = np.isfinite(days.ghi_w_m2) & (days.h0_w_m2 >= DARK_W_M2)
     kt_month, borrowed = _monthly_kt(days)
-    day_ratio = np.full(days.ghi_w_m2.size, np.nan)
-    day_ratio[bright] = days.ghi_w_m2[bright] / days.h0_w_m2[bright]
     light = np.where(bright, days.ghi_w_m2, np.nan)
     ratio, narrow = _spread(light, days.month, quantile_level_frac)
     lapse = LAPSE_K_PER_KM * site_above_file_m / METRES_PER_KM
@@ -100,7 +80,7 @@ def climate_from_series(
     if normal_temp_degc is not None:
         temp = np.where(np.isfinite(temp), temp, normal_temp_degc)
     error = _uncertainty(days, bright, typical)
-    climate = SiteClimate(
+    return SiteClimate(
         kt_month=np.minimum(kt_month, KT_CEILING),
         quantile_level_frac=np.asarray(quantile_level_frac, dtype=np.float64),
         quantile_ratio=ratio,
@@ -110,10 +90,6 @@ def climate_from_series(
         distance_km=distance_km,
         notes=_notes(borrowed, narrow, typical),
     )
-    day_temp, night_temp = (
-        _monthly(values, days.month) - lapse for values in (days.temp_day_degc, days.temp_night_degc)
-    )
-    return FileClimate(climate, day_temp, night_temp, _diffuse_by_class(day_ratio, days))
 
 
 def _monthly(values: Array, month: NDArray[np.int_]) -> Array:
@@ -171,22 +147,6 @@ def _uncertainty(days: DaySeries, bright: NDArray[np.bool_], typical: bool) -> A
         if kt.size > 1:
             spread[m] = MEAN_OVER_SD * kt.std(ddof=1) / kt.mean() / np.sqrt(kt.size)
     return np.hypot(MEASURED_FRAC, spread)
-
-
-def _diffuse_by_class(day_ratio: Array, days: DaySeries) -> Array:
-    """Diffuse share of the day's light by month and fifth of days, dull to bright [12, 5]."""
-    out = np.full((MONTHS, len(CLASS_EDGES_FRAC) + 1), np.nan)
-    known = np.isfinite(day_ratio) & np.isfinite(days.diffuse_share)
-    for m in range(MONTHS):
-        here = known & (days.month == m + 1)
-        if here.sum() < LEAST_DAYS:
-            continue
-        place = np.searchsorted(np.quantile(day_ratio[here], CLASS_EDGES_FRAC), day_ratio[here])
-        light = days.ghi_w_m2[here]
-        total = np.bincount(place, light, minlength=out.shape[1])
-        diffuse = np.bincount(place, light * days.diffuse_share[here], minlength=out.shape[1])
-        out[m] = np.where(total > 0, diffuse / np.where(total > 0, total, 1.0), np.nan)
-    return out
 
 
 def _notes(borrowed: list[int], narrow: bool, typical: bool) -> tuple[str, ...]:

@@ -122,7 +122,7 @@ def finished(series: WeatherSeries, site_deg: tuple[float, float] | None = None)
         columns["temp_degc"] = filled_temp(columns["temp_degc"], step_h)
     else:
         notes.append("No temperature in the file; that of the normals is taken.")
-    daily = daily_of(times, step_h, columns, sun)
+    daily = daily_of(times, step_h, columns)
     monthly = monthly_of(daily)
     gaps = gaps_of(np.asarray(given["ghi_w_m2"]), given["temp_degc"], sun, filled, daily)
     ghi = columns["ghi_w_m2"]
@@ -167,20 +167,13 @@ def gaps_of(
     return Gaps(missing, filled, lost_days, temp)
 
 
-def daily_of(times: pd.DatetimeIndex, step_h: float, columns: dict[str, Array], sun: SunOfSeries) -> DailyWeather:
+def daily_of(times: pd.DatetimeIndex, step_h: float, columns: dict[str, Array]) -> DailyWeather:
     """Days of a filled series; the first and the last are left out where the series cuts them.
 
-    Parameters: times [n]; step_h between them [h]; columns of n values; sun at the same moments.
+    Parameters: times [n]; step_h between them [h]; columns of n values.
     """
     frame = pd.DataFrame(columns)
-    up = sun.highest_deg > SUN_UP_DEG
-    temp = columns.get("temp_degc", np.full(len(times), np.nan))
-    frame["temp"], frame["temp_up"], frame["temp_down"] = temp, np.where(up, temp, np.nan), np.where(up, np.nan, temp)
-    frame["both_ghi"] = np.nan
-    if "dhi_w_m2" in columns:
-        frame["both_ghi"] = np.where(np.isfinite(columns["dhi_w_m2"]), columns["ghi_w_m2"], np.nan)
-    else:
-        frame["dhi_w_m2"] = np.nan
+    frame["temp"] = columns.get("temp_degc", np.full(len(times), np.nan))
     day = times.tz_localize(None).floor("D")
     grouped = frame.groupby(day)
     steps = round(24.0 / step_h)
@@ -189,17 +182,12 @@ def daily_of(times: pd.DatetimeIndex, step_h: float, columns: dict[str, Array], 
     warm = (grouped["temp"].count() >= LEAST_TEMP_SHARE * steps)[entire]
     mean = grouped.mean()[entire]
     days = pd.DatetimeIndex(mean.index)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        share = (mean["dhi_w_m2"] / mean["both_ghi"]).where(mean["both_ghi"] > 0)
     return DailyWeather(
         year=days.year.to_numpy(dtype=np.int_),
         month=days.month.to_numpy(dtype=np.int_),
         day_doy=days.day_of_year.to_numpy(dtype=np.int_),
         ghi_w_m2=mean["ghi_w_m2"].where(whole).to_numpy(dtype=np.float64),
-        diffuse_share=np.clip(share.where(whole).to_numpy(dtype=np.float64), 0.0, 1.0),
         temp_degc=mean["temp"].where(warm).to_numpy(dtype=np.float64),
-        temp_day_degc=mean["temp_up"].where(warm).to_numpy(dtype=np.float64),
-        temp_night_degc=mean["temp_down"].where(warm).to_numpy(dtype=np.float64),
     )
 
 

@@ -15,7 +15,7 @@ from tenhour.model.weather import WeatherCheck, WeatherYear
 from tenhour.plan.dates import DAYS
 from tenhour.sky import normals as skynormals
 from tenhour.sky import quality, split
-from tenhour.sky.fromfile import DaySeries, FileClimate, climate_from_series
+from tenhour.sky.fromfile import DaySeries, climate_from_series
 from tenhour.sky.looks import LEAST_DAYS_PER_MONTH
 from tenhour.sun import position
 from tenhour.units import great_circle_km
@@ -30,7 +30,7 @@ def climate_from_weather(
     weather: WeatherYear, grid: skynormals.ClimateGrid, site: Site
 ) -> tuple[skynormals.SiteClimate, str]:
     """Light and temperature of the site by month from a weather file, and in words where they come from."""
-    found = file_climate(weather, grid, site).climate
+    found = file_climate(weather, grid, site)
     name = Path(site.weather_path).name
     noted = {check.name: check.sentence for check in weather.checks if check.finding == "note"}
     if "light" in noted:
@@ -84,8 +84,8 @@ def _own_months(weather: WeatherYear) -> quality.OwnMonths:
     return quality.OwnMonths(mean, bright, weather.monthly.temp_degc, weather.years_count, weather.typical)
 
 
-def file_climate(weather: WeatherYear, grid: skynormals.ClimateGrid, site: Site) -> FileClimate:
-    """All that the file tells of the site's climate, with its day and night temperatures and diffuse shares."""
+def file_climate(weather: WeatherYear, grid: skynormals.ClimateGrid, site: Site) -> skynormals.SiteClimate:
+    """The site's climate by month from the days of a weather file; its hours are used as they are elsewhere."""
     latitude_deg = site.latitude_deg if weather.latitude_deg is None else weather.latitude_deg
     longitude_deg = site.longitude_deg if weather.longitude_deg is None else weather.longitude_deg
     station_m = site.elevation_m if weather.elevation_m is None else weather.elevation_m
@@ -97,9 +97,6 @@ def file_climate(weather: WeatherYear, grid: skynormals.ClimateGrid, site: Site)
         ghi_w_m2=daily.ghi_w_m2,
         h0_w_m2=by_day[np.minimum(daily.day_doy, DAYS) - 1],
         temp_degc=daily.temp_degc,
-        temp_day_degc=daily.temp_day_degc,
-        temp_night_degc=daily.temp_night_degc,
-        diffuse_share=daily.diffuse_share,
     )
     distance = great_circle_km(latitude_deg, longitude_deg, site.latitude_deg, site.longitude_deg)
     return climate_from_series(
