@@ -91,6 +91,8 @@ class Drawn:
     boxes: list[tuple[tuple[float, ...], tuple[float, ...], float]] = field(default_factory=list)
     outside: list[tuple[tuple[float, ...], tuple[float, ...], float]] = field(default_factory=list)
     """At, size, reflectance."""
+    sheets: list[tuple[list[list[float]], float]] = field(default_factory=list)
+    """Corners of a flat wall outside, reflectance."""
     beds: list[tuple[str, tuple[float, float], tuple[float, float], float, float]] = field(default_factory=list)
     """Name, at, size, height, reflectance."""
     skyline: list[tuple[float, float]] = field(default_factory=list)
@@ -119,6 +121,8 @@ class Drawn:
             for k, (at, size, refl) in enumerate(blocks):
                 text += f'[[{kind}]]\nname = "{kind} {k}"\nat_m = {list(at)}\nsize_m = {list(size)}\n'
                 text += f"reflectance = {refl}\n"
+        for k, (corners, refl) in enumerate(self.sheets):
+            text += f'[[outside]]\nname = "sheet {k}"\nvertices_m = {corners}\nreflectance = {refl}\n'
         for name, at, size, height, refl in self.beds:
             text += f'[[bed]]\nname = "{name}"\nat_m = {list(at)}\nsize_m = {list(size)}\nheight_m = {height}\n'
             text += f"canopy_m = 0.05\nreflectance = {refl}\n"
@@ -132,7 +136,7 @@ class Drawn:
         w.text += "".join(pane.radiance(name) for name, pane in self.covers.items())
         holes: dict[str, list[Array]] = {}
         for number, (on, left, sill, width, height, cover) in enumerate(self.windows):
-            hole = _hole(self.faces[on], left, sill, width, height)
+            hole = _hole(self.faces[on], middle, left, sill, width, height)
             holes.setdefault(on, []).append(hole)
             w.pane(f"window{number}", cover, hole.tolist())
         for name, face in self.faces.items():
@@ -144,6 +148,8 @@ class Drawn:
         for kind, blocks in (("box", self.boxes), ("outside", self.outside)):
             for k, (at, size, refl) in enumerate(blocks):
                 w.box(f"{kind}{k}", at, tuple(np.add(at, size).tolist()), refl)
+        for k, (corners, refl) in enumerate(self.sheets):
+            w.wall(f"sheet{k}", corners, refl)
         for _, at, size, height, refl in self.beds:
             w.bed(at, (at[0] + size[0], at[1] + size[1]), height, refl)
         return w.text + self._hills()
@@ -163,11 +169,15 @@ class Drawn:
         return text
 
 
-def _hole(face: list[list[float]], left: float, sill: float, width: float, height: float) -> Array:
-    """Corners of a window in an upright wall: left as seen from inside, the first corner of which is low and left."""
-    at, right = np.array(face[0], dtype=float), np.array(face[1], dtype=float)
-    u, up = (right - at) / np.linalg.norm(right - at), np.array([0.0, 0.0, 1.0])
-    low = at + left * u + sill * up
+def _hole(face: list[list[float]], middle: Array, left: float, sill: float, width: float, height: float) -> Array:
+    """Corners of a window: from the left as seen from inside, up the wall or the slope from the face's lowest edge."""
+    at = np.array(face, dtype=float)
+    normal = np.cross(at, np.roll(at, -1, axis=0)).sum(axis=0)
+    normal *= np.sign((middle - at.mean(axis=0)) @ normal) / np.linalg.norm(normal)
+    up = np.array([0.0, 0.0, 1.0]) - normal[2] * normal
+    up /= np.linalg.norm(up)
+    u = np.cross(up, normal)
+    low = at[0] + ((at - at[0]) @ u).min() * u + ((at - at[0]) @ up).min() * up + left * u + sill * up
     return np.array([low, low + width * u, low + width * u + height * up, low + height * up])
 
 

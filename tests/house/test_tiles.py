@@ -79,7 +79,8 @@ def test_the_house_shades_the_wall_behind_it(height_deg: float) -> None:
 def test_walls_that_face_each_other_share_the_sky(gap_m: float) -> None:
     """Hottel 1954, crossed strings (from memory): a long wall of height H sees sqrt(1 + (g/H)²) - g/H of its like at g.
 
-    Sky above and ground below share the rest evenly; both shine with one here.
+    Sky above and ground below share the rest evenly; both shine with one here. What comes to and fro besides: of two
+    alike surfaces each has 1 / (1 - reflectance × share) of it (sum of a geometric series).
     """
     tall_m, long_m, refl = 3.0, 300.0, 0.6
     walls = [shapes.Block("w", (-long_m, y, 0.0), (long_m, y + 0.1, tall_m), refl) for y in (0.0, gap_m + 0.1)]
@@ -90,8 +91,10 @@ def test_walls_that_face_each_other_share_the_sky(gap_m: float) -> None:
     middle = wall[tiles.SIDE // 2 - 1 : tiles.SIDE // 2 + 1].mean(axis=0) / refl
     ratio = gap_m / tall_m
     rest = 1.0 - (np.sqrt(1.0 + ratio**2) - ratio)
-    assert middle[:-1].sum() == pytest.approx(rest / 2, abs=0.012)
-    assert middle[-1] == pytest.approx(rest / 2, abs=0.012)
+    wanted = rest / 2 / (1.0 - refl * (1.0 - rest))
+    print(middle[:-1].sum(), middle[-1], wanted)
+    assert middle[:-1].sum() == pytest.approx(wanted, abs=0.012)
+    assert middle[-1] == pytest.approx(wanted, abs=0.012)
 
 
 def test_each_part_of_the_skyline_is_turned_to_the_house() -> None:
@@ -105,3 +108,21 @@ def test_each_part_of_the_skyline_is_turned_to_the_house() -> None:
     back = np.einsum("ij,ij->i", around.normal[sector], -level)
     assert np.unique(sector).tolist() == list(range(outside.SKYLINE_SECTORS))
     assert back.min() >= np.cos(np.pi / outside.SKYLINE_SECTORS) - 1e-9
+
+
+@pytest.mark.parametrize("yard", [True, False])
+def test_in_even_light_from_all_around_white_walls_cannot_be_told_from_it(yard: bool) -> None:
+    """Sky and ground of radiance 1: walls that keep nothing have radiance 1 too, however often they see each other.
+
+    Conservation of light (a white body in a furnace); without what goes to and fro a yard's walls are a third darker.
+    """
+    walls = [
+        ((-1.0, 4.0, 0.0), (5.0, 4.2, 3.0)),
+        ((-1.4, -3.0, 0.0), (-1.0, 4.2, 3.0)),
+        ((5.0, -3.0, 0.0), (5.4, 4.2, 3.0)),
+    ]
+    blocks = tuple(shapes.Block(f"wall {k}", low, high, 1.0) for k, (low, high) in enumerate(walls[: 3 if yard else 1]))
+    around = outside.emitters(outside.Outside(blocks=blocks), hr.COARSE, 90.0)
+    radiance = around.folding.sum(axis=1)
+    assert radiance == pytest.approx(np.ones(len(radiance)), abs=0.05)
+    assert radiance.mean() == pytest.approx(1.0, abs=0.01)

@@ -33,6 +33,11 @@ the wall. Judgement."""
 FINER: Final = 2
 """Patches of such faces, and of walls beside beds, have a side so many times smaller."""
 
+FLATTER: Final = 4
+"""Where a shelf hangs over the bed patches are so many times lower than elsewhere: sun that comes in under the shelf is
+a level stripe on the wall, and how low it lies decides what the bed has of it (a bed 0.1 m from its wall between
+tiers 0.35 m apart came out 5 % too bright at 2, 2 % at 4, 1 % at 6)."""
+
 CORNERS: Final = 14
 """Most corners a patch can have: a cell clipped by an outline of ten corners, such as the end of a hoop."""
 
@@ -90,24 +95,32 @@ def build_room(
     fine = {p.face_index for p in pieces if p.pane_index in fine_panes and _turned(faces[p.face_index].frame, near_m)}
     side = float(np.sqrt(area / patches))
     walls = {p.face_index for p in pieces if p.pane_index == OPAQUE and p.face_index < planes}
-    beside = {k: _beside(faces[k].frame, blocks) for k in walls}
-    cuts = [_Cut(side / FINER if k in fine else side, beside.get(k, ())) for k in range(len(faces))]
+    beds = [block for block in blocks if block.low_m[2] == block.high_m[2]]
+    under = [bed for bed in beds if any(_hangs_over(other, bed) for other in beds)]
+    beside, flat = ({k: _beside(faces[k].frame, which) for k in walls} for which in (beds, under))
+    cuts = [_Cut(side / FINER if k in fine else side, beside.get(k, ()), flat.get(k, ())) for k in range(len(faces))]
     return _assemble(pieces, faces, planes, blocks, cuts)
 
 
 class _Cut(NamedTuple):
-    """How finely a face is cut: side of its patches [m], and rectangles (low, high corner) that are cut finer."""
+    """How finely a face is cut: side of its patches [m], and rectangles (low, high corner) that are cut finer, some
+    of them in flat stripes."""
 
     side_m: float
     finer_m: tuple[FloatArray, ...]
+    flat_m: tuple[FloatArray, ...]
 
 
-def _beside(frame: Frame, blocks: Sequence[Block]) -> tuple[FloatArray, ...]:
+def _hangs_over(shelf: Block, bed: Block) -> bool:
+    """Whether a bed lies above some part of another."""
+    apart = (np.array(shelf.low_m) < bed.high_m) & (np.array(bed.low_m) < shelf.high_m)
+    return bool(apart[:2].all() and shelf.low_m[2] > bed.low_m[2] + TOLERANCE_M)
+
+
+def _beside(frame: Frame, beds: Sequence[Block]) -> tuple[FloatArray, ...]:
     """Rectangles [2, 2] of a face, in its own axes, close by and above the level of a bed (a block without height)."""
     found = []
-    for bed in blocks:
-        if bed.low_m[2] < bed.high_m[2]:
-            continue
+    for bed in beds:
         low = np.array(bed.low_m) - [NEAR_M, NEAR_M, 0.0]
         high = np.array(bed.high_m) + NEAR_M
         corners = np.array(list(itertools.product(*zip(low, high, strict=True))))
@@ -273,24 +286,26 @@ def _grid_lines(face: _Face, cut: _Cut) -> tuple[FloatArray, FloatArray]:
     if len(corners) <= PLAIN_CORNERS or len(face.outlines) > 1:
         fixed.append(corners)
     marks = np.concatenate(fixed)
-    across, up = (_lines(marks[:, k], cut.side_m, [part[:, k] for part in cut.finer_m]) for k in (0, 1))
-    return across, up
+    finer = [np.array([part[:, k] for part in cut.finer_m]).reshape(-1, 2) for k in (0, 1)]
+    flat = np.array([part[:, 1] for part in cut.flat_m]).reshape(-1, 2)
+    none = np.zeros((0, 2))
+    return _lines(marks[:, 0], cut.side_m, finer[0], none), _lines(marks[:, 1], cut.side_m, finer[1], flat)
 
 
-def _lines(marks_m: FloatArray, target_m: float, finer_m: Sequence[FloatArray] = ()) -> FloatArray:
+def _lines(marks_m: FloatArray, target_m: float, ends: FloatArray, flat_m: FloatArray) -> FloatArray:
     """Lines about so far apart through all marks, and closer in the ranges (low, high) that are to be finer."""
     low, high = float(marks_m.min()), float(marks_m.max())
-    ends = np.array([*finer_m]).reshape(-1, 2)
     inner = ends[(ends > low + target_m / FINER) & (ends < high - target_m / FINER)]
     marks: FloatArray = np.sort(np.concatenate([marks_m, inner]))
     gaps: FloatArray = np.diff(marks, prepend=-np.inf)
     marks = marks[gaps > TOLERANCE_M]
     middle = (marks[:-1] + marks[1:]) / 2
-    near = np.asarray(((middle[:, None] > ends[:, 0]) & (middle[:, None] < ends[:, 1])).any(axis=1))
-    steps = [
-        max(1, round(float(gap) / (target_m / FINER if fine else target_m)))
-        for gap, fine in zip(np.diff(marks), near, strict=True)
-    ]
+    near, low_lying = (
+        np.asarray(((middle[:, None] > own[:, 0]) & (middle[:, None] < own[:, 1])).any(axis=1))
+        for own in (ends, flat_m)
+    )
+    finer = np.where(low_lying, FLATTER, np.where(near, FINER, 1))
+    steps = [max(1, round(float(gap) * part / target_m)) for gap, part in zip(np.diff(marks), finer, strict=True)]
     parts = [np.linspace(a, b, n, endpoint=False) for a, b, n in zip(marks[:-1], marks[1:], steps, strict=True)]
     return np.concatenate([*parts, marks[-1:]])
 

@@ -182,8 +182,9 @@ class Emitters:
         """Radiance of each reflecting emitter per unit radiance of sky patch and ground.
 
         Returns: [k, sky + 1] [-].
-        Method: each tile is a diffuse reflector: L = reflectance / pi × irradiance. What the house or another
-        neighbour hides of sky and ground counts as dark; tiles look for that along one direction in ``THIN``.
+        Method: each tile is a diffuse reflector: L = reflectance / pi × irradiance. What the house hides of sky and
+        ground counts as dark; where another neighbour stands in the way, its own light comes instead (``between``).
+        Tiles look for both along one direction in ``THIN``.
         """
         facing = np.maximum(self.normal @ self.direction.T, 0.0) * self.solid_angle_sr
         lit = self.emitter <= self.sky_count
@@ -196,26 +197,75 @@ class Emitters:
                 np.bincount(self.emitter[few], facing[k][few] * part, self.sky_count + 1) for part in (free[k], 1.0)
             )
             out[k] = whole * np.where(looked > 0, seen / np.where(looked > 0, looked, 1.0), 1.0)
-        return out * (self.refl_frac / np.pi)[:, None]
+        return self._settled(out * (self.refl_frac / np.pi)[:, None])
 
     def sun_folding(self, sun: FloatArray) -> FloatArray:
         """Radiance of each reflecting emitter per unit of beam at normal incidence.
 
         Parameters: sun [n, 3], unit vectors in house axes.
         Returns: [k, n] [sr⁻¹].
-        Method: reflectance × cosine / π (Lambert; docs/method/house.md, "Outside").
+        Method: reflectance × cosine / π (Lambert; docs/method/house.md, "Outside"), and from neighbour to neighbour.
         """
         facing = np.maximum(self.normal @ sun.T, 0.0)
-        return np.asarray(facing * self._free(sun) * (self.refl_frac / np.pi)[:, None])
+        return self._settled(facing * self._free(sun) * (self.refl_frac / np.pi)[:, None])
+
+    def _settled(self, first: FloatArray) -> FloatArray:
+        """Radiance of tiles [k, n] once light has gone to and fro between neighbours."""
+        if self.between is None:
+            return first
+        settled = first.copy()
+        rows = self.skyline_count + self._tiles_in_view
+        settled[rows] = self.between @ first[rows]
+        return settled
+
+    @cached_property
+    def between(self) -> FloatArray | None:
+        """Radiance of the tiles in view per unit radiance of each by itself [tiles, tiles]; None of a single thing.
+
+        Method: (1 - K)⁻¹, K = reflectance / π × the cosine-weighted share of directions along which the other is the
+        first thing met; of what has to pass the house, the share that passes.
+        """
+        if len(self.outside.blocks) + len(self.outside.surfaces) < 2:
+            return None
+        tiles = self._tiles_in_view
+        own, met, weight = self._neighbours_seen(tiles)
+        place = np.full(len(self.normal) - self.skyline_count, -1)
+        place[tiles] = np.arange(len(tiles))
+        known = place[met] >= 0
+        flat = own[known] * len(tiles) + place[met[known]]
+        share = np.bincount(flat, weight[known], len(tiles) ** 2).reshape(len(tiles), len(tiles))
+        share = share * self.refl_frac[self.skyline_count + tiles, None]
+        return np.asarray(np.linalg.inv(np.eye(len(tiles)) - share))
+
+    def _neighbours_seen(self, tiles: IntArray) -> tuple[IntArray, IntArray, FloatArray]:
+        """What tiles see of other ones, along one direction in ``THIN``: place in ``tiles``, tile met, share."""
+        few = np.arange(len(self.direction))[::THIN]
+        place, direction = self.tiles.place_m()[tiles], self.direction[few]
+        face, distance = near_hit(self.outside, place[:, None, :], direction[None, :, :])
+        facing = self.normal[self.skyline_count + tiles] @ direction.T
+        own, ray = np.nonzero((face >= 0) & (facing > 0.0))
+        weight = facing[own, ray] * self.solid_angle_sr[few][ray] * THIN / np.pi
+        far = distance[own, ray]
+        if self.hull is not None:
+            weight = weight * passing_house(self.hull, place, direction, distance)[own, ray]
+        return own, self.tiles.at(face[own, ray], place[own] + far[:, None] * direction[ray]), weight
+
+    @cached_property
+    def _tiles_in_view(self) -> IntArray:
+        """Tiles turned towards the house and, where several things stand, those that these see; all without a house."""
+        if self.hull is None:
+            return np.arange(len(self.normal) - self.skyline_count)
+        tiles = self.tiles.seen_from(self.hull.inside_m)
+        if len(self.outside.blocks) + len(self.outside.surfaces) < 2:
+            return tiles
+        return np.union1d(tiles, self._neighbours_seen(tiles)[1])
 
     def _free(self, direction: FloatArray) -> FloatArray:
         """Share of light from directions [n, 3] that reaches each reflecting emitter [k, n]."""
         free = np.ones((len(self.normal), len(direction)))
         if not self.outside.near:
             return free
-        tile = (
-            np.arange(len(free) - self.skyline_count) if self.hull is None else self.tiles.seen_from(self.hull.inside_m)
-        )
+        tile = self._tiles_in_view
         place = self.tiles.place_m()[tile]
         hidden = near_hit(self.outside, place[:, None, :], direction[None, :, :])[0] >= 0
         house = 1.0 if self.hull is None else passing_house(self.hull, place, direction)

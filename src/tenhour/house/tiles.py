@@ -135,10 +135,12 @@ def hull_of(room: Room, passing_frac: FloatArray) -> Hull:
     return Hull(room.plane_normal, room.plane_offset_m, light / np.where(area > 0, area, 1.0), room.patch_centre_m)
 
 
-def passing_house(hull: Hull, origin_m: FloatArray, direction: FloatArray) -> FloatArray:
+def passing_house(
+    hull: Hull, origin_m: FloatArray, direction: FloatArray, upto_m: FloatArray | float = np.inf
+) -> FloatArray:
     """Share of light that a house leaves of rays from outside it.
 
-    Parameters: hull; origin_m [k, 3] outside the house; direction [n, 3].
+    Parameters: hull; origin_m [k, 3] outside the house; direction [n, 3]; upto_m [k, n], where the rays end [m].
     Returns: [k, n]: 1 where the ray misses the house, else what the planes it enters and leaves by let pass.
     """
     height = origin_m @ hull.normal.T - hull.offset_m
@@ -155,5 +157,5 @@ def passing_house(hull: Hull, origin_m: FloatArray, direction: FloatArray) -> Fl
         enter, into = np.where(later, distance, enter), np.where(later, k, into)
         sooner = (speed[:, k] < 0) & ~along & (distance < leave)
         leave, out = np.where(sooner, distance, leave), np.where(sooner, k, out)
-    met = (enter < leave) & (leave > 0.0) & ~outside
+    met = (enter < leave) & (leave > 0.0) & (enter < upto_m) & ~outside
     return np.asarray(np.where(met, hull.passing_frac[into] * hull.passing_frac[out], 1.0))
