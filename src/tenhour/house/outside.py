@@ -233,8 +233,8 @@ class Emitters:
         place[tiles] = np.arange(len(tiles))
         known = place[met] >= 0
         flat = own[known] * len(tiles) + place[met[known]]
-        share = np.bincount(flat, weight[known], len(tiles) ** 2).reshape(len(tiles), len(tiles))
-        share = share * self.refl_frac[self.skyline_count + tiles, None]
+        seen = np.bincount(flat, weight[known], len(tiles) ** 2).reshape(len(tiles), len(tiles))
+        share = seen * self.refl_frac[self.skyline_count + tiles, None]
         return np.asarray(np.linalg.inv(np.eye(len(tiles)) - share))
 
     def _neighbours_seen(self, tiles: IntArray) -> tuple[IntArray, IntArray, FloatArray]:
