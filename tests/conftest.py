@@ -9,7 +9,7 @@ import pytest
 import typer.testing
 
 from helpers_long import LONG
-from helpers_once import build_once
+from helpers_once import asked_in, build_once
 
 # Two workers on two processors: a worker that shares its small matrices among both only gets in the other's way.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -43,3 +43,4 @@ def house_years_built_once(monkeypatch: pytest.MonkeyPatch, request: pytest.Fixt
     """Tests share the years of the houses they have in common; those of the rules need none."""
     if "tenhour.year.year" in sys.modules or not {"rules", "model"} & set(request.path.parts):
         build_once(monkeypatch)
+        asked_in(request.path.as_posix())

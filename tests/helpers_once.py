@@ -2,7 +2,11 @@
 
 What is shared is known by everything it depends on: a house-year by its house and weather; light by the room that is
 traced; growth by crops, climate, draws and sowings; the winters of a house by the house and its light. So houses that
-differ in lamps, heaters or wishes share what does not differ. No test changes a constant of these rooms.
+differ in lamps, heaters or wishes share what does not differ: what the program itself keeps in a folder for who asks
+for it (``files/kept.py``) is kept here in memory, by the same names.
+
+Within one test file a whole answer is kept too, by the house and all that was asked: a command's text and its JSON tell
+one answer. A test that wants it worked out anew says so (:func:`forget`).
 """
 
 from __future__ import annotations
@@ -15,10 +19,13 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from helpers_long import LONG
+
 if TYPE_CHECKING:
     import pytest
 
     from tenhour.model.crop import Crop
+    from tenhour.model.feed import FeedAnswer
     from tenhour.model.house import House
     from tenhour.model.lamp import Lamp, LampRequest
     from tenhour.model.lamp_answer import LampAnswer
@@ -35,27 +42,34 @@ T = TypeVar("T")
 KEPT: OrderedDict[tuple[str, str], World] = OrderedDict()
 GROWN: list[tuple[World, tuple[Crop, ...], int, Table]] = []
 PARTS: dict[str, OrderedDict[str, Any]] = {}
-MOST = 8
+FEW = 4
+MOST_YEARS = 8
 MOST_GROWN = 3
-MOST_PARTS = {"light": 10, "growth": 40, "air": 24, "lamps": 24, "plans": 24}
-"""Some 12, 5 and 1 MB each; lamps next to nothing."""
+MOST_PARTS = {"light": 10, "growth": 40, "answers": 12, "judged": 10, "sky": 10, "sun": 12, "grown": 12}
+"""Some 12, 5, 3, 8, 3, 1 and 2 MB each."""
+MOST = 24
+"""Of anything else: a megabyte at most."""
+ANSWERS = ("sow", "week", "season", "heat")
+ASKED_IN: list[str] = []
+"""The test file whose answers are kept."""
 
 
 def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let commands run one after another share a house-year, for it is the same house in most of them."""
     from tenhour.growth import run
-    from tenhour.house import bedlight
     from tenhour.year import world, year
     from tenhour.year.crops import grown
+    from tenhour.year.feed.asked import no_lamp
+    from tenhour.year.outside import sunlight
     from tenhour.year.outside.sunlight import SEED
 
     real, grow, warm = world.build, grown.table_of, world.Warmth._air
-    size, plan = year.Year._lamps_for, year.Year.lamps
+    size, plan, household = year.Year._lamps_for, year.Year.lamps, year.Year.feed
     if getattr(vars(year)["build"], "__module__", "") == __name__:  # done already
         return
 
     def build(house: House, sources: Sources) -> World:
-        return _once(KEPT, (repr(house), _digest(sources.weather)), lambda: real(house, sources), MOST)
+        return _once(KEPT, (repr(house), _digest(sources.weather)), lambda: real(house, sources), MOST_YEARS)
 
     def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
         for own, of, under, table in GROWN:
@@ -84,13 +98,64 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
         of = repr(own.house), weather, bed, tuple(crops), lamp, request, repr(sorted(more.items())), date.today()
         return _part("plans", of, lambda: plan(own, bed, crops, lamp, request, **more))
 
+    def feed(own: Year, asked: Asked, *wanted: object, seconds_s: float = 60.0, progress: object = None) -> FeedAnswer:
+        told = replace(asked, hung=no_lamp, bright=no_lamp)
+        of = repr(own.house), own.sources.weather, own.sources.since, own.crops, told, wanted, seconds_s, date.today()
+        return _part("answers", of, lambda: household(own, asked, *wanted, seconds_s=seconds_s, progress=progress))
+
     monkeypatch.setattr(year, "build", build)
+    monkeypatch.setattr(year.Year, "feed", feed)
+    for name in ANSWERS:
+        monkeypatch.setattr(year.Year, name, _answered(name, getattr(year.Year, name)))
     monkeypatch.setattr(year.Year, "lamps", lamps)
     monkeypatch.setattr(grown, "table_of", table_of)
     monkeypatch.setattr(world.Warmth, "_air", air)
     monkeypatch.setattr(year.Year, "_lamps_for", lamps_for)
-    for kind, home, name in (("light", bedlight, "daylight"), ("growth", run, "_run_block")):
-        monkeypatch.setattr(home, name, _kept(kind, getattr(home, name)))
+    monkeypatch.setattr(sunlight, "made", keep)
+    monkeypatch.setattr(run, "_run_block", _kept("growth", run._run_block))
+
+
+def few_winters(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In the short form: a few winters for what heating takes, where the test asks nothing of its figures."""
+    if not LONG:
+        monkeypatch.setattr("tenhour.year.answers.heat.WINTERS", FEW)
+
+
+def asked_in(file: str) -> None:
+    """Forget the answers of another test file, which may have worked under other constants."""
+    if [file] != ASKED_IN:
+        ASKED_IN[:] = [file]
+        forget()
+
+
+def forget() -> None:
+    """Let answers be worked out anew."""
+    for kind in ("answers", "plans"):
+        PARTS.pop(kind, None)
+
+
+def _answered(name: str, make: Callable[..., T]) -> Callable[..., T]:
+    """A method of the year whose answers are kept by the house, the weather, the crops and all that is asked."""
+
+    def answer(own: Year, *given: object, **named: object) -> T:
+        climate = own.sources.weather, own.sources.since, own.sources.grower
+        of = name, repr(own.house), climate, own.crops, given, sorted(named.items()), date.today()
+        return _part("answers", of, lambda: make(own, *given, **named))
+
+    return answer
+
+
+def keep(kind: str, of: Sequence[object], make: Callable[[], T], types: Sequence[type] = ()) -> T:
+    """What was kept of a kind for these things and under the same constants, or what is made now."""
+    from tenhour.files.kept import _digest as digest
+    from tenhour.house import suntable
+    from tenhour.year import world
+
+    if make is world._refuse:  # whether a thing is there hangs on what was asked before: here it never is
+        return make()
+    under = suntable.sun_nodes.__defaults__, world.FEW_WINTERS
+    found: T = _once(PARTS.setdefault(kind, OrderedDict()), digest([*of, under]), make, MOST_PARTS.get(kind, MOST))
+    return found
 
 
 def _itself(house: House) -> str:
@@ -104,7 +169,7 @@ def _kept(kind: str, make: Callable[..., T]) -> Callable[..., T]:
 
 
 def _part(kind: str, given: object, make: Callable[[], T]) -> T:
-    found: T = _once(PARTS.setdefault(kind, OrderedDict()), _digest(given), make, MOST_PARTS[kind])
+    found: T = _once(PARTS.setdefault(kind, OrderedDict()), _digest(given), make, MOST_PARTS.get(kind, MOST))
     return found
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from helpers_once import keep
 from tenhour.files import packaged
 from tenhour.files.crop import load_crops
 from tenhour.files.house.read import demo_house, house_from_text
@@ -63,7 +64,7 @@ def plain(
 @lru_cache(maxsize=1)
 def sources() -> Sources:
     """The packaged normals and sky."""
-    return Sources(packaged.normals(), packaged.perez_sky(), hours=packaged.weather_hours())
+    return Sources(packaged.normals(), packaged.perez_sky(), hours=packaged.weather_hours(), kept=keep)
 
 
 _CACHE: dict[str, World] = {}

@@ -21,7 +21,7 @@ from tenhour.files.house.standard import standard_houses
 CROPS = ("spinach", "head-lettuce", "radish")
 SITES = ((57.9, -5.2, 30.0), (60.2, 24.9, 10.0), (47.5, 8.5, 450.0), (41.3, -73.9, 60.0), (-45.9, 170.5, 20.0),
          (64.8, -147.7, 140.0))  # fmt: skip
-ASKED = many(SITES[:4], SITES)
+ASKED = many(SITES[:4:3], SITES)
 LIGHT_FRAC, WORST_FRAC = 0.005, 0.012
 """Two nets of sun positions and two steps of the sky: stated in docs/method/scale.md."""
 DARK_MOL_M2_D = 0.05
@@ -66,7 +66,7 @@ def places_file(folder: Path, sites: tuple[tuple[float, float, float], ...] = SI
 
 @pytest.fixture(scope="module")
 def asked(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Four places (six in the long form), two beds, three crops, all draws."""
+    """Two places (six in the long form), two beds, three crops, all draws."""
     folder = tmp_path_factory.mktemp("atlas")
     (folder / "mine.toml").write_text(HOUSE)
     words = [word for crop in CROPS for word in ("--crop", crop)]
@@ -86,7 +86,7 @@ def test_places_in_the_atlas_have_the_light_and_dates_of_the_plain_answers(asked
     """
     light, apart = np.empty((0, 12)), list[tuple[str, float]]()
     for number in range(len(ASKED)):
-        ratio, days = held_against(asked, number)
+        ratio, days = held_against(asked, number, ASKED)
         light, apart = np.concatenate([light, ratio]), [*apart, *days]
     assert np.abs(light - 1.0).mean() < LIGHT_FRAC / 3
     assert (np.abs(light - 1.0) < LIGHT_FRAC).mean() > 0.97

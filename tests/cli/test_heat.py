@@ -12,6 +12,7 @@ from typing import Literal
 import pytest
 
 from helpers_cli import tenhour
+from helpers_long import many
 from tenhour.cli.loading import choose_crops
 from tenhour.door import sources_of
 from tenhour.files.house.read import house_from_text
@@ -45,12 +46,27 @@ night_set_degc = 3
 [[store]]
 litres = 400
 """
+
+
+@pytest.fixture(autouse=True)
+def _few(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tenhour.year.answers.heat.WINTERS", COUNT)
+
+
+COUNT = many(8, 24)
+"""Winters that heating is told of."""
 STOVE = '[[heater]]\nkind = "stove"\npower_w = 3000\nflue_mm = 120\nefficiency_frac = 0.65\nprice = 0.08\n'
 
 
-def test_a_night_a_winter_and_the_heater(tmp_path: Path) -> None:
-    path = tmp_path / "house.toml"
-    path.write_text(HOUSE + STOVE)
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The house with a stove, as a file."""
+    found = tmp_path_factory.mktemp("heat") / "house.toml"
+    found.write_text(HOUSE + STOVE)
+    return found
+
+
+def test_a_night_a_winter_and_the_heater(path: Path) -> None:
     done = tenhour("heat", "--house", str(path), "--tonight", "-9", "--on", "2027-01-20", "--json")
     assert done.status == 0, done.err
     answer = json.loads(done.out)
@@ -75,10 +91,8 @@ def test_a_night_a_winter_and_the_heater(tmp_path: Path) -> None:
     assert {measure["measure"] for measure in answer["measures"]}
 
 
-@pytest.mark.parametrize("night", [(), ("--tonight", "-9")], ids=["winter", "tonight"])
-def test_the_text_fits_a_screen(tmp_path: Path, night: tuple[str, ...]) -> None:
-    path = tmp_path / "house.toml"
-    path.write_text(HOUSE + STOVE)
+@pytest.mark.parametrize("night", [(), ("--tonight", "-9", "--on", "2027-01-20")], ids=["winter", "tonight"])
+def test_the_text_fits_a_screen(path: Path, night: tuple[str, ...]) -> None:
     done = tenhour("heat", "--house", str(path), *night)
     assert done.status == 0, done.err
     lines = done.out.splitlines()

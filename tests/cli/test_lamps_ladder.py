@@ -69,12 +69,12 @@ def _one_screen(*arguments: str | Path) -> None:
     assert sum(line.startswith("- ") for line in cautions) == CAUTIONS
 
 
-@pytest.mark.parametrize("crop", many(BED[::2], BED))
+@pytest.mark.parametrize("crop", many(BED[1::3], BED))
 def test_every_kind_of_crop_is_told_on_one_screen(crop: str) -> None:
     _one_screen("lamps", "front", crop, *PRICED)
 
 
-@pytest.mark.parametrize("name", HOUSES)
+@pytest.mark.parametrize("name", many(list(HOUSES)[:1], list(HOUSES)))
 @pytest.mark.parametrize("crop", many(("leaf-lettuce",), BED))
 def test_every_house_is_told_on_one_screen(tmp_path: Path, name: str, crop: str) -> None:
     path = tmp_path / "house.toml"
@@ -82,7 +82,7 @@ def test_every_house_is_told_on_one_screen(tmp_path: Path, name: str, crop: str)
     _one_screen("lamps", "--house", path, crop, *PRICED)
 
 
-@pytest.mark.parametrize("crop", SHELF)
+@pytest.mark.parametrize("crop", many(SHELF[:1], SHELF))
 def test_a_shelf_is_told_on_one_screen(crop: str) -> None:
     _one_screen("lamps", "--shelf", "1.2x0.5", "--tiers", "2", "--crop", crop, *PRICED)
 
@@ -118,7 +118,7 @@ def _knee_by_hand(steps: list[dict[str, float]]) -> float:
     return steps[last]["dli_mol_m2_d"]
 
 
-@pytest.mark.parametrize("bed", ["front", "back"])
+@pytest.mark.parametrize("bed", many(["front"], ["front", "back"]))
 def test_the_knee_of_two_beds_by_hand(bed: str) -> None:
     answer = _json("lamps", bed, "spinach")
     unlit = answer["unlit"]["harvest_kg"]

@@ -16,6 +16,7 @@ import pytest
 from icalendar import Calendar
 from typer.testing import CliRunner, Result
 
+from helpers_once import few_winters
 from helpers_schema import schema_faults
 from tenhour.cli import printing, progress
 from tenhour.cli.main import app
@@ -31,6 +32,7 @@ needs_browser = pytest.mark.skipif(
 @pytest.fixture(autouse=True)
 def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
+    few_winters(monkeypatch)
     return tmp_path
 
 

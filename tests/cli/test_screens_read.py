@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import tenhour
+from helpers_long import many
 
 FOLDER = Path(__file__).parents[1] / "screens"
 HOUSES = sorted(path.stem for path in (FOLDER / "houses").glob("*.toml"))
@@ -30,7 +31,7 @@ LATE_TRAY_D = 31
 CLOSING = "Each crop's sentence"
 
 
-@pytest.fixture(scope="module", params=HOUSES)
+@pytest.fixture(scope="module", params=many(HOUSES[::3], HOUSES))
 def year(request: pytest.FixtureRequest) -> tenhour.Year:
     return tenhour.Year(tenhour.read_house(FOLDER / "houses" / f"{request.param}.toml"))
 

@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 
 from helpers_fetch import closed_port_url
 from helpers_guide import GUIDE, commands, tables
-from helpers_once import build_once
+from helpers_once import build_once, few_winters
 from helpers_weather import NORTH, epw, made_up
 from tenhour.cli.main import app
 from tenhour.open.guard import Guard
@@ -44,6 +44,7 @@ def test_commands_of_a_page_run(page: Path, tmp_path: Path, monkeypatch: pytest.
     # a page that is served waits for its reader; tests/open starts it in earnest
     monkeypatch.setattr("tenhour.open.server.serve", lambda path, wishes, ready: ready(Guard(port=8000), "http://…/"))
     build_once(monkeypatch)
+    few_winters(monkeypatch)
     with time_machine.travel(TODAY, tick=True):
         for arguments in lines:
             _run(arguments)

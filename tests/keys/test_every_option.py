@@ -18,7 +18,7 @@ import pytest
 
 from helpers_cli import tenhour
 from helpers_fuzz import seeds
-from helpers_once import build_once
+from helpers_once import build_once, few_winters
 from helpers_options import HOUSE, commands
 
 TESTS = Path(__file__).parents[1]
@@ -222,6 +222,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (tmp_path / "readings.csv").write_bytes(seeds("readings")[0])
     monkeypatch.chdir(tmp_path)
     build_once(monkeypatch)
+    few_winters(monkeypatch)
     return tmp_path
 
 

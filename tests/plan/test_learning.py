@@ -13,6 +13,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from helpers_long import many
 from tenhour.plan.learning import (
     AIR_K,
     GROWTH_LN,
@@ -30,7 +31,7 @@ PLAIN = replace(PRIORS, wider_factor=1.0, predicted_factor=1.0)
 # slopes of ln days by ln light, kelvin and ln growth; days of the model (head lettuce; September, November, January)
 LETTUCE = {"sep": (-0.61, -0.10, -1.31, 73.0), "nov": (-0.30, -0.04, -0.45, 90.0), "jan": (-0.24, -0.06, -0.59, 71.0)}
 ROMAINE = {"sep": (-1.02, -0.10, -1.50, 78.0)}
-LOGS = int(os.environ.get("TENHOUR_CASES", "60"))
+LOGS = int(os.environ.get("TENHOUR_CASES", many("24", "200")))
 
 
 def surfaces(rows: list[tuple[float, float, float, float]], crop: list[int], winter: list[int]) -> Surfaces:

@@ -11,11 +11,14 @@ from pathlib import Path
 import pytest
 
 from helpers_fuzz import ENDING, SEEDS, broken, outcome, seeds
+from helpers_long import many
 
 PATIENCE_S = 2.0
 BOUND_MB = 512
 """Memory that reading any one file may take beyond what the program has loaded."""
 CASES = {"house": 60, "crop": 12, "weather": 14, "readings": 60, "log": 80, "lamp": 80, "luminaire": 80}
+GOOD = many(3, 8)
+"""Good files of each kind that are read."""
 
 
 @pytest.fixture
@@ -26,7 +29,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.mark.parametrize("room", sorted(SEEDS))
 def test_the_files_that_are_broken_were_good(room: str, folder: Path) -> None:
-    for number, data in enumerate(seeds(room)[:8]):
+    for number, data in enumerate(seeds(room)[:GOOD]):
         place = folder / str(number)
         place.mkdir()
         (place / "lamp.ies").write_bytes(seeds("luminaire")[0])

@@ -65,7 +65,7 @@ def started(*words: str, encoding: str = "", before: str = "", **streams: int) -
     return subprocess.run(command, env=environment, check=False, timeout=60, **wanted)  # type: ignore[call-overload,no-any-return]
 
 
-@pytest.mark.parametrize("encoding", many(["cp1252", "utf-16"], ["cp1252", "ascii", "utf-16", "utf-8"]))
+@pytest.mark.parametrize("encoding", many(["utf-16"], ["cp1252", "ascii", "utf-16", "utf-8"]))
 @pytest.mark.parametrize(("words", "form"), PRINTS)
 def test_json_and_csv_are_utf_8_on_every_console(folder: Path, words: list[str], form: str, encoding: str) -> None:
     done = started(*words, encoding=encoding)

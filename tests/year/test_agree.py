@@ -21,8 +21,8 @@ from tenhour.words.style import Style
 from tenhour.year.year import Year
 
 MADE = datetime(2027, 1, 15, 12, 0, tzinfo=UTC)
-CASES = many(2, 200)
-EVERY_D = 1 if LONG else 4
+CASES = many(1, 200)
+EVERY_D = 1 if LONG else 6
 GROWN = [crop for crop in crops().values() if crop.way != "fruiting"]
 HOUSES: dict[str, House] = {
     "built-in": demo_house(),

@@ -37,6 +37,15 @@ def feed(folder: Path, on: date, *options: str) -> dict[str, Any]:
     return found
 
 
+@pytest.fixture(scope="module", autouse=True)
+def no_remedies() -> Iterator[None]:
+    """In the short form what would help is not looked for: no test here asks for it."""
+    with pytest.MonkeyPatch.context() as patch:
+        if not LONG:
+            patch.setattr("tenhour.year.feed.plan.remedies_of", lambda *_: ())
+        yield
+
+
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """A house whose plan was kept, with its calendar, sheet and picture."""

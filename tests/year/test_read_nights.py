@@ -62,11 +62,11 @@ def trial(seed: int) -> tuple[bool, float, bool]:
 
 
 def test_the_whole_loss_lies_in_its_interval_nine_times_in_ten() -> None:
-    """200 winters of six nights in the long form. A count of 90 % has a spread of 2.1 % over 200, 5.5 % over 30."""
-    count = many(30, 200)
+    """200 winters of six nights in the long form. A count of 90 % has a spread of 2.1 % over 200, 6.7 % over 20."""
+    count = many(20, 200)
     found = [trial(seed) for seed in range(count)]
     held = np.mean([one[0] for one in found])
-    spread = 4.0 / 100.0 if count >= 200 else 0.12
+    spread = 4.0 / 100.0 if count >= 200 else 0.15
     assert 0.9 - spread <= held <= 0.9 + spread, held
     # what a house loses was known within a quarter: 5 to 95 % are 0.82 apart in logarithms
     before = 2.0 * 1.645 * np.hypot(LOSS_SPREAD * (1.0 - table().leak_frac), LEAK_SPREAD * table().leak_frac)
@@ -109,7 +109,7 @@ def test_nights_of_a_cold_spell_that_nobody_read_outdoors_leave_the_loss_open() 
     """A spell is cold for days together: nights taken each by itself would be far too sure of a leaky house."""
     table, lows = spell()
     held, wide = [], []
-    for seed in range(many(30, 200)):
+    for seed in range(many(15, 200)):
         random = np.random.default_rng(seed)
         loss, leak = np.exp(random.normal(0.0, LOSS_SPREAD)), np.exp(random.normal(0.0, LEAK_SPREAD))
         out = lows[:, seed % lows.shape[1]]
@@ -118,9 +118,9 @@ def test_nights_of_a_cold_spell_that_nobody_read_outdoors_leave_the_loss_open() 
         whole = (1.0 - table.leak_frac) * loss + table.leak_frac * leak
         held.append(fit.whole_low_factor <= whole <= fit.whole_high_factor)
         wide.append(np.log(fit.whole_high_factor / fit.whole_low_factor))
-    # 0.9 less two spreads of a count of 30, or four hundredths of 200; nothing is asked of the upper end, for thirty
+    # 0.9 less two spreads of a count of 15, or four hundredths of 200; nothing is asked of the upper end, for thirty
     # winters of a place are fewer than their trials
-    assert np.mean(held) >= many(0.9 - 0.12, 0.86), np.mean(held)
+    assert np.mean(held) >= many(0.9 - 0.16, 0.86), np.mean(held)
     assert np.median(wide) > 0.4  # the same fortnight with a thermometer outdoors is within 0.3
 
 

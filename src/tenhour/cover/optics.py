@@ -7,7 +7,7 @@ incidence angle which goes straight through, and the share which leaves the inne
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -172,6 +172,15 @@ def hemispherical_frac(curve_frac: ArrayLike, angle_deg: ArrayLike = ANGLE_DEG) 
     return float((inner * weights * half[:, None]).sum())
 
 
+@cache
+def _clear_shape() -> tuple[FloatArray, float]:
+    """Curve of one clear pane relative to normal [91], not to be written into, and its hemispherical mean."""
+    curve = angle_curve(SHAPE_INDEX, 1.0).trans_frac
+    shape = curve / curve[0]
+    shape.flags.writeable = False
+    return shape, hemispherical_frac(shape)
+
+
 def measured_curve(normal_trans_frac: float | None, hemispherical_trans_frac: float | None) -> FloatArray:
     """Angle curve that honours a measured normal and a measured hemispherical transmittance.
 
@@ -182,9 +191,7 @@ def measured_curve(normal_trans_frac: float | None, hemispherical_trans_frac: fl
     measured. No curve rises away from normal, so a hemispherical value above the normal one is taken as flat.
     Raises: OutOfRange if neither is given, or one is outside 0-1, or the pair cannot be met.
     """
-    shape = angle_curve(SHAPE_INDEX, 1.0).trans_frac
-    shape = shape / shape[0]
-    clear_ratio = hemispherical_frac(shape)
+    shape, clear_ratio = _clear_shape()
     if normal_trans_frac is None and hemispherical_trans_frac is None:
         raise OutOfRange("a measured cover needs its normal or its hemispherical transmittance")
     hemispherical = hemispherical_trans_frac if hemispherical_trans_frac is not None else -1.0
@@ -197,11 +204,13 @@ def measured_curve(normal_trans_frac: float | None, hemispherical_trans_frac: fl
         return np.zeros_like(ANGLE_DEG)
     if hemispherical >= normal:
         return np.full_like(ANGLE_DEG, hemispherical)
-    return np.asarray(normal * shape ** _power(shape, hemispherical / normal))
+    return np.asarray(normal * shape ** _power(hemispherical / normal))
 
 
-def _power(shape_frac: FloatArray, ratio: float) -> float:
-    low, high = 0.0, POWER_LIMIT
+@lru_cache(maxsize=256)
+def _power(ratio: float) -> float:
+    """Power of the curve of one clear pane at which its hemispherical mean is a share of normal."""
+    shape_frac, low, high = _clear_shape()[0], 0.0, POWER_LIMIT
     if hemispherical_frac(shape_frac**high) > ratio:
         raise OutOfRange(f"hemispherical transmittance is only {ratio:.2f} of the normal one; no pane drops that fast")
     for _ in range(BISECTIONS):
