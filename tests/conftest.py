@@ -26,6 +26,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if not item.get_closest_marker("long")]
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Answers are kept within a file alone."""
+    asked_in(item.path.as_posix())
+
+
 @pytest.fixture(scope="session", autouse=True)
 def compiled_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Programs that tests start find modules compiled: in the run's folder, where none may lie beside the sources."""
@@ -43,4 +49,3 @@ def house_years_built_once(monkeypatch: pytest.MonkeyPatch, request: pytest.Fixt
     """Tests share the years of the houses they have in common; those of the rules need none."""
     if "tenhour.year.year" in sys.modules or not {"rules", "model"} & set(request.path.parts):
         build_once(monkeypatch)
-        asked_in(request.path.as_posix())

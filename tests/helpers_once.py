@@ -59,7 +59,6 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     from tenhour.growth import run
     from tenhour.year import world, year
     from tenhour.year.crops import grown
-    from tenhour.year.feed.asked import no_lamp
     from tenhour.year.outside import sunlight
     from tenhour.year.outside.sunlight import SEED
 
@@ -98,13 +97,8 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
         of = repr(own.house), weather, bed, tuple(crops), lamp, request, repr(sorted(more.items())), date.today()
         return _part("plans", of, lambda: plan(own, bed, crops, lamp, request, **more))
 
-    def feed(own: Year, asked: Asked, *wanted: object, seconds_s: float = 60.0, progress: object = None) -> FeedAnswer:
-        told = replace(asked, hung=no_lamp, bright=no_lamp)
-        of = repr(own.house), own.sources.weather, own.sources.since, own.crops, told, wanted, seconds_s, date.today()
-        return _part("answers", of, lambda: household(own, asked, *wanted, seconds_s=seconds_s, progress=progress))
-
     monkeypatch.setattr(year, "build", build)
-    monkeypatch.setattr(year.Year, "feed", feed)
+    monkeypatch.setattr(year.Year, "feed", _fed(household))
     for name in ANSWERS:
         monkeypatch.setattr(year.Year, name, _answered(name, getattr(year.Year, name)))
     monkeypatch.setattr(year.Year, "lamps", lamps)
@@ -143,6 +137,18 @@ def _answered(name: str, make: Callable[..., T]) -> Callable[..., T]:
         return _part("answers", of, lambda: make(own, *given, **named))
 
     return answer
+
+
+def _fed(make: Callable[..., FeedAnswer]) -> Callable[..., FeedAnswer]:
+    """The plan of a household, kept like the other answers; how far it is may be told while it is made."""
+    from tenhour.year.feed.asked import no_lamp
+
+    def feed(own: Year, asked: Asked, *wanted: object, seconds_s: float = 60.0, progress: object = None) -> FeedAnswer:
+        told = replace(asked, hung=no_lamp, bright=no_lamp)
+        of = repr(own.house), own.sources.weather, own.sources.since, own.crops, told, wanted, seconds_s, date.today()
+        return _part("answers", of, lambda: make(own, asked, *wanted, seconds_s=seconds_s, progress=progress))
+
+    return feed
 
 
 def keep(kind: str, of: Sequence[object], make: Callable[[], T], types: Sequence[type] = ()) -> T:

@@ -18,7 +18,7 @@ from helpers_cli import tenhour
 from helpers_long import LONG
 from tenhour.files import write
 
-SITES = ((57.9, -5.2), (60.2, 24.9), (47.5, 8.5), (41.3, -73.9), (-45.9, 170.5), (64.8, -147.7))
+SITES = ((57.9, -5.2), (60.2, 24.9), (47.5, 8.5), (-45.9, 170.5))
 
 
 def words_of(folder: Path, *more: str) -> list[str]:

@@ -12,6 +12,7 @@ import pytest
 from helpers_cli import tenhour
 from helpers_guide import GUIDE
 from helpers_long import LONG, many
+from helpers_once import build_once
 from tenhour.files.house.read import load_house
 
 DEMO = (GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml").read_text("utf-8")
@@ -47,10 +48,21 @@ def plan(folder: Path, table: str, *options: str, on: str = "2026-08-17") -> dic
     return found
 
 
-def test_the_plan_holds_when_counted_again_from_its_own_lists(tmp_path: Path, no_remedies: None) -> None:
+@pytest.fixture(scope="module")
+def early(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
+    """A house whose household asks in time, and its plan, made once."""
+    folder = tmp_path_factory.mktemp("early")
+    with pytest.MonkeyPatch.context() as patch:
+        build_once(patch)
+        if not LONG:
+            patch.setattr("tenhour.year.feed.plan.remedies_of", lambda *_: ())
+        return folder, plan(folder, SOME)
+
+
+def test_the_plan_holds_when_counted_again_from_its_own_lists(early: tuple[Path, dict[str, Any]]) -> None:
     """Beds never over full, wishes never over met, missing and there make up the wish."""
-    answer = plan(tmp_path, SOME)
-    beds = {bed.name: bed.size_m[0] * bed.size_m[1] for bed in load_house(tmp_path / "house.toml").beds}
+    folder, answer = early
+    beds = {bed.name: bed.size_m[0] * bed.size_m[1] for bed in load_house(folder / "house.toml").beds}
     for week in answer["weeks"]:
         used = dict.fromkeys(beds, 0.0)
         for sowing in answer["sowings"]:
@@ -78,10 +90,11 @@ def test_twice_the_people_want_twice_the_portions_and_never_miss_less(tmp_path: 
     assert four["proof"]["missing_least_count"] >= two["proof"]["missing_least_count"] - 1e-6
 
 
-def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_close_it(tmp_path: Path) -> None:
+def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_close_it(
+    tmp_path: Path, early: tuple[Path, dict[str, Any]]
+) -> None:
     late = plan(tmp_path, SOME, on="2026-11-02")
-    early = plan(tmp_path, SOME)
-    assert late["proof"]["missing_least_count"] > early["proof"]["missing_least_count"] + 1.0
+    assert late["proof"]["missing_least_count"] > early[1]["proof"]["missing_least_count"] + 1.0
     assert late["missing"]
     remedies = {remedy["kind"]: remedy["missing_after_count"] for remedy in late["remedies"]}
     assert remedies["earlier"] < late["proof"]["missing_least_count"]
@@ -93,11 +106,11 @@ def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_clo
     assert max(map(len, text.splitlines())) <= 80
 
 
-def test_this_week_is_part_of_the_plan(tmp_path: Path, no_remedies: None) -> None:
-    answer = plan(tmp_path, SOME)
+def test_this_week_is_part_of_the_plan(early: tuple[Path, dict[str, Any]], no_remedies: None) -> None:
+    folder, answer = early
     now = [sowing for sowing in answer["sowings"] if date.fromisoformat(sowing["sow"]) == date(2026, 8, 17)]
     text = tenhour(
-        "feed", "-H", tmp_path / "house.toml", "--on", "2026-08-17", "--every", "2w", "--seconds", SECONDS, "--week"
+        "feed", "-H", folder / "house.toml", "--on", "2026-08-17", "--every", "2w", "--seconds", SECONDS, "--week"
     ).out
     assert now
     for sowing in now:

@@ -14,6 +14,7 @@ from icalendar import Calendar
 
 from helpers_cli import tenhour
 from helpers_guide import GUIDE
+from helpers_long import LONG
 
 DEMO = (GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml").read_text("utf-8")
 TABLE = """
