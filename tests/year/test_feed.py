@@ -106,7 +106,8 @@ def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_clo
     assert max(map(len, text.splitlines())) <= 80
 
 
-def test_this_week_is_part_of_the_plan(early: tuple[Path, dict[str, Any]], no_remedies: None) -> None:
+@pytest.mark.usefixtures("no_remedies")
+def test_this_week_is_part_of_the_plan(early: tuple[Path, dict[str, Any]]) -> None:
     folder, answer = early
     now = [sowing for sowing in answer["sowings"] if date.fromisoformat(sowing["sow"]) == date(2026, 8, 17)]
     text = tenhour(
@@ -117,7 +118,8 @@ def test_this_week_is_part_of_the_plan(early: tuple[Path, dict[str, Any]], no_re
         assert sowing["name"] in text
 
 
-def test_likes_limit_and_animals_add(tmp_path: Path, no_remedies: None) -> None:
+@pytest.mark.usefixtures("no_remedies")
+def test_likes_limit_and_animals_add(tmp_path: Path) -> None:
     more = SOME + '[[household.animal]]\nkind = "hen"\ncount = 3\n'
     answer = plan(tmp_path, more)
     crops = {item["crop"] for item in (*answer["sowings"], *answer["shelf"])}
@@ -206,7 +208,8 @@ def test_trays_and_seasons_are_told_as_a_grower_counts_them() -> None:
     ]  # fmt: skip
 
 
-def test_trays_are_bought_where_they_may_be_and_animals_get_parts_of_them(tmp_path: Path, no_remedies: None) -> None:
+@pytest.mark.usefixtures("no_remedies")
+def test_trays_are_bought_where_they_may_be_and_animals_get_parts_of_them(tmp_path: Path) -> None:
     table = """people = 2
 from = "2026-10-05"
 to = "2026-12-20"

@@ -177,7 +177,7 @@ def _clear_shape() -> tuple[FloatArray, float]:
     """Curve of one clear pane relative to normal [91], not to be written into, and its hemispherical mean."""
     curve = angle_curve(SHAPE_INDEX, 1.0).trans_frac
     shape = curve / curve[0]
-    shape.flags.writeable = False
+    shape.setflags(write=False)
     return shape, hemispherical_frac(shape)
 
 
