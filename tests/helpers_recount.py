@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from dataclasses import dataclass
 
@@ -62,6 +63,7 @@ def recount(program: Program, plan: Plan) -> Recount:
     for lamp, week in plan.burns:
         money += float(program.lamps.week_currency[lamp, week])
     money += sum(float(program.lamps.buy_currency[lamp]) for lamp in plan.lamps)
+    money += _trays_at_once(program, plan) * program.tray_currency
     burning = set(plan.burns)
     return Recount(
         over_full_m2=max(
@@ -81,6 +83,17 @@ def recount(program: Program, plan: Plan) -> Recount:
         money_currency=money,
         work_min=minutes,
     )
+
+
+def _trays_at_once(program: Program, plan: Plan) -> int:
+    """Whole trays for the most that lie there in any week."""
+    lying: dict[int, float] = defaultdict(float)
+    for lot, units in plan.lots:
+        number = int(program.lots.sowing[lot])
+        if program.sowings.tray[number]:
+            for week in range(int(program.lots.first_week[lot]), int(program.lots.last_week[lot]) + 1):
+                lying[week] += units * float(program.sowings.unit_m2[number]) / program.tray_m2
+    return math.ceil(max(lying.values(), default=0.0) - 1e-6)
 
 
 def _served(program: Program, plan: Plan, wish: int, week: int) -> float:

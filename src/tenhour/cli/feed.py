@@ -156,21 +156,24 @@ def _save(
     keep: Path | None, ics: Path | None, sheet: Path | None,
 ) -> None:  # fmt: skip
     """Write the plan, its calendar and its sheet, where they were asked for."""
-    from datetime import UTC, datetime
-
     from tenhour.files.write import save_bytes, write_text
-    from tenhour.report.answers import json_text
-    from tenhour.report.feedcalendar import feed_ics
-    from tenhour.report.feedsheet import wall_html
 
     if ics is not None:
+        from datetime import UTC, datetime
+
+        from tenhour.report.feedcalendar import feed_ics
+
         name = house.name or house.path
         save_bytes(ics, feed_ics(answer, name, datetime.now(UTC), style), force)
         remark(f"Wrote {ics}.")
     if sheet is not None:
+        from tenhour.report.feedsheet import wall_html  # draws: a second to load
+
         write_text(sheet, wall_html(answer, style), force)
         remark(f"Wrote {sheet}.")
     if keep is not None:
+        from tenhour.report.answers import json_text
+
         write_text(keep, json_text(answer) + "\n", force=True)
         remark(f"{'Kept the plan anew' if plan is not None else 'Kept the plan'} in {keep}.")
 

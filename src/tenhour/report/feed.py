@@ -204,7 +204,7 @@ MISSING_TOLD: Final = 0.1
 
 def _sowing_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     if not answer.sowings:
-        return ["Nothing is worth sowing for these wishes.", ""]
+        return [] if answer.shelf else ["Nothing is worth sowing for these wishes.", ""]
     names = "sow set_out bed name area_m2 plants_count harvest_from harvest_to"
     table = table_of("sowings", "", ((s,) for s in answer.sowings[:MOST_SOWINGS]), columns(FeedSowing, names))
     more = len(answer.sowings) - MOST_SOWINGS
@@ -220,6 +220,9 @@ def _lamp(lamp: FeedLamps, currency: str) -> Text:
 
 
 def _shelf(shelf: FeedShelf) -> Text:
+    if shelf.first == shelf.last:
+        trays = words.trays_said(shelf.trays_count)
+        return words.SHELF_ONCE(trays=trays, name=shelf.name, bed=shelf.bed, first=shelf.first)
     return words.SHELF(
         trays=words.trays_said(shelf.trays_count), name=shelf.name, bed=shelf.bed, first=shelf.first,
         last=shelf.last, most=words.trays_said(shelf.most_count),
@@ -241,10 +244,11 @@ def _short_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     if not answer.remedies and answer.proof.missing_least_count >= MISSING_TOLD:
         lines += wrap("- " + written(words.NOTHING_CLOSES(), style), width)
     for remedy in answer.remedies:
-        closes = words.CLOSES(text=remedy.text, left=_count(remedy.missing_after_count))
-        cost = remedy.cost_currency
+        least, cost = answer.proof.missing_least_count, remedy.cost_currency
         money = "" if not cost else words.COSTS(money=f"{cost:.0f} {answer.currency}".strip())
-        lines += wrap("- " + written(joined([closes, money]), style), width)
+        closed = _count(least - remedy.missing_after_count)
+        closes = words.CLOSES(text=remedy.text, closed=closed, missing=_count(least), cost=money)
+        lines += wrap("- " + written(closes, style), width)
     return lines
 
 

@@ -24,16 +24,17 @@ BELOW: Final = Sentence(
     "That is less than the {surety:share} asked for: {wishes}. Ask for less of it, or like more crops that give it."
 )
 SHELF: Final = Sentence("{trays} of {name} on {bed} from {first:day} to {last:day}, at most {most} there at once.")
+SHELF_ONCE: Final = Sentence("{trays} of {name} on {bed}, sown on {first:day}.")
 SHORT: Final = Sentence("{wish}: {missing} of {wanted} portions missing in the week of {week:day}")
 SOW_NOW: Final = Sentence("Sow {name} on {bed}: {area:area}, {plants} plants, to eat from {first:day}.")
 RAISE_NOW: Final = Sentence("Sow {name} in the nursery, {plants} plants, to set out on {bed} on {out:day}.")
 SET_OUT_NOW: Final = Sentence("Set out {name} on {bed}: {area:area}, {plants} plants.")
 CLEAR_NOW: Final = Sentence("Clear {name} from {bed}: {area:area}.")
 EAT: Final = Sentence("{name} from {bed}, {grams:fresh}")
-CLOSES: Final = Sentence("{text} Then the worth of {left} salads would be missing at least.")
+CLOSES: Final = Sentence("{text} It closes the worth of up to {closed} of {missing} salads{cost}.")
 NOTHING_CLOSES: Final = Sentence(
-    "Nothing that was tried would mend any of it: sowing earlier, other crops, more bed, a lamp, a fleece, "
-    "warmer nights."
+    "Nothing that was tried mends any of it, or only at a price out of all proportion: sowing earlier, other crops, "
+    "more bed, a lamp, a fleece, warmer nights."
 )
 MOULD: Final = Sentence(
     "Trays for animals are greens beside their feed, never a ration: eggs fell where hens ate much sprouted barley; "
@@ -74,7 +75,7 @@ SHEET_CARE: Final = Sentence(
     "Throw away trays that smell or mould. Write what you do into the log: the plan follows it."
 )
 LAMP: Final = Sentence(
-    "Hang {count} over {bed}, {power:power} together: {kwh:energy} a year{spares}{circuit}. Mains in a wet house: a "
+    "Hang {count} over {over}, {power:power} together: {kwh:energy} a year{spares}{circuit}. Mains in a wet house: a "
     "licensed electrician, residual-current device, splash-proof fittings."
 )
 SPARES: Final = Sentence(" ({share:percent} of it heating you need not pay for)")
@@ -91,7 +92,8 @@ BUY_COVER: Final = Sentence(
     "Buy fleece for {bed}, {area:area}, about {money}: over it by night from {first:day} to {last:day}."
 )
 BUY_TRAYS: Final = Sentence("Buy {trays} for the shelf, about {money}: so many lie there at once.")
-COSTS: Final = Sentence("About {money}.")
+COSTS: Final = Sentence(", for about {money}")
+PART_OF: Final = Sentence("{area:area} of {bed}")
 
 QUARTERS: Final = ("", "¼", "½", "¾")
 MOST_SEASONS: Final = 20

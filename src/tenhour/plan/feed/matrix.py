@@ -321,6 +321,7 @@ def _lit(program: Program, at: Columns, rows: Rows) -> None:
     own = np.zeros(lamps)
     given = places.lamp != NONE
     own[places.lamp[given]] = places.bed_m2[places.bed[given]]
+    own *= 1.0 if program.lamps.part_frac is None else program.lamps.part_frac
     row = np.concatenate([places.lamp[place[lit]] * weeks + week[lit], burning])
     column = np.concatenate([at.lot.start + which[lit], at.burns.start + burning])
     value = np.concatenate([program.sowings.unit_m2[sowing[lit]], -np.repeat(own, weeks)])

@@ -92,6 +92,8 @@ class LampCosts:
     """0 for one that is there."""
     week_currency: Array
     """Current of a week in which it burns [L, T]."""
+    part_frac: Array | None = None
+    """Share of its bed that each lights [L]; None for the whole of every bed."""
 
 
 @dataclass(frozen=True)
@@ -129,8 +131,8 @@ class Prices:
     """What pulls a plan that leaves equally little missing towards cheap, light work."""
 
     hour_currency: float = 6.0
-    missing_currency: float = 3.0
-    """Of one weighted portion missing; must be more than the dearest portion offered."""
+    missing_currency: float = 12.0
+    """Of one weighted portion missing; must be more than the dearest portion offered, a tray of which one is eaten."""
     kind_currency: float = 0.5
     """Of one more crop to look after, at the third level: judgement."""
     day_currency: float = 0.5

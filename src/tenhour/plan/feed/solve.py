@@ -11,6 +11,7 @@ import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from hashlib import blake2b
+from itertools import cycle
 from typing import Any, Final
 
 import numpy as np
@@ -23,12 +24,21 @@ from tenhour.plan.feed.matrix import Matrix, columns_of, matrix_of, missing_weig
 from tenhour.plan.feed.program import Lots, Program, Sowings
 
 Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 SMALL: Final = 1e-7
 START_SOWINGS: Final = 100
 """Sowings kept for the first, quick search: those the relaxed plan uses, then the best by reduced cost."""
 START_SHARE: Final = 0.15
 """Share of the time given to that first search; it finds most of what is found (docs/method/feeding.md)."""
+WINDOWED_SOWINGS: Final = 300
+"""With fewer sowings offered the whole is searched at once: judgement."""
+WINDOWS_SHARE: Final = 0.4
+"""Share of the time left in which the plan is bettered some weeks at a time (docs/method/feeding.md)."""
+WINDOW_WEEKS: Final = 10
+WINDOW_SOWINGS: Final = 150
+WINDOW_S: Final = 4.0
+"""Most time for one window: judgement."""
 KEPT_SHARE: Final = 0.3
 """Share of the time in which the bound of a plan that is kept is proven anew where it is not known: judgement."""
 TIDY_SHARE: Final = 0.15
@@ -99,6 +109,22 @@ def least_missing(program: Program) -> float:
     optimality as a linear program.
     """
     return _relaxed(matrix_of(_without_least(program)), first_level=True).fun_currency
+
+
+def least_parts(program: Program, missing_weight: float) -> Array:
+    """Least shares of the lamps and covers on offer with which no more must be missing [L].
+
+    Parameters: program; missing_weight, weighted portions that may be missing.
+    Method: the relaxed program, in which a lamp is bought and lights its bed in parts, at the least cost of buying.
+    """
+    matrix = matrix_of(_without_least(program))
+    rows: Any = sparse.vstack([matrix.rows, sparse.csr_array(matrix.missing_weight[None, :])])
+    held = replace(matrix, rows=sparse.csr_array(rows), low=np.append(matrix.low, -np.inf),
+                   high=np.append(matrix.high, missing_weight))  # fmt: skip
+    bought = np.zeros(matrix.columns.count)
+    bought[matrix.columns.lamp] = program.lamps.buy_currency
+    found = _relaxed(replace(held, cost_currency=bought), first_level=False)
+    return np.clip(found.values[matrix.columns.lamp], 0.0, 1.0)
 
 
 def least_cost_currency(program: Program) -> float:
@@ -213,6 +239,8 @@ class _Case:
 
     def searched(self, known: _Known, best: Known | None, *, tidy: bool) -> Plan:
         """Search the whole program from the best plan known, then for the tidiest of the plans as good."""
+        if best is not None and len(self.program.sowings.crop) > WINDOWED_SOWINGS:
+            best = self._by_windows(best)
         seconds_s = self.clock.left_s * (1.0 - TIDY_SHARE)
         found = _search(self.matrix, self.aim, seconds_s, best, self.clock.told)
         known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
@@ -221,6 +249,32 @@ class _Case:
         if tidy and not found.by_hand:
             best = _tidied(self.program, self.aim, best, self.clock)
         return self.told(best, known, stopped=found.stopped, by_hand=found.by_hand)
+
+    def _by_windows(self, best: Known) -> Known:
+        """A better plan by sowing some weeks anew at a time, the rest standing: each a small program.
+
+        A round goes through the season by half windows; it ends where a whole round finds nothing, or with its share
+        of the time.
+        """
+        program, at = self.program, self.matrix.columns
+        relaxed = _relaxed(self.matrix, first_level=False, missing_currency=program.prices.missing_currency)
+        until_s = self.clock.gone_s + WINDOWS_SHARE * self.clock.left_s
+        firsts = range(0, program.weeks, WINDOW_WEEKS // 2)
+        idle = 0
+        for first in cycle(firsts):
+            left_s = until_s - self.clock.gone_s
+            if idle == len(firsts) or left_s < 1.0:
+                return best
+            inside = (program.sowings.week >= first) & (program.sowings.week < first + WINDOW_WEEKS)
+            used = best[0][at.sown] > 0.5
+            chosen = _within(program, relaxed, inside, used)
+            found = _among(program, chosen, best, min(WINDOW_S, left_s), self.clock, used & ~inside)
+            if found is not None and found.by_hand:
+                return best
+            better = found is not None and found.cost_currency < best[1] - SMALL
+            idle = 0 if better else idle + 1
+            best = (found.values, found.cost_currency) if better and found is not None else best
+        return best
 
     def kept(self, known: _Known, same: Known, kept: Kept) -> Plan:
         """The plan that is kept; with the bound it had where the program is the same, else with one proven anew."""
@@ -397,12 +451,26 @@ def _nearest(program: Program, relaxed: _Relaxed, known: Known | None) -> NDArra
     return np.sort(np.argsort(merit, kind="stable")[: min(START_SOWINGS, count)])
 
 
+def _within(program: Program, relaxed: _Relaxed, inside: Bools, used: Bools) -> NDArray[np.intp]:
+    """Sowings of the plan and, of those of some weeks, the ones that the relaxed program likes best."""
+    at = columns_of(program)
+    merit = np.where(relaxed.values[at.sown] > SMALL, 0.0, np.maximum(relaxed.reduced_currency[at.sown], 0.0))
+    near = np.argsort(np.where(inside, merit, np.inf), kind="stable")[: min(WINDOW_SOWINGS, int(inside.sum()))]
+    own = used | program.sowings.must | (program.sowings.kept_units_count > 0) | (program.sowings.week < 0)
+    return np.union1d(np.flatnonzero(own), near)
+
+
 def _among(
-    program: Program, chosen: NDArray[np.intp], start: Known | None, seconds_s: float, clock: _Clock
-) -> _Found | None:
-    """The best plan among some of the sowings, as values of the whole program's columns."""
+    program: Program, chosen: NDArray[np.intp], start: Known | None, seconds_s: float, clock: _Clock,
+    held: Bools | None = None,
+) -> _Found | None:  # fmt: skip
+    """The best plan among some of the sowings, as values of the whole program's columns; held, those that stay."""
     small, lot_of = part_of(program, chosen)
     matrix = matrix_of(small)
+    if held is not None:
+        least = matrix.least.copy()
+        least[matrix.columns.sown] = np.maximum(least[matrix.columns.sown], held[chosen])
+        matrix = replace(matrix, least=least)
     known = None if start is None else (_narrowed(program, matrix, start[0], chosen, lot_of), start[1])
     found = _searched(matrix, _aim(matrix, program), seconds_s, 2 * GAP_FRAC, known, clock.told_best)
     if found is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
@@ -21,6 +22,8 @@ WARMER_K: Final = 2.0
 KEPT_DEGC: Final = 5.0
 """Nights that a heater keeps in a house that has none: practice for leaf crops."""
 FLEECE: Final = "fleece"
+ROUNDING_LAMPS: Final = 0.01
+"""So much less of a lamp does: the tolerance of the solver."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +44,16 @@ class HungLamp:
     """Share of their electricity that heating then need not give."""
     spared_currency_kwh: float = 0.0
     """Heating not paid for, over their electricity."""
+    part_frac: float = 1.0
+    """Share of the bed that they light."""
+
+    def over_part(self, share: float) -> HungLamp:
+        """As many of them as light a share of the bed at least, each as it would hang over the whole."""
+        count = max(1, math.ceil(self.count * share - ROUNDING_LAMPS))
+        part = count / self.count
+        return replace(
+            self, count=count, power_w=self.power_w * part, drawn_w=self.drawn_w * part, part_frac=self.part_frac * part
+        )
 
     @property
     def day_h(self) -> Array:

@@ -595,7 +595,8 @@ def lamp_costs(lamps: Sequence[Helped], first: date, weeks: int, kwh_currency: f
         if helped.hung is not None:
             cost = max(kwh_currency - helped.hung.spared_currency_kwh, 0.0) * helped.hung.drawn_w / 1000.0
             week[number] = cost * helped.hung.day_h[days % DAYS].reshape(weeks, WEEK_D).sum(axis=1)
-    return LampCosts(np.array([helped.buy_currency for helped in lamps]), week)
+    part = np.array([1.0 if helped.hung is None else helped.hung.part_frac for helped in lamps])
+    return LampCosts(np.array([helped.buy_currency for helped in lamps]), week, part)
 
 
 def _most_units(

@@ -15,7 +15,7 @@ from tenhour.words.text import Text, counted
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.feed.asked import PLAN_SEED, SEASONS
-from tenhour.year.feed.helped import Helped, HungLamp, brightest, warmer_of, with_lamp
+from tenhour.year.feed.helped import Helped, HungLamp, brightest, fleeced_beds, warmer_of, with_lamp
 from tenhour.year.feed.offer import Seasons, chosen_crops, offer_of, weeks_of
 from tenhour.year.feed.search import Case, Made
 from tenhour.year.feed.told import LEAST_TOLD
@@ -46,11 +46,25 @@ def remedies_of(case: Case, made: Made) -> tuple[FeedRemedy, ...]:
     Parameters: case; made, the plan that leaves something missing.
     """
     found, least_weight = [], made.plan.missing_least_weight
-    for trial in _trials(case, made):
-        left = _missing(trial, case, made.season_frac)
-        if left <= least_weight - LEAST_TOLD:
+    most = float(case.asked.usual["money"]["remedy_per_portion"]["value"])
+    for trial, left in _tried(case, made):
+        closed = least_weight - left
+        if closed >= LEAST_TOLD and (trial.cost_currency or 0.0) <= most * closed:
             found.append(FeedRemedy(trial.kind, trial.text, left, trial.cost_currency))
     return tuple(sorted(found, key=lambda one: (round(one.missing_after_count, 1), one.cost_currency or 0.0)))
+
+
+def _tried(case: Case, made: Made) -> Iterator[tuple[_Trial, float]]:
+    """Every change with what must be missing then; lamps no larger than the miss asks for."""
+    for trial in _trials(case, made):
+        yield trial, _missing(trial, case, made.season_frac)
+    household, today = case.asked.household, case.asked.today
+    price = float(case.asked.usual["money"]["kwh"]["value"])
+    bare = replace(case, grown=made.grown)
+    for hung in _lamps(case, made):
+        whole = (*case.helps, with_lamp(case.world, hung, case.asked.usual))
+        sized, left = bare.buying(whole, made.offer, made.sown).proportioned(made.season_frac)
+        yield _helped(sized[-1], household, today, price), left
 
 
 def _trials(case: Case, made: Made) -> Iterator[_Trial]:
@@ -66,9 +80,8 @@ def _trials(case: Case, made: Made) -> Iterator[_Trial]:
     larger = replace(world, house=replace(world.house, beds=beds))
     yield _Trial("bed", words.MORE_BED(), larger, household, today, None, made.grown)
     price = float(asked.usual["money"]["kwh"]["value"])
-    for hung in _lamps(case, made):
-        yield _helped(with_lamp(world, hung, asked.usual), household, today, price)
-    for helped in warmer_of(world, asked.fleece, asked.usual):
+    offered = any(helped.kind == "cover" for helped in case.helps)
+    for helped in warmer_of(world, None if offered else asked.fleece, asked.usual):
         yield _helped(helped, household, today, price)
 
 
@@ -91,7 +104,10 @@ def _helped(helped: Helped, household: Household, today: date, kwh_currency: flo
         circuit = "" if helped.hung.within_circuit else words.OVER_CIRCUIT
         share = helped.hung.replaced_frac
         spares = words.SPARES(share=share) if share >= TOLD_FRAC else ""
-        text = words.LAMP(bed=helped.bed, count=counted(helped.hung.count, "lamp"), power=helped.hung.power_w,
+        bed = next(bed for bed in helped.world.house.beds if bed.name == helped.bed)
+        area = bed.size_m[0] * bed.size_m[1] * helped.hung.part_frac
+        over = words.PART_OF(area=area, bed=helped.bed) if helped.hung.part_frac < 1.0 else helped.bed
+        text = words.LAMP(over=over, count=counted(helped.hung.count, "lamp"), power=helped.hung.power_w,
                           kwh=helped.energy_kwh, spares=spares, circuit=circuit)  # fmt: skip
     elif helped.kind == "cover":
         text = words.FLEECE()
@@ -108,7 +124,10 @@ def _missing(trial: _Trial, case: Case, season_frac: float) -> float:
     keys = {crop.key for crop in chosen}
     helps = case.helps
     if not same:
-        helps = tuple(with_lamp(trial.world, one.hung, asked.usual) for one in helps if one.hung is not None)
+        covered = {one.bed for one in helps if one.kind == "cover"}
+        lamps = tuple(with_lamp(trial.world, one.hung, asked.usual) for one in helps if one.hung is not None)
+        covers = fleeced_beds(trial.world, asked.fleece, asked.usual) if covered else ()
+        helps = (*lamps, *(one for one in covers if one.bed in covered))
     offer, _, _ = offer_of(
         trial.world, replace(trial.household, surety_frac=season_frac), chosen, asked.usual, seasons, trial.on,
         step_weeks=asked.step_weeks, standing=begun.standing if trial.on == asked.today else (),

@@ -21,6 +21,7 @@ from tenhour.plan.feed.solve import (
     Progress,
     least_cost_currency,
     least_missing,
+    least_parts,
     served,
     solve,
 )
@@ -42,6 +43,8 @@ SURE_SPARE: Final = 0.02
 """Served so much more than asked in twenty seasons, it will be in others: about their standard error."""
 LEAST_S: Final = 1.0
 """A search gets so much at least: judging between the searches takes time too."""
+PART_SPARE: Final = 1.25
+"""So much larger than the relaxed program's least a part under lamps is offered: sowings are whole. Judgement."""
 MIDDLING_FRAC: Final = 0.5
 LEANER_STEPS: Final = (0.5, 0.75)
 """How far toward certainty the leaner seasons lie that are tried where a wish is served too rarely: judgement."""
@@ -147,9 +150,27 @@ class Case:
                 real.append(one)
             elif hung is not None and hung.within_circuit:
                 real.append(with_lamp(self.world, hung, self.asked.usual))
-        return bare._with(tuple(real), offer, sown)
+        whole = bare.buying(tuple(real), offer, sown)
+        return bare.buying(whole.proportioned(season_frac)[0], offer, sown)
 
-    def _with(self, helps: tuple[Helped, ...], offer: Offer, sown: NDArray[np.intp]) -> Case:
+    def proportioned(self, season_frac: float) -> tuple[tuple[Helped, ...], float]:
+        """What is on offer with no more lamps than the miss asks for, and what must then be missing.
+
+        Method: the least parts of the lamps with which the relaxed program misses as little as with all of them, a
+        quarter more for whole sowings, in whole lamps.
+        """
+        if not any(one.hung is not None for one in self.helps):
+            return self.helps, 0.0
+        program = self.offer(season_frac)[0].program
+        least = least_missing(program)
+        parts = np.minimum(least_parts(program, least + LEAST_TOLD) * PART_SPARE, 1.0)
+        found = tuple(
+            one if one.hung is None else with_lamp(self.world, one.hung.over_part(float(part)), self.asked.usual)
+            for one, part in zip(self.helps, parts, strict=True)
+        )
+        return found, least
+
+    def buying(self, helps: tuple[Helped, ...], offer: Offer, sown: NDArray[np.intp]) -> Case:
         """The same with things on offer, and what grows under them."""
         assert self.grown is not None
         draws = growing.seasons_of(self.world, self.chosen, SEASONS, PLAN_SEED)
@@ -166,7 +187,7 @@ class Case:
         """
         if not trials:
             return ()
-        every = self._with(trials, offer, sown)
+        every = self.buying(trials, offer, sown)
         assert every.grown is not None
 
         def left(numbers: Sequence[int]) -> float:
