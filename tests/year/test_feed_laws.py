@@ -100,7 +100,8 @@ RAISED = Room(people=3, bed_m=1.5, likes=("romaine", "spinach", "kale"),
               more="[nursery]\ndli_mol_m2_d = 8\nday_degc = 19\nnight_degc = 15")  # fmt: skip
 
 
-def test_all_doubled_misses_twice_as_much_in_the_dark_and_more_bed_no_more(tmp_path: Path, unjudged: None) -> None:
+@pytest.mark.usefixtures("unjudged")
+def test_all_doubled_misses_twice_as_much_in_the_dark_and_more_bed_no_more(tmp_path: Path) -> None:
     rooms = {"one": DARK, "wide": replace(DARK, bed_m=1.5), "two": doubled(DARK)}
     one, wide, two = (least(tmp_path, name, room) for name, room in rooms.items())
     assert one > 1.0
@@ -109,8 +110,9 @@ def test_all_doubled_misses_twice_as_much_in_the_dark_and_more_bed_no_more(tmp_p
 
 
 @pytest.mark.long
+@pytest.mark.usefixtures("unjudged")
 @pytest.mark.parametrize("room", [LIT, RAISED])
-def test_all_doubled_misses_twice_as_much_in_a_long_bright_room(tmp_path: Path, unjudged: None, room: Room) -> None:
+def test_all_doubled_misses_twice_as_much_in_a_long_bright_room(tmp_path: Path, room: Room) -> None:
     """A bed of twice the length in the middle of forty metres has the light of the shorter one but for some per mille,
     and yields follow light about one to one: so the bound doubles but for that part of what is there.
     """
@@ -127,7 +129,8 @@ def test_all_doubled_misses_twice_as_much_in_a_long_bright_room(tmp_path: Path, 
     assert abs(missing[1] - 2.0 * missing[0]) <= 2.0 * stray * there + 0.02 * missing[1]
 
 
-def test_names_and_their_order_move_nothing(tmp_path: Path, unjudged: None) -> None:
+@pytest.mark.usefixtures("unjudged")
+def test_names_and_their_order_move_nothing(tmp_path: Path) -> None:
     """Other names for beds, and liked crops in another order: the same least missing; longer, the same proven bound."""
     one = replace(LIT, beds=("low", "high"), bed_m=0.8)
     other = replace(one, beds=("zinc", "alder"), likes=tuple(reversed(one.likes)))
@@ -144,6 +147,7 @@ def test_names_and_their_order_move_nothing(tmp_path: Path, unjudged: None) -> N
 
 
 @pytest.mark.long
+@pytest.mark.usefixtures("unjudged")
 @pytest.mark.parametrize(
     "more",
     [
@@ -151,7 +155,7 @@ def test_names_and_their_order_move_nothing(tmp_path: Path, unjudged: None) -> N
         {"more": 'may_buy = ["lamp"]'}, {"more": 'may_buy = ["lamp", "cover"]'},
     ],
 )  # fmt: skip
-def test_more_of_anything_is_never_worse(tmp_path: Path, unjudged: None, more: dict[str, Any]) -> None:
+def test_more_of_anything_is_never_worse(tmp_path: Path, more: dict[str, Any]) -> None:
     """More bed, time, crops, or a lamp on offer; a second bed takes no light from the first, both lie flat."""
     before, after = least(tmp_path, "one", LIT), least(tmp_path, "more", replace(LIT, **more))
     assert before > 1.0

@@ -156,6 +156,7 @@ class Case:
     def proportioned(self, season_frac: float) -> tuple[tuple[Helped, ...], float]:
         """What is on offer with no more lamps than the miss asks for, and what must then be missing.
 
+        Parameters: season_frac, share of seasons it is for.
         Method: the least parts of the lamps with which the relaxed program misses as little as with all of them, a
         quarter more for whole sowings, in whole lamps.
         """
