@@ -6,7 +6,7 @@ import os
 import re
 import tomllib
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from importlib import resources
 from pathlib import Path
 
@@ -153,9 +153,17 @@ def test_a_house_drawn_face_by_face_is_kept_while_its_beds_are_moved(
     assert page.complaints() == []
 
 
+WISHES = many(
+    '\n[household]\npeople = 1\nmeals = { salad = 2 }\nlikes = ["spinach", "leaf-lettuce", "pea-shoots"]\n', ""
+)
+"""Few, so that a plan is soon made; the usual ones in the long form."""
+
+
 def test_what_the_plan_says_is_ticked_off_into_the_log(chromium: Browser, tmp_path: Path) -> None:
     with served(tmp_path) as running:
         assert running.ask("POST", "api/new", {"words": {"place": "Ulm, Germany", "shape": "cold-frame"}})[0] == 200
+        with (tmp_path / "house.toml").open("a", encoding="utf-8") as file:
+            file.write(WISHES)
         page = opened(chromium, running, "plan")
         page.run("document.querySelector('.fields .field:nth-child(2) input').id = 'seconds'")
         page.write("#seconds", "1")
@@ -273,7 +281,7 @@ MOVED = {
 
 def test_everything_is_reached_and_moved_by_keyboard_alone(chromium: Browser, running: Served, house: Path) -> None:
     page = opened(chromium, running, "place")
-    for screen in many((*MOVED, "why", "readings"), SCREENS):
+    for screen in many((*MOVED, "readings"), SCREENS):
         shown(page, screen)
         page.run("document.activeElement.blur(); document.body.tabIndex = -1; document.body.focus()")
         wanted, reached = page.run(STOPS), set()
@@ -383,40 +391,71 @@ def shown(page: Page, screen: str) -> None:
         page.until(READY[screen], 240)
 
 
-@pytest.mark.parametrize("width", many([1280, 375], [1280, 768, 375]))
-def test_no_screen_cuts_or_overlaps_anything(chromium: Browser, running: Served, house: Path, width: int) -> None:
-    page = opened(chromium, running, "place", width)
-    pictures = os.environ.get("TENHOUR_PICTURES")
+WIDTHS = many((1280, 375), (1280, 768, 375))
+SCHEMES = many((("dark", 375),), (("dark", 375), ("light", 1280)))
+AXE = "axe.run({resultTypes: ['violations']}).then(r => r.violations.map(v => [v.id, v.nodes[0].html]))"
+
+
+@dataclass
+class Looked:
+    """What was found on every screen: cut or overlapping by width, on paper, by axe in each scheme of colours."""
+
+    cut: dict[tuple[str, int], list[str]] = field(default_factory=dict)
+    paper: dict[tuple[str, int], list[str]] = field(default_factory=dict)
+    axe: dict[tuple[str, str], list[list[str]]] = field(default_factory=dict)
+    complaints: list[str] = field(default_factory=list)
+    elsewhere: list[str] = field(default_factory=list)
+
+
+@pytest.fixture(scope="module")
+def looked(chromium: Browser, running: Served, folder: Path) -> Looked:
+    """Every screen with its answer, shown once and looked at in all ways."""
+    (folder / "house.toml").write_text(DEMO, "utf-8")
+    found, axe = Looked(), helpers_browser.axe_source()
+    page = opened(chromium, running, "place", WIDTHS[0])
+    page.run(f"{axe or ''}; true")
     for screen in SCREENS:
+        page.size(WIDTHS[0], 900)
         shown(page, screen)
         page.run("document.querySelectorAll('details').forEach(d => d.open = false)")
-        assert page.run(CUT) == [], screen
-        assert on_paper(page) == [], screen
-        if pictures:
-            page.size(width, min(page.run("document.documentElement.scrollHeight"), 3000))
-            page.picture(Path(pictures) / f"{screen}-{width}.png")
+        for width in WIDTHS:
             page.size(width, 900)
-    assert page.complaints() == []
-    assert asked_elsewhere(page, running) == []
+            found.cut[screen, width], found.paper[screen, width] = page.run(CUT), on_paper(page)
+            _pictured(page, screen, width)
+        for scheme, width in SCHEMES if axe else ():
+            page.size(width, 900)
+            page.media(scheme=scheme)
+            found.axe[screen, scheme] = page.run(AXE)
+        page.media()
+    found.complaints, found.elsewhere = page.complaints(), asked_elsewhere(page, running)
+    return found
 
 
-@pytest.mark.parametrize("scheme", many(["dark"], ["light", "dark"]))
-def test_accessibility_has_no_finding_on_any_screen(
-    chromium: Browser, running: Served, house: Path, scheme: str
-) -> None:
-    axe = helpers_browser.axe_source()
-    if axe is None and not helpers_browser.IN_CI:
-        pytest.skip("axe-core is not installed (npm install axe-core)")
-    assert axe is not None, "the project's own checks install axe-core"
-    page = opened(chromium, running, "place", 375 if scheme == "dark" else 1280)
-    page.media(scheme=scheme)
-    page.run(axe + "; true")
+def _pictured(page: Page, screen: str, width: int) -> None:
+    """A picture of a screen, for who asks for them."""
+    pictures = os.environ.get("TENHOUR_PICTURES")
+    if pictures:
+        page.size(width, min(page.run("document.documentElement.scrollHeight"), 3000))
+        page.picture(Path(pictures) / f"{screen}-{width}.png")
+        page.size(width, 900)
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_screen_cuts_or_overlaps_anything(looked: Looked, width: int) -> None:
     for screen in SCREENS:
-        shown(page, screen)
-        found = page.run(
-            "axe.run({resultTypes: ['violations']}).then(r => r.violations.map(v => [v.id, v.nodes[0].html]))"
-        )
-        assert found == [], screen
+        assert looked.cut[screen, width] == [], screen
+        assert looked.paper[screen, width] == [], screen
+    assert looked.complaints == []
+    assert looked.elsewhere == []
+
+
+@pytest.mark.parametrize("scheme", [scheme for scheme, _ in SCHEMES])
+def test_accessibility_has_no_finding_on_any_screen(looked: Looked, scheme: str) -> None:
+    if helpers_browser.axe_source() is None and not helpers_browser.IN_CI:
+        pytest.skip("axe-core is not installed (npm install axe-core)")
+    assert looked.axe, "the project's own checks install axe-core"
+    for screen in SCREENS:
+        assert looked.axe[screen, scheme] == [], screen
 
 
 def test_a_newcomer_comes_from_an_empty_folder_to_the_answer_of_the_week(chromium: Browser, tmp_path: Path) -> None:
