@@ -45,6 +45,8 @@ PATIENCE: Final = "20s"
 """How long a scheduler may take to answer. Practice."""
 TRIES: Final = 3
 """Times a chunk is tried whose worker dies."""
+ANY_CLOCK: Final = "UTC"
+"""No answer of an atlas is told by the clock, and zones are slow to look up."""
 NORTH, EQUATOR, SOUTH = 50.0, 5.0, -50.0
 """Latitudes on either side of where months of snow change."""
 
@@ -143,7 +145,7 @@ def chunk_answers(standings: Sequence[Standing], crops: Sequence[Crop], ask: Ask
 
     def moved(house: House, number: int) -> House:
         lat, lon, height = (float(sites[name][number]) for name in ("latitude_deg", "longitude_deg", "elevation_m"))
-        here = house_at(house, lat, lon, height)
+        here = house_at(house, lat, lon, height, ANY_CLOCK)
         if "ghi_mj_m2_d" not in sites:
             return here
         ghi, temp = (tuple(sites[name][number].tolist()) for name in ("ghi_mj_m2_d", "temp_degc"))

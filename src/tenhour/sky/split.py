@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final, NamedTuple
 
@@ -47,11 +48,14 @@ class OutdoorSteps(NamedTuple):
     dni_w_m2: Array
 
 
+@lru_cache(maxsize=1)
 def _hats() -> Array:
-    """Weights [365, 12] that join twelve mid-month values by straight lines round the year."""
+    """Weights [365, 12] that join twelve mid-month values by straight lines round the year; read only."""
     middle = (MONTH_STARTS[:-1] + MONTH_STARTS[1:]) / 2
     day = np.arange(DAYS) + 0.5
-    return np.stack([np.interp(day, middle, row, period=DAYS) for row in np.eye(12)], axis=1)
+    found = np.stack([np.interp(day, middle, row, period=DAYS) for row in np.eye(12)], axis=1)
+    found.setflags(write=False)
+    return found
 
 
 def _month_weights(weight_day: Array) -> Array:

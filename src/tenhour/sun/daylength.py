@@ -96,11 +96,17 @@ def _length(up_h: Array, down_h: Array, noon_height: Array, height_deg: float) -
     return np.where(np.isnan(between), without, between)
 
 
-def day_events(dates: Times, latitude_deg: float, longitude_deg: float) -> DayEvents:
+def slow_year(first_s: float, last_s: float) -> SlowSun:
+    """The slow sun behind all the events of some days at any longitude. Parameters: their midnights [unix s]."""
+    margin_s = 2.0 * HOURS_PER_DAY * SECONDS_PER_HOUR
+    return slow_sun(first_s - margin_s, last_s + margin_s, NODES_S)
+
+
+def day_events(dates: Times, latitude_deg: float, longitude_deg: float, sun: SlowSun | None = None) -> DayEvents:
     """Sunrise, sunset and civil twilight with a level horizon, and the lengths between them.
 
     Parameters: dates, n calendar dates, or their midnights in seconds since 1970 UTC; latitude_deg, south negative [°];
-        longitude_deg, east positive [°].
+        longitude_deg, east positive [°]; sun, its slow course through those days where it is at hand.
     Returns: DayEvents of n. daylength_h: upper limb with refraction (sun's centre at -0.833°); photoperiod_h:
         centre at -6°. Polar night gives 0 and midnight sun 24, decided by the sun's height at noon; the
         times are then NaN. Times are hours after 0:00 UTC of the date and may lie below 0 or above 24.
@@ -110,7 +116,8 @@ def day_events(dates: Times, latitude_deg: float, longitude_deg: float) -> DayEv
     midnight_s = midnights_s(dates)
     mean_noon_s = local_noon(midnight_s, longitude_deg)
     margin_s = HOURS_PER_DAY * SECONDS_PER_HOUR
-    sun = slow_sun(float(mean_noon_s.min()) - margin_s, float(mean_noon_s.max()) + margin_s, NODES_S)
+    if sun is None:
+        sun = slow_sun(float(mean_noon_s.min()) - margin_s, float(mean_noon_s.max()) + margin_s, NODES_S)
     noon_s = _true_noon(sun, mean_noon_s, longitude_deg)
     height = RIGHT_ANGLE_DEG - np.abs(latitude_deg - sun.at(noon_s)[1])
     pairs = [

@@ -239,10 +239,17 @@ def _calibration_note(given: CalibrationTable | None) -> str:
     return f"fitted from{count} readings{day}"
 
 
-def house_at(house: House, latitude_deg: float, longitude_deg: float, elevation_m: float | None = None) -> House:
+def house_at(
+    house: House,
+    latitude_deg: float,
+    longitude_deg: float,
+    elevation_m: float | None = None,
+    timezone: str = "",
+) -> House:
     """Return the same house in another place, with what was left behind stated in its assumptions.
 
-    Parameters: latitude_deg -90 to 90, longitude_deg -180 to 180 [°]; elevation_m of the new place, None to look it up.
+    Parameters: latitude_deg -90 to 90, longitude_deg -180 to 180 [°]; elevation_m of the new place, None to look it up;
+    timezone, looked up if empty.
     Method: the skyline, the snow-free ground and the beds move along; snow months too, shifted half a year across the
     equator and dropped within 30° of it; a weather file or own means belong to the old place and do not.
     """
@@ -267,7 +274,7 @@ def house_at(house: House, latitude_deg: float, longitude_deg: float, elevation_
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,
         elevation_m=elevation_m,
-        timezone=zone_of(latitude_deg, longitude_deg, "", notes),
+        timezone=timezone or zone_of(latitude_deg, longitude_deg, "", notes),
         skyline=site.skyline,
         snow_months=months,
         ground_reflectance_frac=_moved_ground(site, months),

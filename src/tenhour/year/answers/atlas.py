@@ -20,13 +20,13 @@ from tenhour.model.crop import Crop
 from tenhour.model.house import House
 from tenhour.plan.dates import month_means
 from tenhour.sky import dome as skydome
+from tenhour.year.answers.latitudes import Lookup, Placed
 from tenhour.year.crops import growing
 from tenhour.year.crops.grown import DRAWS, Table
-from tenhour.year.inside.beds import beds_of
-from tenhour.year.inside.panes import PaneStates, pane_states
+from tenhour.year.inside.panes import pane_states
 from tenhour.year.inside.scene import scene_of
 from tenhour.year.outside.hours import year_hours
-from tenhour.year.outside.sunlight import DOME_DIVISION, DULL, SEED, Sources, Sunlight, sunlight_at
+from tenhour.year.outside.sunlight import DOME_DIVISION, DULL, SEED, Sources
 from tenhour.year.warm.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air
 from tenhour.year.world import Warmth, World
 
@@ -38,8 +38,6 @@ ZENITH_DEG: Final = 90.0
 """Latitude at which the net of sun positions is one of azimuth and height: it then serves every place alike."""
 AZIMUTHS: Final = 96
 """Of that net: twice as many as one house has hour angles, for daily paths cross it aslant."""
-SKY_EVERY_D: Final = 12
-"""Days between those whose sky is computed in full: bed light by month differs by under 0.1 % from every third day."""
 TOGETHER_WINTERS: Final = 80
 """Winters of all sites whose hours are run side by side: enough to hide numpy's overhead, few enough for 1 GB.
 Practice."""
@@ -64,15 +62,8 @@ class Standing:
     """A house traced once for all the places it is to stand at."""
 
     house: House
-    light: bedlight.BedLight
-    factors: tuple[dict[str, float], ...]
-    """States of the panes that any place can bring about."""
-
-    def states_at(self, here: House, temp_month_degc: Array) -> PaneStates:
-        """States of the panes at a place, by their numbers among all; temp_month_degc, outdoor means [12] [°C]."""
-        own = pane_states(here, temp_month_degc)
-        place = np.array([self.factors.index(factor) for factor in own.factors], dtype=np.intp)
-        return PaneStates(self.factors, place[own.of_bed], place[own.of_bed_month])
+    lookup: Lookup
+    """Its light anywhere."""
 
 
 def standing(house: House, moved: Sequence[House]) -> Standing:
@@ -91,7 +82,7 @@ def standing(house: House, moved: Sequence[House]) -> Standing:
     around = Dome(sky.sample_direction, sky.sample_solid_angle_sr, sky.sample_patch)
     nodes = sun_nodes(ZENITH_DEG, _every_sun(), AZIMUTHS, closer=1)
     light = bedlight.coefficients(bedlight.solver(scene_of(house), around), nodes, states)
-    return Standing(house, light, tuple(states))
+    return Standing(house, Lookup(house, light, tuple(states)))
 
 
 def _every_sun() -> Array:
@@ -188,15 +179,14 @@ def _worlds(
         for site in range(begin, min(begin + together, count)):
             here = moved(own.house, site)
             try:
-                light = sunlight_at(here, sources, SKY_EVERY_D)
+                placed = own.lookup.at(here, sources)
             except OutOfRange:
                 continue
-            states = own.states_at(here, np.asarray(light.outdoors.climate.temp_degc))
-            world = _unheated(here, sources, light, own.light, states)
+            world = _unheated(here, sources, placed, own.lookup.found)
             _note_light(out, site, rows, world)
             if warm:
-                hours = year_hours(here, sources, light, count=ask.winters)
-                waiting.append((site, world, Winters(here, light, own.light, states, hours)))
+                hours = year_hours(here, sources, placed.light, count=ask.winters)
+                waiting.append((site, world, Winters.of_shine(placed.heat, placed.shine, hours)))
         _run_together([winters for *_, winters in waiting if winters is not None])
         for site, world, winters in waiting:
             if winters is not None:
@@ -218,11 +208,11 @@ _BY_BED: Final = ("day_degc", "night_degc", "cold_night_degc", "rare_night_degc"
 _BY_WINTER: Final = ("lows_degc", "lit_degc")
 
 
-def _unheated(house: House, sources: Sources, light: Sunlight, found: bedlight.BedLight, states: PaneStates) -> World:
+def _unheated(house: House, sources: Sources, placed: Placed, found: bedlight.BedLight) -> World:
     """The light of a house-year, its air still to come."""
-    beds = beds_of(house, light, found, states, grid=False)
+    light, beds = placed.light, placed.beds
     darkest = int(np.argmin(light.outdoors.noon_height_deg))
-    warmth = Warmth(house, sources, light, found, states)
+    warmth = Warmth(house, sources, light, found, placed.states)
     return World(house, light, beds, warmth, tuple(range(len(beds))), (), (), (), darkest)
 
 

@@ -78,15 +78,17 @@ def threats_of(
     emergence_d: Array,
     days: Array,
     starved: Bools,
+    rare: bool = True,
 ) -> Threats:
     """Every threat to sowings of every crop on every bed.
 
     Parameters: nights, of these crops; sown_doy [S], the days on which growth was followed, and sown_emergence_d
-    [C, B, S] of those; then by day of sowing [C, B, 365] emergence_d, days, median days to harvest, and starved.
+    [C, B, S] of those; then by day of sowing [C, B, 365] emergence_d, days, median days to harvest, and starved; rare, whether one
+    winter in ten is asked about too.
     """
     sow_doy, emergence = np.arange(DAYS), emergence_d
     least = nights.least_of_stays_k(sow_doy, emergence, days)
-    rare = nights.least_of_stays_k(sow_doy, emergence, days, RARE_FRAC)
+    in_ten = nights.least_of_stays_k(sow_doy, emergence, days, RARE_FRAC) if rare else least
     frost = nights.frost_degc
     chills = np.isfinite(frost[:, 2])[:, None, None]
     kills_below = np.where(np.isfinite(frost[:, 2]), frost[:, 2] - frost[:, 1], 0.0)[:, None, None]
@@ -102,7 +104,7 @@ def threats_of(
     return Threats(
         killed=least + kills_below <= 0.0,
         scorched=~chills & (least > 0.0) & (least <= SCORCH_K),
-        risky=(least > 0.0) & (rare <= 0.0),
+        risky=(least > 0.0) & (in_ten <= 0.0),
         chilled=chills & (least <= 0.0),
         bolts=follow & (bolting < np.where(np.isnan(days), np.inf, days)),
         bulbs=_share_of(np.broadcast_to(long_days, warm.shape), sow_doy, zero, end) > 0.0,

@@ -239,6 +239,7 @@ class Table:
             self.crops, self.world, self.climate, self.nights,
             sown_doy=SOWN_DOY, sown_emergence_d=grown.emergence_d,
             emergence_d=self.emergence_d, days=self.days, starved=grown.starved[..., near],
+            rare=not self.lean,
         )  # fmt: skip
 
     @cached_property

@@ -174,7 +174,7 @@ def _beds(
     weights = light.sun_weights(drive.direction)
     levels = len(drive.beam)
     usual = (sum(drive.beam[1:CLASSES], drive.beam[0]) / CLASSES @ weights).tocsr() if grid else None
-    mean = _mean_of_points(house, light)
+    mean = mean_of_points(house, light)
     shape = (DAYS, levels, len(house.beds))
     beam, over, bounced = np.zeros(shape), np.zeros(shape), np.zeros(shape)
     point = np.zeros((DAYS, len(light.point_m) if grid else 0))
@@ -206,8 +206,11 @@ def _beds(
     return tuple(_bed(house, int(number), light, parts, point, overcast) for number in np.unique(light.bed_index))
 
 
-def _mean_of_points(house: House, light: bedlight.BedLight) -> Array:
-    """What each point counts in the mean of each bed [beds, p]: those in the open alike, others not."""
+def mean_of_points(house: House, light: bedlight.BedLight) -> Array:
+    """What each point counts in the mean of each bed [beds, p]: those in the open alike, others not.
+
+    Parameters: house; light, its coefficients.
+    """
     own = (light.bed_index == np.arange(len(house.beds))[:, None]) & in_the_open(house, light.point_m)
     count = own.sum(axis=1, keepdims=True)
     return np.asarray(own / np.where(count > 0, count, np.nan))
@@ -243,9 +246,8 @@ def _bed(
 ) -> BedYear:
     bed = house.beds[number]
     own = (light.bed_index == number) & in_the_open(house, light.point_m)
-    factor = np.array([_layers_share(house, number, month) for month in range(1, 13)])
-    fitted = fitted_factor(house, bed.name) or 1.0
-    by_day = factor[MONTH_OF_DAY - 1] * fitted
+    by_month = month_shares(house, number)
+    by_day = by_month[MONTH_OF_DAY - 1]
     beam, over, bounced = (part[:, :, number] * by_day[:, None] for part in parts)
     return BedYear(
         name=bed.name,
@@ -256,8 +258,17 @@ def _bed(
         beam_dli_mol_m2_d=beam[:, :CLASSES].mean(axis=1),
         sky_dli_mol_m2_d=over[:, :CLASSES].mean(axis=1),
         bounced_dli_mol_m2_d=bounced[:, :CLASSES].mean(axis=1),
-        overcast_ratio=float(overcast[number] * fitted * factor.max()),
+        overcast_ratio=float(overcast[number] * by_month.max()),
     )
+
+
+def month_shares(house: House, number: int) -> Array:
+    """What is left of a bed's light under the layers that lie there by day, by month [12]; with its fitted factor.
+
+    Parameters: house; number of the bed.
+    """
+    shares = [_layers_share(house, number, month) for month in range(1, 13)]
+    return np.array(shares) * (fitted_factor(house, house.beds[number].name) or 1.0)
 
 
 def in_the_open(house: House, point_m: Array) -> NDArray[np.bool_]:

@@ -15,7 +15,7 @@ from scipy import sparse
 from tenhour.errors import OutOfRange
 from tenhour.model.grower import GrowerLine
 from tenhour.model.house import House
-from tenhour.model.site import OwnMeans, Site
+from tenhour.model.site import OwnMeans
 from tenhour.model.weather import PastDays, WeatherYear
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, month_means
 from tenhour.sky import dome as skydome
@@ -154,11 +154,25 @@ def sunlight_at(house: House, sources: Sources, sky_every_d: int = SKY_EVERY_D) 
     steps, out = _outdoors(house, climate, source, sun)
     sky = skydome.dome(DOME_DIVISION)
     key = (house.site, np.asarray(climate.kt_month), climate.quantile_level_frac, climate.quantile_ratio, sky_every_d)
-    radiance = sources.kept("sky", key, lambda: _sky_by_day(steps, sun, sky, sources.perez, sky_every_d))
+    radiance = sources.kept("sky", key, lambda: sky_by_day(steps, sun, sky, sources.perez, sky_every_d))
     drive = _drive(house, out, steps, sun, radiance)
     if has_own_hours(sources.weather, house.site):
         out, drive = _by_own_hours(house, sources, out, drive)
     return Sunlight(out, sun, sky, drive, _by_hour(steps))
+
+
+def looked_up(out: Outdoors, class_hours: split.OutdoorSteps) -> Sunlight:
+    """A site's light where no house is traced any more: without its sun by the step and its sky by the patch.
+
+    Parameters: out; class_hours [365, 5, 24].
+    """
+    none = np.zeros((DAYS, 0))
+    events = daylength.DayEvents(*(none[:, 0:] for _ in range(6)))
+    sun = SunYear(
+        none, none, none > 0.0, np.zeros((0, 3)), np.zeros(0, dtype=np.intp), events, out.noon_height_deg, 0.0
+    )
+    drive = Drive(none[..., None], none, (), sun.direction)
+    return Sunlight(out, sun, skydome.dome(DOME_DIVISION), drive, class_hours)
 
 
 def _by_own_hours(house: House, sources: Sources, out: Outdoors, drive: Drive) -> tuple[Outdoors, Drive]:
@@ -263,22 +277,25 @@ def _climate_from_means(
 
 
 def _sun_year(house: House, sources: Sources) -> SunYear:
-    return sources.kept("sun", (house.site,), lambda: _sun_of(house.site), (SunYear, daylength.DayEvents))
+    site = house.site
+    place = (site.latitude_deg, site.longitude_deg, site.elevation_m, site.timezone)
+    return sources.kept("sun", (site,), lambda: sun_of(*place), (SunYear, daylength.DayEvents))
 
 
-def _sun_of(site: Site) -> SunYear:
-    offset_h = standard_offset_h(site.timezone)
-    solar_h = site.longitude_deg / 15.0
+def sun_of(latitude_deg: float, longitude_deg: float, elevation_m: float, zone: str) -> SunYear:
+    """The sun through the generic year at a place [°, °, m], whose clocks are those of a zone."""
+    offset_h = standard_offset_h(zone)
+    solar_h = longitude_deg / 15.0
     # Days are cut at solar midnight nearest to the site's own, so that a far time zone does not split a day in two.
     times = position.generic_year_steps(round(solar_h * 2.0) / 2.0, STEP_MIN)
-    path = position.solar_position(times, site.latitude_deg, site.longitude_deg, site.elevation_m)
+    path = position.solar_position(times, latitude_deg, longitude_deg, elevation_m)
     zenith = path.zenith_deg.reshape(DAYS, -1)
     azimuth = path.azimuth_deg.reshape(DAYS, -1)
     up = zenith < LOWEST_SUN_DEG
     direction = skydome.unit_vector(azimuth[up], 90.0 - zenith[up])
     dates = position.generic_year_days()
-    events = daylength.day_events(dates, site.latitude_deg, site.longitude_deg)
-    noon = position.noon_height_deg(dates, site.latitude_deg, site.longitude_deg)
+    events = daylength.day_events(dates, latitude_deg, longitude_deg)
+    noon = position.noon_height_deg(dates, latitude_deg, longitude_deg)
     return SunYear(zenith, azimuth, up, direction, np.nonzero(up)[0], events, noon, offset_h)
 
 
@@ -286,30 +303,44 @@ def _outdoors(
     house: House, climate: skynormals.SiteClimate, source: str, sun: SunYear
 ) -> tuple[split.OutdoorSteps, Outdoors]:
     site = house.site
-    doy = np.arange(1, DAYS + 1)
-    h0 = position.extraterrestrial_daily(site.latitude_deg, doy)
+    h0, kt_class = class_clearness(site.latitude_deg, climate)
+    beyond = position.extraterrestrial_normal(np.arange(1, DAYS + 1))
+    steps = split.outdoor_steps(kt_class, h0, sun.zenith_deg, beyond, site.elevation_m)
+    return steps, outdoors_of(climate, source, steps.ghi_w_m2.mean(axis=-1), sun.events, sun.noon_deg, sun.offset_h)
+
+
+def class_clearness(latitude_deg: float, climate: skynormals.SiteClimate) -> tuple[Array, Array]:
+    """Light above the air [365] [W m⁻²] and the share of it that reaches the ground by day class [365, 7] [-]."""
+    h0 = position.extraterrestrial_daily(latitude_deg, np.arange(1, DAYS + 1))
     kt_day = split.daily_clearness(climate.kt_month, h0)
     classes = split.day_classes(climate.quantile_level_frac, climate.quantile_ratio, kt_day, h0)
     extra = split.day_ratio(climate.quantile_level_frac, climate.quantile_ratio, h0, EXTRA_LEVELS)
     ratio = np.concatenate([classes, np.minimum(extra, split.DAY_KT_CEILING / np.maximum(kt_day, 1e-3)[:, None])], 1)
-    kt_class = kt_day[:, None] * np.maximum(ratio, 0.0)
-    beyond = position.extraterrestrial_normal(doy)
-    steps = split.outdoor_steps(kt_class, h0, sun.zenith_deg, beyond, site.elevation_m)
-    per_w_m2 = SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL
-    class_dli = steps.ghi_w_m2.mean(axis=-1) * per_w_m2
-    out = Outdoors(
+    return h0, kt_day[:, None] * np.maximum(ratio, 0.0)
+
+
+def outdoors_of(
+    climate: skynormals.SiteClimate,
+    source: str,
+    class_ghi_w_m2: Array,
+    events: daylength.DayEvents,
+    noon_deg: Array,
+    offset_h: float,
+) -> Outdoors:
+    """Light and air outdoors from what each of them is made of: class_ghi_w_m2, means of days [365, 7]."""
+    class_dli = class_ghi_w_m2 * (SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL)
+    return Outdoors(
         climate=climate,
         source=source,
-        daylength_h=sun.events.daylength_h,
-        photoperiod_h=sun.events.photoperiod_h,
-        noon_height_deg=sun.noon_deg,
-        sunrise_h=sun.events.sunrise_h + sun.offset_h,
-        sunset_h=sun.events.sunset_h + sun.offset_h,
+        daylength_h=events.daylength_h,
+        photoperiod_h=events.photoperiod_h,
+        noon_height_deg=noon_deg,
+        sunrise_h=events.sunrise_h + offset_h,
+        sunset_h=events.sunset_h + offset_h,
         dli_mol_m2_d=class_dli[:, :CLASSES].mean(axis=1),
         class_dli_mol_m2_d=class_dli,
         temp_degc=split.daily_means(climate.temp_degc),
     )
-    return steps, out
 
 
 def _drive(house: House, out: Outdoors, steps: split.OutdoorSteps, sun: SunYear, radiance: Array) -> Drive:
@@ -324,7 +355,7 @@ def _drive(house: House, out: Outdoors, steps: split.OutdoorSteps, sun: SunYear,
     return Drive(radiance * photons, ground, tuple(beams), sun.direction)
 
 
-def _sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array, every_d: int) -> Array:
+def sky_by_day(steps: split.OutdoorSteps, sun: SunYear, sky: skydome.Dome, perez: Array, every_d: int) -> Array:
     """Radiance of each sky patch summed over the steps of each day [365, K, P].
 
     The day's distribution over the patches glides through the year, so it is computed on every few days and joined

@@ -21,12 +21,13 @@ from tenhour.sky import hours as skyhours
 from tenhour.sky import split
 from tenhour.units import MICRO, UMOL_PER_J_GLOBAL
 from tenhour.year.inside.panes import PaneStates, fitted_factor
-from tenhour.year.outside.sunlight import CLASSES, Sunlight
+from tenhour.year.outside.sunlight import CLASSES, Outdoors, Sunlight
 from tenhour.year.warm.heathouse import (
     LEAF_WET_FRAC,
     SOIL_WET_FRAC,
     SPILT_FRAC,
     WIND_SHARE,
+    HeatHouse,
     resistance_m2_k_w,
     spilt_share,
     unpacked,
@@ -107,6 +108,22 @@ class IndoorAir:
         return replace(self, lows_degc=self.lows_degc[:, which], lit_degc=self.lit_degc[:, which], **by_bed)
 
 
+@dataclass(frozen=True)
+class Shine:
+    """Sun and sky on a house, by day of the year."""
+
+    outdoors: Outdoors
+    class_hours: split.OutdoorSteps
+    """Light outdoors of the five day classes by hour [365, 5, 24]."""
+    lit: Bools
+    """Hours most of which the sun is up [365, 24]."""
+    direction: Array
+    """Mean of the sun's places in each hour while it is up, over all its steps [365, 24, 3], east, north, up."""
+    absorbed_w: Array
+    """Heat of the light each piece of the room takes in, by day class and hour [365, 5, 24, pieces]."""
+    pieces: tuple[str, ...]
+
+
 class Winters:
     """The hourly balance of a house over some winters, ready to be read by bed, month and winter."""
 
@@ -119,15 +136,23 @@ class Winters:
         hours: skyhours.Hours,
         lamps_w: Array | None = None,
     ) -> None:
-        self.house, self.light = house, light
-        self.heat = unpacked(house)
-        self.first = (int(np.argmin(light.outdoors.noon_height_deg)) - HALF_YEAR_D) % DAYS
+        self._begin(unpacked(house), _shine(house, light, found, states), hours, lamps_w)
+
+    @classmethod
+    def of_shine(cls, heat: HeatHouse, shine: Shine, hours: skyhours.Hours) -> Winters:
+        """The same from light that is known already, of a house that is unpacked already."""
+        made = cls.__new__(cls)
+        made._begin(heat, shine, hours, None)
+        return made
+
+    def _begin(self, heat: HeatHouse, shine: Shine, hours: skyhours.Hours, lamps_w: Array | None) -> None:
+        self.heat, self.house, self.light = heat, heat.house, shine
+        self.first = (int(np.argmin(shine.outdoors.noon_height_deg)) - HALF_YEAR_D) % DAYS
         self.series = hours.series(self.first)
         self.doy = (np.arange(DAYS) + self.first) % DAYS
-        self.lit = _lit_hours(light)[self.doy]
+        self.lit = shine.lit[self.doy]
         """Hours with the sun up [365, 24], first day of the winters first."""
-        self._pieces = found.absorbed_by
-        self.drive = self._drive(_absorbed_w(house, light, found, states))
+        self.drive = self._drive(shine.absorbed_w)
         if lamps_w is not None:
             self.drive = replace(self.drive, gain_w=self.drive.gain_w + lamps_w[self.doy].reshape(-1, 1))
 
@@ -235,7 +260,7 @@ class Winters:
 
     def _zone_sun_w(self, absorbed_w: Array) -> tuple[Array, Array]:
         """Sun absorbed by each zone [8760, W, K], and by light walls, which hold nothing [8760, W]."""
-        heat, names = self.heat, self.piece_names
+        heat, names = self.heat, self.light.pieces
         walls = {cased.name for cased in heat.skin}
         sums = np.zeros((*absorbed_w.shape[:3], len(heat.build.zones) + 1))
         owner = {piece: zone for zone, pieces in enumerate(heat.zone_names) for piece in pieces}
@@ -258,18 +283,10 @@ class Winters:
         of_class = self.light.class_hours.ghi_w_m2.sum(axis=-1)[self.doy[:, None], self.series.light_class]
         return np.asarray(np.where(of_class > 0.0, own / np.where(of_class > 0.0, of_class, 1.0), 0.0))
 
-    @property
-    def piece_names(self) -> tuple[str, ...]:
-        """Pieces whose absorbed light is known."""
-        return self._pieces
-
     def _skin_sun_w_m2(self) -> Array:
         """Sun each cover takes in on the outside [8760, W, J]: beam, even sky, ground."""
-        s, sun, heat = self.series, self.light.sun, self.heat
-        steps = sun.zenith_deg.shape[1]
-        full = np.zeros((DAYS, steps, 3))
-        full[sun.up] = house_axes(sun.direction, self.house.azimuth_deg)
-        hourly = full.reshape(DAYS, DAY_H, -1, 3).mean(axis=2)[self.doy].reshape(-1, 3)
+        s, heat = self.series, self.heat
+        hourly = house_axes(self.light.direction[self.doy].reshape(-1, 3), self.house.azimuth_deg)
         albedo = np.array(self.house.site.ground_reflectance_frac)[MONTH_OF_DAY[self.hour_doy] - 1][:, None]
         out = np.empty((*s.ghi_w_m2.shape, len(heat.skin)))
         for j, cased in enumerate(heat.skin):
@@ -366,6 +383,15 @@ def _on_face(name: str, faces: tuple[str, ...], house: House) -> bool:
     return any(name == face or name.startswith(f"{face}-") for face in faces)
 
 
+def _shine(house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates) -> Shine:
+    sun = light.sun
+    full = np.zeros((*sun.up.shape, 3))
+    full[sun.up] = sun.direction
+    direction = full.reshape(DAYS, DAY_H, -1, 3).mean(axis=2)
+    absorbed = _absorbed_w(house, light, found, states)
+    return Shine(light.outdoors, light.class_hours, _lit_hours(light), direction, absorbed, found.absorbed_by)
+
+
 def _lit_hours(light: Sunlight) -> Bools:
     """Hours most of which the sun is up [365, 24]."""
     return np.asarray(light.sun.up.reshape(DAYS, DAY_H, -1).mean(axis=-1) >= 0.5)
@@ -378,7 +404,8 @@ def _by_doy(values: Array, first: int) -> Array:
 
 def _evened(values: Array) -> Array:
     """Sum with the days on either side, round the year [365]."""
-    return np.asarray(sum(np.roll(values, n) for n in range(-SMOOTH_D, SMOOTH_D + 1)))
+    round_the_year = np.concatenate([values[-SMOOTH_D:], values, values[:SMOOTH_D]])
+    return np.asarray(np.lib.stride_tricks.sliding_window_view(round_the_year, 2 * SMOOTH_D + 1).sum(axis=-1))
 
 
 def _absorbed_w(house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates) -> Array:
