@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 
 HOUR_S: Final = 3600.0
 FREEZING_J_KG: Final = 334e3
+BLOCK_H: Final = 240
+"""Hours of all houses that are laid side by side at a time. Practice."""
 FEW_NODES: Final = 6
 """Nodes up to which their systems are solved all at once. Derived."""
 NEVER_DEGC: Final = 1e6
@@ -121,7 +123,7 @@ def run_accounted(
     system that gave them, so that they add up to nothing only if it was solved.
     """
     one = _ready(build, drive, start, step_s)
-    found = _march([one], step_s)[0]
+    found = _march([one], step_s, whole=True)[0]
     done = _read(one, found)
     return done, _account(one, found, (done.air_degc, done.cover_degc), step_s)
 
@@ -205,7 +207,10 @@ def _joined(
 
 class _March(NamedTuple):
     node: Array
+    upper: Array
+    """First layer below each zone's surface, or the surface where there is none [H, W, K]."""
     leg: Array
+    """All layers [H, W, M] where they are asked for, else none of them."""
     heat: Array
     vent: Array
     mat: Array
@@ -214,47 +219,85 @@ class _March(NamedTuple):
     final: State
 
 
-class _Padded(NamedTuple):
-    """All houses in arrays of one size: B houses, W winters, k nodes, m layers; what a house has not stays at 0."""
+class _Together(NamedTuple):
+    """What all houses share in every hour, side by side: B houses, W winters, k nodes, m layers; what a house has not
+    stays at 0."""
 
-    inverse: Array
-    """[H, B, W, k, k]."""
-    state: Array
-    """What acts on layers and nodes [H, B, W, m + k]; becomes what they are."""
     turn: Array
     """From one hour's layers and nodes to the next, before the nodes' own system [B, m + k, m + k]."""
     begin: Array
     """[B, W, m + k]."""
-    ice_j: Array
-    most_j: Array
-    """[B, W, k] and [B, 1, k]."""
+    ice_w: Array
+    most_w: Array
+    """Ice, and the most there can be of it, as the heat that sets it free in one step [B, W, k] and [B, 1, k]."""
+    share: Array
+    """Of a heater's watt to each node [B, 1, k, 1]."""
     layers: int
 
 
-def _padded(ready: Sequence[_Ready], step_s: float) -> _Padded:
-    hours, winters, _ = ready[0].known.shape
+def _together(ready: Sequence[_Ready], step_s: float) -> _Together:
+    winters = ready[0].known.shape[1]
     nodes = max(one.known.shape[2] for one in ready)
     layers = max(len(one.legs.capacity_j_k) for one in ready)
-    shape = (hours, len(ready), winters)
-    inverse, state = np.zeros((*shape, nodes, nodes)), np.zeros((*shape, layers + nodes))
-    turn, begin = np.zeros((len(ready), layers + nodes, layers + nodes)), np.zeros((*shape[1:], layers + nodes))
-    ice_j, most_j = np.zeros((*shape[1:], nodes)), np.zeros((len(ready), 1, nodes))
+    shape = (len(ready), winters)
+    turn, begin = np.zeros((len(ready), layers + nodes, layers + nodes)), np.zeros((*shape, layers + nodes))
+    ice_w, most_w = np.zeros((*shape, nodes)), np.zeros((len(ready), 1, nodes))
+    share = np.zeros((len(ready), 1, nodes, 1))
     for b, one in enumerate(ready):
         legs, k, m = one.legs, one.known.shape[2], len(one.legs.capacity_j_k)
         node = slice(layers, layers + k)
-        inverse[:, b, :, :k, :k] = one.inverse
         # new layers = (old layers + what nodes sent) turned, and nodes feel them within the hour
         from_node = legs.push @ legs.step
         turn[b, :m, :m], turn[b, node, :m] = legs.step, from_node
         turn[b, :m, node] = legs.step @ legs.pull
         turn[b, node, node] = from_node @ legs.pull + np.diag(one.capacity / step_s)
-        state[:, b, :, :m] = legs.forced
-        state[:, b, :, node] = one.known + legs.forced @ legs.pull
         begin[b, :, node] = one.begin.node_degc
         begin[b, :, :m] = one.begin.leg_degc - one.begin.node_degc @ legs.push
-        ice_j[b, :, 1:k] = one.begin.ice_j
-        most_j[b, 0, 1:k] = [zone.water_kg * FREEZING_J_KG for zone in one.build.zones]
-    return _Padded(inverse, state, turn, begin, ice_j, most_j, layers)
+        ice_w[b, :, 1:k] = one.begin.ice_j / step_s
+        most_w[b, 0, 1:k] = [zone.water_kg * FREEZING_J_KG / step_s for zone in one.build.zones]
+        share[b, 0, 1:k] = one.build.heater.radiant_frac / (k - 1) if k > 1 else 0.0
+        share[b, 0, 0] = 1.0 - one.build.heater.radiant_frac
+    return _Together(turn, begin, ice_w, most_w, share, layers)
+
+
+class _Block(NamedTuple):
+    """Some hours of all houses side by side: few enough to stay in the processor's cache."""
+
+    inverse: Array
+    """[T, B, W, k, k]."""
+    state: Array
+    """What acts on layers and nodes [T, B, W, m + k]; becomes what they are."""
+    own: Array
+    """What a watt does to the node it goes to [T, B, W, k]; 1 where no water can freeze."""
+    wanted: Array
+    limit: Array
+    out: Array
+    """Set point, warmth at which vents open, and outdoors [T, B, W]."""
+
+
+def _block(ready: Sequence[_Ready], every: _Together, hours: slice) -> _Block:
+    winters, count = every.begin.shape[1], hours.stop - hours.start
+    nodes = every.ice_w.shape[2]
+    shape = (count, len(ready), winters)
+    inverse, state = np.zeros((*shape, nodes, nodes)), np.zeros((*shape, every.layers + nodes))
+    for b, one in enumerate(ready):
+        legs, k, m = one.legs, one.known.shape[2], len(one.legs.capacity_j_k)
+        forced = legs.forced[hours]
+        inverse[:, b, :, :k, :k] = one.inverse[hours]
+        state[:, b, :, :m] = forced
+        state[:, b, :, every.layers : every.layers + k] = one.known[hours] + forced @ legs.pull
+    own = np.where(every.most_w > 0.0, np.diagonal(inverse, axis1=-2, axis2=-1), 1.0)
+    wanted, limit = (
+        _by_hour([_cut(getattr(one.drive, name), hours) for one in ready], shape) for name in ("set_degc", "vent_degc")
+    )
+    out = np.stack([one.drive.temp_out_degc[hours] for one in ready], axis=1)
+    return _Block(inverse, state, own, wanted, np.minimum(limit, NEVER_DEGC), out)
+
+
+def _cut(value: Array | float, hours: slice) -> Array | float:
+    """Some hours of a number, [H] or [H, W]; the same in all hours where it has none."""
+    found = np.asarray(value, dtype=np.float64)
+    return found[hours] if found.ndim else float(found)
 
 
 def _by_hour(values: Sequence[Array | float], shape: tuple[int, int, int]) -> Array:
@@ -266,57 +309,96 @@ def _by_hour(values: Sequence[Array | float], shape: tuple[int, int, int]) -> Ar
     return out
 
 
-def _march(ready: Sequence[_Ready], step_s: float) -> list[_March]:
-    p = _padded(ready, step_s)
-    shape: tuple[int, int, int] = p.state.shape[:3]
-    heat, vent, froze = np.zeros(shape), np.zeros(shape), np.zeros(shape[1:])
-    mats = _mats(ready, p, step_s)
-    mat = np.zeros((*shape, max((len(one.build.mats) for one in ready), default=0)))
-    share = np.zeros((len(ready), 1, p.ice_j.shape[2], 1))
-    for b, one in enumerate(ready):
-        share[b, 0, 1 : len(one.build.zones) + 1] = one.build.heater.radiant_frac / len(one.build.zones)
-        share[b, 0, 0] = 1.0 - one.build.heater.radiant_frac
-    by_heat, to_air = (p.inverse @ share)[..., 0], p.inverse[..., 0]
-    wanted = _by_hour([one.drive.set_degc for one in ready], shape)
-    limit = np.minimum(_by_hour([one.drive.vent_degc for one in ready], shape), NEVER_DEGC)
-    most_wanted, least_limit = wanted.max(axis=(1, 2)).tolist(), limit.min(axis=(1, 2)).tolist()
+def _march(ready: Sequence[_Ready], step_s: float, whole: bool = False) -> list[_March]:
+    """All hours of all houses. whole, whether every layer is kept."""
+    every = _together(ready, step_s)
+    count = len(ready[0].known)
+    kept = [_Kept.of(one, whole) for one in ready]
     power_w = np.array([[one.build.heater.power_w] for one in ready])
-    thermostat = _Thermostat(wanted, power_w, by_heat)
     most_w_k = np.array([[one.build.vent_per_h * one.build.change_w_k] for one in ready])
-    out = np.stack([one.drive.temp_out_degc for one in ready], axis=1)
-    wet = np.flatnonzero(p.most_j.max(axis=(0, 1)) > 0.0).tolist()
-    ice, icy, z = p.ice_j.copy(), bool(p.ice_j.any()), p.begin
-    for t in range(shape[0]):
-        now = p.state[t]
-        now += z @ p.turn
-        y = np.vecdot(p.inverse[t], now[..., None, p.layers :])
-        low = np.minimum.reduce(y, axis=None)
-        if wet and (icy or low < 0.0):
-            for at in wet:
-                y, flow_w = _freeze(y, ice[..., at], at, p.inverse[t], p.most_j[..., at], step_s)
-                froze += flow_w
-            icy = bool(ice.any())
-        if mats or low < most_wanted[t]:
-            y, heat[t] = thermostat.held(t, y)
-        if mats:
-            for warmed in mats:
-                y, mat[t, warmed.house, :, warmed.number] = warmed.held(t, y, now)
-            y, heat[t] = thermostat.eased(t, y, heat[t])
-        if np.maximum.reduce(y[..., 0], axis=None) > least_limit[t]:
-            y, vent[t] = _vent(y, to_air[t], out[t], limit[t], most_w_k)
-        now[..., p.layers :] = y
-        z = now
-    return [_parted(one, b, p, (heat, vent, froze / shape[0], ice, mat)) for b, one in enumerate(ready)]
+    wet = np.flatnonzero(every.most_w.max(axis=(0, 1)) > 0.0).tolist()
+    ice, icy, z = every.ice_w.copy(), bool(every.ice_w.any()), every.begin
+    froze = np.zeros(ice.shape[:2])
+    mat_count = max((len(one.build.mats) for one in ready), default=0)
+    for start in range(0, count, BLOCK_H):
+        hours = slice(start, min(start + BLOCK_H, count))
+        p = _block(ready, every, hours)
+        shape = p.out.shape
+        mats, mat = _mats(ready, p, every, hours, step_s), np.zeros((*shape, mat_count))
+        heat, vent = np.zeros(shape), np.zeros(shape)
+        to_air = p.inverse[..., 0]
+        thermostat = _Thermostat(p.wanted, power_w, (p.inverse @ every.share)[..., 0])
+        most_wanted, least_limit = p.wanted.max(axis=(1, 2)).tolist(), p.limit.min(axis=(1, 2)).tolist()
+        for t in range(shape[0]):
+            now = p.state[t]
+            now += z @ every.turn
+            y = np.vecdot(p.inverse[t], now[..., None, every.layers :])
+            low = np.minimum.reduce(y, axis=None)
+            if wet and (icy or low < 0.0):
+                for at in wet:
+                    y, flow_w = _freeze(y, ice[..., at], at, p.inverse[t], p.own[t], every.most_w[..., at])
+                    froze += flow_w
+                icy = bool(ice.any())
+            if mats or low < most_wanted[t]:
+                y, heat[t] = thermostat.held(t, y)
+            if mats:
+                for warmed in mats:
+                    y, mat[t, warmed.house, :, warmed.number] = warmed.held(t, y, now)
+                y, heat[t] = thermostat.eased(t, y, heat[t])
+            if np.maximum.reduce(y[..., 0], axis=None) > least_limit[t]:
+                y, vent[t] = _vent(y, to_air[t], p.out[t], p.limit[t], most_w_k)
+            now[..., every.layers :] = y
+            z = now
+        for b, (one, own) in enumerate(zip(ready, kept, strict=True)):
+            own.take(one, hours, p.state[:, b], every.layers, (heat[:, b], vent[:, b], mat[:, b]))
+    return [
+        own.done(one, froze[b] / count, ice[b] * step_s) for b, (one, own) in enumerate(zip(ready, kept, strict=True))
+    ]
 
 
-def _parted(one: _Ready, b: int, p: _Padded, flows: tuple[Array, Array, Array, Array, Array]) -> _March:
-    """One house's own columns again."""
-    heat, vent, froze, ice, mat = flows
-    k, m = one.known.shape[2], len(one.legs.capacity_j_k)
-    node = np.ascontiguousarray(p.state[:, b, :, p.layers : p.layers + k])
-    leg = p.state[:, b, :, :m] + node @ one.legs.push
-    final = State(node[-1], leg[-1], ice[b, :, 1:k])
-    return _March(node, leg, heat[:, b], vent[:, b], mat[:, b, :, : len(one.build.mats)], froze[b], final)
+class _Kept(NamedTuple):
+    """One house's own columns again, block by block."""
+
+    node: Array
+    upper: Array
+    leg: Array
+    heat: Array
+    vent: Array
+    mat: Array
+    last: Array
+    """Layers of the last hour of a block [W, M]."""
+
+    @classmethod
+    def of(cls, one: _Ready, whole: bool) -> _Kept:
+        hours, winters, nodes = one.known.shape
+        layers = len(one.legs.capacity_j_k)
+        shape = (hours, winters)
+        return cls(
+            np.empty(one.known.shape), np.empty((*shape, nodes - 1)), np.empty((*shape, layers if whole else 0)),
+            np.empty(shape), np.empty(shape), np.empty((*shape, len(one.build.mats))), np.empty((winters, layers)),
+        )  # fmt: skip
+
+    def take(self, one: _Ready, hours: slice, state: Array, layers: int, flows: tuple[Array, Array, Array]) -> None:
+        """Take in a block: state [T, W, m + k]."""
+        legs, k, m = one.legs, one.known.shape[2], len(one.legs.capacity_j_k)
+        node = state[..., layers : layers + k]
+        self.node[hours] = node
+        for zone, part in enumerate(one.build.zones):
+            first = legs.first[zone]
+            found = node[..., zone + 1]
+            if len(part.column.layer_j_m2_k):
+                found = state[..., first] + node @ legs.push[:, first]
+            self.upper[hours, :, zone] = found
+        if self.leg.shape[2]:
+            self.leg[hours] = state[..., :m] + node @ legs.push
+        self.last[:] = state[-1, :, :m] + node[-1] @ legs.push
+        self.heat[hours], self.vent[hours] = flows[0], flows[1]
+        self.mat[hours] = flows[2][..., : self.mat.shape[2]]
+
+    def done(self, one: _Ready, froze_w: Array, ice_j: Array) -> _March:
+        """The whole march. Parameters: froze_w [W]; ice_j [W, k]."""
+        final = State(self.node[-1], self.last, ice_j[:, 1 : one.known.shape[2]])
+        return _March(self.node, self.upper, self.leg, self.heat, self.vent, self.mat, froze_w, final)
 
 
 class _Thermostat(NamedTuple):
@@ -368,10 +450,10 @@ class _Warmed(NamedTuple):
         return y, power
 
 
-def _mats(ready: Sequence[_Ready], p: _Padded, step_s: float) -> list[_Warmed]:
+def _mats(ready: Sequence[_Ready], p: _Block, every: _Together, hours: slice, step_s: float) -> list[_Warmed]:
     """Mats that are on in some hour."""
     out = []
-    hours, nodes = p.state.shape[0], p.ice_j.shape[2]
+    count, nodes = len(p.out), every.ice_w.shape[2]
     for b, one in enumerate(ready):
         for number, (mat, wanted) in enumerate(zip(one.build.mats, one.drive.mat_degc, strict=False)):
             legs, layer, node = one.legs, one.legs.first[mat.zone], mat.zone + 1
@@ -381,7 +463,7 @@ def _mats(ready: Sequence[_Ready], p: _Padded, step_s: float) -> list[_Warmed]:
             sent = float(rise @ legs.pull[:, node])
             by_mat = p.inverse[:, b, :, :, node] * sent + p.inverse[:, b, :, :, 0] * mat.to_air_frac
             own = rise[layer] + by_mat @ to_layer
-            degc = np.broadcast_to(np.asarray(wanted, dtype=np.float64), (hours,))
+            degc = np.broadcast_to(np.asarray(_cut(wanted, hours), dtype=np.float64), (count,))
             out.append(_Warmed(b, number, mat.power_w, degc, rise, layer, to_layer, by_mat, own))
     return out
 
@@ -395,14 +477,10 @@ def _vent(y: Array, pull: Array, out: Array, limit: Array, most: Array) -> tuple
     return y - drop[..., None] * pull, open_w_k
 
 
-def _freeze(y: Array, ice_j: Array, at: int, inverse: Array, most_j: Array, step_s: float) -> tuple[Array, Array]:
-    """Hold water at 0 °C while some of it freezes or thaws: one more heat flow [W]; ice_j is brought up to date."""
-    temp = y[..., at]
-    if not ((temp < 0.0) | (ice_j > 0.0)).any():
-        return y, np.zeros(temp.shape)
-    own = np.where(most_j > 0.0, inverse[..., at, at], 1.0)
-    flow_w = np.clip(-temp / own, -ice_j / step_s, (most_j - ice_j) / step_s)
-    ice_j += flow_w * step_s
+def _freeze(y: Array, ice_w: Array, at: int, inverse: Array, own: Array, most_w: Array) -> tuple[Array, Array]:
+    """Hold water at 0 °C while some of it freezes or thaws: one more heat flow [W]; ice_w is brought up to date."""
+    flow_w = np.minimum(np.maximum(y[..., at] / -own[..., at], -ice_w), most_w - ice_w)
+    ice_w += flow_w
     return np.asarray(y + flow_w[..., None] * inverse[..., at]), flow_w
 
 
@@ -434,20 +512,9 @@ def _read(one: _Ready, found: _March) -> Run:
         for what in range(3)
     )
     return Run(
-        air, zone, _upper(build, found, one.legs), under, leaf, laid, cover, found.heat, found.vent, found.mat,
+        air, zone, found.upper, under, leaf, laid, cover, found.heat, found.vent, found.mat,
         found.final,
     )  # fmt: skip
-
-
-def _upper(build: Build, found: _March, legs: _Legs) -> Array:
-    """First layer below each surface, or the surface where there is none."""
-    return np.stack(
-        [
-            found.leg[..., legs.first[k]] if len(zone.column.layer_j_m2_k) else found.node[..., k + 1]
-            for k, zone in enumerate(build.zones)
-        ],
-        axis=-1,
-    )
 
 
 def _account(one: _Ready, found: _March, faces: tuple[Array, Array], step_s: float) -> dict[str, Array]:
