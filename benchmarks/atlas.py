@@ -11,7 +11,7 @@ import time
 
 import numpy as np
 
-from tenhour.door.atlas import CHUNK_SITES, chunk_answers, standings_of
+from tenhour.door.atlasrun import CHUNK_SITES, chunk_answers, standings_of
 from tenhour.files.crop import load_crops
 from tenhour.files.house.standard import standard_houses
 from tenhour.year.answers.atlas import Ask
@@ -19,9 +19,9 @@ from tenhour.year.answers.atlas import Ask
 SEED = 7
 ASKS = {
     "light alone": Ask(("light",)),
-    "light, dates, heat; 10 winters, middle draw": Ask(),
-    "the same, 3 winters": Ask(winters=3),
-    "the same, 10 winters, all draws": Ask(all_draws=True),
+    "light, dates, heat; 5 winters, middle draw": Ask(),
+    "the same, 10 winters": Ask(winters=10),
+    "the same, 10 winters, all draws": Ask(all_draws=True, winters=10),
 }
 
 

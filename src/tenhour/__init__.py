@@ -14,6 +14,7 @@ __all__ = [
     "Problem",
     "TenhourError",
     "Year",
+    "atlas",
     "demo_house",
     "read_house",
 ]

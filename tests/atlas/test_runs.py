@@ -90,7 +90,7 @@ def test_a_full_disk_is_one_line_and_the_run_goes_on_later(
 
 
 def test_a_scheduler_that_does_not_answer_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("tenhour.door.atlas.PATIENCE", "1s")
+    monkeypatch.setattr("tenhour.door.atlasrun.PATIENCE", "1s")
     done = tenhour(*words_of(tmp_path, "--scheduler", "tcp://127.0.0.1:9", "-o", str(tmp_path / "out")))
     assert done.status == 2
     assert "which does not answer" in done.err.splitlines()[-1]

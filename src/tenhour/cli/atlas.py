@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from tenhour.year.answers.atlas import Question
 
 MOST_WORKERS: Final = 256
-NEEDED: Final = ("dask", "distributed", "xarray", "zarr", "h5netcdf")
 
 
 def atlas(
@@ -54,14 +53,23 @@ def atlas(
     draws: Annotated[
         Literal["middle", "all"], typer.Option("--draws", help="Dates by the middle draw, or the median of all.")
     ] = "middle",
-    winters: Annotated[int, typer.Option("--winters", help="Winters followed by the hour.", min=1, max=24)] = 10,
+    winters: Annotated[
+        int | None,
+        typer.Option(
+            "--winters",
+            help="Winters followed by the hour: 5, or 10 with all draws, if not named.",
+            min=1,
+            max=24,
+            show_default=False,
+        ),
+    ] = None,
     workers: Annotated[
         int, typer.Option("--workers", help="Processes on this machine; 0 for none beside this.", min=0)
     ] = 0,
     scheduler: Annotated[
         str | None, typer.Option("--scheduler", help="Address of a Dask cluster.", show_default=False)
     ] = None,
-    chunk: Annotated[int, typer.Option("--chunk", help="Sites computed and kept together.", min=1, max=1000)] = 24,
+    chunk: Annotated[int, typer.Option("--chunk", help="Sites computed and kept together.", min=1, max=1000)] = 48,
     grid: Annotated[
         Path | None, typer.Option("--grid", help="Monthly means of your own (NetCDF or Zarr).", show_default=False)
     ] = None,
@@ -73,9 +81,10 @@ def atlas(
     """Many places at once: light, sow-by dates and heat of a house over a region, as data, tables and maps."""
     with user_errors():
         load_by_module()
-        _check_extra()
         from tenhour.cli.loading import choose_crops
-        from tenhour.door.atlas import Job, run
+        from tenhour.door.atlasrun import Job, check_extra, run
+
+        check_extra()
         from tenhour.files.atlas.parts import Parts
         from tenhour.report.atlas.text import atlas_tables, atlas_text
         from tenhour.year.answers.atlas import Ask
@@ -83,7 +92,7 @@ def atlas(
         out = output_of(False, units, "iso", as_json=as_json, cautions=all_notes)
         chosen = choose_crops(crops, crop)
         sites = _sites(box, places, outline, country, number_option("--step", step, 0.0, 30.0), grid)
-        job = Job(sites, _houses(house), chosen, Ask(_questions(ask), draws == "all", winters))
+        job = Job(sites, _houses(house), chosen, Ask.usual(_questions(ask), draws == "all", winters))
         parts = Parts(folder, job.asked(), force)
         with working("Working out the atlas", of="sites"):
             found = run(job, parts, _told, workers=min(workers, MOST_WORKERS), scheduler=scheduler, chunk=chunk)
@@ -104,15 +113,6 @@ def _questions(names: list[str] | None) -> tuple[Question, ...]:
     if problems:
         raise FileProblem(problems)
     return tuple(name for name in QUESTIONS if not names or name in names)
-
-
-def _check_extra() -> None:
-    from importlib.util import find_spec
-
-    missing = [name for name in NEEDED if find_spec(name) is None]
-    if missing:
-        found = f"no {', '.join(missing)} here"
-        raise FileProblem([Problem("tenhour atlas", "", found, "", "Install it: pip install 'tenhour[atlas]'")])
 
 
 def _sites(
@@ -140,7 +140,7 @@ def _sites(
     if places is not None:
         return regions.listed_sites(places)
     assert grid is not None
-    from tenhour.door.atlas import check_means
+    from tenhour.door.atlasrun import check_means
     from tenhour.files.atlas.grids import grid_sites
 
     sites = grid_sites(grid)
@@ -150,7 +150,7 @@ def _sites(
 
 def _houses(names: list[str] | None) -> tuple[House, ...]:
     """House files and standard houses by name; the small glasshouse where none is named."""
-    from tenhour.door.atlas import plain_house
+    from tenhour.door.atlasrun import plain_house
     from tenhour.files.house.read import load_house
     from tenhour.files.house.standard import standard_houses
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from tenhour.door.atlas import Found, Job
+    from tenhour.door.atlasrun import Found, Job
     from tenhour.model.atlas import AtlasAnswer
 
 

@@ -14,6 +14,7 @@ from __future__ import annotations
 from tenhour.door.answer import Answer
 from tenhour.door.beds import Beds
 from tenhour.door.house import House, demo_house, read_house
+from tenhour.door.region import atlas
 from tenhour.door.year import Year, sources_of
 
-__all__ = ["Answer", "Beds", "House", "Year", "demo_house", "read_house", "sources_of"]
+__all__ = ["Answer", "Beds", "House", "Year", "atlas", "demo_house", "read_house", "sources_of"]

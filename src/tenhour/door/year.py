@@ -46,7 +46,7 @@ class Year:
         if weather is not None:
             site = replace(described.site, climate="file", weather_path=str(weather), means=None)
             described = replace(described, site=site)
-        self._table, chosen = _crops(crops)
+        self._table, chosen = crops_of(crops)
         self._named = crops is not None and not isinstance(crops, (str, Path))
         """Whether crops were asked for by name."""
         self._year = HouseYear(described, sources_of(described), chosen)
@@ -475,7 +475,7 @@ def sources_of(house: HouseModel) -> Sources:
     )  # fmt: skip
 
 
-def _crops(asked: str | Path | Sequence[str] | None) -> tuple[tuple[Crop, ...], tuple[Crop, ...]]:
+def crops_of(asked: str | Path | Sequence[str] | None) -> tuple[tuple[Crop, ...], tuple[Crop, ...]]:
     """The crop table, and the crops of it to judge."""
     from tenhour.files.crop import load_crops
 

@@ -38,9 +38,12 @@ ZENITH_DEG: Final = 90.0
 """Latitude at which the net of sun positions is one of azimuth and height: it then serves every place alike."""
 AZIMUTHS: Final = 96
 """Of that net: twice as many as one house has hour angles, for daily paths cross it aslant."""
-TOGETHER_WINTERS: Final = 80
-"""Winters of all sites whose hours are run side by side: enough to hide numpy's overhead, few enough for 1 GB.
+TOGETHER_WINTERS: Final = 150
+"""Winters of all sites whose hours are run side by side: enough to hide numpy's overhead, few enough for 1.4 GB.
 Practice."""
+FEWER_WINTERS: Final = 5
+"""Winters behind the dates of the middle draw, half of those behind one house: what it costs in dates and degrees is
+measured in docs/method/scale.md."""
 W_PER_KW: Final = 1000.0
 COLDEST_DEGC, WARMEST_DEGC = -20.0, 30.0
 """Months in which every pane is wet, and in which none is."""
@@ -53,8 +56,13 @@ class Ask:
     questions: tuple[Question, ...] = QUESTIONS
     all_draws: bool = False
     """Whether dates are medians of all draws, as in the answers on one house, or those of the middle draw."""
-    winters: int = FEW_WINTERS
+    winters: int = FEWER_WINTERS
     """Winters whose hours are followed."""
+
+    @classmethod
+    def usual(cls, questions: tuple[Question, ...], all_draws: bool, winters: int | None) -> Ask:
+        """As asked; of winters as many as suit the draws where none are named: five, or with all draws ten."""
+        return cls(questions, all_draws, winters or (FEW_WINTERS if all_draws else FEWER_WINTERS))
 
 
 @dataclass(frozen=True)
@@ -136,7 +144,7 @@ def answers(
     beds and of winters.
     """
     beds = sum(len(own.house.beds) for own in standings)
-    out = _empty(count, len(standings), beds, len(crops), ask)
+    out = empty(count, len(standings), beds, len(crops), ask)
     first_bed = np.cumsum([0, *(len(own.house.beds) for own in standings)])
     for number, own in enumerate(standings):
         rows = slice(int(first_bed[number]), int(first_bed[number + 1]))
@@ -149,7 +157,8 @@ def answers(
     return out
 
 
-def _empty(count: int, houses: int, beds: int, crops: int, ask: Ask) -> dict[str, Array]:
+def empty(count: int, houses: int, beds: int, crops: int, ask: Ask) -> dict[str, Array]:
+    """Answers of sites that have none. Parameters: count, of sites; how many houses, beds, crops; ask."""
     shapes: dict[str, tuple[int, ...]] = {"outdoor_dli_mol_m2_d": (count, 12), "outdoor_temp_degc": (count, 12)}
     shapes |= {"bed_dli_mol_m2_d": (count, beds, 12), "bed_dull_dli_mol_m2_d": (count, beds, 12)}
     if "dates" in ask.questions:

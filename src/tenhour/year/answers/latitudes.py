@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
+from threading import Lock
 from typing import Final
 
 import numpy as np
@@ -84,6 +85,7 @@ class Lookup:
         """Hold a house, its coefficients and the states of its panes that they were found for."""
         self.house, self.found, self.factors = house, found, factors
         self._rows: dict[int, Row] = {}
+        self._making = Lock()
         self._states: dict[object, PaneStates] = {}
 
     def __reduce__(self) -> tuple[object, ...]:
@@ -111,11 +113,12 @@ class Lookup:
         return mean_of_points(self.house, self.found)
 
     def _row(self, number: int, perez: Array) -> Row:
-        if number not in self._rows:
-            while len(self._rows) >= MOST_ROWS:
-                del self._rows[next(iter(self._rows))]
-            self._rows[number] = self._made(number * STEP_DEG, perez)
-        return self._rows[number]
+        with self._making:
+            if number not in self._rows:
+                while len(self._rows) >= MOST_ROWS:
+                    del self._rows[next(iter(self._rows))]
+                self._rows[number] = self._made(number * STEP_DEG, perez)
+            return self._rows[number]
 
     def _made(self, latitude_deg: float, perez: Array) -> Row:
         sun = sunlight.sun_of(latitude_deg, 0.0, USUAL_M, NO_ZONE)
@@ -191,10 +194,10 @@ class Lookup:
         found, share = self.found, self._share[number]
         of_day = states.of_bed_month[number][MONTH_OF_DAY - 1]
         ratio = np.empty(out.class_dli_mol_m2_d.shape)
-        for state in np.unique(of_day):
+        for state in np.unique(of_day).tolist():
             days = of_day == state
             from_ground = float((found.ground_direct_sr[state] + found.ground_bounced_sr[state]) @ share)
-            own = between.of_level(lambda row, at=state: row.bed_ratio[at, :, :, number])
+            own = between.of_level(_on_bed(state, number))
             ratio[days] = own[days] + (albedo * from_ground)[days, None]
         dli = out.class_dli_mol_m2_d * ratio * month_shares(here, number)[MONTH_OF_DAY - 1][:, None]
         none = np.zeros(0)
@@ -209,11 +212,11 @@ class Lookup:
         joule = out.class_dli_mol_m2_d[:, :CLASSES] / (MICRO * UMOL_PER_J_GLOBAL)
         sky = np.empty((DAYS, CLASSES, len(found.absorbed_by)))
         beam = np.empty((DAYS, HOURS, len(found.absorbed_by)))
-        for state in np.unique(of_day):
+        for state in np.unique(of_day).tolist():
             days = of_day == state
-            own = between.of_level(lambda row, at=state: row.sky_m2[at], CLASSES)[days]
+            own = between.of_level(_of_sky(state), CLASSES)[days]
             sky[days] = own + albedo[days, None, None] * found.ground_absorbed_m2_sr[state]
-            beam[days] = between.flat(lambda row, at=state: row.sun_m2[at])[days]
+            beam[days] = between.flat(_of_sun(state))[days]
         whole = hours.dhi_w_m2.sum(axis=-1, keepdims=True)
         spread = np.where(whole > 0.0, hours.dhi_w_m2 / np.where(whole > 0.0, whole, 1.0), 1.0 / HOURS)
         absorbed = spread[..., None] * (sky * joule[..., None] / HOUR_S)[:, :, None]
@@ -247,6 +250,18 @@ class _Between:
     def _mixed(self, part: Callable[[Row], Light]) -> Light:
         one, other = part(self.south), part(self.north)
         return np.asarray(one + np.float32(self.share) * (other - one))
+
+
+def _on_bed(state: int, bed: int) -> Callable[[Row], Light]:
+    return lambda row: row.bed_ratio[state, :, :, bed]
+
+
+def _of_sky(state: int) -> Callable[[Row], Light]:
+    return lambda row: row.sky_m2[state]
+
+
+def _of_sun(state: int) -> Callable[[Row], Light]:
+    return lambda row: row.sun_m2[state]
 
 
 def _by_step(up: NDArray[np.bool_], values: Array) -> Array:

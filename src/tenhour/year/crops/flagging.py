@@ -83,8 +83,8 @@ def threats_of(
     """Every threat to sowings of every crop on every bed.
 
     Parameters: nights, of these crops; sown_doy [S], the days on which growth was followed, and sown_emergence_d
-    [C, B, S] of those; then by day of sowing [C, B, 365] emergence_d, days, median days to harvest, and starved; rare, whether one
-    winter in ten is asked about too.
+    [C, B, S] of those; then by day of sowing [C, B, 365] emergence_d, days, median days to harvest, and starved; rare,
+    whether one winter in ten is asked about too.
     """
     sow_doy, emergence = np.arange(DAYS), emergence_d
     least = nights.least_of_stays_k(sow_doy, emergence, days)

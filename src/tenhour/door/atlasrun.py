@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 from hashlib import sha256
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -25,7 +26,7 @@ from tenhour.plan.dates import DAYS, month_means
 from tenhour.sky.normals import DARK_SLACK_W_M2, J_PER_MJ, KT_CEILING
 from tenhour.sun.position import extraterrestrial_daily
 from tenhour.units import SECONDS_PER_DAY
-from tenhour.year.answers.atlas import Ask, Standing, answers, standing
+from tenhour.year.answers.atlas import Ask, Standing, answers, empty, standing
 
 if TYPE_CHECKING:
     from tenhour.model.crop import Crop
@@ -36,8 +37,10 @@ Values = dict[str, Array]
 Told = Callable[[int, int, float], None]
 """Told how many sites are done, of how many, and the seconds since the beginning."""
 
-CHUNK_SITES: Final = 24
-"""Sites of a chunk: 10 s to half a minute of work, so that little is lost when a worker dies. Practice."""
+CHUNK_SITES: Final = 48
+"""Sites of a chunk: 5 s to half a minute of work, so that little is lost when a worker dies. Practice."""
+ALL_HOLES: Final = "Every site of this region is a hole: sea, or above 4000 m."
+NEEDED: Final = ("dask", "distributed", "xarray", "zarr", "h5netcdf")
 AHEAD: Final = 2
 """Chunks handed out to each worker ahead of its work: bounds what waits in memory."""
 MEMORY: Final = "2GB"
@@ -73,6 +76,14 @@ class Job:
             "tenhour": __version__, "sites": digest.hexdigest(), "houses": houses.hexdigest(),
             "crops": crops.hexdigest(), "ask": asdict(self.ask),
         }  # fmt: skip
+
+
+def check_extra() -> None:
+    """Errors: FileProblem where what an atlas needs is not installed."""
+    missing = [name for name in NEEDED if find_spec(name) is None]
+    if missing:
+        found = f"no {', '.join(missing)} here"
+        raise FileProblem([Problem("tenhour atlas", "", found, "", "Install it: pip install 'tenhour[atlas]'")])
 
 
 def plain_house(house: House) -> House:
@@ -184,7 +195,7 @@ def run(
     begin = time.monotonic()
     asked = np.flatnonzero(job.sites.hole == 0)
     if not asked.size:
-        raise NoAnswer("Every site of this region is a hole: sea, or above 4000 m.")
+        raise NoAnswer(ALL_HOLES)
     blocks = [asked[first : first + chunk] for first in range(0, asked.size, chunk)]
     done: dict[int, Values] = {}
     for number in range(len(blocks)):
@@ -200,16 +211,43 @@ def run(
             ready += len(blocks[number])
             told(ready, asked.size, time.monotonic() - begin)
     values, hole = _whole(job, blocks, done)
-    data = AtlasData(
-        job.sites,
-        tuple(_called(house) for house in job.houses),
-        tuple((_called(house), bed.name) for house in job.houses for bed in house.beds),
-        tuple((crop.key, crop.name) for crop in job.crops),
-        values,
-        hole,
-        _method(job.ask),
-    )
-    return Found(data, len(blocks), kept_count, tuple(parts.damaged), time.monotonic() - begin)
+    return Found(_data(job, values, hole), len(blocks), kept_count, tuple(parts.damaged), time.monotonic() - begin)
+
+
+def lazy_data(job: Job, chunk: int = CHUNK_SITES) -> AtlasData:
+    """What would be found for a region, as dask arrays that nobody has worked out yet.
+
+    Parameters: job; chunk, sites worked out together.
+    """
+    import dask.array as da
+    from dask.delayed import delayed
+
+    count, asked = len(job.sites), np.flatnonzero(job.sites.hole == 0)
+    if not asked.size:
+        raise NoAnswer(ALL_HOLES)
+    blocks = [asked[first : first + chunk] for first in range(0, asked.size, chunk)]
+    standings, crops = delayed(standings_of)(job.houses), delayed(job.crops, traverse=False)
+    work = [delayed(chunk_answers)(standings, crops, job.ask, _slice(job.sites, block)) for block in blocks]
+    beds = sum(len(house.beds) for house in job.houses)
+    nothing = empty(1, len(job.houses), beds, len(job.crops), job.ask)
+    place = np.full(count, asked.size)
+    place[asked] = np.arange(asked.size)
+    values: dict[str, Any] = {}
+    for name, hole in nothing.items():
+        parts = [
+            da.from_delayed(one[name], (len(block), *hole.shape[1:]), hole.dtype)
+            for one, block in zip(work, blocks, strict=True)
+        ]
+        whole = da.concatenate(parts)
+        values[name] = whole if asked.size == count else da.concatenate([whole, da.from_array(hole)])[place]
+    dark = da.isnan(values["outdoor_dli_mol_m2_d"]).any(axis=1) & (job.sites.hole == 0)
+    return _data(job, values, da.where(dark, np.int8(NO_DATA), job.sites.hole))
+
+
+def _data(job: Job, values: Values, hole: NDArray[np.int8]) -> AtlasData:
+    beds = tuple((_called(house), bed.name) for house in job.houses for bed in house.beds)
+    houses, crops = tuple(_called(house) for house in job.houses), tuple((crop.key, crop.name) for crop in job.crops)
+    return AtlasData(job.sites, houses, beds, crops, values, hole, _method(job.ask))
 
 
 def _called(house: House) -> str:
