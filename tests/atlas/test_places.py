@@ -8,6 +8,7 @@ import subprocess
 import sys
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -21,7 +22,9 @@ from tenhour.files.house.standard import standard_houses
 CROPS = ("spinach", "head-lettuce", "radish")
 SITES = ((57.9, -5.2, 30.0), (60.2, 24.9, 10.0), (47.5, 8.5, 450.0), (41.3, -73.9, 60.0), (-45.9, 170.5, 20.0),
          (64.8, -147.7, 140.0))  # fmt: skip
-ASKED = many(SITES[:4:3], SITES)
+ASKED = many((SITES[0], SITES[3]), SITES)
+NEAR = ((57.9, -5.2, 30.0), (57.2, 24.9, 10.0), (57.5, 8.5, 450.0))
+"""On one row of the net of latitudes, which is then worked out once for all tests."""
 LIGHT_FRAC, WORST_FRAC = 0.005, 0.012
 """Two nets of sun positions and two steps of the sky: stated in docs/method/scale.md."""
 DARK_MOL_M2_D = 0.05
@@ -81,8 +84,9 @@ def asked(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_places_in_the_atlas_have_the_light_and_dates_of_the_plain_answers(asked: Path) -> None:
     """``pays_from`` hangs on steps (a fortnight of waiting that costs a week): light 0.2 % off moves it by more than
-    a day now and then. One in eight may; the rest, and every ``sow_by``, may not. Light agrees within 0.5 % but for
-    single months beyond 60 degrees, where the net of suns that one house has is itself 1 % off (docs/method/house.md).
+    a day at one place in twenty (docs/method/scale.md). Two of a dozen may; the rest, and every ``sow_by``, may not.
+    Light agrees within 0.5 % but for single months beyond 60 degrees, where the net of suns that one house has is
+    itself 1 % off (docs/method/house.md).
     """
     light, apart = np.empty((0, 12)), list[tuple[str, float]]()
     for number in range(len(ASKED)):
@@ -94,7 +98,7 @@ def test_places_in_the_atlas_have_the_light_and_dates_of_the_plain_answers(asked
     assert len(apart) > 5 * len(ASKED)
     assert max(days for name, days in apart if name == "sow_by") <= 1
     pays = np.array([days for name, days in apart if name == "pays_from"])
-    assert (pays <= 1).mean() >= 7 / 8
+    assert (pays > 1).sum() <= max(2, len(pays) // 8)
 
 
 def held_against(
@@ -149,7 +153,7 @@ def light_of(folder: Path, *words: str | Path) -> xr.Dataset:
 
 
 def test_a_run_that_was_broken_off_or_damaged_goes_on_to_the_same_end(tmp_path: Path) -> None:
-    places = places_file(tmp_path, SITES[:3])
+    places = places_file(tmp_path, NEAR)
     whole = light_of(tmp_path / "whole", "--places", places)
     first = light_of(tmp_path / "parts", "--places", places, "--chunk", "1")
     xr.testing.assert_equal(whole, first)
@@ -172,7 +176,7 @@ def test_the_sea_high_ground_and_places_without_data_are_holes(tmp_path: Path) -
     found = light_of(tmp_path / "list", "--places", places_file(tmp_path, sites))
     assert found["hole"].values.tolist() == [0, 2, 3]
     assert np.isfinite(found["bed_dli_mol_m2_d"].values).all(axis=(1, 2)).tolist() == [True, False, False]
-    sea = light_of(tmp_path / "box", "--box=55,-6,57,-2", "--step", "2")
+    sea = light_of(tmp_path / "box", "--box=57,-8,57.5,-5", "--step", "0.5")
     assert sea["hole"].dims == ("latitude", "longitude")
     assert (sea["hole"].values == 1).any()
     assert (sea["hole"].values == 0).any()
@@ -231,14 +235,14 @@ def test_lamps_belong_to_one_place(tmp_path: Path) -> None:
 
 
 def test_an_outline_keeps_the_points_within_it(tmp_path: Path) -> None:
-    ring = [[-5, 56], [-3, 56], [-3, 58], [-5, 58], [-5, 56]]
-    hole = [[-4.4, 56.4], [-3.6, 56.4], [-3.6, 57.2], [-4.4, 57.2], [-4.4, 56.4]]
+    ring = [[-5, 57], [-3, 57], [-3, 58], [-5, 58], [-5, 57]]
+    hole = [[-4.4, 57.1], [-3.6, 57.1], [-3.6, 57.7], [-4.4, 57.7], [-4.4, 57.1]]
     path = tmp_path / "outline.json"
     path.write_text(json.dumps({"type": "Feature", "geometry": {"type": "Polygon", "coordinates": [ring, hole]}}))
     found = light_of(tmp_path / "out", "--outline", path, "--step", "0.5")
     inside = set(zip(found["latitude"].values.tolist(), found["longitude"].values.tolist(), strict=True))
-    assert (57.5, -4.0) in inside
-    assert not inside & {(56.5, -4.0), (57.0, -4.0), (55.5, -4.0), (57.0, -5.5)}
+    assert (57.5, -4.5) in inside
+    assert not inside & {(57.5, -4.0), (56.5, -4.0), (57.5, -5.5)}
 
 
 def test_every_standard_house_stands_and_has_a_bed() -> None:
@@ -251,7 +255,7 @@ def test_every_standard_house_stands_and_has_a_bed() -> None:
 
 
 def test_maps_and_the_page_are_drawn_with_what_they_show_in_words(tmp_path: Path) -> None:
-    words = ["--box=46,6,50,12", "--step", "2", "--ask", "light", "--house", "tunnel", "-o", tmp_path / "out"]
+    words = ["--box=57,-5,57.5,-4", "--step", "0.5", "--ask", "light", "--house", "tunnel", "-o", tmp_path / "out"]
     done = tenhour("atlas", *words, "--json")
     assert done.status == 0, done.err
     names = {Path(name).name for name in json.loads(done.out)["files"]}
@@ -272,7 +276,7 @@ def test_maps_and_the_page_are_drawn_with_what_they_show_in_words(tmp_path: Path
 @pytest.mark.long
 def test_two_workers_give_what_one_process_gives(tmp_path: Path) -> None:
     """Through the door as users do, with a cluster of processes and chunks of another size."""
-    places = places_file(tmp_path, SITES[:4])
+    places = places_file(tmp_path, (*NEAR, SITES[1]))
     alone = light_of(tmp_path / "alone", "--places", places)
     words = ["atlas", "--places", places, "--ask", "light", "--house", "tunnel", "-o", tmp_path / "many"]
     done = subprocess.run(
@@ -304,7 +308,7 @@ def grid_file(path: Path, light: float, unit: str = "W m-2") -> Path:
                 "standard_name": "air_temperature", "units": "K"}),
         },
         {
-            "lat": ("lat", [50.0, 52.0], {"standard_name": "latitude"}),
+            "lat": ("lat", [57.0, 57.5], {"standard_name": "latitude"}),
             "lon": ("lon", [10.0, 12.0], {"standard_name": "longitude"}),
         },
     )  # fmt: skip
@@ -340,4 +344,40 @@ def test_two_hundred_places_agree_with_the_answers_on_one_house(tmp_path: Path) 
     assert done.status == 0, done.err
     apart = [own for n in range(len(sites)) for own in held_against(tmp_path / "out", n, sites)[1]]
     assert np.mean([days <= 1 for name, days in apart if name == "sow_by"]) > 0.97
-    assert np.mean([days <= 1 for name, days in apart if name == "pays_from"]) > 0.85
+    assert np.mean([days <= 1 for name, days in apart if name == "pays_from"]) > 0.9
+
+
+def test_python_has_the_atlas_of_the_command_worked_out_when_it_is_read(tmp_path: Path) -> None:
+    high = (30.0, 85.0, 4800.0)
+    told = light_of(tmp_path / "out", "--places", places_file(tmp_path, (NEAR[0], high, NEAR[1])))
+    found = th.atlas("tunnel", places=[NEAR[0], high, NEAR[1]], ask="light", chunk=1)
+    assert found["bed_dli_mol_m2_d"].chunks is not None, "nothing is worked out yet"
+    for name in ("bed_dli_mol_m2_d", "bed_dull_dli_mol_m2_d", "outdoor_temp_degc", "hole"):
+        np.testing.assert_array_equal(found[name].values, told[name].values)
+    assert found.attrs["Conventions"] == told.attrs["Conventions"]
+    assert th.atlas(box=(57, -8, 57.5, -5), step_deg=0.5, ask=["dates"], crops=["spinach"])["sow_by_doy"].dims == (
+        "latitude", "longitude", "bed", "crop",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ({}, "found 'none'; allowed: one of box, places, outline, country, grid"),
+        ({"box": (56, -6, 58, -2)}, "step_deg: found nothing"),
+        ({"places": [(99, 1)]}, "places[1]: found 99; allowed: a number from -90 to 90"),
+        ({"places": [(50, 1, 2, 3)]}, "allowed: latitude and longitude, or these and a height"),
+        ({"places": []}, "one place or more"),
+        ({"country": "XX"}, "country: found 'XX'"),
+        ({"places": [(50, 1)], "ask": ["lihgt"]}, "Did you mean light?"),
+        ({"places": [(50, 1)], "winters": 0}, "winters: found 0"),
+        ({"places": [(50, 1)], "draws": "some"}, "one of middle, all"),
+        ({"places": [(50, 1)], "houses": "barn"}, "houses: found 'barn'"),
+        ({"places": [(50, 1)], "crops": ["mandrake"]}, "crops: found 'mandrake'"),
+    ],
+)
+def test_what_python_asks_wrongly_of_a_region_names_the_argument(given: dict[str, Any], said: str) -> None:
+    with pytest.raises(th.FileProblem) as caught:
+        th.atlas(**given)
+    assert said in str(caught.value)
+    assert len(str(caught.value).splitlines()) == 1

@@ -15,10 +15,14 @@ import pytest
 import xarray as xr
 
 from helpers_cli import tenhour
-from helpers_long import LONG
+from helpers_long import LONG, many
 from tenhour.files import write
 
-SITES = ((57.9, -5.2), (60.2, 24.9), (47.5, 8.5), (-45.9, 170.5))
+SITES = many(
+    ((57.9, -5.2), (57.2, 24.9), (57.5, 8.5)),
+    ((57.9, -5.2), (60.2, 24.9), (47.5, 8.5), (41.3, -73.9), (-45.9, 170.5), (64.8, -147.7)),
+)
+"""On one row of the net of latitudes in the short form, for that row to be worked out once."""
 
 
 def words_of(folder: Path, *more: str) -> list[str]:
@@ -68,7 +72,7 @@ def test_a_killed_run_goes_on_from_what_is_whole(tmp_path: Path, whole: xr.Datas
 def test_a_full_disk_is_one_line_and_the_run_goes_on_later(
     tmp_path: Path, whole: xr.Dataset, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    words = words_of(tmp_path, "--chunk", "2", "-o", str(tmp_path / "out"))
+    words = words_of(tmp_path, "--chunk", "1", "-o", str(tmp_path / "out"))
     real, parts = write._write, list[Path]()
 
     def full_after_one(target: Path, data: bytes, force: bool) -> None:

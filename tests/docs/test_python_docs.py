@@ -25,7 +25,7 @@ def test_examples_run_one_after_the_other(
     monkeypatch.chdir(tmp_path)
     (tmp_path / "house.toml").write_text(DEMO.read_text("utf-8"), "utf-8")
     (tmp_path / "station.epw").write_text(epw(made_up(NORTH)), "utf-8")
-    assert [int(number) for number, _, _ in EXAMPLES] == list(range(1, 12))
+    assert [int(number) for number, _, _ in EXAMPLES] == list(range(1, 13))
     names: dict[str, Any] = {}
     for number, _, code in EXAMPLES:
         exec(compile(code, f"python.md, example {number}", "exec"), names)
@@ -37,6 +37,7 @@ def test_examples_run_one_after_the_other(
     assert (names["both"]["north"] < names["both"]["here"])[[0, 10, 11]].all(), "darker in a northern winter"
     assert names["keys"]["verdict"] in set(names["sow"].crops["verdict"])
     assert "fornt" in str(names.get("error", "fornt"))
+    assert (names["region"]["bed_dli_mol_m2_d"].isel(month=11) < 5.0).all()
 
 
 def test_the_page_of_names_is_in_step() -> None:

@@ -41,6 +41,8 @@ WIDE_IN: Final = 6.0
 DPI: Final = 130
 MOST_CROPS: Final = 6
 """Crops whose dates are drawn; the others stand in the tables. Judgement."""
+LEAST_MAPPED: Final = 4
+"""Sites with a number of which a map is drawn: fewer are read from the table. Judgement."""
 LEAST_GRID: Final = 2
 """Rows and columns from which contours can be drawn."""
 EDGE_FRAC: Final = 0.04
@@ -59,8 +61,8 @@ class Map:
 
     @property
     def drawn(self) -> bool:
-        """Whether two sites at least have a number."""
-        return int(np.isfinite(self.value).sum()) >= 2
+        """Whether enough sites have a number."""
+        return int(np.isfinite(self.value).sum()) >= LEAST_MAPPED
 
 
 def maps_of(data: AtlasData) -> tuple[Map, ...]:

@@ -310,7 +310,10 @@ def _outdoors(
 
 
 def class_clearness(latitude_deg: float, climate: skynormals.SiteClimate) -> tuple[Array, Array]:
-    """Light above the air [365] [W m⁻²] and the share of it that reaches the ground by day class [365, 7] [-]."""
+    """Light above the air [365] [W m⁻²] and the share of it that reaches the ground by day class [365, 7] [-].
+
+    Parameters: latitude_deg [°]; climate, of the place.
+    """
     h0 = position.extraterrestrial_daily(latitude_deg, np.arange(1, DAYS + 1))
     kt_day = split.daily_clearness(climate.kt_month, h0)
     classes = split.day_classes(climate.quantile_level_frac, climate.quantile_ratio, kt_day, h0)
@@ -327,7 +330,11 @@ def outdoors_of(
     noon_deg: Array,
     offset_h: float,
 ) -> Outdoors:
-    """Light and air outdoors from what each of them is made of: class_ghi_w_m2, means of days [365, 7]."""
+    """Light and air outdoors from what they are made of.
+
+    Parameters: climate; source, in words; class_ghi_w_m2, means of days [365, 7] [W m⁻²]; events of the days; noon_deg,
+    height of the sun at noon [365] [°]; offset_h, of the place's standard time from UTC [h].
+    """
     class_dli = class_ghi_w_m2 * (SECONDS_PER_DAY * MICRO * UMOL_PER_J_GLOBAL)
     return Outdoors(
         climate=climate,
