@@ -29,7 +29,8 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 from helpers_fuzz import ENDING, SEEDS, broken, outcome
 
-SHARES = {"house": 28, "crop": 14, "weather": 12, "readings": 18, "log": 10, "lamp": 9, "luminaire": 9}
+SHARES = {"house": 28, "crop": 14, "weather": 12, "readings": 18, "log": 10, "lamp": 9, "luminaire": 9,
+          "plan": 9, "places": 6, "outline": 6, "days": 6}  # fmt: skip
 PATIENCE_S = 2.0
 HANGS_S = 600.0
 DEEP_S = 200.0

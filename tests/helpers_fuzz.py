@@ -127,6 +127,45 @@ def _luminaires() -> list[str]:
     ]
 
 
+def _plans() -> list[str]:
+    """Plans of a household as they are kept; the fields that are read back, and some that are not."""
+    sowing = {"crop": "spinach", "bed": "front", "sow": "2026-09-01", "raise": False, "area_m2": 1.25,
+              "clear_by": "2026-12-01", "why": "salad"}  # fmt: skip
+    tray = {"crop": "pea-shoots", "bed": "shelf", "sow": "2026-12-05", "trays_count": 0.75, "cut_to": "2026-12-24"}
+    lack = {"start": "2026-12-07", "wish": "salad", "missing_count": 1.5}
+    plan = {"command": "feed", "surety_frac": 0.8, "sowings": [sowing, sowing | {"crop": "kale", "raise": True}],
+            "trays": [tray], "missing": [lack], "proof": {"mark": "ab12", "bound": 12.5, "season_frac": 0.8}}  # fmt: skip
+    bare = {"command": "feed", "sowings": [], "trays": [], "missing": []}
+    return [json.dumps(plan, indent=1), json.dumps(bare), json.dumps(plan | {"proof": None})]
+
+
+def _places() -> list[str]:
+    return [
+        "place,latitude_deg,longitude_deg,elevation_m\nfirst,57.9,-5.2,100\nsecond,60.2,24.9,\nthird,-45.9,170.5,12\n",
+        "latitude_deg,longitude_deg\n47.5,8.5\n41.3,-73.9\n",
+    ]
+
+
+def _outlines() -> list[str]:
+    ring = [[8.0, 41.0], [22.0, 41.0], [22.0, 57.5], [8.0, 57.5], [8.0, 41.0]]
+    shape = {"type": "Polygon", "coordinates": [ring]}
+    whole = {"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {}, "geometry": shape}]}
+    many = {"type": "MultiPolygon", "coordinates": [[ring], [[[x + 20.0, y] for x, y in ring]]]}
+    return [json.dumps(shape), json.dumps(whole, indent=1), json.dumps(many)]
+
+
+def _days() -> list[str]:
+    rows = "".join(
+        f"2026-{month:02d}-{day:02d},{3 + day % 7}.{day % 10},{day % 9 - 2}\n"
+        for month in (10, 11)
+        for day in range(1, 29)
+    )
+    return [
+        "date,dli_mol_m2_d,temp_degc\n" + rows,
+        "date,dli_mol_m2_d\n" + "".join(f"{row.rpartition(',')[0]}\n" for row in rows.splitlines()),
+    ]
+
+
 SEEDS: Final = MappingProxyType(
     {
         "house": _houses,
@@ -136,11 +175,15 @@ SEEDS: Final = MappingProxyType(
         "log": _logs,
         "lamp": _lamps,
         "luminaire": _luminaires,
+        "plan": _plans,
+        "places": _places,
+        "outline": _outlines,
+        "days": _days,
     }
 )
 ENDING: Final = MappingProxyType(
     {"house": ".toml", "crop": ".toml", "weather": ".csv", "readings": ".csv", "log": ".csv", "lamp": ".toml",
-     "luminaire": ".ies"}
+     "luminaire": ".ies", "plan": ".json", "places": ".csv", "outline": ".json", "days": ".csv"}
 )  # fmt: skip
 
 
@@ -417,6 +460,30 @@ def _try_luminaire(path: Path) -> None:
     find_lamp(LampChoice(str(path), "white-led", "photon"))
 
 
+def _try_plan(path: Path) -> None:
+    from tenhour.files.keptplan import read_plan
+
+    read_plan(path)
+
+
+def _try_places(path: Path) -> None:
+    from tenhour.files.atlas.regions import listed_sites
+
+    listed_sites(path)
+
+
+def _try_outline(path: Path) -> None:
+    from tenhour.files.atlas.regions import outline_sites
+
+    outline_sites(path, 5.0)
+
+
+def _try_days(path: Path) -> None:
+    from tenhour.door.weather import load_since
+
+    load_since(path, 57.1, -4.7)
+
+
 TRIALS: Final = MappingProxyType(
     {
         "house": _try_house,
@@ -426,5 +493,9 @@ TRIALS: Final = MappingProxyType(
         "log": _try_log,
         "lamp": _try_lamp,
         "luminaire": _try_luminaire,
+        "plan": _try_plan,
+        "places": _try_places,
+        "outline": _try_outline,
+        "days": _try_days,
     }
 )

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import signal
+import subprocess
 import sys
+import time
+from pathlib import Path
 from types import ModuleType
 from typing import NoReturn
 
@@ -11,6 +15,8 @@ import pytest
 import tenhour.__main__ as started
 import tenhour.cli.sow as sow_command
 from helpers_cli import tenhour
+from helpers_long import many
+from helpers_options import contents, fill
 
 STOPPED = "Stopped; nothing was changed.\n"
 
@@ -35,3 +41,32 @@ def test_stopped_while_it_loads(monkeypatch: pytest.MonkeyPatch, capsys: pytest.
         started.main()
     assert leaving.value.code == 130
     assert capsys.readouterr().err == STOPPED
+
+
+LONG_WORK = {
+    "lamps": ["lamps", "front", "--crop", "leaf-lettuce", "--json"],
+    "season": ["season", "--json"],
+    "report": ["report", "-o", "page.html"],
+    "heat": ["heat", "--on", "2027-01-15", "--helps"],
+    "read": ["read", "readings.csv", "--keep"],
+    "atlas": ["atlas", "--box", "48,9,52,13", "--step", "1", "--ask", "light", "--workers", "0", "-o", "region"],
+}
+"""Seconds of work each; ``feed`` gives the best plan found so far when it is stopped."""
+
+
+@pytest.mark.parametrize("wait_s", many([1.0], [0.3, 1.0, 2.0, 3.5]))
+@pytest.mark.parametrize("command", many(["season"], sorted(LONG_WORK)))
+def test_a_signal_ends_the_work_in_one_line_and_writes_nothing(command: str, wait_s: float, tmp_path: Path) -> None:
+    fill(tmp_path)
+    before = contents(tmp_path)
+    words = [sys.executable, "-m", "tenhour", *LONG_WORK[command]]
+    with subprocess.Popen(words, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as run:
+        time.sleep(wait_s)
+        run.send_signal(signal.SIGINT)
+        out, err = run.communicate(timeout=60)
+    if run.returncode == 0:  # it was done before
+        return
+    assert (run.returncode, out) == (130, "")
+    assert err.splitlines()[-1:] == [STOPPED.strip()]
+    assert "Traceback" not in err
+    assert contents(tmp_path) == before

@@ -16,7 +16,8 @@ from helpers_long import many
 PATIENCE_S = 2.0
 BOUND_MB = 512
 """Memory that reading any one file may take beyond what the program has loaded."""
-CASES = {"house": 60, "crop": 12, "weather": 14, "readings": 60, "log": 80, "lamp": 80, "luminaire": 80}
+CASES = {"house": 60, "crop": 12, "weather": 14, "readings": 60, "log": 80, "lamp": 80, "luminaire": 80,
+         "plan": 60, "places": 30, "outline": 40, "days": 10}  # fmt: skip
 WHOLE = many(("house", "readings"), tuple(sorted(SEEDS)))
 """Kinds of which a file as large as is read at all is read."""
 GOOD = many(3, 8)
@@ -105,6 +106,10 @@ rows = {
     "crop": (b"schema = 1\\n", b"[[light]]\\n", 190_000),
     "lamp": (b"schema = 1\\n", b"[[lamp]]\\n", 200_000),
     "luminaire": (b"TILT=NONE\\n", b"1 ", 990_000),
+    "plan": (b"[", b"0,", 500_000),
+    "places": (b"latitude_deg,longitude_deg\\n", b"91,0\\n", 200_000),
+    "outline": (b'{"type":"Polygon","coordinates":[[', b"[8.0,47.0],", 90_000),
+    "days": (b"date,dli_mol_m2_d\\n", b"2026-11-01,3\\n", 90_000),
 }
 size = 100_000_000
 for room, end in room_ends.items():

@@ -168,7 +168,7 @@ def lamps(
         out = output_of(
             in_use is not None and in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes
         )
-        with working("Hanging lamps over the bed"):
+        with working("Hanging lamps over the bed", of="steps"):
             answer, kind = _answer(in_use, beds, chosen, kind, asked)
         if keep:
             answer = _kept(answer, kind, in_use)

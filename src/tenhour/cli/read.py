@@ -10,6 +10,7 @@ import typer
 
 from tenhour.cli.common import CropsOption, HouseOption, JsonOption, load_house_in_use, own_file, user_errors
 from tenhour.cli.output import CautionsOption, CsvOption, DatesOption, UnitsOption, output_of
+from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
 from tenhour.errors import FileProblem, NoAnswer, Problem
 
@@ -67,12 +68,14 @@ def read(
 
         in_use = load_house_in_use(house)
         out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
-        readings = read_readings(file, _wishes(in_use, bed, light, unit, zone, order))
+        wishes = _wishes(in_use, bed, light, unit, zone, order)
         one_meter = None if meters is None else _choice("--meters", meters, ("one", "two")) == "one"
-        every = choose_crops(crops, None) if crops is not None or readings.temperature is not None else ()
-        placed = every if readings.temperature is not None else ()
-        tools = LightTools(load_spectra(), load_meters(), one_meter)
-        answer = read_answer(Year(in_use, sources(in_use), placed), readings, tools)
+        with working("Holding the readings against the model", of="lines"):
+            readings = read_readings(file, wishes)
+            every = choose_crops(crops, None) if crops is not None or readings.temperature is not None else ()
+            placed = every if readings.temperature is not None else ()
+            tools = LightTools(load_spectra(), load_meters(), one_meter)
+            answer = read_answer(Year(in_use, sources(in_use), placed), readings, tools)
         if keep:
             answer = _kept(answer, in_use)
         out.give(answer, lambda width: read_text(answer, width, out.style), lambda: read_tables(answer))

@@ -61,18 +61,17 @@ def moments(stamps: Sequence[datetime | None], zone: tzinfo) -> Moments:
     """
     aware = [i for i, stamp in enumerate(stamps) if stamp is not None and stamp.tzinfo is not None]
     naive = [i for i, stamp in enumerate(stamps) if stamp is not None and stamp.tzinfo is None]
-    out: list[pd.Timestamp | None] = [None] * len(stamps)
+    out = np.full(len(stamps), np.datetime64("NaT", "us"))
     for i in aware:
         stamp = stamps[i]
-        out[i] = None if stamp is None else pd.Timestamp(stamp).tz_convert("UTC")
+        if stamp is not None:
+            out[i] = np.datetime64(stamp.astimezone(UTC).replace(tzinfo=None), "us")
     local = pd.DatetimeIndex([stamps[i] for i in naive]).as_unit("us")
     notes: list[str] = []
     made = _localized(local, zone, notes)
-    skipped = tuple(i for i, at in zip(naive, made, strict=True) if pd.isna(at))
-    for i, at in zip(naive, made.tz_convert("UTC"), strict=True):
-        out[i] = at
-    index = pd.DatetimeIndex(pd.to_datetime(pd.Series(out, dtype="object"), utc=True)).as_unit("us")
-    return Moments(index, skipped, tuple(notes), _offset_h(made))
+    skipped = tuple(naive[i] for i in np.flatnonzero(made.isna()).tolist())
+    out[naive] = made.tz_convert("UTC").tz_localize(None).as_unit("us").to_numpy()
+    return Moments(pd.DatetimeIndex(out, tz="UTC"), skipped, tuple(notes), _offset_h(made))
 
 
 def _offset_h(made: pd.DatetimeIndex) -> float | None:

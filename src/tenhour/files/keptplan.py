@@ -33,7 +33,7 @@ def read_plan(path: Path) -> KeptPlan:
             (date.fromisoformat(row["start"]), str(row["wish"]), float(row["missing_count"])) for row in raw["missing"]
         )
         proven = _proven(raw)
-    except (ValueError, KeyError, TypeError, AttributeError) as error:
+    except (ValueError, KeyError, TypeError, AttributeError, OverflowError, RecursionError) as error:
         raise other from error
     return KeptPlan(sowings, missing, *proven)
 

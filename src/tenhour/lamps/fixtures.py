@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import Final, NamedTuple
 
@@ -27,6 +28,10 @@ PIECE_RATIO: Final = 0.4
 """Largest piece of a lamp over the nearest distance (Gauss points; see docs/method/lamps.md). Derived."""
 MOST_PIECES: Final = 12
 """Pieces per side at most. Judgement."""
+FARTHER: Final = 2.0
+"""From one distance to the next for which a face is cut anew. Judgement."""
+SURE: Final = 3.0
+"""A face is cut for points this many times nearer than they are, so that narrow beams keep their shape. Derived."""
 NEAREST_M: Final = 0.1
 """Distance the pieces are cut for when the caller names none: the nearest a lamp hangs over leaves. Judgement."""
 
@@ -140,17 +145,45 @@ def irradiance_on(points_m: ArrayLike, normals: ArrayLike, fixtures: Fixtures, n
     Parameters: points_m, (p, 3); normals, unit normals into the room, (p, 3); fixtures; nearest_m, smallest distance
         the face is cut for.
     Returns: photon flux density [µmol m⁻² s⁻¹], (p,); no shadows, nothing behind a surface.
-    Method: closed form per Lambertian strip (bar_on_surface), inverse square and both cosines per point otherwise.
+    Method: closed form per Lambertian strip (bar_on_surface), inverse square and both cosines per point otherwise; the
+        face is cut as finely as the distance of the points asks for; points whose back is turned to it are left out.
     """
     point, normal = np.atleast_2d(np.asarray(points_m, float)), np.atleast_2d(np.asarray(normals, float))
     total = np.zeros(len(point))
-    cut = pieces(fixtures.beam, nearest_m)
+    reach = float(np.hypot(fixtures.beam.length_m, fixtures.beam.width_m)) * HALF
     for centre, turn in zip(fixtures.centre_m, np.deg2rad(fixtures.turn_deg), strict=True):
         axis = np.array([np.cos(turn), np.sin(turn), 0.0])
         aside = np.array([-np.sin(turn), np.cos(turn), 0.0])
-        for along, across, part in zip(*cut, strict=True):
-            total += part * _piece_on(point, normal, fixtures.beam, centre + along * axis + across * aside, axis)
+        way = centre - point
+        clear = np.where(np.einsum("ij,ij->i", normal, way) > -reach, np.linalg.norm(way, axis=1) - reach, -np.inf)
+        for lit, cut in _cuts(fixtures.beam, clear, nearest_m):
+            place = centre + np.outer(cut.along_m, axis) + np.outer(cut.across_m, aside)
+            count, each = len(place), len(lit)
+            light = _piece_on(
+                np.tile(point[lit], (count, 1)), np.tile(normal[lit], (count, 1)), fixtures.beam,
+                np.repeat(place, each, axis=0), axis,
+            )  # fmt: skip
+            total[lit] += cut.part_frac @ light.reshape(count, each)
     return total
+
+
+def _cuts(beam: Beam, clear_m: Array, nearest_m: float) -> Iterator[tuple[NDArray[np.intp], Pieces]]:
+    """Points by their distance from the face, and the pieces it is cut into for them.
+
+    Parameters: beam; clear_m, least distance of each point from the face, minus infinity for those left out;
+        nearest_m, distance that those nearer than it are served by.
+    """
+    near = np.where(clear_m > -np.inf, np.maximum(clear_m, nearest_m), 0.0)
+    edge = nearest_m
+    while True:
+        cut = pieces(beam, max(edge / SURE, nearest_m))
+        last = is_lambertian(beam) or len(cut.part_frac) == 1
+        lit = np.flatnonzero((near >= edge) & (last | (near < FARTHER * edge)))
+        if lit.size:
+            yield lit, cut
+        if last:
+            return
+        edge *= FARTHER
 
 
 def single_light_umol_m2_s(

@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import stats
+from scipy.special import ndtri, stdtrit
 
 Array = NDArray[np.float64]
 
@@ -93,8 +93,8 @@ def _error_log(r: Array, scale: float, unit: Array, day: NDArray[np.int64], bias
     used = max(int((weight > COUNTED_WEIGHT).sum()), 2)
     variance = spread / bend**2 * used / (used - 1)
     days = len(np.unique(day[inside])) or 1
-    quantile = float(stats.t.ppf((1.0 + LEVEL) / 2.0, used - 1))
-    normal = float(stats.norm.ppf((1.0 + LEVEL) / 2.0))
+    quantile = float(stdtrit(used - 1, (1.0 + LEVEL) / 2.0))
+    normal = float(ndtri((1.0 + LEVEL) / 2.0))
     shared = DAY_SD_LOG**2 / days + bias_frac**2
     return float(np.sqrt(quantile**2 * variance + normal**2 * shared))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, NamedTuple
@@ -27,6 +28,9 @@ STEADY_D: Final = 28
 """A sowing pays from a day on when the verdict stays so for four weeks: by definition of the answers."""
 SETTLED_D: Final = 14
 """No verdict comes back sooner than this after it was left: by definition of the answers."""
+CALM_D: Final = 60
+MOST_CHANGES: Final = 4
+"""In so many days a verdict changes so often at most: by definition of the answers."""
 WAIT_COST_D: Final = 21.0
 """Waiting is advised only where it costs less harvest than this: by definition of the answers."""
 SLOW_RATIO: Final = 1.5
@@ -300,7 +304,9 @@ def _sow_by(year: SowingYear) -> Array:
     for crop, way in enumerate(year.ways):
         if way not in STANDING_WAYS:
             continue
-        for bed, (dark_start, _) in enumerate(year.dark.tolist()):
+        for bed, (dark_start, dark_end) in enumerate(year.dark.tolist()):
+            if (dark_end - dark_start) % DAYS == DAYS - 1:  # dark all year: nothing is sown before it
+                continue
             last = sow_by_day(np.where(year.in_season[crop, bed], year.days[crop, bed], np.nan), dark_start)
             if last is None or bolts[crop, bed, last]:
                 continue
@@ -361,7 +367,49 @@ def _settled(code: Codes) -> Codes:
             _settle(mask, (row > verdict) & (row != SOW))
             row[mask] = verdict
         _settle_waiting(row)
+        _calm(row)
     return flat.reshape(code.shape)
+
+
+def _calm(row: Codes) -> None:
+    """Give spells to a more cautious neighbour, the shortest first, until no sixty days see five changes; in place."""
+    while (crowded := _crowded(row)) is not None:
+        ways = sorted(crowded, key=lambda way: (way[1], -way[2]))
+        kept = [way for way in ways if not _comes_back(_given(row, *way))]
+        row[:] = _given(row, *(kept or ways)[0])
+
+
+def _crowded(row: Codes) -> list[tuple[int, int, int]] | None:
+    """Spells among five changes in too few days: first day, length, and a more cautious verdict beside it."""
+    change = np.flatnonzero(row != np.roll(row, 1))
+    count = len(change)
+    if count <= MOST_CHANGES:
+        return None
+    for first in range(count):
+        days = change[(first + np.arange(MOST_CHANGES + 1)) % count]
+        if (days[-1] - days[0]) % DAYS > CALM_D - 2:
+            continue
+        out = []
+        for begin, end in itertools.pairwise(days.tolist()):
+            beside = int(row[(begin - 1) % DAYS]), int(row[end])
+            out += [(begin, (end - begin) % DAYS, other) for other in beside if other < row[begin]]
+        return out
+    return None
+
+
+def _given(row: Codes, first: int, length: int, verdict: int) -> Codes:
+    out = row.copy()
+    out[(first + np.arange(length)) % DAYS] = verdict
+    return out
+
+
+def _comes_back(row: Codes) -> bool:
+    """Whether a verdict comes back within two weeks after it was left."""
+    for verdict in np.unique(row).tolist():
+        gaps = [length for _, length in _spells(row != verdict)]
+        if any(length < SETTLED_D for length in gaps):
+            return True
+    return False
 
 
 def _settle(mask: Bools, free: Bools) -> None:

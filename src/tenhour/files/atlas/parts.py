@@ -68,7 +68,7 @@ class Parts:
             return None
         try:
             return json.loads(read_text(path, 200_000_000))
-        except ValueError:
+        except (ValueError, RecursionError):
             return "damaged"
 
     def _taken(self, found: str, allowed: str) -> FileProblem:

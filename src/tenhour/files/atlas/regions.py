@@ -27,6 +27,7 @@ LEAST_STEP_DEG: Final = 1.0 / 120.0
 """Finer than this the map of heights and the normals know nothing: judgement."""
 WHOLE: Final = 1e-9
 """Slack of a whole number of steps."""
+MOST_PROBLEMS: Final = 3
 COLUMNS: Final = ("place", "latitude_deg", "longitude_deg", "elevation_m")
 
 
@@ -70,12 +71,17 @@ def _axis(first: float, last: float, step: float) -> Array:
 
 def _grid(south: float, west: float, north: float, east: float, step_deg: float) -> Sites:
     latitude, longitude = _axis(south, north, step_deg), _axis(west, east, step_deg)
+    lat, lon = _points(latitude, longitude)
+    sites = on_the_ground((), lat, lon, np.full(len(lat), np.nan), sea=True)
+    return replace(sites, grid_deg=(latitude, longitude))
+
+
+def _points(latitude: Array, longitude: Array) -> tuple[Array, Array]:
     count = latitude.size * longitude.size
     if count > MOST_SITES:
         raise _wrong("--step", f"{count} sites", f"up to {MOST_SITES}", "Take a larger step or a smaller region.")
     lat, lon = (part.ravel() for part in np.meshgrid(latitude, longitude, indexing="ij"))
-    sites = on_the_ground((), lat, (lon + 180.0) % 360.0 - 180.0, np.full(count, np.nan), sea=True)
-    return replace(sites, grid_deg=(latitude, longitude))
+    return lat, (lon + 180.0) % 360.0 - 180.0
 
 
 def on_the_ground(names: tuple[str, ...], lat: Array, lon: Array, given_m: Array, *, sea: bool) -> Sites:
@@ -111,13 +117,11 @@ def outline_sites(path: Path, step_deg: float | None) -> Sites:
         found = f"corners from {west:g}, {south:g} to {east:g}, {north:g}"
         raise _bad(path, "coordinates", found, "longitude -180 to 180, then latitude -90 to 90 (RFC 7946)", "")
     y, x = (float(np.floor(edge / step) * step) for edge in (south, west))
-    inside_of = _grid(y, x, float(north), float(east), step)
-    inside = within(rings, inside_of.longitude_deg, inside_of.latitude_deg)
+    lat, lon = _points(_axis(y, float(north), step), _axis(x, float(east), step))
+    inside = within(rings, lon, lat)
     if not inside.any():
         raise _wrong("--step", f"{step:g}", "a step that leaves a point within the outline", "Take a smaller step.")
-    kept = np.flatnonzero(inside)
-    lat, lon = inside_of.latitude_deg[kept], inside_of.longitude_deg[kept]
-    return Sites((), lat, lon, inside_of.elevation_m[kept], inside_of.hole[kept])
+    return on_the_ground((), lat[inside], lon[inside], np.full(int(inside.sum()), np.nan), sea=True)
 
 
 def within(rings: Sequence[Array], x: Array, y: Array) -> NDArray[np.bool_]:
@@ -148,7 +152,7 @@ def _rings(path: Path) -> list[Array]:
                 if len(corners) < 3 or not np.isfinite(corners).all():
                     raise ValueError("a ring")
                 found.append(corners)
-    except (KeyError, TypeError, IndexError, ValueError):
+    except (KeyError, TypeError, IndexError, ValueError, OverflowError, RecursionError):
         raise _bad(path, "coordinates", "rings that are none", "lists of [longitude, latitude]", "") from None
     if not found:
         raise _bad(path, "", "no polygon", "a GeoJSON Polygon or MultiPolygon, alone or in features", "")
@@ -176,7 +180,7 @@ def listed_sites(path: Path) -> Sites:
 
     Parameters: path, a CSV file with the columns place, latitude_deg, longitude_deg and elevation_m (place alone, or
     coordinates alone, will do), or a text of places, one a line, as "Ullapool, Scotland".
-    Errors: FileProblem with every line that cannot be understood.
+    Errors: FileProblem with the first lines that cannot be understood.
     """
     lines = [line for line in read_text(path).split("\n") if line.strip() and not line.startswith("#")]
     if not lines:
@@ -193,6 +197,11 @@ def listed_sites(path: Path) -> Sites:
             found.append(_listed(str(path), f"place {number}", dict(zip(header, row, strict=False))))
         except FileProblem as error:
             problems.extend(error.problems)
+            if len(problems) >= MOST_PROBLEMS:  # a name is held against every town there is to find the one meant
+                left = len(rows) - number
+                more = f"{left} more lines, which were not looked at" if left else "the last line"
+                problems.append(Problem(str(path), "", more, "", "Mend these first."))
+                break
     if problems:
         raise FileProblem(problems)
     names, lat, lon, height = zip(*found, strict=True)

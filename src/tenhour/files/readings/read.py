@@ -179,7 +179,7 @@ def _times(sheet: Sheet, wishes: Wishes, problems: Problems) -> Moments:
 
 def _in_order(values: Sequence[datetime | None], zone: tzinfo) -> Moments:
     """Moments of rows, read from the oldest on, as hours that clocks repeat are told apart by their order."""
-    local = [stamp.replace(tzinfo=None) for stamp in values if stamp is not None]
+    local = [stamp.replace(tzinfo=None) if stamp.tzinfo else stamp for stamp in values if stamp is not None]
     back = sum(later < sooner for sooner, later in pairwise(local))
     if 2 * back <= len(local):
         return moments(values, zone)
@@ -311,16 +311,19 @@ def _points(sheet: Sheet, problems: Problems) -> Array:
 
 def _places(places: Places, words: Sequence[str], points: Array, place: str, text: str, sheet: Sheet) -> list[str]:
     """Place of every reading of a column: the column's own, else the row's word, else the bed at the row's point."""
+    if place and plain(place) not in INSIDE_WORDS:
+        return [places.of_word(place, f"column {text}")] * len(words)
+    pointed = np.asarray(np.isfinite(points).all(axis=1))
     out = []
-    own = place and plain(place) not in INSIDE_WORDS
     for row, word in enumerate(words):
-        where = f"column {text}" if own or not word else f"line {sheet.lines[row]}"
-        if own:
-            out.append(places.of_word(place, where))
-        elif not np.isnan(points[row]).any() and plain(word) in INSIDE_WORDS:
+        name = word or place
+        if pointed[row] and plain(word) in INSIDE_WORDS:
+            where = f"line {sheet.lines[row]}" if word else f"column {text}"
             out.append(places.of_point(float(points[row, 0]), float(points[row, 1]), where))
+        elif name in places.known:
+            out.append(places.known[name])
         else:
-            out.append(places.of_word(word or place, where))
+            out.append(places.of_word(name, f"line {sheet.lines[row]}" if word else f"column {text}"))
     return out
 
 
@@ -329,12 +332,18 @@ def _lights(sorting: Sorting) -> list[str]:
     sheet, wishes = sorting.sheet, sorting.wishes
     column = named_column(sheet.heads, {"light", "lamp", "light source", "spectrum"})
     default = wishes.light or "daylight"
-    out = []
+    out: list[str] = []
+    known: dict[str, str] = {}
     for row, word in enumerate(sheet.column(column)):
+        if word in known:
+            out.append(known[word])
+            continue
         key = plain(word).replace(" ", "-") or default
         key = "daylight" if key in {"sun", "sky", "sun-and-sky"} else key
         if key not in wishes.lights:
             sorting.problems.choice(f"line {sheet.lines[row]}: light", word, "no known light", wishes.lights)
+        else:
+            known[word] = key
         out.append(key)
     return out
 
@@ -360,7 +369,8 @@ def _column(
     raw = [number(cell, sheet.decimal_comma)[0] for cell in sheet.column(index)]
     unit = np.array([SCALE[kind][0] for kind in kinds])
     value = np.array(raw) * np.array([SCALE[kind][1] for kind in kinds])
-    for row in np.flatnonzero((value < DARK_OFFSET) | (value > np.array([MOST[name] for name in unit])))[:5]:
+    most = np.array([MOST[SCALE[kind][0]] for kind in kinds])
+    for row in np.flatnonzero((value < DARK_OFFSET) | (value > most))[:5]:
         found = f"{value[row]:g} {unit[row]}"
         do = "Is the heading's unit right?"
         sorting.problems.add(f"line {sheet.lines[row]}", found, f"0 to {MOST[unit[row]]:g}", do)

@@ -12,6 +12,7 @@ from typing import Final, Literal
 
 from tenhour.errors import FileProblem, Problem
 from tenhour.files.textfile import read_text
+from tenhour.pace import tell
 
 Kind = Literal["lux", "klux", "footcandle", "ppfd", "w_m2", "degc", "degf", "temp"]
 Part = Literal["at", "min", "max", "day", "night"]
@@ -22,6 +23,7 @@ MOST_ROWS: Final = 600_000
 PREAMBLE_LINES: Final = 60
 """Lines a logger may write above its headings. Judgement."""
 LONGEST_CELL: Final = 200
+TOLD_LINES: Final = 10_000
 HUGE: Final = 1e30
 """Far beyond any reading, and still finite after a change of unit."""
 
@@ -153,7 +155,10 @@ def number(text: str, decimal_comma: bool = False) -> tuple[float, str]:
     >>> number("68 F"), number("12,5", True), number("1,250")
     ((68.0, 'F'), (12.5, ''), (1250.0, ''))
     """
-    short = text.strip().replace("−", "-").replace("\u00a0", "").replace("\u202f", "")
+    short = text.strip()
+    if short.isascii() and short.replace(".", "", 1).isdigit():
+        return min(HUGE, float(short)), ""
+    short = short.replace("−", "-").replace("\u00a0", "").replace("\u202f", "")
     short = short.replace(".", "").replace(",", ".") if decimal_comma and "," in short else short.replace(",", "")
     found = _NUMBER.match(short)
     if found is None:
@@ -179,10 +184,14 @@ def parse_sheet(text: str, file: str) -> Sheet:
         raise _headless(file)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
     rows, lines = [], []
+    count = text.count("\n") + 1
     try:
         for row in reader:
+            if reader.line_num % TOLD_LINES == 0:
+                tell(reader.line_num, count, "lines")
             if any(cell.strip() for cell in row):
-                rows.append(tuple(cell[:LONGEST_CELL] for cell in row))
+                long = max(map(len, row)) > LONGEST_CELL
+                rows.append(tuple(cell[:LONGEST_CELL] for cell in row) if long else tuple(row))
                 lines.append(reader.line_num)
             if len(rows) > MOST_ROWS:
                 found = f"more than {MOST_ROWS} rows"

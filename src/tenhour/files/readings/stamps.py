@@ -24,6 +24,7 @@ YEARS: Final = range(2, 9999)
 NOON_H: Final = 12
 LAST_OFFSET_H: Final = 14
 LONGEST_STAMP: Final = 40
+USUAL_LETTERS: Final = (16, 19)
 
 
 @dataclass(frozen=True)
@@ -84,10 +85,23 @@ def _date(year: str, month: str, day: str) -> date | None:
         return None
 
 
+def _usual(short: str) -> datetime | None:
+    """A stamp as most loggers write it, 2027-01-15 12:30 or with seconds, read fast; None for every other."""
+    if len(short) not in USUAL_LETTERS or (short[4], short[7], short[13], short[-3]) != ("-", "-", ":", ":"):
+        return None
+    try:
+        stamp = datetime.fromisoformat(short)
+    except ValueError:
+        return None
+    return stamp if stamp.year in YEARS and stamp.tzinfo is None and short[10] in " T" else None
+
+
 def _parse(text: str, order: Order) -> datetime | None:
     short = text.strip()
     if len(short) > LONGEST_STAMP:
         return None
+    if (usual := _usual(short)) is not None:
+        return usual
     for form, form_order in ((_ISO, "ymd"), (_YEAR_FIRST, "ymd"), (_DOTTED, "dmy"), (_SLASHED, order)):
         found = form.fullmatch(short)
         if found is None:
@@ -112,7 +126,8 @@ def parse_stamps(texts: Sequence[str], order: Order | None = None) -> Stamps:
     them are None and ``ambiguous`` is set.
     """
     chosen: Order = order or "dmy"
-    if order is None and any(_is_slashed(text) for text in texts):
+    different = dict.fromkeys(texts)
+    if order is None and any(_is_slashed(text) for text in different):
         slashed = [text for text in texts if _is_slashed(text)]
         day_first = [_parse(text, "dmy") for text in slashed]
         month_first = [_parse(text, "mdy") for text in slashed]
@@ -120,4 +135,5 @@ def parse_stamps(texts: Sequence[str], order: Order | None = None) -> Stamps:
         if gaps[0] == gaps[1] and day_first != month_first:
             return Stamps(tuple(None if _is_slashed(text) else _parse(text, "dmy") for text in texts), True)
         chosen = "dmy" if gaps[0] <= gaps[1] else "mdy"
-    return Stamps(tuple(_parse(text, chosen) for text in texts))
+    known = {text: _parse(text, chosen) for text in different}
+    return Stamps(tuple(known[text] for text in texts))

@@ -17,6 +17,7 @@ from tenhour.lamps.timer import lamp_season
 from tenhour.model.house import BedLamps
 from tenhour.model.lamp import Lamp, RungName, SizedOn
 from tenhour.model.lamp_answer import AbsentRung, LampAnswer, LampRung, LampStep, TurnedTrays, UnlitBed
+from tenhour.pace import tell
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY, day_index
 from tenhour.plan.lamp_job import Job, Sizing
 from tenhour.plan.lamp_ladder import KNEE_RATIO, Step, cheapest_kwh, knee_dli_mol_m2_d, raised_in, steps_of
@@ -324,7 +325,9 @@ def _ladder(
         wanted.append(("dull", full if asked is None else asked, "dull", reason))
     plans, absent = [], []
     dark = _darkest(case)[1] * (1 + SAME_FRAC)
-    for name, dli, sized_on, why in [one for one in wanted if not only or one[0] in only]:
+    chosen = [one for one in wanted if not only or one[0] in only]
+    for done, (name, dli, sized_on, why) in enumerate(chosen):
+        tell(done, len(chosen), "steps")
         job = case.job(dli, sized_on, why)
         sizing = sized if sized_on == "mean" and dli == full else size_bed(job)
         if sized_on == "mean" and dli <= dark and name != "asked":
