@@ -8,7 +8,8 @@ from pathlib import Path
 import numpy as np
 
 from tenhour.files import packaged
-from tenhour.sky import normals, split, spread
+from tenhour.sky import hours, normals, split, spread
+from tenhour.sky.extremes import extremes_of
 from tenhour.sun import position
 
 PUBLISHED = Path(__file__).parent / "published"
@@ -82,3 +83,20 @@ class Site:
         self.steps = split.outdoor_steps(
             self.kt_day[:, None] * self.ratio, self.h0, self.zenith, self.extra, elevation_m
         )
+
+
+def made_hours(
+    latitude: float, longitude: float, winters: int = 24, seed: int = 20, elevation: float = 0.0, months=None
+):
+    """Normals, extremes and made-up hours of a place; months, mean temperatures in the place of the normals."""
+    site = Site(latitude, longitude, elevation)
+    times = position.generic_year_steps(round(longitude / 15.0 * 2.0) / 2.0, 60)
+    zenith = position.solar_position(times, latitude, longitude, 0.0).zenith_deg.reshape(365, 24)
+    steps = split.outdoor_steps(
+        site.kt_day[:, None] * site.ratio, site.h0, zenith, position.extraterrestrial_normal(np.arange(1, 366))
+    )
+    temp = site.climate.temp_degc if months is None else np.asarray(months)
+    made = hours.Normals(temp, site.climate.kt_month, site.h0, steps, latitude < 0)
+    rules = packaged.weather_hours()
+    extremes = extremes_of(temp, rules["cold"])
+    return made, extremes, hours.generated(made, extremes, rules, winters=winters, seed=seed)

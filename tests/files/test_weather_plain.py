@@ -12,7 +12,7 @@ import pytest
 from helpers_weather import EAST, NORTH, Truth, made_up, place_head, plain
 from tenhour.door.weather import load_weather
 from tenhour.errors import FileProblem
-from tenhour.files.weather.plain import Stamp
+from tenhour.files.weather.plain import Stamp, read_plain_text
 from tenhour.model.weather import WeatherYear
 
 
@@ -179,3 +179,15 @@ def day(rows_of: str) -> str:
 def test_tables_that_cannot_be_used(tmp_path: Path, text: str, says: str) -> None:
     with pytest.raises(FileProblem, match=says):
         loaded(tmp_path, text)
+
+
+def test_a_day_may_be_told_by_its_lowest_and_highest() -> None:
+    days = pd.date_range("2026-01-01", "2026-12-31", freq="D")
+    rows = "\n".join(f"{day:%Y-%m-%d},{100 + n % 7},{2 + n % 5},{-3 - n % 4}" for n, day in enumerate(days))
+    text = f"# latitude_deg: 52\n# longitude_deg: 4\ntime,ghi,tmax,tmin\n{rows}\n"
+    raw = read_plain_text(text, "days.csv")
+    assert raw.columns["temp_degc"][:3].tolist() == [-0.5, -0.5, -0.5]
+    assert raw.columns["temp_min_degc"][:3].tolist() == [-3.0, -4.0, -5.0]
+    with_mean = read_plain_text(text.replace("tmax,tmin", "temp_min_degf,temp"), "days.csv")
+    assert with_mean.columns["temp_min_degc"][0] == pytest.approx((2 - 32) / 1.8)
+    assert with_mean.columns["temp_degc"][0] == -3.0

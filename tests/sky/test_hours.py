@@ -1,35 +1,17 @@
 """Generated hours: months equal to the normals, cold as the stations say, days that look like days."""
 
-import csv
-from datetime import date
 from itertools import pairwise
 
 import numpy as np
 import pytest
 
-from helpers_sky import PUBLISHED, Site
-from tenhour.files import packaged
+from helpers_sky import made_hours as made
 from tenhour.sky import hours, split
-from tenhour.sky.extremes import extremes_of
-from tenhour.sun import position
 
-RULES = packaged.weather_hours()
 PLACES = {
     "Rhine": (50.0, 8.0), "Helsinki": (60.3, 25.0), "Denver": (39.7, -105.0), "Hebrides": (57.6, -7.3),
     "Inuvik": (68.3, -133.5), "Otago": (-45.0, 170.0),
 }  # fmt: skip
-
-
-def made(latitude: float, longitude: float, winters: int = 24, seed: int = 20, elevation: float = 0.0):
-    site = Site(latitude, longitude, elevation)
-    times = position.generic_year_steps(round(longitude / 15.0 * 2.0) / 2.0, 60)
-    zenith = position.solar_position(times, latitude, longitude, 0.0).zenith_deg.reshape(365, 24)
-    steps = split.outdoor_steps(
-        site.kt_day[:, None] * site.ratio, site.h0, zenith, position.extraterrestrial_normal(np.arange(1, 366))
-    )
-    normals = hours.Normals(site.climate.temp_degc, site.climate.kt_month, site.h0, steps, latitude < 0)
-    extremes = extremes_of(site.climate.temp_degc, RULES["cold"])
-    return normals, extremes, hours.generated(normals, extremes, RULES, winters=winters, seed=seed)
 
 
 @pytest.fixture(scope="module", params=PLACES, ids=list(PLACES))
@@ -153,53 +135,3 @@ def test_clear_sky_is_as_cold_as_other_relations_say(air, dew, sky_degc, within_
 def test_overcast_sky_is_nearly_as_warm_as_the_air():
     sky = (float(hours.infrared_w_m2(0.0, -1.0, 1.0)) / hours.STEFAN_BOLTZMANN) ** 0.25 - 273.15
     assert -13.0 < sky < -3.0
-
-
-@pytest.fixture(scope="module")
-def frosts():
-    """Days by which dates are late [station, 3]: half of years, one in ten, the latter from a station's own half."""
-    lines = [line for line in (PUBLISHED / "climate_last_frost.csv").read_text().splitlines() if line[0] != "#"]
-    late = []
-    for row in csv.DictReader(lines):
-        found = made(float(row["latitude_deg"]), float(row["longitude_deg"]), elevation=float(row["elevation_m"]))[2]
-        days = hours.last_frost_days(found.temp_degc, [0.5, 0.1], south=False)
-        read = [
-            date.fromisoformat(f"2025-{row[key]}").timetuple().tm_yday - 1 for key in ("half_of_years", "one_in_ten")
-        ]
-        own = read[0] + hours.frost_tail_d(found.temp_degc, read[0], south=False)
-        late.append([*(days - np.array(read)), own - read[1]])
-    return np.array(late)
-
-
-def test_last_frosts_are_right_on_the_average_of_stations(frosts):
-    # The threshold and the half stretch of spring were set on these stations: the mean is kind, the scatter is not.
-    assert abs(frosts[:, :2].mean(axis=0)).max() < 4.0
-    assert abs(np.median(frosts[:, :2], axis=0)).max() < 6.0
-
-
-def test_last_frosts_scatter_by_the_lie_of_the_land(frosts):
-    # Lakes, dams and hollows that a square degree cannot know: 15-18 days rms. A third of stations within 7 days.
-    assert np.sqrt((frosts[:, :2] ** 2).mean(axis=0)).max() < 20.0
-    assert (abs(frosts[:, :2]) <= 7).mean() > 0.3
-    # From half of years to one in ten is 15-25 days at the stations; 11 in the mean is the tolerance of one reading.
-    assert abs(frosts[:, 1] - frosts[:, 0]).mean() < 8.0
-
-
-def test_a_gardens_own_day_tells_that_of_one_spring_in_ten_to_a_week(frosts):
-    # Asked: ten stations within 7 days. The station's published date for half of years goes in, that for one in ten is
-    # what is foretold. The ten days over which it is taken were chosen here: 19 to 23 stations for 0 to 14 days.
-    assert (abs(frosts[:, 2]) <= 7).sum() >= 21
-    assert np.sqrt((frosts[:, 2] ** 2).mean()) < 6.0
-
-
-def test_last_frost_of_hand_made_years():
-    temp = np.full((4, 365, 24), 10.0)
-    for year, day in enumerate((100, 110, 120, 130)):
-        temp[year, : day + 1, 5] = 0.0
-    temp[:, 300:, 5] = 0.0
-    assert hours.last_frost_days(temp, [0.5, 0.25, 0.0], south=False).tolist() == [110.0, 120.0, 130.0]
-    assert np.isnan(hours.last_frost_days(np.full((4, 365, 24), 10.0), [0.5], south=False)).all()
-    assert hours.frost_tail_d(temp, 60, south=False) == 20
-    turned = np.roll(temp, 181, axis=1)
-    assert hours.frost_tail_d(turned, 250, south=True) == 20
-    assert hours.last_frost_days(turned, [0.5], south=True).tolist() == [291.0]

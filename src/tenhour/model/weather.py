@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 Finding = Literal["passed", "note", "refused"]
-AIR_COLUMNS: Final = ("wind_m_s", "dew_degc", "infrared_w_m2", "cloud_frac")
+AIR_COLUMNS: Final = ("wind_m_s", "dew_degc", "infrared_w_m2", "cloud_frac", "temp_min_degc")
 """What a file may tell of the air beside its temperature."""
 
 
@@ -113,11 +113,13 @@ class WeatherYear:
     dhi_w_m2: Array | None = None
     temp_degc: Array | None = None
     wind_m_s: Array | None = None
-    """At 10 m, as the file has it; this and the next three with their gaps."""
+    """At 10 m, as the file has it; this and the next four with their gaps."""
     dew_degc: Array | None = None
     infrared_w_m2: Array | None = None
     """Heat radiation of the sky on level ground."""
     cloud_frac: Array | None = None
+    temp_min_degc: Array | None = None
+    """Lowest of the step, of a table of days."""
     latitude_deg: float | None = None
     longitude_deg: float | None = None
     elevation_m: float | None = None

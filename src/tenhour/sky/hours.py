@@ -18,6 +18,7 @@ from tenhour.sky.split import (
     MONTH_STARTS,
     OutdoorSteps,
     daily_means,
+    joined,
     month_mean,
 )
 
@@ -43,13 +44,6 @@ STRETCH_FROM_K: Final = 3.0
 """A mild winter's own cold is stretched from no further above its lowest than this [K]. Judgement."""
 
 LEAST_DEPRESSION_K: Final = 0.1
-FROST_HOUR_DEGC: Final = 2.0
-"""Mean of a night's coldest hour below which a garden freezes [°C]: set on 24 stations (docs/method/hours.md)."""
-GARDEN_FREEZES_DEGC: Final = tuple(np.arange(-6.0, 12.25, 0.25).tolist())
-"""The same of gardens on hills, by lakes or in hollows: 24 stations lie from -3 to 8 °C (docs/method/hours.md)."""
-NEAR_D: Final = 10.0
-SPRING_DAYS: Final = 196
-"""Days from 1 January (1 July in the south) in which a spring's last frost can fall. Practice."""
 
 STEFAN_BOLTZMANN: Final = 5.670374e-8
 """[W m⁻² K⁻⁴], CODATA 2018."""
@@ -130,46 +124,6 @@ class Series(NamedTuple):
     dni_w_m2: Array
     dhi_w_m2: Array
     light_class: Classes
-
-
-def last_frost_days(
-    temp_degc: Array, chances_frac: ArrayLike, *, south: bool, freezes_degc: float = FROST_HOUR_DEGC
-) -> Array:
-    """Days of spring after which a share of years still freezes, days of the year from 0; NaN where fewer years freeze.
-
-    Parameters: temp_degc[N, 365, 24], hours outdoors [°C]; chances_frac[k], shares of years [-]; south, whether spring
-        comes in September; freezes_degc, mean of a night's coldest hour below which the garden freezes [°C]. Returns:
-        [k].
-    Method: for each year the last day from midwinter to two weeks after midsummer with such an hour. It is 2 °C where
-        nothing is known of the garden: a thermometer's lowest lies below the mean of the coldest hour, and the
-        ground's below both.
-    """
-    first = MIDSUMMER_DAY if south else 0
-    low = np.roll(temp_degc.min(axis=2), -first, axis=1)[:, :SPRING_DAYS]
-    cold = low < freezes_degc
-    last = np.where(cold.any(axis=1), SPRING_DAYS - 1 - np.argmax(cold[:, ::-1], axis=1), -np.inf)
-    found = np.quantile(last, 1.0 - np.asarray(chances_frac, dtype=np.float64), method="inverted_cdf")
-    return np.where(np.isfinite(found), (np.where(np.isfinite(found), found, 0.0) + first) % DAYS, np.nan)
-
-
-def frost_tail_d(temp_degc: Array, half_doy: int, *, south: bool) -> int:
-    """Days from the day after which half of a garden's springs freeze to that after which one in ten does.
-
-    Parameters: temp_degc[N, 365, 24], hours outdoors [°C]; half_doy, the garden's own day for half of the springs, of
-        the year from 0; south, as last_frost_days.
-    Method: a garden's nights differ from those of its square degree by the lie of the land, by one step all spring:
-        the garden is taken to freeze below those means of the coldest hour which bring half of the springs to within
-        ten days of its own day, as two dozen springs tell a day no closer (docs/method/hours.md).
-    """
-    found = np.array([
-        last_frost_days(temp_degc, [0.5, 0.1], south=south, freezes_degc=level) for level in GARDEN_FREEZES_DEGC
-    ])  # fmt: skip
-    known = found[np.isfinite(found).all(axis=1)]
-    if not known.size:
-        return 0
-    off = np.abs((known[:, 0] - half_doy + DAYS // 2) % DAYS - DAYS // 2)
-    half, tenth = known[off <= max(float(off.min()), NEAR_D)].mean(axis=0)
-    return round(float(tenth - half)) % DAYS
 
 
 class Normals(NamedTuple):
@@ -295,19 +249,13 @@ class _Yearly(NamedTuple):
         swing_k = range_k * np.interp(h0, swing["light_w_m2"], swing["course_share"])
         damp_k = damp["base_k"] + damp["clear_slope"] * normals.kt_month + damp["temp_slope"] * temp
         damp_k = np.maximum(damp_k + damp["span_slope"] * span, damp["least_k"])
-        return cls(_season_shares(normals.south), _joined(spread_k), swing_k, _joined(damp_k))
+        return cls(_season_shares(normals.south), joined(spread_k), swing_k, joined(damp_k))
 
 
 def _season_shares(south: bool) -> Array:
     """Shares [365, 4] of winter, spring, summer and autumn in a day's numbers, straight between their middles."""
     day = (np.arange(DAYS) + (MIDSUMMER_DAY if south else 0)) % DAYS
     return np.stack([np.interp(day, SEASON_MIDDLE_D, row, period=DAYS) for row in np.eye(4)], axis=1)
-
-
-def _joined(value_month: Array) -> Array:
-    """Straight lines through the middles of months: [365]; unlike daily_means, between its values."""
-    middle = (MONTH_STARTS[:-1] + MONTH_STARTS[1:]) / 2
-    return np.asarray(np.interp(np.arange(DAYS) + 0.5, middle, value_month, period=DAYS))
 
 
 def _of_class(season: Array, table: ArrayLike, light_class: Classes) -> Array:

@@ -26,10 +26,12 @@ AIR_RANGES: Final = {
     "dew_degc": (-80.0, 40.0),
     "infrared_w_m2": (50.0, 600.0),
     "cloud_frac": (0.0, 1.0),
+    "temp_min_degc": (-75.0, 45.0),
 }
 """What a file may tell of the air beside its temperature, and what can be. Judgement."""
 AIR_WORDS: Final = {
     "wind_m_s": "wind", "dew_degc": "dew point", "infrared_w_m2": "heat from the sky", "cloud_frac": "cloud",
+    "temp_min_degc": "lowest temperature",
 }  # fmt: skip
 MOST_HOURS_LIGHT: Final = 3
 """Longest gap in light that is filled, by the clearness on both sides [h]: practice."""

@@ -99,6 +99,13 @@ def daily_clearness(kt_month: ArrayLike, h0_w_m2: ArrayLike) -> Array:
     return np.asarray(day * np.repeat(scale, MONTH_DAYS))
 
 
+def joined(value_month: ArrayLike) -> Array:
+    """Straight lines through the middles of months: [365] from [12]; unlike daily_means, between its values."""
+    middle = (MONTH_STARTS[:-1] + MONTH_STARTS[1:]) / 2
+    value = np.asarray(value_month, dtype=np.float64)
+    return np.asarray(np.interp(np.arange(DAYS) + 0.5, middle, value, period=DAYS))
+
+
 def daily_means(value_month: ArrayLike) -> Array:
     """Value of each date [365], in the unit given, whose month means are the twelve values (air temperature)."""
     return _mean_preserving(np.asarray(value_month, dtype=np.float64), _month_weights(np.ones(DAYS)))

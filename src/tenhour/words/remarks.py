@@ -31,8 +31,13 @@ SNOW_LIKELY = Sentence(
     "[site]; white ground brings light to low panes, snow on a roof takes it."
 )
 LAST_FROST = Sentence(
-    "Half of the springs still freeze after {half:date}, one in ten after {tenth:date}, give or take {2:weeks} by the "
-    "lie of the land; tender plants wait for the second. Your garden's own day is surer: last_frost under [site]."
+    "Half of the springs still freeze after {half:date}, one in ten after {tenth:date}, give or take {13:days} by the "
+    "lie of the land; tender plants wait for the second. Surer: your garden's own day (last_frost under [site]), or a "
+    "weather file with its nights."
+)
+LAST_FROST_FILE = Sentence(
+    "Half of the springs still freeze after {half:date}, one in ten after {tenth:date}, give or take {1:weeks}, by the "
+    "nights of the weather file; tender plants wait for the second."
 )
 LAST_FROST_OWN = Sentence(
     "Half of the springs still freeze after {half:date}, as you say, and by the spread of springs here one in ten "

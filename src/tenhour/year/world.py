@@ -21,7 +21,8 @@ from tenhour.model.house import BedLamps, House, cautions_of
 from tenhour.model.results import Basis
 from tenhour.model.site import Site
 from tenhour.plan.dates import DAYS, month_means
-from tenhour.sky.hours import Hours, frost_tail_d, last_frost_days
+from tenhour.sky.frost import frost_tail_d, last_frost_days
+from tenhour.sky.hours import Hours
 from tenhour.units import GENERIC_YEAR
 from tenhour.words import remarks as words
 from tenhour.words.learning import USES, USES_YIELD
@@ -30,7 +31,7 @@ from tenhour.year.inside.beds import BedYear, beds_of, room_of, traced
 from tenhour.year.inside.lit import lamp_heat_w, lamps_over, with_lamps
 from tenhour.year.inside.panes import PaneStates
 from tenhour.year.inside.scene import room_problems
-from tenhour.year.outside.hours import year_hours
+from tenhour.year.outside.hours import Springs, springs, year_hours
 from tenhour.year.outside.sunlight import Outdoors, Sources, Sunlight, made, sunlight_at
 from tenhour.year.warm.warmth import FEW_WINTERS, IndoorAir, Winters, indoor_air, open_air
 
@@ -98,16 +99,18 @@ class Warmth:
         own = self.house.site.last_frost_doy
         if own is not None:
             return float(own), float((own + self.frost_tail_d(own)) % DAYS)
-        half, tenth = last_frost_days(self._springs_degc, FROST_CHANCES_FRAC, south=self._south).tolist()
+        low, freezes_degc, _ = self.springs
+        half, tenth = last_frost_days(low, FROST_CHANCES_FRAC, south=self._south, freezes_degc=freezes_degc).tolist()
         return half, tenth
 
     def frost_tail_d(self, half_doy: int) -> int:
         """Days from half of the springs to one in ten, for a garden that knows the day of the former."""
-        return frost_tail_d(self._springs_degc, half_doy, south=self._south)
+        return frost_tail_d(self.springs.low_degc, half_doy, south=self._south)
 
     @cached_property
-    def _springs_degc(self) -> Array:
-        return year_hours(self.house, self.sources, self.light).temp_degc
+    def springs(self) -> Springs:
+        """Nights that the garden's last frost is told from."""
+        return springs(self.house, self.sources, self.light)
 
     @property
     def _south(self) -> bool:

@@ -28,6 +28,11 @@ Stamp = Literal["auto", "start", "middle", "end"]
 TIME_NAMES: Final = ("time", "timestamp", "datetime", "date time", "date", "utc", "stamp")
 LIGHT_NAMES: Final = {"dli": "ghi_w_m2", "ghi": "ghi_w_m2", "global": "ghi_w_m2", "dni": "dni_w_m2", "dhi": "dhi_w_m2"}
 TEMP_NAMES: Final = ("temp", "temperature", "temp air", "t2m", "air temp")
+EXTREME_NAMES: Final = {
+    "tmin": "temp_min_degc", "tmax": "temp_max_degc", "temp min": "temp_min_degc", "temp max": "temp_max_degc",
+    "temperature min": "temp_min_degc", "temperature max": "temp_max_degc",
+}  # fmt: skip
+"""Lowest and highest of a day, with or without a unit after the name."""
 AIR_NAMES: Final = {
     "wind": "wind_m_s", "dew": "dew_degc", "dewpoint": "dew_degc", "infrared": "infrared_w_m2", "cloud": "cloud_frac",
     "rh": "humidity", "humidity": "humidity",
@@ -87,8 +92,10 @@ def read_plain_text(text: str, file: str, stamp: Stamp = "auto") -> RawWeather:
     humidity = columns.pop("humidity", None)
     if humidity is not None and "temp_degc" in columns:
         columns.setdefault("dew_degc", dew_point_degc(columns["temp_degc"], humidity))
+    notes: list[str] = []
+    _with_extremes(columns, step_h, notes)
     typical = table.head.get("typical", "").lower() in ("true", "yes", "1") or _joined(stamps)
-    notes = [f'Column "{name}" is not used.' for name in table.frame.columns if name not in names.values()]
+    notes += [f'Column "{name}" is not used.' for name in table.frame.columns if name not in names.values()]
     to_middle_h = _to_middle_h(stamps, step_h, table, stamp, notes)
     if step_h < min(STEPS_H):
         stamps, columns = _hours(stamps, to_middle_h, columns)
@@ -102,6 +109,16 @@ def read_plain_text(text: str, file: str, stamp: Stamp = "auto") -> RawWeather:
         _head_number(table, "latitude_deg"), _head_number(table, "longitude_deg"),
         _head_number(table, "elevation_m"), notes,
     )  # fmt: skip
+
+
+def _with_extremes(columns: dict[str, Array], step_h: float, notes: list[str]) -> None:
+    """Let a day's mean, where there is none, be that of its lowest and highest; only tables of days tell extremes."""
+    lowest, highest = columns.get("temp_min_degc"), columns.pop("temp_max_degc", None)
+    if lowest is not None and highest is not None and "temp_degc" not in columns:
+        columns["temp_degc"] = (lowest + highest) / 2.0
+        notes.append("A step's temperature is taken as the mean of its lowest and highest.")
+    if step_h != max(STEPS_H):
+        columns.pop("temp_min_degc", None)
 
 
 def _table(text: str, file: str) -> _Table:
@@ -149,6 +166,8 @@ def _known_columns(table: _Table) -> dict[str, str]:
             found.setdefault("time", name)
         elif first in LIGHT_NAMES:
             found.setdefault(LIGHT_NAMES[first], name)
+        elif extreme := _extreme(plain):
+            found.setdefault(extreme, name)
         elif plain in TEMP_NAMES or first in ("temp", "temperature", "t2m"):
             found.setdefault("temp_degc", name)
         elif first in AIR_NAMES or plain.startswith("relative humidity"):
@@ -159,6 +178,11 @@ def _known_columns(table: _Table) -> dict[str, str]:
         do = "Name the columns time, ghi (of days also dli_mol_m2_d) and, if you have them, dni, dhi and temp."
         raise refuse(table.file, "header", f"no column named {' or '.join(missing)} (only {shown})", "time and ghi", do)
     return found
+
+
+def _extreme(plain: str) -> str | None:
+    """Which of a day's extremes a column holds; None where it is none."""
+    return next((ours for name, ours in EXTREME_NAMES.items() if f"{plain} ".startswith(f"{name} ")), None)
 
 
 def _stamps(table: _Table, name: str) -> tuple[bool, pd.DatetimeIndex]:
@@ -209,7 +233,7 @@ def _step_h(stamps: pd.DatetimeIndex, file: str) -> float:
 def _values(table: _Table, name: str, ours: str, step_h: float) -> Array:
     plain = _plain(name)
     unit = plain.split(" ", 1)[1] if " " in plain else "mol m2 d" if plain == "dli" else ""
-    if ours == "temp_degc":
+    if ours in ("temp_degc", *EXTREME_NAMES.values()):
         values = _without_codes(numbers(table.frame[name].to_numpy()), TEMP_CODES)
         return (values - 32.0) * 5.0 / 9.0 if unit.split(" ")[-1] in FAHRENHEIT else values
     if ours in ("dew_degc", "humidity", "wind_m_s", "cloud_frac"):

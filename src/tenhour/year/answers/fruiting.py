@@ -56,6 +56,18 @@ class FruitYear:
         """Warm enough nights."""
         return np.asarray(self.cold_night_degc >= self.limit_degc)
 
+    @property
+    def good(self) -> Bools:
+        """Light and warmth suffice."""
+        return self.bright & self.warm & ~self.hot
+
+    def verdict(self, day: int) -> Verdict:
+        """The verdict of a day of the year, from 0."""
+        good = bool(self.good.any())
+        hot = bool(self.hot[day]) or (not good and bool((self.bright & self.warm).any()))
+        missing = max(self.needs_dli_mol_m2_d - float(self.light_dli_mol_m2_d[day]), 0.0)
+        return _verdict(good, hot, bool(self.warm[day]), missing)
+
 
 def fruit_year(world: World, crop: Crop, bed: int) -> FruitYear:
     """Light and coldest night of the four weeks from each day, held against what the crop needs."""
@@ -73,13 +85,7 @@ def fruit_year(world: World, crop: Crop, bed: int) -> FruitYear:
 def fruiting_season(world: World, crop: Crop, bed: int, on: date) -> CropSeason:
     """The weeks of a year in which light and warmth suffice for fruit; no dates of harvest."""
     found = fruit_year(world, crop, bed)
-    states: list[Verdict] = []
-    for week in range(WEEKS):
-        day = (day_index(on) + WEEK_D * week) % DAYS
-        if found.hot[day]:
-            states.append("too-hot")
-        else:
-            states.append("too-cold" if not found.warm[day] else "sow" if found.bright[day] else "needs-lamps")
+    states = [found.verdict((day_index(on) + WEEK_D * week) % DAYS) for week in range(WEEKS)]
     weeks = tuple(
         SowWeek(on + timedelta(days=WEEK_D * week), state, None, None, None, None, None)
         for week, state in enumerate(states)
@@ -110,12 +116,10 @@ def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdic
     day = day_index(on)
     found = fruit_year(world, crop, bed)
     needs, limit, light = found.needs_dli_mol_m2_d, found.limit_degc, float(found.light_dli_mol_m2_d[day])
-    bright, warm, cold_year = found.bright, found.warm, found.cold_night_degc
-    good = np.flatnonzero((bright & warm & ~found.hot)[(day + np.arange(DAYS)) % DAYS])
+    good = np.flatnonzero(found.good[(day + np.arange(DAYS)) % DAYS])
     pays = next_on_or_after((day + int(good[0])) % DAYS, on) if good.size else None
     missing = max(needs - light, 0.0)
-    hot = bool(found.hot[day]) or (not good.size and bool((bright & warm).any()))
-    verdict = _verdict(bool(good.size), hot, bool(warm[day]), missing)
+    verdict = found.verdict(day)
     pattern = {
         "not-here": words.FRUIT_NOT_HERE,
         "too-hot": words.FRUIT_HOT if found.hot[day] else words.FRUIT_HOT_HERE,
@@ -123,7 +127,9 @@ def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdic
         "needs-lamps": words.FRUIT_LAMPS,
         "sow": words.FRUIT_NOW,
     }[verdict]
-    text = pattern(coldest=cold_year[day], limit=limit, needs=needs, missing=missing, most=found.most_mean_degc)
+    text = pattern(
+        coldest=found.cold_night_degc[day], limit=limit, needs=needs, missing=missing, most=found.most_mean_degc
+    )
     if pays is not None and verdict in ("too-cold", "too-hot", "needs-lamps"):
         text = joined([text, words.FRUIT_FROM(pays=pays)])
     told = CropVerdict(

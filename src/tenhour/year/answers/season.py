@@ -160,7 +160,8 @@ def _assumptions(world: World, frost: LastFrost | None, wishes: Wishes) -> tuple
     notes = list(world.assumptions)
     if frost is not None:
         own = wishes.last_frost is not None or world.house.site.last_frost_doy is not None
-        said = words.LAST_FROST_OWN if own else words.LAST_FROST
+        said = words.LAST_FROST_FILE if world.warmth.springs.measured else words.LAST_FROST
+        said = words.LAST_FROST_OWN if own else said
         notes.append(said(half=frost.half, tenth=frost.tenth))
     return tuple(notes)
 
