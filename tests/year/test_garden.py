@@ -34,9 +34,12 @@ def test_tender_plants_wait_for_the_frost_of_one_spring_in_ten_and_hardy_ones_do
 
 
 def test_a_weather_file_of_hours_tells_the_last_frost(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Through a house file and a command, to a week; nights of Newark, days of NCDC (climate_typical_lows.csv)."""
+    """Through a house file and a command, to a week, where the normals are a month late: New York by the sea.
+
+    Nights and published days: climate_typical_lows.csv.
+    """
     lines = (PUBLISHED / "climate_typical_lows.csv").read_text("utf-8").splitlines()
-    row = next(r for r in csv.DictReader(line for line in lines if line[0] != "#") if r["name"] == "Newark")
+    row = next(r for r in csv.DictReader(line for line in lines if line[0] != "#") if r["name"] == "New York JFK")
     low = np.array(row["lows_of_days"].split(), dtype=float) / 10.0
     days, hour = np.arange(365)[:, None], np.arange(24)
     swing = np.repeat(np.array(row["means_of_months"].split(), dtype=float) - month_mean(low), MONTH_DAYS)[:, None]

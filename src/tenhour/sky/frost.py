@@ -19,12 +19,14 @@ FREEZES_SLOPE_K_DEG: Final = -0.215
 FREEZES_LATITUDE_DEG: Final = (33.0, 68.0)
 """Mean of a night's coldest hour of a square degree below which its gardens freeze, by latitude: least squares over the
 86 stations of tests/published/climate_last_frost.csv, which lie between these latitudes. Derived."""
-MEASURED_FREEZES_DEGC: Final = 1.0
+MEASURED_FREEZES_DEGC: Final = 1.25
 """The same of an hour as measured: a thermometer's lowest lies below it. Set on eleven typical years,
-of 0.5, 0.75 and 1.0 °C (docs/method/hours.md)."""
+of 0.5 to 1.25 °C (docs/method/hours.md)."""
 GARDEN_FREEZES_DEGC: Final = tuple(np.arange(-6.0, 12.25, 0.25).tolist())
 """Levels looked through for a garden that knows its own day: stations lie from -3 to 11 °C (docs/method/hours.md)."""
 NEAR_D: Final = 10.0
+SPRINGS: Final = 96
+"""Made-up springs: of 24, one in ten is told to some five days, of 96 to two or three. Judgement."""
 SPRING_DAYS: Final = 196
 """Days from 1 January (1 July in the south) in which a spring's last frost can fall. Practice."""
 

@@ -37,7 +37,8 @@ class Springs(NamedTuple):
 
 def springs(house: House, sources: Sources, sunlight: Sunlight) -> Springs:
     """Nights of made-up winters; where a weather file tells its nights, as cold and as unlike one another as those."""
-    made = skyhours.generated(_normals(house, sunlight), place_extremes(sources, sunlight), sources.hours)
+    extremes = place_extremes(sources, sunlight)
+    made = skyhours.generated(_normals(house, sunlight), extremes, sources.hours, winters=frost.SPRINGS)
     low = made.temp_degc.min(axis=2)
     weather = sources.weather
     own = None if house.site.climate != "file" or weather is None else _measured_lows(weather)
