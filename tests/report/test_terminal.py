@@ -31,7 +31,7 @@ STYLES = (Style(), Style(True, "us"), Style(False, "long"))
 
 
 @pytest.mark.parametrize("name", TEXTS)
-@pytest.mark.parametrize("width", [80, 100, 120])
+@pytest.mark.parametrize("width", [40, 60, 80, 100, 120])
 @pytest.mark.parametrize("style", STYLES, ids=lambda style: style.dates)
 def test_no_line_is_wider_than_the_terminal(name: str, width: int, style: Style) -> None:
     too_wide = [line for line in TEXTS[name](width, style).splitlines() if cell_len(line) > width]
@@ -109,7 +109,7 @@ def test_texts_and_strips_beside_long_names_lose_nothing() -> None:
     assert " ".join(" ".join(line[2:22] for line in lines).split()) == name
     assert " ".join(" ".join(line[24:] for line in lines).split()) == words.strip()
     marks = "×·█░" * 13
-    rows = strips([("kale", marks), (name, marks)], 27)
+    rows = strips([("kale", marks), (name, marks)], 27, 80)
     assert rows[0] == f"{'kale':<27} {marks}"
     assert sum(marks in row for row in rows) == 2
 
@@ -150,3 +150,18 @@ def test_season_strip_has_one_mark_a_week() -> None:
     assert len(strip.split()[1]) == made_up.WEEKS
     assert "hhh" in text
     assert "ppp" in text
+
+
+def test_strips_that_do_not_fit_are_cut_into_parts_with_their_months() -> None:
+    months = "Dec Jan  Feb Mar Apr May  Jun Jul  Aug Sep Oct  Nov "
+    rows = [("", months), ("spinach", "x" * 26 + "o" * 26)]
+    assert len(strips(rows, 27, 80)) == 2
+    halves = strips(rows, 27, 60)
+    assert len(halves) == 4
+    assert max(map(len, halves)) <= 60
+    assert halves[1].count("x") == halves[3].count("o") == 26
+    crops = strips(rows[1:], 27, 40, over=months)
+    assert max(map(len, crops)) <= 40
+    names = [part for line in crops for part in line.split() if part.isalpha() and part[0].isupper()]
+    assert set(names) <= set(months.split())
+    assert sum(line.count("x") + line.count("o") for line in crops if "spinach" in line) == 52

@@ -6,9 +6,11 @@ from typing import Final, NamedTuple
 
 from tenhour.model.house import House, Window
 from tenhour.model.outline import WALLS, looks_deg
+from tenhour.report.terminal import NARROW, wrap
 from tenhour.words.style import Style, quantity_text
 
 MOST_COLUMNS: Final = 58
+SPACES: Final = 2
 MOST_ROWS: Final = 17
 LETTER_RATIO: Final = 2.0
 """A letter of a terminal is about twice as high as it is wide."""
@@ -53,9 +55,9 @@ class _Frame(NamedTuple):
 class _Sheet:
     """Letters by row and column, the back of the house on top."""
 
-    def __init__(self, floor: _Box) -> None:
+    def __init__(self, floor: _Box, most_columns: int) -> None:
         wide, deep = max(floor.right - floor.left, 1e-6), max(floor.far - floor.near, 1e-6)
-        self.step_m = max(wide / MOST_COLUMNS, deep / MOST_ROWS / LETTER_RATIO)
+        self.step_m = max(wide / most_columns, deep / MOST_ROWS / LETTER_RATIO)
         self.floor = floor
         self.columns = max(round(wide / self.step_m), LEAST_COLUMNS)
         self.rows = max(round(deep / self.step_m / LETTER_RATIO), LEAST_ROWS)
@@ -77,17 +79,18 @@ class _Sheet:
             self.letters[row][column + n] = letter
 
 
-def floor_plan(house: House, style: Style) -> list[str]:
+def floor_plan(house: House, style: Style, width: int = NARROW) -> list[str]:
     """Return the plan of a house and its beds, the back on top, with a line on what the signs mean.
 
-    Parameters: house; style, units of the lengths written beside it.
+    Parameters: house; style, units of the lengths written beside it; width, columns at most.
     """
-    sheet = _Sheet(_floor(house))
+    sides = len(_side(house, "west", "left")) + len(_side(house, "east", "right")) + SPACES
+    sheet = _Sheet(_floor(house), min(MOST_COLUMNS, width - sides))
     _walls(sheet, house)
     for box in house.boxes:
         _fill(sheet, _Box(*box.at_m[:2], box.at_m[0] + box.size_m[0], box.at_m[1] + box.size_m[1]))
     _beds(sheet, house)
-    return _captioned(sheet, house, style)
+    return _captioned(sheet, house, style, width)
 
 
 def _floor(house: House) -> _Box:
@@ -179,7 +182,7 @@ def _framed(sheet: _Sheet, frame: _Frame) -> None:
     sheet.put(frame.top, frame.left, FRAME[0] + GLAZED[0] * inner + FRAME[1])
 
 
-def _captioned(sheet: _Sheet, house: House, style: Style) -> list[str]:
+def _captioned(sheet: _Sheet, house: House, style: Style, width: int) -> list[str]:
     """The drawing with sides, lengths and the way north beside it."""
     drawn = ["".join(row) for row in sheet.letters]
     left, right = _side(house, "west", "left"), _side(house, "east", "right")
@@ -188,7 +191,7 @@ def _captioned(sheet: _Sheet, house: House, style: Style) -> list[str]:
     for n, line in enumerate(drawn):
         out.append(f"{left} {line} {right}" if n == middle else f"{margin} {line}")
     out.append(f"{margin} {_side(house, 'south', 'front'):^{wide}}".rstrip())
-    return [*out, f"{', '.join(_legend(sheet, house, style))}."]
+    return [*out, *wrap(f"{', '.join(_legend(sheet, house, style))}.", width)]
 
 
 def _legend(sheet: _Sheet, house: House, style: Style) -> list[str]:

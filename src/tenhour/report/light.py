@@ -10,7 +10,7 @@ from tenhour.model.results import BedLight, BedMap, BedMonth, DayLight, LightAns
 from tenhour.report.common import basis_lines, brief_basis, nights_text, style_of
 from tenhour.report.light_data import light_tables, map_table
 from tenhour.report.tables import Table, find_table
-from tenhour.report.terminal import ROOMY, Column, bars, clean, heading, strips, table, table_lines, wrap
+from tenhour.report.terminal import ROOMY, WIDE, Column, bars, clean, heading, strips, table, table_lines, wrap
 from tenhour.words.style import MONTH_NAMES, Style, date_text, quantity_text
 from tenhour.words.text import written
 
@@ -21,6 +21,7 @@ SHORT_CAPTION: Final = "Daily light, mol m⁻² d⁻¹: mean of all days, and a 
 MOST_BEDS: Final = 6
 """Beds of the short answer."""
 LABEL_COLUMNS: Final = 21
+MONTH_COLUMNS: Final = 4
 CHART_ROWS: Final = 4
 """Height of the year chart on a wide terminal, in rows of eight steps each."""
 
@@ -141,11 +142,12 @@ def _chart(answer: LightAnswer, width: int) -> list[str]:
 
 
 def _small_chart(places: list[tuple[str, list[float]]], top: float, width: int) -> list[str]:
-    label = min(max(len(clean(name)) for name, _ in places), width - 56)
+    label = min(max(len(clean(name)) for name, _ in places), max(width - 56, LABEL_COLUMNS))
     rows = [("", " ".join(MONTH_NAMES))]
     for name, values in places:
         rows.append((name, " ".join(bars([max(value, top / 8) if value > 0 else 0.0], top) * 3 for value in values)))
-    return [f"The year at a glance, a full block is {top:.0f} mol m⁻² d⁻¹:", *strips(rows, label + 1)]
+    title = wrap(f"The year at a glance, a full block is {top:.0f} mol m⁻² d⁻¹:", width)
+    return [*title, *strips(rows, label + 1, width, unit=MONTH_COLUMNS)]
 
 
 def _wide_chart(places: list[tuple[str, list[float]]], top: float) -> list[str]:
@@ -157,7 +159,7 @@ def _wide_chart(places: list[tuple[str, list[float]]], top: float) -> list[str]:
             rows.append((name if row == 1 else "", cells))
         rows.append(("", " ".join(f"{value:^5.1f}" for value in values)))
         rows.append(("", " ".join(f"{month:^5}" for month in MONTH_NAMES)))
-    return [f"The year at a glance, full height is {top:.0f} mol m⁻² d⁻¹:", *strips(rows, LABEL_COLUMNS)]
+    return [f"The year at a glance, full height is {top:.0f} mol m⁻² d⁻¹:", *strips(rows, LABEL_COLUMNS, WIDE)]
 
 
 def _day_lines(day: DayLight, places: Table | None, width: int, style: Style) -> list[str]:

@@ -90,7 +90,7 @@ def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -
     lines = heading(f"Bed {bed.name}", f", {quantity_text('area', bed.area_m2, style)}", width)
     rows = _week_rows(bed)
     rows += [row for crop in bed.crops for row in _crop_rows(crop, bed.weeks)]
-    lines += strips(rows, name_width)
+    lines += strips(rows, name_width, width)
     lines += _scale_lines(bed, width, style)
     lines += ["", *table_lines(_dates(answer, bed, width), width, style)]
     if width >= ROOMY or len(bed.crops) <= FEW_CROPS:

@@ -26,10 +26,10 @@ Place = tuple[BedSeason, CropSeason]
 def screen_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
     """The year in at most 60 lines of 80 columns, closing remarks included."""
     lines = heading(written(words.TITLE(start=answer.start), style), "", width)
-    lines += _light_lines(answer.beds, style)
+    lines += _light_lines(answer.beds, width, style)
     lines += wrap(written(nights_text(answer.nights), style), width)
     chosen = _chosen(answer)
-    lines += ["", *_strip_lines(chosen), *legend_lines(width, _seen(chosen))]
+    lines += ["", *_strip_lines(chosen, width), *legend_lines(width, _seen(chosen))]
     lines += ["", *_date_lines(chosen, width, style)]
     closing = wrap(written(words.FURTHER(bed=typed(answer.beds[0].name)), style), width)
     closing += brief_basis(answer.basis, width, style, answer.calibration)
@@ -37,7 +37,7 @@ def screen_lines(answer: SeasonAnswer, width: int, style: Style) -> list[str]:
     return [*lines, *_next_lines(answer, chosen, width, style, MOST_LINES - len(lines) - len(closing)), *closing]
 
 
-def _light_lines(beds: Sequence[BedSeason], style: Style) -> list[str]:
+def _light_lines(beds: Sequence[BedSeason], width: int, style: Style) -> list[str]:
     """A row of light for each bed on one scale, and the nights of the coldest."""
     weekly = [bed for bed in beds if bed.weeks]
     if not weekly:
@@ -55,7 +55,7 @@ def _light_lines(beds: Sequence[BedSeason], style: Style) -> list[str]:
         ("nights", bars([night - low + span / 8 for night in nights], span)),
     ]
     scale = words.SCALE(top=top, cold=low, warm=high)
-    return [*strips(rows, NARROW_NAME_WIDTH), written(scale, style)]
+    return [*strips(rows, NARROW_NAME_WIDTH, width), *wrap(written(scale, style), width)]
 
 
 def _chosen(answer: SeasonAnswer) -> list[Place]:
@@ -74,9 +74,10 @@ def _first(crop: CropSeason) -> date:
     return min((day for day in (crop.sow_by, crop.pays_from) if day is not None), default=date.max)
 
 
-def _strip_lines(chosen: Sequence[Place]) -> list[str]:
+def _strip_lines(chosen: Sequence[Place], width: int) -> list[str]:
     rows = [(crop_name(crop.crop), "".join(STATE_MARKS[week.state] for week in crop.weeks)) for _, crop in chosen]
-    return [bold("Sown that week"), *strips(rows, NARROW_NAME_WIDTH)]
+    over = month_letters(chosen[0][1].weeks) if chosen else ""
+    return [bold("Sown that week"), *strips(rows, NARROW_NAME_WIDTH, width, over=over)]
 
 
 def _seen(chosen: Sequence[Place]) -> frozenset[str]:

@@ -12,6 +12,7 @@ from tenhour.model.results import BedSowing, CropVerdict, SowAnswer, SowDay
 from tenhour.report.common import brief_basis, grower_lines
 from tenhour.report.terminal import beside, bold, cells, heading, wrap
 from tenhour.words import screen
+from tenhour.words import week as week_words
 from tenhour.words.crops import crop_name
 from tenhour.words.nights import alike
 from tenhour.words.style import Style
@@ -59,10 +60,10 @@ def _middle(answer: SowAnswer, later: int, diary: int, width: int, style: Style)
     """Later days and the diary, each in so many lines at most."""
     lines: list[str] = []
     if answer.later:
-        lines += [bold(screen.LATER), *dated_lines(answer.later, later, width, style)]
+        lines += [*heading(screen.LATER, "", width), *dated_lines(answer.later, later, width, style)]
     if answer.diary:
         title = screen.TOO_LATE if answer.missed else screen.DIARY
-        lines += [bold(title), *dated_lines(answer.diary, diary, width, style)]
+        lines += [*heading(title, "", width), *dated_lines(answer.diary, diary, width, style)]
     return lines
 
 
@@ -103,6 +104,9 @@ def now_lines(answer: SowAnswer, width: int, style: Style, most: int | None = No
         return _nothing_lines(answer, width, style)
     said = [(crop_name(one.crop), written(one.text, style)) for one in answer.now[:most]]
     lines = beside(said, NAME_COLUMNS, width, INDENT)
+    if most is not None and len(answer.now) > most:
+        more = listed([crop_name(one.crop) for one in answer.now[most:]])
+        lines += wrap(written(week_words.ALSO_SOW(crops=more), style), width, INDENT)
     if all(one.where for one in answer.now) and answer.later:
         lines += wrap(written(_first_on_beds(answer), style), width, INDENT)
     return lines

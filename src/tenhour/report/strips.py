@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from typing import Final
 
 from tenhour.model.results import Verdict
-from tenhour.model.season import SeasonWeek
+from tenhour.model.season import SeasonWeek, SowWeek
 from tenhour.report.terminal import wrap
 from tenhour.words.style import MONTH_NAMES
 
@@ -30,12 +30,12 @@ def legend_lines(width: int, seen: Collection[str] | None = None) -> list[str]:
     return wrap(f"A mark per week: {', '.join(said)}.", width)
 
 
-def month_letters(weeks: Sequence[SeasonWeek]) -> str:
-    """Names of months over the weeks in which they begin."""
+def month_letters(weeks: Sequence[SeasonWeek | SowWeek]) -> str:
+    """Names of months over the weeks in which they begin, where they have room."""
+    begins = [i for i, week in enumerate(weeks) if i == 0 or week.start.month != weeks[i - 1].start.month]
     marks = [" "] * len(weeks)
-    for i, week in enumerate(weeks):
-        if i == 0 or week.start.month != weeks[i - 1].start.month:
-            for j, letter in enumerate(MONTH_NAMES[week.start.month - 1]):
-                if i + j < len(marks):
-                    marks[i + j] = letter
+    for i, end in zip(begins, [*begins[1:], len(weeks)], strict=True):
+        name = MONTH_NAMES[weeks[i].start.month - 1]
+        if i + len(name) <= end:
+            marks[i : i + len(name)] = name
     return "".join(marks)

@@ -25,6 +25,8 @@ BARS: Final = " ▁▂▃▄▅▆▇█"
 RULED: Final = "    \n    \n ─  \n    \n    \n    \n    \n    \n"
 """A table without a frame, its headings underlined: as the drawing library takes it."""
 BETWEEN: Final = "  "
+LEAST_HEAD: Final = 12
+"""Columns for the names beside strips of marks, before these are cut. Judgement."""
 PROSE: Final = 24
 """Columns a sentence needs beside names that are not broken."""
 
@@ -147,17 +149,49 @@ def beside(rows: Sequence[tuple[str, str]], head_columns: int, width: int, inden
     return [(indent + line).rstrip() for line in _drawn(grid, width - cells(indent))]
 
 
-def strips(rows: Sequence[tuple[str, str]], head_columns: int) -> list[str]:
-    """Lay out rows of marks beside their heads, the marks never broken; a head too long for its column is."""
+def strips(
+    rows: Sequence[tuple[str, str]], head_columns: int, width: int, *, over: str = "", unit: int = 1
+) -> list[str]:
+    """Lay out rows of marks beside their heads; where they do not fit, in halves or shorter parts below one another.
+
+    A head too long for its column is broken. over, a row that stands above every part but the first, which has its own;
+    unit, marks that belong together.
+    """
     from rich.table import Table as Drawing
 
     marks = max((cells(row) for _, row in rows), default=0)
-    grid = Drawing.grid(padding=(0, 1, 0, 0))
-    grid.add_column(width=head_columns, overflow="fold")
-    grid.add_column(min_width=marks, no_wrap=True)
-    for head, row in rows:
-        grid.add_row(clean(head), row)
-    return _drawn(grid, head_columns + 1 + marks)
+    units = -(-marks // unit)
+    least = min(head_columns, LEAST_HEAD)
+    parts = next((n for n in range(1, units + 1) if -(-units // n) * unit + 1 + least <= width), max(units, 1))
+    length = max(-(-units // parts) * unit, 1)
+    lines: list[str] = []
+    for first in range(0, max(marks, 1), length):
+        part = [(head, row[first : first + length] if head else _cut(row, first, first + length)) for head, row in rows]
+        if over and parts > 1:
+            part.insert(0, ("", _cut(over, first, first + length)))
+        grid = Drawing.grid(padding=(0, 1, 0, 0))
+        grid.add_column(width=max(min(head_columns, width - 1 - length), 1), overflow="fold")
+        grid.add_column(min_width=min(length, marks), no_wrap=True)
+        for head, row in part:
+            grid.add_row(clean(head), row)
+        lines += _drawn(grid, max(width, 1))
+    return lines
+
+
+def _cut(row: str, first: int, last: int) -> str:
+    """Part of a row of marks, without names of months that are cut in two."""
+    part = row[first:last]
+    if first and row[first - 1 : first].isalpha():
+        part = "".join(" " if i < _letters(part) else mark for i, mark in enumerate(part))
+    if row[last : last + 1].isalpha():
+        cut = _letters(part[::-1])
+        part = part[: len(part) - cut] if cut else part
+    return part
+
+
+def _letters(text: str) -> int:
+    """Letters at the beginning of a text."""
+    return next((n for n, mark in enumerate(text) if not mark.isalpha()), len(text))
 
 
 def _console(width: int) -> Console:

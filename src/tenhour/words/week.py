@@ -9,6 +9,7 @@ from tenhour.words.text import Sentence
 TITLE: Final = Sentence("This week, {first:date} to {last:date}{place}")
 FURTHER: Final = Sentence("More: tenhour sow, tenhour season, tenhour heat; notes and cautions: --cautions.")
 EMPTY_LOG: Final = Sentence("Nothing by your log. Note what you sow: tenhour log sown {crop} --bed {bed}")
+ALSO_SOW: Final = Sentence("Also {crops}: tenhour sow.")
 MORE_STANDS: Final = Sentence("And {count:count} more that only grow: tenhour log.")
 THERE: Final = Sentence("{crop} ({beds})")
 ALSO: Final = {

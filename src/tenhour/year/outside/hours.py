@@ -64,8 +64,9 @@ def _measured_lows(weather: WeatherYear) -> _Lows | None:
     told = weather.temp_min_degc is not None
     if not told and (weather.temp_degc is None or weather.step_h != 1.0):
         return None
-    values = pd.Series(weather.temp_min_degc if told else weather.temp_degc, index=weather.times.tz_localize(None))
-    by_day = values.groupby(values.index.floor("D")).agg(["min", "count"])
+    when = weather.times.tz_localize(None).floor("D")
+    values = pd.Series(weather.temp_min_degc if told else weather.temp_degc)
+    by_day = values.groupby(np.asarray(when)).agg(["min", "count"])
     lowest = by_day["min"][by_day["count"] >= (1 if told else LEAST_HOURS)]
     when = pd.DatetimeIndex(lowest.index)
     kept = ~((when.month == LEAP_DAY[0]) & (when.day == LEAP_DAY[1]))
