@@ -46,7 +46,7 @@ SAID: dict[str, tuple[dict[str, Any], str]] = {
     "needs-lamps": (
         {"missing_dli_mol_m2_d": 2.52, "pays_from": A},
         "Needs lamps: 2.5 mol of light a day are missing in the first weeks, that is 14 h of lamps at 50 µmol m⁻² s⁻¹; "
-        "without lamps sow from 5 Mar 2027.",
+        "without more light sow from 5 Mar 2027.",
     ),
     "wait": (
         {"pays_from": A, "later_d": 1.0, "wait_d": 20, "stretch_score": 50.0},
@@ -78,7 +78,7 @@ def test_what_is_not_known_is_left_out(verdict: str) -> None:
 @pytest.mark.parametrize(
     ("facts", "said"),
     [
-        ({"pays_from": A}, "sown today it comes to nothing without lamps"),
+        ({"pays_from": A}, "sown today it comes to nothing without more light"),
         ({"pays_from": A, "later_d": 0.0, "wait_d": 20}, "harvest no later than from a sowing today."),
         ({"pays_from": A, "later_d": 12.0, "wait_d": 20}, "Slow now, but waiting wins little: sown on 2027-03-05"),
         ({"again_from": A}, "Wait until 2027-03-05: sown today it comes to nothing"),

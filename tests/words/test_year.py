@@ -33,7 +33,7 @@ def test_a_head_for_winter() -> None:
     )  # fmt: skip
     assert text == (
         "For winter sow from 2026-08-21 to 2026-09-04 (by 2026-08-28 to be sure in nine seasons of ten): it stands "
-        "grown on 2026-11-21 and keeps to about 2027-01-09. Sowing without lamps pays again from 2027-02-06."
+        "grown on 2026-11-21 and keeps to about 2027-01-09. Sowing pays again from 2027-02-06."
     )
 
 

@@ -23,6 +23,8 @@ MOST_OF_YEAR: Final = 12
 MOST_DIARY: Final = 9
 LONG_D: Final = 120
 """A sowing ready later than this is no answer to what to eat this winter: judgement."""
+YOUNG_D: Final = 90
+"""Young leaf that takes longer than this stands still or is drawn, and is no answer for today: judgement."""
 HOLDS_D: Final = 200
 """What holds a bed longer than this before it is ready, or before the dark it is sown for, is told to those alone who
 like it or ask for it: judgement."""
@@ -134,6 +136,8 @@ def _now(answer: SowAnswer, bed: BedSowing, crop: CropVerdict) -> SowNow | None:
         text = said(where=where, bed=bed.name, out=raising.set_out, ready=_ready(first, last))
         return replace(base, text=text, where=where, set_out=raising.set_out, ready_from=first, ready_to=last)
     if crop.verdict == "cut-young" and crop.young_from is not None and crop.young_to is not None:
+        if (crop.young_from - answer.on).days > YOUNG_D:
+            return None
         text = screen.YOUNG_ON(bed=bed.name, ready=screen.RANGE(first=crop.young_from, last=crop.young_to))
         return replace(base, text=text, ready_from=crop.young_from, ready_to=crop.young_to)
     if crop.verdict in ("sow", "stand-small") and first is not None:

@@ -76,13 +76,13 @@ NEEDS_LAMPS = Sentence(
     "Needs lamps: {missing:mol} of light a day are missing in the first weeks, that is {hours:hours 0} of lamps at "
     "{flux:ppfd}"
 )
-UNTIL_PAYS = Sentence("; without lamps sow from {pays:date}")
+UNTIL_PAYS = Sentence("; without more light sow from {pays:date}")
 WAIT_FLOWERS = Sentence("Wait until {again:date}: sown now it runs to flower before it is ready.")
 NEVER_FLOWERS = Sentence("Do not sow now: it runs to flower before it is ready.")
 NOT_YET = Sentence("Not now: sown today it comes to nothing without more light or warmth.")
 WAIT_SEASON = Sentence("Wait until {again:date}: it is a type that is sown to live through the winter.")
 NO_SEASON = Sentence("Not now: it is a type that is sown in autumn to live through the winter.")
-WAIT_NOTHING = Sentence("Wait until {pays:date}: sown today it comes to nothing without lamps.")
+WAIT_NOTHING = Sentence("Wait until {pays:date}: sown today it comes to nothing without more light.")
 WAIT_LITTLE = Sentence("Slow now, but waiting wins little: sown on {pays:date} it is ready {later:days} later{why}.")
 WAIT_LATER = Sentence("Wait until {pays:date} and harvest only {later:days} later than from a sowing today{why}.")
 WAIT_SAME = Sentence("Wait until {pays:date} and harvest no later than from a sowing today{why}.")

@@ -44,7 +44,7 @@ SMALL = Sentence("Sown {spans} it stands small through the dark: ready between {
 SMALL_SOONER = Sentence(", about {days:days} before a sowing in spring")
 DEAREST = Sentence("Do not be late around {on:date}: one week's delay then costs {cost:days}.")
 WASTE = Sentence("Not worth sowing {spans}: waiting costs little or nothing.")
-PAYS = Sentence("Sowing without lamps pays again from {pays:date}.")
+PAYS = Sentence("Sowing pays again from {pays:date}.")
 
 NO_TRAYS = Sentence("Too cold for trays: they would take more than a month in any week.")
 TRAYS_ALL_YEAR = Sentence("All year a tray takes {days}, by warmth and not by light; for one a week keep {kept} going.")

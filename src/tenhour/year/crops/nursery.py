@@ -48,6 +48,8 @@ GREEN_D: Final = 3
 """Last days of a tray, in which it greens up on the bed: practice."""
 GREEN_DEGC: Final = 4.0
 """A bed with colder nights than this is no place to green up a tray: practice."""
+GREEN_DLI_MOL_M2_D: Final = 0.5
+"""A bed with less light than this is no place to green up a tray: judgement."""
 RAISED_WAYS: Final = ("head", "pick")
 SHORTEST_DAY_H: Final = 0.1
 
@@ -258,7 +260,9 @@ def _tray_advice(table: Table, crop: int, bed: int, on: date) -> Raising | None:
     first, last = on + timedelta(days=round(low)), on + timedelta(days=round(high))
     sooner = round(direct - took) if np.isfinite(direct) else None
     dark = tray.dark_d is not None and tray.dark_d.value >= took
-    stays = dark or harmed or float(table.world.air.cold_night_degc[bed, day]) < GREEN_DEGC
+    there = day_index(first - timedelta(days=GREEN_D))
+    stays = dark or harmed or float(table.world.beds[bed].dli_mol_m2_d[there]) < GREEN_DLI_MOL_M2_D
+    stays = stays or float(table.world.air.cold_night_degc[bed, day]) < GREEN_DEGC
     text = tray_sentence_there(room.where, ready_text(first, last), sooner, stays=stays)
     return Raising(room.name, first - timedelta(days=GREEN_D), first, last, sooner, None, text, room.where, stays)
 
