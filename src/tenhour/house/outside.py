@@ -210,7 +210,7 @@ class Emitters:
         return self._settled(facing * self._free(sun) * (self.refl_frac / np.pi)[:, None])
 
     def _settled(self, first: FloatArray) -> FloatArray:
-        """Radiance of tiles [k, n] once light has gone to and fro between neighbours."""
+        """Radiance of tiles [k, n] once light has gone back and forth between neighbours."""
         if self.between is None:
             return first
         settled = first.copy()
