@@ -79,8 +79,8 @@ def test_the_house_shades_the_wall_behind_it(height_deg: float) -> None:
 def test_walls_that_face_each_other_share_the_sky(gap_m: float) -> None:
     """Hottel 1954, crossed strings (from memory): a long wall of height H sees sqrt(1 + (g/H)²) - g/H of its like at g.
 
-    Sky above and ground below share the rest evenly; both shine with one here. What comes back and forth besides: of two
-    alike surfaces each has 1 / (1 - reflectance × share) of it (sum of a geometric series).
+    Sky above and ground below share the rest evenly; both shine with one here. What goes back and forth besides: of
+    two alike surfaces each has 1 / (1 - reflectance × share) of it (sum of a geometric series).
     """
     tall_m, long_m, refl = 3.0, 300.0, 0.6
     walls = [shapes.Block("w", (-long_m, y, 0.0), (long_m, y + 0.1, tall_m), refl) for y in (0.0, gap_m + 0.1)]
@@ -114,7 +114,7 @@ def test_each_part_of_the_skyline_is_turned_to_the_house() -> None:
 def test_in_even_light_from_all_around_white_walls_cannot_be_told_from_it(yard: bool) -> None:
     """Sky and ground of radiance 1: walls that keep nothing have radiance 1 too, however often they see each other.
 
-    Conservation of light (a white body in a furnace); without what goes back and forth a yard's walls are a third darker.
+    Conservation of light (a white body in a furnace); without it a yard's walls are a third darker.
     """
     walls = [
         ((-1.0, 4.0, 0.0), (5.0, 4.2, 3.0)),
