@@ -261,7 +261,7 @@ def _surety(answer: FeedAnswer) -> Text:
             text = joined([text, words.WORST(week=item.worst_week, seasons=seasons)], "")
         parts.append(text)
     told = joined(["Of its portions the plan brings in seasons it was not made for:", joined(parts, "; ")]) + "."
-    below = [_food(item.wish) for item in answer.surety if item.served_frac < answer.surety_frac]
+    below = [_food(item.wish) for item in answer.surety if round(item.served_frac, 2) < answer.surety_frac]
     if not below:
         return told
     return joined([told, words.BELOW(surety=answer.surety_frac, wishes=listed(below))])

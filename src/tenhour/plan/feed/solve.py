@@ -386,15 +386,21 @@ def _best(*plans: Known | None) -> Known | None:
 
 
 def _rounded(program: Program, relaxed: _Relaxed) -> Known | None:
-    """The relaxed plan with its small sowings left out and the others sown in earnest: two linear programs, seconds."""
+    """The relaxed plan with its small sowings left out and the others sown in earnest: two linear programs, seconds.
+
+    Trays, of which no sowing costs anything by itself, may be sown or not wherever the relaxed plan has some.
+    """
     lots = program.lots.sowing
     area = np.zeros(len(program.sowings.crop))
     np.add.at(area, lots, relaxed.values[: len(lots)])
-    chosen = np.flatnonzero(area >= np.maximum(program.sowings.least_units_count * (1.0 - ROUNDING), SMALL))
+    new = ~program.sowings.must & (program.sowings.week >= 0)
+    free = program.sowings.tray & new & np.isinf(program.limits.most_sowings_count)
+    least = program.sowings.least_units_count * np.where(free, TRAY_ROUNDING, 1.0 - ROUNDING)
+    chosen = np.flatnonzero(area >= np.maximum(least, SMALL))
     small, lot_of = part_of(program, chosen)
     matrix = matrix_of(small)
     low, most = matrix.least.copy(), matrix.most.copy()
-    low[matrix.columns.sown] = 1.0
+    low[matrix.columns.sown] = np.maximum(low[matrix.columns.sown], ~free[chosen])
     whole = matrix.whole.copy()
     whole[matrix.columns.sown] = False
     found = milp(
@@ -402,11 +408,27 @@ def _rounded(program: Program, relaxed: _Relaxed) -> Known | None:
         constraints=LinearConstraint(matrix.rows, matrix.low, matrix.high),
         options={"time_limit": ROUNDING_S, "mip_rel_gap": 2 * GAP_FRAC},
     )  # fmt: skip
-    return None if found.x is None else _widened(program, matrix, np.asarray(found.x), float(found.fun), chosen, lot_of)
+    if found.x is None:
+        return None
+    values = _sown_whole(small, matrix, np.asarray(found.x))
+    return _widened(program, matrix, values, float(_aim(matrix, program) @ values), chosen, lot_of)
+
+
+def _sown_whole(program: Program, matrix: Matrix, values: Array) -> Array:
+    """The same with every sowing that has anything sown, and none that has nothing; kinds and weeks counted so."""
+    at, out = matrix.columns, values.copy()
+    units = np.zeros(len(program.sowings.crop))
+    np.add.at(units, program.lots.sowing, values[at.lot])
+    sown = np.maximum(units > SMALL, matrix.least[at.sown] > 0.0)
+    out[at.sown] = np.where(program.sowings.tray, sown, out[at.sown])
+    out[at.kind], out[at.day] = 1.0, 1.0
+    return out
 
 
 ROUNDING: Final = 0.5
 """A sowing that the relaxed plan makes half as large as is worth it is sown in earnest: judgement."""
+TRAY_ROUNDING: Final = 0.05
+"""Trays of which the relaxed plan has so much of one are tried: judgement."""
 ROUNDING_S: Final = 10.0
 
 

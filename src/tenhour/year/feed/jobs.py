@@ -21,6 +21,8 @@ from tenhour.year.feed.offer import TRAY_M2
 
 BUY_D: Final = 42
 """Seed is bought six weeks ahead: practice."""
+LEAST_SEED_G: Final = 0.05
+"""Less seed than this is counted, not weighed: no kitchen scale shows it."""
 RESIZED_FRAC: Final = 0.1
 """A patch so much larger or smaller is told as changed: judgement."""
 
@@ -56,7 +58,8 @@ def _buys(
 def seed_words(seed: FeedSeed) -> Text:
     """How much seed, in counts and grams."""
     parts = [] if seed.seeds_count is None else [words.SEEDS(count=f"{seed.seeds_count:,}".replace(",", " "))]
-    return listed(parts + ([] if seed.seed_g is None else [words.SEED_GRAMS(grams=seed.seed_g)]))
+    weighed = seed.seed_g is not None and (seed.seed_g >= LEAST_SEED_G or not parts)
+    return listed(parts + ([words.SEED_GRAMS(grams=seed.seed_g)] if weighed else []))
 
 
 def _of_sowing(one: FeedSowing) -> Iterator[FeedJob]:
