@@ -9,6 +9,9 @@ EXIT_STOPPED = 130
 def main() -> None:
     """Load the command line and run it; who stops it while it loads is told so in a line."""
     try:
+        from tenhour.cli.quick import compile_when_called
+
+        compile_when_called()
         from tenhour.cli.main import run
     except KeyboardInterrupt:
         sys.stderr.write("Stopped; nothing was changed.\n")

@@ -104,3 +104,39 @@ def test_the_year_needs_no_library_of_tables() -> None:
         "print('pandas' in sys.modules)"
     )
     assert run(code).splitlines() == ["16", "False"]
+
+
+def test_methods_of_records_that_are_compiled_when_called_are_the_same() -> None:
+    code = (
+        "import dataclasses, sys\n"
+        "from dataclasses import dataclass, field\n"
+        "made, make = [], dataclasses._create_fn\n"
+        "if sys.argv[1:]:\n"
+        "    dataclasses._create_fn = lambda name, args, body, *, globals=None, locals=None,"
+        " return_type=dataclasses.MISSING: (made.append(name), make(name, args, body, globals=globals,"
+        " locals=locals, return_type=return_type))[1]\n"
+        "    from tenhour.cli.quick import compile_when_called\n"
+        "    compile_when_called()\n"
+        "@dataclass(frozen=True, order=True)\n"
+        "class Bed:\n"
+        "    name: str\n"
+        "    size_m: tuple = (1.0, 2.0)\n"
+        "@dataclass\n"
+        "class House:\n"
+        "    beds: list = field(default_factory=list)\n"
+        "early = list(made)\n"
+        "one, other = Bed('a'), Bed('b')\n"
+        "print(one, one == Bed('a'), one == other, one < other, len({one, Bed('a')}), House([one]) == House([one]))\n"
+        "for ask in (lambda: setattr(one, 'name', 'c'), lambda: delattr(one, 'name'), lambda: one < 3,"
+        " lambda: hash(House())):\n"
+        "    try: ask()\n"
+        "    except (AttributeError, TypeError) as found: print(type(found).__name__, found)\n"
+        "print(set(early) <= {'__init__'} or not sys.argv[1:])\n"
+    )
+    usual, late = (
+        subprocess.run([sys.executable, "-c", code, *more], capture_output=True, text=True, check=True).stdout
+        for more in ((), ("late",))
+    )
+    assert usual == late
+    assert usual.endswith("True\n")
+    assert "FrozenInstanceError cannot assign to field 'name'" in usual

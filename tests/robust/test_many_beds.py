@@ -31,7 +31,6 @@ ASKED = {
     "light": ["light"],
     "sow": ["sow", "--on", str(DAY), *FEW],
     "season": ["season", "--from", str(DAY), *FEW],
-    "report": ["report", "--on", str(DAY), "--output", "page.html", *[f"--crop={crop}" for crop in FEW]],
     "week": ["week", "--on", str(DAY)],
 }
 SOME = many(["season", "sow"], sorted(ASKED))

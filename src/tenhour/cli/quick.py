@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
 import importlib
-import importlib.metadata
 import importlib.util
+import inspect
 import sys
 import threading
+from collections.abc import Callable
 from importlib.machinery import ModuleSpec, PathFinder
 from types import ModuleType
-from typing import Final
+from typing import Any, Final
 
 LIBRARY: Final = "pvlib"
 """Its top module loads every reader and model it has, which costs a second; we use three of its modules."""
@@ -40,7 +42,9 @@ def load_by_module(name: str = LIBRARY) -> None:
 
 def _part(name: str, part: str) -> object:
     if part == "__version__":
-        return importlib.metadata.version(name)
+        from importlib.metadata import version  # which loads what reads letters
+
+        return version(name)
     if part.startswith("__"):
         raise AttributeError(part)
     try:
@@ -92,3 +96,39 @@ def _run_and_get(module: ModuleType, part: str) -> object:
             assert spec.loader is not None
             spec.loader.exec_module(module)
     return getattr(module, part)
+
+
+MAKER: Final = "_create_fn"
+MADE_OF: Final = ("name", "args", "body", "globals", "locals", "return_type")
+"""What the standard library compiles a method of a record with, and from what; another one is left alone."""
+AT_ONCE: Final = ("__init__",)
+"""Methods that nearly every record needs, and whose signature is asked for."""
+
+
+def compile_when_called() -> None:
+    """Put off compiling the methods of records (to compare, print, hash, refuse to be changed) until one is called.
+
+    A command loads some three hundred records and calls a few of those methods: a twentieth of its time. The methods
+    are the same; for processes of the command line alone, as the first thing they do.
+    """
+    make: Callable[..., Any] | None = getattr(dataclasses, MAKER, None)
+    if make is not None and tuple(inspect.signature(make).parameters) == MADE_OF:
+        setattr(dataclasses, MAKER, _later(make))
+
+
+def _later(make: Callable[..., Any]) -> Callable[..., Any]:
+    def promised(name: str, args: Any, body: Any, **rest: Any) -> Any:
+        if name in AT_ONCE:
+            return make(name, args, body, **rest)
+        found: Callable[..., Any] | None = None
+
+        def method(*own: Any) -> Any:
+            nonlocal found
+            if found is None:
+                found = make(name, args, body, **rest)
+            return found(*own)
+
+        method.__name__ = name
+        return method
+
+    return promised

@@ -90,14 +90,16 @@ def report(
         logged = log_of(in_use, chosen, crops)
         there = standing_by_bed(logged, day)
         with working("Working out the year of every bed"), drawing_aside() as aside:
-            from tenhour.year.year import Year
+            from tenhour.year.year import Year, give_back_memory
 
             year = Year(in_use, sources(in_use), chosen)
             outputs.apart_from_inputs()
             plans = lamp_plans(year, crops, wanted, lamp=lamp, price=price, volts=volts, today=day)
             cited = load_sources(crops)
             answer = year.lit(plans).report(day, beds=shown, standing=there, cited=cited, lamps=plans, logged=logged)
+            del year  # a page of many beds is long: what it was made of is let go before
             aside.begin(answer, style)
+            give_back_memory()
             from tenhour.report.page.build import page_html
 
             page = page_html(answer, style, aside.finish, notices=notice_lines())

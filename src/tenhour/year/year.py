@@ -122,11 +122,11 @@ class Year:
         from tenhour.year.crops.grown import table_of
 
         for first in range(0, len(names), BEDS_AT_ONCE):
-            _give_back()
+            give_back_memory()
             tell(first, len(names), "beds")
             yield table_of(self.world.of_beds(names[first : first + BEDS_AT_ONCE]), self.dated)
         tell(len(names), len(names), "beds")
-        _give_back()
+        give_back_memory()
 
     @property
     def dated(self) -> tuple[Crop, ...]:
@@ -425,7 +425,7 @@ class Year:
         return replace(asked, hung=hung, bright=bright)
 
 
-def _give_back() -> None:
+def give_back_memory() -> None:
     """Hand memory that is free again back to the system, where its library can: it holds on to most of it by itself."""
     import ctypes
 
