@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from helpers_long import LONG, many
+from helpers_once import forget
 from helpers_world import crops, plain, sources
 from tenhour.cli import progress
 from tenhour.house.bedlight import MOST_POINTS, most_points
@@ -79,6 +80,7 @@ def test_beds_grown_in_turn_are_told_as_those_grown_together(monkeypatch: pytest
     ]
     together = [one() for one in ask]
     told: list[tuple[int, int]] = []
+    forget()
     monkeypatch.setattr("tenhour.year.year.BEDS_AT_ONCE", 1)
     with listening(lambda done, count, what: told.append((done, count)) if what == "beds" else None):
         assert [one() for one in ask] == together

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from tenhour.model.house import House
@@ -18,6 +17,9 @@ from tenhour.sky.extremes import Extremes, extremes_of
 from tenhour.sky.ownhours import FileHours, own_hours
 from tenhour.sun import position
 from tenhour.year.outside.sunlight import Sources, Sunlight
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 LEAST_HOURS: Final = 20
 """Hours with a temperature that a day's lowest is taken from. Judgement."""
@@ -61,6 +63,8 @@ class _Lows(NamedTuple):
 
 def _measured_lows(weather: WeatherYear) -> _Lows | None:
     """What a file tells of its nights: its column of lowest temperatures, or its hours."""
+    import pandas as pd  # files of weather alone need it
+
     told = weather.temp_min_degc is not None
     if not told and (weather.temp_degc is None or weather.step_h != 1.0):
         return None
