@@ -16,8 +16,8 @@ from helpers_once import build_once, few_winters
 
 HOUSES = Path(__file__).parents[1] / "screens" / "houses"
 NAMES = sorted(path.stem for path in HOUSES.glob("*.toml"))
-SHORT = ("lean59", "twin52")
-"""A house of one pane in the north; one whose beds have two words and whose seedlings grow on a shelf."""
+SHORT = ("twin52",)
+"""One whose beds have two words and whose seedlings grow on a shelf."""
 ON = "2026-12-05"
 WIDTH = 80
 STANDS_D = 28

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from helpers_cli import tenhour
+from helpers_long import many
 from helpers_once import build_once
 
 HOOP = (
@@ -36,7 +37,7 @@ NO_FOOD = (
 DATE = re.compile(r"\d{4}-\d\d-\d\d")
 
 
-@pytest.fixture(params=list(HOUSES))
+@pytest.fixture(params=many(["hoop", "box"], list(HOUSES)))
 def house(request: pytest.FixtureRequest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     monkeypatch.chdir(tmp_path)
     build_once(monkeypatch)

@@ -11,12 +11,18 @@ from typing import Any
 import pytest
 
 import tenhour as th
+from helpers_once import few_winters
 from helpers_weather import NORTH, epw, made_up
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "python.md").read_text("utf-8")
 EXAMPLES = re.findall(r"^## (\d+)\. (.*?)\n.*?^```python\n(.*?)^```", PAGE, re.MULTILINE | re.DOTALL)
 DEMO = ROOT / "src" / "tenhour" / "_data" / "demo-house.toml"
+
+
+@pytest.fixture(autouse=True)
+def _few(monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
 
 
 def test_examples_run_one_after_the_other(

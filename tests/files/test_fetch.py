@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from helpers_fetch import Answer, closed_port_url, service
+from helpers_long import many
 from helpers_weather import NORTH, Truth, made_up, mixed_years, power_json, pvgis_hourly_json, pvgis_tmy_json
 from tenhour.door.weather import load_weather
 from tenhour.errors import FileProblem, NoAnswer
@@ -253,8 +254,12 @@ def test_an_answer_nested_beyond_reason_is_a_broken_one(
         asked(monkeypatch, Answer(deep), kind=kind)
 
 
-@pytest.mark.parametrize("text", ["later", '{"message": "slow down"}', "[" * 200_000, ""])
-@pytest.mark.parametrize("kind", ["pvgis", "power"])
+BUSY = [
+    (kind, text) for kind in ("pvgis", "power") for text in ("later", '{"message": "slow down"}', "[" * 200_000, "")
+]
+
+
+@pytest.mark.parametrize(("kind", "text"), many(BUSY[1::5], BUSY))
 def test_too_many_requests_are_tried_again_when_the_service_says(
     monkeypatch: pytest.MonkeyPatch, kind: Service, text: str
 ) -> None:

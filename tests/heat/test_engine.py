@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
@@ -23,7 +24,7 @@ import numpy as np
 import pytest
 
 from helpers_engine import epw_text, solve
-from helpers_long import LONG
+from helpers_long import LONG, many
 from helpers_world import sources
 from tenhour.cli.loading import sources as file_sources
 from tenhour.files.house.read import house_from_text
@@ -37,8 +38,10 @@ from tenhour.year.world import build
 pyenergyplus = pytest.importorskip("pyenergyplus") if not os.environ.get("TENHOUR_CI") else __import__("pyenergyplus")
 GOLDEN = Path(pyenergyplus.__file__).parent / "data" / "weather" / "USA_CO_Golden-NREL.724666_TMY3.epw"
 PLACES = {"golden": (39.74, -105.18, 1829.0, "America/Denver"), "helsinki": (60.2, 24.9, 20.0, "Europe/Helsinki")}
-MONTHS = (7, 4)
-"""Run from July, so that the soil under the house has had its summer; October to April count."""
+MONTHS = many((9, 1), (7, 4))
+"""Run from July, so that the soil under the house has had its summer; October to April count. In the short form from
+September to January, with the soil of the climate at the beginning: half the time, and the dark half of what counts."""
+FIRST_DOY = (date(2017, MONTHS[0], 1) - date(2017, 1, 1)).days
 SOME = [("golden", "gable")]
 NAMED = {("golden", "box"): 0.01}
 """Beyond the bound by so much; not tuned away."""
@@ -154,7 +157,7 @@ def both(place: str, name: str, folder: Path) -> Both:
     winters = Winters(house, world.light, world.warmth.found, world.warmth.states, hours)
     engine = solve(house, file, folder / f"{place}-{name}", MONTHS)
     count = len(engine["Zone Air Temperature"])
-    days = (181 + np.arange(count // 24)) % 365
+    days = (FIRST_DOY + np.arange(count // 24)) % 365
     cold = np.isin(MONTH_OF_DAY[days], (10, 11, 12, 1, 2, 3, 4))
     engine = {key: values.reshape(-1, 24)[cold].ravel() for key, values in engine.items()}
     air, days = engine["Zone Air Temperature"], days[cold]

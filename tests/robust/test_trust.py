@@ -40,6 +40,8 @@ CALLS = {
     "weather judge": ["weather", "weather.csv"],
     "weather fetch": ["weather", "fetch", "--no-write", "--tries", "1", "--timeout", "5"],
 }
+WISHES = '\n[household]\npeople = 1\nmeals = { salad = 2 }\nlikes = ["spinach", "pea-shoots"]\n'
+"""Few, so that a plan is soon made."""
 WRITES = {"report": {"page.html"}, "new": {"mine.toml"}, "log": {"sown.csv"}}
 OWN_ADDRESS = {"open": ["socket.getaddrinfo"]}
 """The page's own address on this computer is looked up; nothing is sent anywhere."""
@@ -75,8 +77,9 @@ from pytest import MonkeyPatch  # with the programs it asks, before the watch be
 sys.addaudithook(watch)
 os.sched_getaffinity = lambda _: {0}  # with one processor the page is drawn in this process, under watch
 from tenhour.cli.main import run
-from helpers_once import build_once
-build_once(MonkeyPatch())
+from helpers_once import build_once, few_winters
+build_once(patch := MonkeyPatch())
+few_winters(patch)
 told = []
 for words in json.loads(sys.argv[1]):
     seen.clear()
@@ -108,6 +111,8 @@ def watched(tmp_path_factory: pytest.TempPathFactory) -> Watched:
     folder = tmp_path_factory.mktemp("trust")
     fill(folder)
     (folder / "weather.csv").write_bytes(seeds("weather")[0])
+    with (folder / "house.toml").open("a", encoding="utf-8") as file:
+        file.write(WISHES)
     environment = {
         **os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p), "PYTHONDONTWRITEBYTECODE": "1",
         "XDG_CACHE_HOME": str(folder / "cache"), "HOME": str(folder / "home"),

@@ -23,7 +23,7 @@ from tenhour.errors import FileProblem
 from tenhour.files.log import append_log, read_log
 from tenhour.model.log import LogLine
 
-KILLS = many(8, 60)
+KILLS = many(4, 60)
 NOBODY = 65534
 
 

@@ -9,6 +9,7 @@ from importlib import resources
 
 import pytest
 
+from helpers_once import few_winters
 from helpers_world import plain, sources, world_of
 from tenhour.cli.loading import choose_crops
 from tenhour.door import sources_of
@@ -58,6 +59,11 @@ def test_measures_stand_by_what_the_grower_pays_for() -> None:
     heated, unheated = helps("night_set_degc = 5").measures, helps("").measures
     assert [m.saved_kwh for m in heated] == sorted((m.saved_kwh for m in heated), reverse=True)
     assert [m.lowest_gain_k for m in unheated] == sorted((m.lowest_gain_k for m in unheated), reverse=True)
+
+
+@pytest.fixture(autouse=True)
+def _few(monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
 
 
 LAMPS_300_W = """

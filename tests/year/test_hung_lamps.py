@@ -12,6 +12,7 @@ import pytest
 
 from helpers_cli import tenhour
 from helpers_long import LONG, many
+from helpers_once import few_winters
 from helpers_world import demo_world, sources
 from tenhour.files.house.read import house_from_text
 from tenhour.model.house import BedLamps
@@ -80,6 +81,11 @@ def _house(folder: Path, lamps: str = "", name: str = "house") -> Path:
     path = folder / f"{name}.toml"
     path.write_text(HOUSE + lamps, encoding="utf-8")
     return path
+
+
+@pytest.fixture(autouse=True)
+def _few(monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
 
 
 def test_a_lit_bed_is_judged_by_its_light(tmp_path: Path) -> None:

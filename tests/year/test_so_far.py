@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 
 from helpers_cli import tenhour
-from helpers_once import build_once
+from helpers_long import many
+from helpers_once import build_once, few_winters
 from helpers_world import PLAIN, crops
 from tenhour.cli.loading import sources
 from tenhour.files.house.household import household_data
@@ -41,6 +42,11 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (tmp_path / "house.toml").write_text(HOUSE, encoding="utf-8")
     (tmp_path / "sown.csv").write_text("date,what,crop,bed\n2026-09-25,sown,romaine,front\n", encoding="utf-8")
     return tmp_path
+
+
+@pytest.fixture(autouse=True)
+def _few(monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
 
 
 def usual() -> dict[int, float]:
@@ -155,7 +161,7 @@ def ready(command: str) -> str:
     return str(next(one["ready_from"] for one in stands if one["crop"] == "romaine"))
 
 
-@pytest.mark.parametrize("command", ["week", "log"])
+@pytest.mark.parametrize("command", many(["log"], ["week", "log"]))
 def test_the_dates_of_what_stands_move_with_the_winter(command: str) -> None:
     before = ready(command)
     write_days(1.0)
@@ -230,8 +236,8 @@ HANGING = (
 )
 
 
-def used(air_degc: float, *, with_air: bool = True) -> tuple[Any, str]:
-    """What a winter of about one temperature used in a house held at 18 °C, and the text of week."""
+def used(air_degc: float, *, with_air: bool = True) -> Any:
+    """What a winter of about one temperature used in a house held at 18 °C."""
     light = usual()
     rows, on = ["date,dli_mol_m2_d,temp_degc"], FIRST
     while on <= LAST:
@@ -242,11 +248,11 @@ def used(air_degc: float, *, with_air: bool = True) -> tuple[Any, str]:
     Path(name).write_text("\n".join(rows) + "\n", encoding="utf-8")
     held = HOUSE.replace("day_set_degc = 12\nnight_set_degc = 5", "day_degc = 18\nnight_degc = 18")
     Path("house.toml").write_text(held + HANGING + f'\n[weather]\nsince = "{name}"\n', encoding="utf-8")
-    return answer("week", "--on", TODAY)["so_far"]["used"], " ".join(tenhour("week", "--on", TODAY).out.split())
+    return answer("heat", "--on", TODAY)["so_far"]["used"]
 
 
 def test_lamp_hours_burnt_and_heat_used_so_far() -> None:
-    cold, text = used(-5.0)
+    cold, text = used(-5.0), " ".join(tenhour("week", "--on", TODAY).out.split())
     lamps = cold["lamps"][0]
     burning = (date(2026, 11, 28) - date(2026, 10, 15)).days  # up to yesterday
     power_w = 4 * lamps["energy_kwh"] * 1000 / lamps["hours_h"] / 4
@@ -257,11 +263,11 @@ def test_lamp_hours_burnt_and_heat_used_so_far() -> None:
     assert "as dry wood" in text
     assert "colder from 2026-10-01 to 2026-11-27" in text
     # a steady loss: 5 K colder take as many watts more as the heater of the coldest night is sized for per kelvin
-    colder, _ = used(-10.0)
+    colder = used(-10.0)
     days = (date(2026, 11, 28) - date(2026, 10, 1)).days
     per_k = (colder["heat_kwh"] - cold["heat_kwh"]) * 1000 / (5.0 * 24 * days)
     heater = answer("heat", "--on", TODAY)["heater"]
     assert per_k == pytest.approx(heater["power_w"] / 1.2 / (18.0 - heater["design_outdoor_degc"]), rel=0.15)
-    unknown, _ = used(0.0, with_air=False)
+    unknown = used(0.0, with_air=False)
     assert unknown["heat_kwh"] is None
     assert unknown["lamps"] == cold["lamps"]

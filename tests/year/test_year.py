@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 import pytest
 
+from helpers_once import few_winters
 from helpers_world import crops, sources
 from tenhour.files.house.read import demo_house
 from tenhour.files.lamp import LampChoice, find_lamp
@@ -40,6 +41,11 @@ def sown() -> SowAnswer:
 @lru_cache(maxsize=1)
 def seasons() -> SeasonAnswer:
     return year().season(ON)
+
+
+@pytest.fixture(autouse=True)
+def _few(monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
 
 
 def test_the_house_is_traced_once() -> None:
