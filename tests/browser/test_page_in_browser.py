@@ -16,7 +16,8 @@ import pytest
 import helpers_browser
 import helpers_report as made_up
 from helpers_browser import Browser, Page
-from helpers_long import many
+from helpers_cli import tenhour
+from helpers_long import LONG, many
 from tenhour.report.page.build import page_html
 from tenhour.report.pictures.palette import DARK, LIGHT
 from tenhour.words.style import Style
@@ -25,6 +26,7 @@ pytestmark = pytest.mark.skipif(
     helpers_browser.BINARY is None and not helpers_browser.IN_CI, reason="Chromium is not installed"
 )
 BEDS = ("front", "back")
+HOUSE = Path(__file__).parents[1] / "screens" / "houses" / "twin52.toml"
 CROPS = 30
 MM_PER_INCH = 25.4
 PAPERS = {"A4": (210 / MM_PER_INCH, 297 / MM_PER_INCH), "Letter": (8.5, 11.0)}
@@ -290,6 +292,33 @@ def test_cards_of_the_sheet_do_not_overlap_nor_cut_their_words(page: Page, width
         "Math.min(...[...document.querySelectorAll('.card li')].map(t => parseFloat(getComputedStyle(t).fontSize)))"
     )
     assert small >= 14.0
+
+
+@pytest.mark.skipif(not LONG, reason="a whole house is worked out")
+@pytest.mark.parametrize("width", [1280, 768, 375])
+def test_words_of_a_real_page_are_legible_whole_and_apart(chromium: Browser, tmp_path: Path, width: int) -> None:
+    """With its pictures of warmth, which the made-up page has none of."""
+    path = tmp_path / "page.html"
+    done = tenhour("report", "--house", HOUSE, "--on", "2026-12-05", "-o", path)
+    assert done.status == 0, done.err
+    page = chromium.page()
+    page.size(width)
+    page.open(path)
+    page.run("document.querySelectorAll('details').forEach(d => d.open = true)")
+    assert page.run("document.documentElement.scrollWidth") <= width
+    found = page.run(
+        """[...document.querySelectorAll('svg')].flatMap(svg => {
+             const box = svg.getBoundingClientRect();
+             const all = [...svg.querySelectorAll('text')].map(t => [t.textContent, t.getBoundingClientRect(),
+               parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a]).filter(t => t[1].width > 0);
+             return all.flatMap(([text, a, size], n) => [
+               ...(size < 11 ? [`small: ${text}`] : []),
+               ...(a.left < box.left - 1 || a.right > box.right + 1 ? [`cut: ${text}`] : []),
+               ...all.slice(n + 1).filter(([, b]) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2
+                 && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 4).map(b => `over: ${text}, ${b[0]}`)])
+           })"""
+    )
+    assert found == []
 
 
 def test_hostile_house_opens_safely(chromium: Browser, tmp_path: Path) -> None:

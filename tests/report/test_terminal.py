@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 import pytest
 from rich.cells import cell_len
 
 import helpers_report as made_up
+from tenhour.model.results import DayLight
 from tenhour.report import terminal
 from tenhour.report.light import light_text
 from tenhour.report.season import season_text
@@ -165,3 +167,19 @@ def test_strips_that_do_not_fit_are_cut_into_parts_with_their_months() -> None:
     names = [part for line in crops for part in line.split() if part.isalpha() and part[0].isupper()]
     assert set(names) <= set(months.split())
     assert sum(line.count("x") + line.count("o") for line in crops if "spinach" in line) == 52
+
+
+@pytest.mark.parametrize(
+    ("length_h", "dawn", "told"),
+    [
+        (0.0, "09:29", "does not rise; twilight from 09:29 to 13:55"),
+        (0.0, None, "does not rise."),
+        (24.0, None, "does not set"),
+    ],
+)
+def test_a_day_without_sunrise_says_so(length_h: float, dawn: str | None, told: str) -> None:
+    answer = made_up.light_answer(BEDS)
+    day = DayLight(
+        date(2026, 12, 21), length_h, 4.4, -3.0, 0.1, 0.1, {}, {}, dawn, None, "11:42", None, dawn and "13:55"
+    )
+    assert told in " ".join(light_text(replace(answer, day=day), 80).split())

@@ -22,6 +22,7 @@ MOST_BEDS: Final = 6
 """Beds of the short answer."""
 LABEL_COLUMNS: Final = 21
 MONTH_COLUMNS: Final = 4
+NO_NIGHT_H: Final = 24.0
 CHART_ROWS: Final = 4
 """Height of the year chart on a wide terminal, in rows of eight steps each."""
 
@@ -167,6 +168,11 @@ def _day_lines(day: DayLight, places: Table | None, width: int, style: Style) ->
     if day.sunrise is not None and day.sunset is not None:
         text += f" Sun up {day.sunrise} to {day.sunset}, noon {day.noon}"
         text += "." if day.dawn is None or day.dusk is None else f"; light from {day.dawn} to {day.dusk}."
+    elif day.daylength_h >= NO_NIGHT_H:
+        text += " The sun does not set."
+    elif day.daylength_h <= 0.0:
+        text += " The sun does not rise"
+        text += "." if day.dawn is None or day.dusk is None else f"; twilight from {day.dawn} to {day.dusk}."
     if places is None:
         return wrap(text, width)
     own = Table("day", "", places.fields[1:], tuple(row[1:] for row in places.rows))

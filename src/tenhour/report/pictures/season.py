@@ -197,13 +197,13 @@ def _draw_air(page: Sheet, axis: TimeAxis, bed: BedSeason, style: Style, top: fl
     page.line(days, "air", 1.2)
     page.line(nights, "air", 2.0)
     page.line([(axis.left_px, y(0.0)), (axis.right_px, y(0.0))], "line", 0.8, (2.0, 2.0))
-    frost = temp.text(0.0, style)
-    page.text(axis.left_px - 5, y(0.0), frost, "quiet", anchor="right", size=SMALL, middle=True)
+    said = temp.number if form.above else temp.text
+    page.text(axis.left_px - 5, y(0.0), said(0.0, style), "quiet", anchor="right", size=SMALL, middle=True)
     if y(0.0) - top > 12.0:
-        page.text(axis.left_px - 5, top, temp.text(high, style), "quiet", anchor="right", size=SMALL, middle=True)
+        page.text(axis.left_px - 5, top, said(high, style), "quiet", anchor="right", size=SMALL, middle=True)
     if form.above:
         page.text(40, top - 4, "air", "air", strong=True)
-        page.text(64, top - 4, "day over night", "quiet", size=SMALL)
+        page.text(64, top - 4, f"day over night, {temp.label(style)}", "quiet", size=SMALL)
         return
     page.text(4, top + 11, "air", "air", strong=True)
     page.text(4, top + 25, "day over night", "quiet", size=SMALL)
