@@ -1,11 +1,14 @@
 """Change formulas a little, one place at a time, and see whether a test notices.
 
     python scripts/mutate.py ROOM [--count 60] [--seed 1] [--tests tests/sun ...] [--modules position.py ...]
+    python scripts/mutate.py year,plan,heat --near 4 --tests tests/year/test_year.py ... [--seams]
 
-ROOM is a room of the science (sun, sky, cover, house, growth, lamps) or plan. Of all places where an operator, a
-comparison, a number, a sine or a bound could be changed, COUNT are drawn by the seed; each change is tried in a process
-of its own against the room's tests. What no test noticed is printed with its line. Leaves with status 0 always: the
-score is for reading, and some changes mean nothing (a bound that is never reached, a number of rounds).
+ROOM is a room, or several with commas. Of all places where an operator, a comparison, a number, a sine or a bound can
+be changed, a named argument dropped (a field of an answer too) or two exchanged, COUNT are drawn by the seed; each
+is tried in a process of its own against the tests of the room. With --near each is tried against as many files of
+tests that import the changed module (those named for it first), then those of --tests. --seams draws changes of
+arguments alone. What no test noticed is printed with its line. Leaves with status 0 always: the score is for reading,
+and some changes mean nothing (a bound that is never reached, a number of rounds).
 """
 
 from __future__ import annotations
@@ -39,6 +42,9 @@ NAMES = {
     "arccos": "arcsin", "deg2rad": "rad2deg", "rad2deg": "deg2rad", "any": "all", "all": "any", "floor": "ceil",
 }  # fmt: skip
 STEP = 1.1
+SEAM = "argument"
+NEAR_S = 150.0
+"""Processor time of one change where tests are chosen for it: those chosen take a minute at most. Judgement."""
 SLACK_S = 5.0
 QUIETLY = (
     "-x",
@@ -99,9 +105,24 @@ def _of_node(node: Any) -> Iterator[tuple[str, Callable[[Any], Any]]]:
         yield "minus sign dropped", lambda old: old.operand
     if isinstance(node, ast.Attribute) and node.attr in NAMES:
         yield f"{node.attr} to {NAMES[node.attr]}", _setter("attr", NAMES[node.attr])
+    if isinstance(node, ast.Call):
+        yield from _of_call(node)
     yield from _of_value(node)
     if isinstance(node, ast.If | ast.IfExp):
         yield "condition turned round", _setter("test", ast.UnaryOp(ast.Not(), node.test))
+
+
+def _of_call(node: ast.Call) -> Iterator[tuple[str, Callable[[Any], Any]]]:
+    """A named argument left to its default, which drops a field of an answer; two places exchanged."""
+    for number, word in enumerate(node.keywords):
+        if word.arg is not None:
+            rest = [*node.keywords[:number], *node.keywords[number + 1 :]]
+            yield f"{SEAM} {word.arg} dropped", _setter("keywords", rest)
+    for number in range(len(node.args) - 1):
+        if not any(isinstance(arg, ast.Starred) for arg in node.args):
+            swapped = [*node.args]
+            swapped[number : number + 2] = swapped[number + 1], swapped[number]
+            yield f"{SEAM}s {number + 1} and {number + 2} exchanged", _setter("args", swapped)
 
 
 def _of_value(node: Any) -> Iterator[tuple[str, Callable[[Any], Any]]]:
@@ -196,6 +217,19 @@ def nearest_first(change: Change, tests: Sequence[str]) -> list[str]:
     return sorted(tests, key=lambda name: change.path.stem not in Path(name).stem)
 
 
+def touching(change: Change, most: int) -> list[str]:
+    """Files of tests that import the changed module, those named for it first, then the shortest."""
+    dotted = ".".join(change.path.relative_to(ROOT_SOURCE).with_suffix("").parts)
+    parent, stem = dotted.rpartition(".")[::2]
+    found = []
+    for path in sorted(Path("tests").rglob("test_*.py")):
+        text = path.read_text("utf-8")
+        direct = f"{dotted} import" in text or f"import {dotted}" in text or f"from {parent} import {stem}" in text
+        if direct or stem in path.stem:
+            found.append(((stem not in path.stem, not direct, len(text)), str(path)))
+    return [name for _, name in sorted(found)[:most]]
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("room")
@@ -203,6 +237,8 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--tests", nargs="+")
     parser.add_argument("--modules", nargs="+")
+    parser.add_argument("--near", type=int, default=0, help="files of tests chosen for each change")
+    parser.add_argument("--seams", action="store_true", help="change arguments alone")
     parser.add_argument("--source", type=Path, default=ROOT_SOURCE, help="another tree of the same sources")
     args = parser.parse_args()
     globals()["ROOT_SOURCE"] = args.source.resolve()
@@ -220,18 +256,24 @@ def main() -> None:
     phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
     hypothesis.settings.register_profile("mutants", phases=phases)
     hypothesis.settings.load_profile("mutants")
-    tests = args.tests or [str(path) for path in sorted(Path("tests", args.room).glob("test_*.py"))]
-    files = sorted((args.source.resolve() / "tenhour" / args.room).glob("*.py"))
+    rooms = args.room.split(",")
+    own = [str(path) for room in rooms for path in sorted(Path("tests", room).glob("test_*.py"))]
+    tests = args.tests or ([] if args.near else own)
+    files = [path for room in rooms for path in sorted((ROOT_SOURCE / "tenhour" / room).rglob("*.py"))]
     files = [path for path in files if args.modules is None or path.name in args.modules]
     found = [change for path in files for change in changes(path)]
-    said, base_s = try_change(None, tests, 3600.0)
-    if said != "survived":
-        raise SystemExit("the tests fail without any change")
+    found = [change for change in found if not args.seams or change.what.startswith(SEAM)]
+    base_s = (NEAR_S - SLACK_S) / 2.0
+    if not args.near:
+        said, base_s = try_change(None, tests, 3600.0)
+        if said != "survived":
+            raise SystemExit("the tests fail without any change")
     chosen = random.Random(args.seed).sample(found, min(args.count, len(found)))
     print(f"{args.room}: {len(found)} possible changes, {len(chosen)} tried; tests take {base_s:.0f} s", flush=True)
     survived = 0
     for change in sorted(chosen, key=lambda c: (c.path, c.line)):
-        said, _ = try_change(change, nearest_first(change, tests), 2.0 * base_s + SLACK_S)
+        near = [*touching(change, args.near), *tests] if args.near else nearest_first(change, tests)
+        said, _ = try_change(change, list(dict.fromkeys(near)), 2.0 * base_s + SLACK_S)
         if said == "survived":
             survived += 1
             text = change.path.read_text("utf-8").splitlines()[change.line - 1].strip()

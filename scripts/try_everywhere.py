@@ -43,7 +43,7 @@ def main() -> None:
                         print(f"{where}: {first.err.strip()[:150]}", flush=True)
                         tally["refused"] += 1
                         continue
-                    tally.update(list(answers(Path(name), on)))
+                    tally.update(list(answers(Path(name), on, everything=True)))
             except Exception:  # every fault is what this looks for
                 tally["wrong"] += 1
                 print(where, traceback.format_exc(limit=-4)[-1500:], flush=True)

@@ -64,6 +64,13 @@ def _picture(path: Path) -> None:
     save_bytes(path, PAGE.encode(), force=True)
 
 
+def _days(path: Path) -> None:
+    from tenhour.files.weather.since import kept_days, write_days
+
+    on = date(2026, 11, 2)
+    write_days(path, kept_days(path) | {on: f"{on},3.1,4.0"})
+
+
 def _logged(path: Path) -> None:
     from tenhour.files.log import append_log
     from tenhour.model.log import LogLine
@@ -79,6 +86,8 @@ WRITINGS: Final = (
     Writing("tenhour.html", "<p>old</p>", _page),
     Writing("season.png", "old", _picture),
     Writing("pvgis_48.000_16.000.csv", "time,ghi\n" * 1000, _page),
+    Writing("days.csv", None, _days),
+    Writing("days.csv", "date,dli_mol_m2_d,temp_degc\n2026-11-01,2.5,3.0\n", _days),
     Writing("sown.csv", None, _logged),
     Writing("sown.csv", LOG, _logged),
 )

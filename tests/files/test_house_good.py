@@ -5,13 +5,15 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from tenhour.errors import FileProblem
 from tenhour.files.covers import shipped_covers
 from tenhour.files.house.read import demo_house, house_at, house_from_text, load_house
-from tenhour.model.house import House, Layer
+from tenhour.files.house.warmth import EFFICIENCY
+from tenhour.model.house import HeaterKind, House, Layer
 from tenhour.model.outline import FACES
 
 GOOD = Path(__file__).parent / "good"
@@ -29,6 +31,10 @@ def least(*changes: tuple[str, str]) -> House:
         assert old in text
         text = text.replace(old, new)
     return house_from_text(text, "least.toml")
+
+
+def test_every_kind_of_heater_has_its_usual_efficiency() -> None:
+    assert set(EFFICIENCY) == set(get_args(HeaterKind))
 
 
 @pytest.mark.parametrize("path", sorted(GOOD.glob("*.toml")), ids=lambda path: path.stem)

@@ -9,6 +9,7 @@ from pydantic import BeforeValidator, Field
 from tenhour.files.house.schema import MAT_HELD, ListOf, Months, Name, OutXYZ, SizeXYZ
 from tenhour.files.problems import Section
 from tenhour.files.units_text import Quantity
+from tenhour.model.house import HeaterKind
 
 LITRES: Final = Quantity("number", 1.0, 100_000.0)
 WATTS: Final = Quantity("number", 10.0, 100_000.0)
@@ -55,7 +56,7 @@ class CurtainTable(Section):
 class HeaterTable(Section):
     """[[heater]]."""
 
-    kind: Literal["electric", "stove", "heat-pump", "gas-flued"] = Field(examples=['"electric"'])
+    kind: HeaterKind = Field(examples=['"electric"'])
     power_w: Annotated[float, BeforeValidator(WATTS)] = Field(examples=["2000"])
     efficiency_frac: Annotated[float, BeforeValidator(EFFICIENCY)] | None = None
     price: Annotated[float, BeforeValidator(PRICE)] | None = None
