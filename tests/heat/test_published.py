@@ -153,3 +153,12 @@ def test_temperatures_lie_between_air_and_outdoors() -> None:
     assert (found.cover_degc < air[..., None])[cold].all()
     assert (found.leaf_degc[..., 0] <= air + 1e-9)[cold].all()
     assert np.std(found.soil_degc[..., 0]) < np.std(found.zone_degc[..., 0])
+
+
+def test_the_constant_of_radiation_is_that_of_the_tables() -> None:
+    """CODATA 2018 as scipy has it."""
+    from scipy.constants import Stefan_Boltzmann
+
+    from tenhour.heat.films import STEFAN_W_M2_K4
+
+    assert pytest.approx(Stefan_Boltzmann, rel=1e-6) == STEFAN_W_M2_K4
