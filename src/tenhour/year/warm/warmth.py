@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,6 @@ from tenhour.model.house import BENCH_M, Air, House
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.sky import hours as skyhours
 from tenhour.sky import split
-from tenhour.units import MICRO, UMOL_PER_J_GLOBAL
 from tenhour.year.inside.panes import PaneStates, fitted_factor
 from tenhour.year.outside.sunlight import CLASSES, Outdoors, Sunlight
 from tenhour.year.warm.heathouse import (
@@ -108,6 +107,17 @@ class IndoorAir:
         return replace(self, lows_degc=self.lows_degc[:, which], lit_degc=self.lit_degc[:, which], **by_bed)
 
 
+class RoomSun(NamedTuple):
+    """Heat that pieces of the room take in per W m⁻² of light outdoors [m²]."""
+
+    beam_m2: Array
+    """Of beam, square to the sun [365, 24, pieces]."""
+    sky_m2: Array
+    """Of diffuse light on the level, by class of day [365, 5, pieces]."""
+    ground_m2: Array
+    """Of all light on the level, back from the ground [365, pieces]."""
+
+
 @dataclass(frozen=True)
 class Shine:
     """Sun and sky on a house, by day of the year."""
@@ -119,8 +129,7 @@ class Shine:
     """Hours most of which the sun is up [365, 24]."""
     direction: Array
     """Mean of the sun's places in each hour while it is up, over all its steps [365, 24, 3], east, north, up."""
-    absorbed_w: Array
-    """Heat of the light each piece of the room takes in, by day class and hour [365, 5, 24, pieces]."""
+    sun: RoomSun
     pieces: tuple[str, ...]
 
 
@@ -152,7 +161,7 @@ class Winters:
         self.doy = (np.arange(DAYS) + self.first) % DAYS
         self.lit = shine.lit[self.doy]
         """Hours with the sun up [365, 24], first day of the winters first."""
-        self.drive = self._drive(shine.absorbed_w)
+        self.drive = self._drive(shine.sun)
         if lamps_w is not None:
             self.drive = replace(self.drive, gain_w=self.drive.gain_w + lamps_w[self.doy].reshape(-1, 1))
 
@@ -220,11 +229,11 @@ class Winters:
         wanted, _ = self._wishes()
         return np.maximum(out + GROUND_LIFT_K, np.where(np.isfinite(wanted), wanted, -np.inf))
 
-    def _drive(self, absorbed_w: Array) -> parts.Drive:
-        """Everything that acts on the house. absorbed_w [365, 5, 24, pieces] by day of the year."""
+    def _drive(self, sun: RoomSun) -> parts.Drive:
+        """Everything that acts on the house."""
         s, heat = self.series, self.heat
         out = self.light.outdoors
-        zone_w, walls_w = self._zone_sun_w(absorbed_w)
+        zone_w, walls_w = self._zone_sun_w(sun)
         # leaves hold nothing: what they do not turn into vapour goes to the air at once
         ground_degc = self._ground_degc()
         wet = moist.evaporating_frac(ground_degc)[:, None]
@@ -258,30 +267,33 @@ class Winters:
         month = MONTH_OF_DAY[self.hour_doy]
         return tuple(np.where(np.isin(month, mat.months), mat.set_degc, -np.inf) for mat in own)
 
-    def _zone_sun_w(self, absorbed_w: Array) -> tuple[Array, Array]:
+    def _zone_sun_w(self, sun: RoomSun) -> tuple[Array, Array]:
         """Sun absorbed by each zone [8760, W, K], and by light walls, which hold nothing [8760, W]."""
-        heat, names = self.heat, self.light.pieces
+        zones, s = len(self.heat.build.zones), self.series
+        beam, sky, ground_m2 = (self._by_zone(part)[self.doy] for part in sun)
+        of_class = np.take_along_axis(sky, s.light_class[..., None], axis=1)
+        dni, dhi, ghi = (part.reshape(DAYS, DAY_H, -1, 1) for part in (s.dni_w_m2, s.dhi_w_m2, s.ghi_w_m2))
+        by_hour = beam[:, :, None] * dni + of_class[:, None] * dhi + ground_m2[:, None, None] * ghi
+        by_hour = by_hour.reshape(DAYS * DAY_H, -1, zones + 1)
+        return np.ascontiguousarray(by_hour[..., :-1]), np.ascontiguousarray(by_hour[..., -1])
+
+    def _by_zone(self, by_piece: Array) -> Array:
+        """What pieces take in [365, ..., pieces] as zones and, last, light walls do [365, ..., K + 1]."""
+        heat = self.heat
+        count = len(heat.build.zones)
         walls = {cased.name for cased in heat.skin}
-        sums = np.zeros((*absorbed_w.shape[:3], len(heat.build.zones) + 1))
+        sums = np.zeros((*by_piece.shape[:-1], count + 1))
         owner = {piece: zone for zone, pieces in enumerate(heat.zone_names) for piece in pieces}
-        for n, name in enumerate(names):
-            zone = len(heat.build.zones) if name in walls else owner.get(name, 0)
-            light = absorbed_w[..., n]
+        for n, name in enumerate(self.light.pieces):
+            zone = count if name in walls else owner.get(name, 0)
+            light = by_piece[..., n]
             if heat.bed_layers[zone] if zone < len(heat.bed_layers) else ():
                 passed = np.array([spilt_share(self.house, heat.bed_layers[zone], m) for m in range(1, 13)])
-                share = passed[MONTH_OF_DAY - 1][:, None, None]
+                share = passed[MONTH_OF_DAY - 1].reshape(-1, *(1,) * (light.ndim - 1))
                 sums[..., 0] += SPILT_FRAC * (1.0 - share) * light
                 light = light * share
             sums[..., zone] += light
-        picked = sums[self.doy[:, None], self.series.light_class] * self._ratio()[:, :, None, None]
-        by_hour = np.moveaxis(picked, 2, 1).reshape(DAYS * DAY_H, -1, sums.shape[-1])
-        return np.ascontiguousarray(by_hour[..., :-1]), np.ascontiguousarray(by_hour[..., -1])
-
-    def _ratio(self) -> Array:
-        """Light of each winter's day over that of its class [365, W]."""
-        own = self.series.ghi_w_m2.reshape(DAYS, DAY_H, -1).sum(axis=1)
-        of_class = self.light.class_hours.ghi_w_m2.sum(axis=-1)[self.doy[:, None], self.series.light_class]
-        return np.asarray(np.where(of_class > 0.0, own / np.where(of_class > 0.0, of_class, 1.0), 0.0))
+        return sums
 
     def _skin_sun_w_m2(self) -> Array:
         """Sun each cover takes in on the outside [8760, W, J]: beam, even sky, ground."""
@@ -388,8 +400,8 @@ def _shine(house: House, light: Sunlight, found: bedlight.BedLight, states: Pane
     full = np.zeros((*sun.up.shape, 3))
     full[sun.up] = sun.direction
     direction = full.reshape(DAYS, DAY_H, -1, 3).mean(axis=2)
-    absorbed = _absorbed_w(house, light, found, states)
-    return Shine(light.outdoors, light.class_hours, _lit_hours(light), direction, absorbed, found.absorbed_by)
+    room = _room_sun(house, light, found, states)
+    return Shine(light.outdoors, light.class_hours, _lit_hours(light), direction, room, found.absorbed_by)
 
 
 def _lit_hours(light: Sunlight) -> Bools:
@@ -408,35 +420,33 @@ def _evened(values: Array) -> Array:
     return np.asarray(np.lib.stride_tricks.sliding_window_view(round_the_year, 2 * SMOOTH_D + 1).sum(axis=-1))
 
 
-def _absorbed_w(house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates) -> Array:
-    """Heat of the light each piece of the room takes in, by day of the year, day class and hour [365, 5, 24, pieces].
+def _room_sun(house: House, light: Sunlight, found: bedlight.BedLight, states: PaneStates) -> RoomSun:
+    """What the pieces of the room take in of the light outdoors.
 
-    Method: sky and ground as in the light of the beds, day by day, spread over the hours as the diffuse light is; beam
-    hour by hour. One photon factor for all skies turns light into heat.
+    Method: beam by the sun's place in each hour; the sky as bright here and there as on days of the class, whole by its
+    diffuse light; the ground by all light. One photon factor for all skies turns light into heat, here and outdoors.
     """
-    drive, hours = light.drive, light.class_hours
-    pieces = len(found.absorbed_by)
-    out = np.zeros((DAYS, CLASSES, DAY_H, pieces))
-    joule = 1.0 / (MICRO * UMOL_PER_J_GLOBAL)
+    drive, pieces = light.drive, len(found.absorbed_by)
+    sky, ground_m2 = np.zeros((DAYS, CLASSES, pieces)), np.zeros((DAYS, pieces))
     of_day = states.of_bed_month[0][MONTH_OF_DAY - 1]
+    albedo = np.array(house.site.ground_reflectance_frac)[MONTH_OF_DAY - 1][:, None]
     weights = found.sun_weights(light.sun.direction)
     beam = np.zeros((DAYS, light.sun.up.shape[1], pieces))
     count = light.sun.up.reshape(DAYS, DAY_H, -1).sum(axis=-1)
     for state in np.unique(of_day):
         days = np.flatnonzero(of_day == state)
-        sky = drive.sky[days][:, :CLASSES] @ found.sky_absorbed_m2_sr[state].T
-        sky += drive.ground[days][:, :CLASSES, None] * found.ground_absorbed_m2_sr[state]
-        shape = hours.dhi_w_m2[days][:, :CLASSES]
-        whole = shape.sum(axis=-1, keepdims=True)
-        share = np.where(whole > 0.0, shape / np.where(whole > 0.0, whole, 1.0), 1.0 / DAY_H)
-        out[days] += joule / HOUR_S * share[..., None] * sky[:, :, None]
+        radiance = drive.sky[days][:, :CLASSES]
+        level = (radiance @ light.sky.horizontal_sr)[..., None]
+        absorbed = radiance @ found.sky_absorbed_m2_sr[state].T
+        sky[days] = np.where(level > 0.0, absorbed / np.where(level > 0.0, level, 1.0), 0.0)
+        ground_m2[days] = albedo[days] / np.pi * found.ground_absorbed_m2_sr[state]
         rows = np.isin(light.sun.day, days)
         place = np.nonzero(light.sun.up)[1]
         beam[light.sun.day[rows], place[rows]] = weights[np.flatnonzero(rows)] @ found.sun_absorbed_m2[state].T
     per_hour = beam.reshape(DAYS, DAY_H, -1, pieces).sum(axis=2) / np.maximum(count, 1)[..., None]
-    out += hours.dni_w_m2[:, :CLASSES, :, None] * per_hour[:, None]
     measured = fitted_factor(house, house.beds[0].name)
-    return out if measured is None else out * measured
+    factor = 1.0 if measured is None else measured
+    return RoomSun(per_hour * factor, sky * factor, ground_m2 * factor)
 
 
 def indoor_air(winters: Winters) -> IndoorAir:
