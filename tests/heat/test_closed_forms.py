@@ -134,3 +134,25 @@ def test_a_heater_that_is_on_or_off_takes_what_an_ideal_one_takes_at_the_middle_
     assert HELD_DEGC <= air[first:last].max() <= HELD_DEGC + step_k
     over = set_point.heat_w[-1, 0] / mean_w - 1.0
     assert over == pytest.approx(BAND_K / 2.0 / (middle + 10.0), rel=0.5)
+
+
+def test_under_a_cover_a_thermostats_swing_is_felt_by_the_share_that_passes_it() -> None:
+    """The air under a fleece, marched with the switching heater: its swing over the room's is the reckoned share."""
+    base = h.house()
+    build = replace(base, zones=tuple(zone._replace(damp_w_m2_k=1.1) for zone in base.zones))
+    made = h.drive(build, 48, 1)
+    flat = np.full(made.temp_out_degc.shape, -10.0)
+    drive = replace(made, temp_out_degc=flat, temp_sky_degc=flat - 15.0, zone_sun_w=made.zone_sun_w * 0.0,
+                    skin_sun_w_m2=made.skin_sun_w_m2 * 0.0, inner_m2_k_w=(None, np.full(48, 0.08)))  # fmt: skip
+    held = balance.run(build, replace(drive, set_degc=HELD_DEGC - BAND_K / 2.0))
+    share = held.under_follows_frac[-1, 0]
+    assert share[0] == 1.0  # nothing lies over the paths
+    on, state = True, held.final
+    air, under = np.empty(200), np.empty(200)
+    for step in range(200):
+        at = drive.changed(lambda value: value[:1])
+        run = balance.run(build, replace(at, gain_w=SWITCH_W * on), state, SWITCHED_S)
+        air[step], under[step], state = run.air_degc[0, 0], run.under_degc[0, 0, 1], run.final
+        on = air[step] < HELD_DEGC if on else air[step] <= HELD_DEGC - BAND_K
+    assert np.ptp(under[60:]) / np.ptp(air[60:]) == pytest.approx(share[1], rel=0.05)
+    assert 0.1 < share[1] < 0.4

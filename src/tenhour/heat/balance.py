@@ -511,9 +511,14 @@ def _read(one: _Ready, found: _March) -> Run:
         )
         for what in range(3)
     )
+    with_air = across / whole
+    under_follows, laid_follows = (
+        np.stack([np.broadcast_to(mix[1] + mix[2] * with_air, air.shape) for mix in mixes], axis=-1)
+        for mixes in ([net.under for net in nets], [net.laid for net in nets])
+    )
     return Run(
-        air, zone, found.upper, under, leaf, laid, cover, found.heat, found.vent, found.mat,
-        found.final,
+        air, zone, found.upper, under, leaf, laid, under_follows, laid_follows, cover,
+        found.heat, found.vent, found.mat, found.final,
     )  # fmt: skip
 
 

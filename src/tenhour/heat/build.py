@@ -24,6 +24,14 @@ DAMP_W_M2_K: Final = 1.1
 """Heat that vapour carries at night from damp ground and leaves to the covers, per ground: 3 from the ground (half of
 it wet) and 2.5 x 2.4 m² of cover, each times Δe/(γ ΔT) = 0.93 at 5 °C, one after the other; it grows with Δe/ΔT, to
 2.3 times that at 20 °C. Derived."""
+LAID_DAMP_FRAC: Final = 0.8
+"""The same to the inner face of a cover close over the ground: 1.4 from the ground and 2.5 x 0.93 to the cover, one
+after the other, are 0.87. Derived."""
+AROUND_W_M2_K: Final = 0.6
+"""Air that changes through a cover close over a bed and round its edges. Cloth of 17 g m⁻² lets 4 m s⁻¹ through at
+200 Pa (memory of makers' tables, ISO 9237); air 10 K warmer under hoops of 0.4 m presses with 0.05 Pa on the mean, in
+through one half of the cover and out through the other: 0.5 mm s⁻¹ x 1300 J m⁻³ K⁻¹. Film has no pores, but its ends
+and edges lie less close. Derived; for film judgement."""
 FLOOR_FILM_W_M2_K: Final = 3.0
 """The same from soil that is warmer than the air, as at night without a heater; 1-2 where it is colder. Derived: an
 engine with Walton's relations gives 2.98 on the mean of a winter (docs/method/heat.md)."""
@@ -177,6 +185,10 @@ class Run:
     """Leaves of each zone [H, W, K]."""
     laid_degc: Array
     """Air under each zone's inner cover in any hour as if it lay; the house's air where it has none [H, W, K]."""
+    under_follows_frac: Array
+    """Of a quick change of the house's air, what the air of ``under_degc`` does while surfaces stay [H, W, K]."""
+    laid_follows_frac: Array
+    """The same of ``laid_degc``."""
     cover_degc: Array
     """Inner face of each cover [H, W, J]."""
     heat_w: Array

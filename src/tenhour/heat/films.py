@@ -66,6 +66,24 @@ def sky_share(tilt_deg: ArrayLike) -> Array:
     return np.asarray(view * np.sqrt(view))
 
 
+def outside_degc(
+    temp_out_degc: Array, temp_sky_degc: Array, wind_m_s: Array, tilt_deg: ArrayLike, sun_w_m2: Array
+) -> Array:
+    """The one temperature outdoors that does to a face what air, sky and sun do together.
+
+    Parameters: temp_out_degc; temp_sky_degc; wind_m_s, at the face; tilt_deg, of the face; sun_w_m2, it takes in.
+    Method: mean by the conductances of the outer film (as covers have it, docs/method/heat.md). Derived.
+
+    >>> cold, wind = np.array(0.0), np.array(2.0)
+    >>> round(float(outside_degc(cold, np.array(-20.0), wind, 0.0, np.array(0.0))), 2)
+    -5.94
+    """
+    radiation = radiation_film_w_m2_k((temp_out_degc + temp_sky_degc) / 2.0) * EMISSIVITY_FRAC
+    outer = wind_film_w_m2_k(wind_m_s) + radiation
+    to_sky = radiation * sky_share(tilt_deg) * (temp_sky_degc - temp_out_degc)
+    return np.asarray(temp_out_degc + (to_sky + sun_w_m2) / outer)
+
+
 def star_w_m2_k(area_m2: Array, temp_degc: float = 5.0, emissivity_frac: float = EMISSIVITY_FRAC) -> Array:
     """Radiation from each surface of a closed room to the room's mean radiant temperature, per area.
 

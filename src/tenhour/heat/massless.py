@@ -8,7 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.heat import films
-from tenhour.heat.build import COVER_FILM_W_M2_K, FLOOR_FILM_W_M2_K, LEAF_FILM_W_M2_K, Build, Drive, Zone
+from tenhour.heat.build import (
+    AROUND_W_M2_K,
+    COVER_FILM_W_M2_K,
+    FLOOR_FILM_W_M2_K,
+    LAID_DAMP_FRAC,
+    LEAF_FILM_W_M2_K,
+    Build,
+    Drive,
+    Zone,
+)
 
 Array = NDArray[np.float64]
 
@@ -46,8 +55,9 @@ def _under(zone: Zone, star: float, outer_film: float, resistance: float) -> tup
     sheet = 1.0 / max(resistance, LEAST_M2_K_W)
     links = {
         ("b", "s"): FLOOR_FILM_W_M2_K, ("b", "l"): 2.0 * LEAF_FILM_W_M2_K * leaf, ("b", "f"): COVER_FILM_W_M2_K,
-        ("l", "s"): rad * leaf, ("l", "f"): rad * leaf, ("s", "f"): rad * (1.0 - leaf),
-        ("f", "o"): sheet, ("o", "a"): outer_film, ("o", "r"): star,
+        ("l", "s"): rad * leaf, ("l", "f"): rad * leaf,
+        ("s", "f"): rad * (1.0 - leaf) + LAID_DAMP_FRAC * zone.damp_w_m2_k,
+        ("f", "o"): sheet, ("o", "a"): outer_film, ("o", "r"): star, ("b", "a"): AROUND_W_M2_K,
     }  # fmt: skip
     names = ["b", "l", "f", "o", "s", "a", "r"]
     whole = np.zeros((7, 7))

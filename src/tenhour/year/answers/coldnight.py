@@ -139,7 +139,10 @@ def tonight_of(winters: Winters, nights: Nights, doy: int, out_degc: float, sky:
     heated = balance.run(build, night.drive, night.begin)
     bare = balance.run(build, night.drive.unheated(), night.begin)
     beds = [z for z in winters.heat.zone_of_bed if winters.heat.bed_layers[z]]
-    least = [float(swung_degc(house, heated, heated.under_degc[..., zone]).min()) for zone in beds]
+    least = [
+        float(swung_degc(house, heated, heated.under_degc[..., z], heated.under_follows_frac[..., z]).min())
+        for z in beds
+    ]
     covered = max(least) if least else None
     heat = heated.heat_w[:, 0]
     kwh, low = float(heat.sum() / 1000.0), float(swung_degc(house, heated, heated.air_degc).min())

@@ -215,7 +215,7 @@ def _month(winters: Winters, month: int) -> HeatMonth:
     days = np.flatnonzero(month == MONTH_OF_DAY)
     low = np.median(winters.lowest_degc(run.air_degc)[:, days].min(axis=1))
     covered = [
-        float(np.median(winters.lowest_degc(winters.air_degc(bed))[:, days].min(axis=1)))
+        float(np.median(winters.bed_lowest_degc(bed)[:, days].min(axis=1)))
         for bed in range(len(winters.house.beds))
         if winters.heat.bed_layers[winters.heat.zone_of_bed[bed]]
     ]

@@ -23,7 +23,7 @@ from tenhour.year.inside.panes import WET_BELOW_DEGC, PaneStates, fitted_factor,
 from tenhour.year.outside import sunlight
 from tenhour.year.outside.sunlight import CLASSES, DOME_DIVISION, Outdoors, Sources, Sunlight
 from tenhour.year.warm.heathouse import HeatHouse, unpacked
-from tenhour.year.warm.warmth import Shine
+from tenhour.year.warm.warmth import RoomSun, Shine
 
 Array = NDArray[np.float64]
 Light = NDArray[np.float32]
@@ -172,10 +172,10 @@ class Lookup:
         albedo = np.array(site.ground_reflectance_frac)[MONTH_OF_DAY - 1] / np.pi
         hours = between.of_level(lambda row: row.hours_ratio, CLASSES) * mean[:, :CLASSES, None, None]
         class_hours = split.OutdoorSteps(*np.moveaxis(hours, -1, 0))
-        absorbed = self._absorbed_w(here, states.of_bed_month[0], between, albedo, out, class_hours)
+        room = self._room_sun(here, states.of_bed_month[0], between, albedo, out, class_hours)
         shine = Shine(
             out, class_hours, between.flat(lambda row: row.up_frac) >= 0.5, between.flat(lambda row: row.direction),
-            absorbed, self.found.absorbed_by,
+            room, self.found.absorbed_by,
         )  # fmt: skip
         beds = tuple(self._bed(here, number, states, between, albedo, out) for number in range(len(here.beds)))
         return Placed(sunlight.looked_up(out, class_hours), beds, states, shine, self._heat_at(here))
@@ -203,11 +203,11 @@ class Lookup:
         none = np.zeros(0)
         return BedYear(here.beds[number].name, none, none, dli, np.zeros((DAYS, 0)), none, none, none, np.nan)
 
-    def _absorbed_w(
+    def _room_sun(
         self, here: House, month_state: Index, between: _Between, albedo: Array, out: Outdoors,
         hours: split.OutdoorSteps,
-    ) -> Array:  # fmt: skip
-        """Heat of the light each piece takes in [365, 5, 24, pieces], as year.warm has it of one house."""
+    ) -> RoomSun:  # fmt: skip
+        """What pieces take in, as year.warm has it of one house, but for the ground, whose light goes with the sky's."""
         found, of_day = self.found, month_state[MONTH_OF_DAY - 1]
         joule = out.class_dli_mol_m2_d[:, :CLASSES] / (MICRO * UMOL_PER_J_GLOBAL)
         sky = np.empty((DAYS, CLASSES, len(found.absorbed_by)))
@@ -217,12 +217,11 @@ class Lookup:
             own = between.of_level(_of_sky(state), CLASSES)[days]
             sky[days] = own + albedo[days, None, None] * found.ground_absorbed_m2_sr[state]
             beam[days] = between.flat(_of_sun(state))[days]
-        whole = hours.dhi_w_m2.sum(axis=-1, keepdims=True)
-        spread = np.where(whole > 0.0, hours.dhi_w_m2 / np.where(whole > 0.0, whole, 1.0), 1.0 / HOURS)
-        absorbed = spread[..., None] * (sky * joule[..., None] / HOUR_S)[:, :, None]
-        absorbed += hours.dni_w_m2[..., None] * beam[:, None]
+        whole = hours.dhi_w_m2.sum(axis=-1) * HOUR_S
+        sky *= np.where(whole > 0.0, joule / np.where(whole > 0.0, whole, 1.0), 0.0)[..., None]
         measured = fitted_factor(here, here.beds[0].name)
-        return absorbed if measured is None else absorbed * measured
+        factor = 1.0 if measured is None else measured
+        return RoomSun(beam * factor, sky * factor, np.zeros((DAYS, len(found.absorbed_by))))
 
 
 @dataclass(frozen=True)

@@ -85,6 +85,8 @@ class HeatHouse:
     """Mat under each bed, among those of the build; none under most."""
     leaf_frac: Array
     """Of the sun each zone takes in, what falls on leaves; none on walls and water."""
+    walls: dict[int, Cased]
+    """Zones that are heavy walls, as they look from outside."""
 
 
 def own_layers(house: House, bed: int) -> tuple[Layer, ...]:
@@ -109,9 +111,11 @@ def unpacked(house: House) -> HeatHouse:
     zones, names, layers, shares, of_bed = _bed_zones(house, floor_m2, column)
     mats, mat_of_bed = _mats(house, of_bed)
     skin, cased, heavy = _skin(house, scene, floor, areas)
-    for name, zone in heavy:
+    walls = {}
+    for wall, zone in heavy:
+        walls[len(zones)] = wall
         zones.append(zone)
-        names.append((name,))
+        names.append((wall.name,))
     for store in house.stores:
         box = next((box for box in house.boxes if box.name == store.name), None) if store.in_sun else None
         area = SKIN_M2_PER_LITRE * store.water_kg if box is None else _box_m2(box.size_m)
@@ -130,7 +134,7 @@ def unpacked(house: House) -> HeatHouse:
     )  # fmt: skip
     leaf = np.array(shares + [0.0] * more)
     over = (*layers, *((),) * more)
-    return HeatHouse(house, scene, build, tuple(cased), of_bed, over, tuple(names), mat_of_bed, leaf)
+    return HeatHouse(house, scene, build, tuple(cased), of_bed, over, tuple(names), mat_of_bed, leaf, walls)
 
 
 def loss_w_k(house: House) -> float:
@@ -206,13 +210,13 @@ def _film(leaf_frac: float) -> float:
 
 def _skin(
     house: House, scene: Scene, floor: frozenset[str], areas: dict[str, float]
-) -> tuple[parts.Skin, list[Cased], list[tuple[str, parts.Zone]]]:
+) -> tuple[parts.Skin, list[Cased], list[tuple[Cased, parts.Zone]]]:
     """Covers and light walls, and heavy walls as zones."""
     covers = cover_by_face(house)
     middle = np.concatenate([s.vertices_m for s in scene.surfaces]).mean(axis=0)
     normals = {s.name: -shapes.frame_of(s.vertices_m, middle).normal for s in scene.surfaces}
     rows: list[tuple[Cased, float, float]] = []
-    heavy: list[tuple[str, parts.Zone]] = []
+    heavy: list[tuple[Cased, parts.Zone]] = []
     left = dict(areas)
     for number, window in enumerate(house.windows, start=1):
         name, area = f"window {number}", window.width_m * window.height_m
@@ -228,7 +232,8 @@ def _skin(
         cover = covers.get(surface.name)
         if face is not None and face.wall_kg_m2 is not None and cover is None:
             column = ground.wall_column(face.wall_kg_m2, OPAQUE_U_W_M2_K if given is None else given)
-            heavy.append((surface.name, parts.Zone(area, parts.COVER_FILM_W_M2_K, column)))
+            wall = Cased(surface.name, normals[surface.name], WALL_SUN_FRAC, False)
+            heavy.append((wall, parts.Zone(area, parts.COVER_FILM_W_M2_K, column)))
         else:
             rows.append(_cased(surface.name, area, normals[surface.name], cover, given))
     cased = [row[0] for row in rows]

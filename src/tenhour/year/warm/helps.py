@@ -37,8 +37,8 @@ BUBBLE_M2_K_W: Final = 0.15
 """Bubble film under glass: 0.12-0.18. Practice."""
 BUBBLE_LIGHT_FRAC: Final = 0.14
 """Light that bubble film costs: 0.10-0.17. Practice."""
-FLEECE_M2_K_W: Final = 0.125
-"""A fleece with the air caught under it, as its U-value of 8 in the table of covers. Judgement."""
+FLEECE_M2_K_W: Final = 0.08
+"""A fleece with the air caught under it, as its U-value of 12.5 in the table of covers. Judgement."""
 NORTH_M2_K_W: Final = 2.5
 """10 cm of foam boards. Derived: 0.1 m / 0.04 W m⁻¹ K⁻¹."""
 FAN_FILM_W_M2_K: Final = 4.5

@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.heat import balance, ground, moist
+from tenhour.heat import balance, films, ground, moist
 from tenhour.heat import build as parts
 from tenhour.heat.massless import by_hour
 from tenhour.house import bedlight
@@ -26,6 +26,7 @@ from tenhour.year.warm.heathouse import (
     SOIL_WET_FRAC,
     SPILT_FRAC,
     WIND_SHARE,
+    Cased,
     HeatHouse,
     resistance_m2_k_w,
     spilt_share,
@@ -181,6 +182,12 @@ class Winters:
         frost = run.air_degc < STAYS_DEGC
         return np.asarray(np.where(frost, run.laid_degc[..., zone], run.under_degc[..., zone]))
 
+    def follows_frac(self, bed: int) -> Array:
+        """Of a thermostat's swing, what the air of :meth:`air_degc` makes [8760, W]."""
+        zone, run = self.heat.zone_of_bed[bed], self.run
+        frost = run.air_degc < STAYS_DEGC
+        return np.asarray(np.where(frost, run.laid_follows_frac[..., zone], run.under_follows_frac[..., zone]))
+
     def soil_degc(self, bed: int) -> Array:
         """Soil of a bed at 5 cm, of trays on a mat in their middle [8760, W]."""
         zone = self.heat.zone_of_bed[bed]
@@ -189,10 +196,17 @@ class Winters:
             return np.asarray(soil)
         return np.asarray((soil + self.run.zone_degc[..., zone]) / 2.0)
 
-    def lowest_degc(self, hourly: Array) -> Array:
-        """Lowest hour of each day [W, 365], by day of the year; less a thermostat's swing while it holds."""
-        low = swung_degc(self.house, self.run, hourly).reshape(DAYS, DAY_H, -1).min(axis=1)
+    def lowest_degc(self, hourly: Array, follows_frac: Array | float = 1.0) -> Array:
+        """Lowest hour of each day [W, 365], by day of the year.
+
+        Parameters: hourly; follows_frac, share of a thermostat's swing that reaches there (see :func:`swung_degc`).
+        """
+        low = swung_degc(self.house, self.run, hourly, follows_frac).reshape(DAYS, DAY_H, -1).min(axis=1)
         return _by_doy(low, self.first).T
+
+    def bed_lowest_degc(self, bed: int) -> Array:
+        """Lowest hour of each day of the air at a bed, under what lies over it [W, 365], by day of the year."""
+        return self.lowest_degc(self.air_degc(bed), self.follows_frac(bed))
 
     def lit_degc(self, hourly: Array) -> Array:
         """Mean of the lit hours of each day, or of all where none is [W, 365], by day of the year."""
@@ -247,13 +261,13 @@ class Winters:
         soil = [
             ground.soil_year_degc(out.temp_degc, zone.column.depth_m)[self.hour_doy]
             if len(zone.column.layer_j_m2_k) > 1
-            else np.repeat(s.temp_out_degc[..., None], max(len(zone.column.depth_m), 1), axis=-1)
-            for zone in heat.build.zones
+            else np.repeat(self._beyond_degc(k, wind)[..., None], max(len(zone.column.depth_m), 1), axis=-1)
+            for k, zone in enumerate(heat.build.zones)
         ]
         wanted, vents = self._wishes()
         return parts.Drive(
-            s.temp_out_degc, s.temp_sky_degc, wind, zone_w * kept[:, None], self._skin_sun_w_m2(), tuple(soil),
-            gain_w=to_air, gain_radiant_w=walls_w, latent_frac=tuple((vapour / kept).T),
+            s.temp_out_degc, s.temp_sky_degc, wind, zone_w * kept[:, None], self._outside_sun_w_m2(heat.skin),
+            tuple(soil), gain_w=to_air, gain_radiant_w=walls_w, latent_frac=tuple((vapour / kept).T),
             damp_ratio=moist.vapour_slope_ratio(ground_degc) / moist.vapour_slope_ratio(DAMP_DEGC),
             condensing_frac=np.interp(s.temp_out_degc, CONDENSING_DEGC, CONDENSING_FRAC),
             extra_m2_k_w=self._extra_m2_k_w(), inner_m2_k_w=self._inner_m2_k_w(), set_degc=wanted, vent_degc=vents,
@@ -295,13 +309,22 @@ class Winters:
             sums[..., zone] += light
         return sums
 
-    def _skin_sun_w_m2(self) -> Array:
-        """Sun each cover takes in on the outside [8760, W, J]: beam, even sky, ground."""
-        s, heat = self.series, self.heat
+    def _beyond_degc(self, zone: int, wind_m_s: Array) -> Array:
+        """What lies beyond a zone without soil [8760, W]: outdoors, or what sun and sky make of it on a heavy wall."""
+        s, wall = self.series, self.heat.walls.get(zone)
+        if wall is None:
+            return s.temp_out_degc
+        tilt_deg = np.degrees(np.arccos(np.clip(wall.normal[2], -1.0, 1.0)))
+        (sun,) = np.moveaxis(self._outside_sun_w_m2((wall,)), -1, 0)
+        return films.outside_degc(s.temp_out_degc, s.temp_sky_degc, wind_m_s, tilt_deg, sun)
+
+    def _outside_sun_w_m2(self, faces: Sequence[Cased]) -> Array:
+        """Sun each face takes in on the outside [8760, W, J]: beam, even sky, ground."""
+        s = self.series
         hourly = house_axes(self.light.direction[self.doy].reshape(-1, 3), self.house.azimuth_deg)
         albedo = np.array(self.house.site.ground_reflectance_frac)[MONTH_OF_DAY[self.hour_doy] - 1][:, None]
-        out = np.empty((*s.ghi_w_m2.shape, len(heat.skin)))
-        for j, cased in enumerate(heat.skin):
+        out = np.empty((*s.ghi_w_m2.shape, len(faces)))
+        for j, cased in enumerate(faces):
             view = (1.0 + cased.normal[2]) / 2.0
             beam = np.maximum(hourly @ cased.normal, 0.0)[:, None] * s.dni_w_m2
             out[..., j] = cased.sun_frac * (beam + view * s.dhi_w_m2 + (1.0 - view) * albedo * s.ghi_w_m2)
@@ -384,9 +407,12 @@ def held_air(house: House) -> Air:
     return air if air.held else replace(air, day_degc=None, night_degc=None)
 
 
-def swung_degc(house: House, run: parts.Run, hourly: Array) -> Array:
-    """Hours of a run less a thermostat's swing in those in which it holds the air. Parameters: house; run; hourly."""
-    return np.asarray(hourly - wished_air(house).swing_k * (run.heat_w > 0.0))
+def swung_degc(house: House, run: parts.Run, hourly: Array, follows_frac: Array | float = 1.0) -> Array:
+    """Hours of a run less a thermostat's swing in those in which it holds the air.
+
+    Parameters: house; run; hourly; follows_frac, of the swing, what reaches there: all in the room, less under a cover.
+    """
+    return np.asarray(hourly - wished_air(house).swing_k * (run.heat_w > 0.0) * follows_frac)
 
 
 def _on_face(name: str, faces: tuple[str, ...], house: House) -> bool:
@@ -461,7 +487,7 @@ def indoor_air(winters: Winters) -> IndoorAir:
         np.stack([winters.mean_degc(part, every) for part in parts_of])
         for parts_of in ([winters.soil_degc(bed) for bed in beds], hourly)
     )
-    lows = np.stack([winters.lowest_degc(part) for part in hourly], axis=1)
+    lows = np.stack([winters.bed_lowest_degc(bed) for bed in beds], axis=1)
     warm = np.stack([winters.lit_degc(part) for part in hourly], axis=1)
     room = winters.lowest_degc(winters.run.air_degc)
     stated = np.zeros(len(house.beds), dtype=np.bool_)
