@@ -207,7 +207,7 @@ class Lookup:
         self, here: House, month_state: Index, between: _Between, albedo: Array, out: Outdoors,
         hours: split.OutdoorSteps,
     ) -> RoomSun:  # fmt: skip
-        """What pieces take in, as year.warm has it of one house, but for the ground, whose light goes with the sky's."""
+        """What pieces take in, as year.warm has it of one house, the ground's light with the sky's."""
         found, of_day = self.found, month_state[MONTH_OF_DAY - 1]
         joule = out.class_dli_mol_m2_d[:, :CLASSES] / (MICRO * UMOL_PER_J_GLOBAL)
         sky = np.empty((DAYS, CLASSES, len(found.absorbed_by)))
