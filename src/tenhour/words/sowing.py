@@ -15,6 +15,8 @@ STURDIER_SCORE: Final = 45.0
 """Stretch of a sowing today from which waiting also gives sturdier seedlings (growth-and-stretch 8.2)."""
 LITTLE_WON_RATIO: Final = 2.0
 """Waiting wins little where at least half the days waited are lost to the harvest, as in the sowing that pays."""
+DEAR_WAIT_D: Final = 21.0
+"""A wait that costs more harvest than this is told as dear, where calm verdicts keep it a wait: by definition."""
 UMOL_PER_MOL: Final = 1e6
 SECONDS_PER_H: Final = 3600.0
 
@@ -85,6 +87,7 @@ NO_SEASON = Sentence("Not now: it is a type that is sown in autumn to live throu
 WAIT_NOTHING = Sentence("Wait until {pays:date}: sown today it comes to nothing without more light.")
 WAIT_LITTLE = Sentence("Slow now, but waiting wins little: sown on {pays:date} it is ready {later:days} later{why}.")
 WAIT_LATER = Sentence("Wait until {pays:date} and harvest only {later:days} later than from a sowing today{why}.")
+WAIT_DEAR = Sentence("Sow today or not before {pays:date}: from then it is ready {later:days} later{why}.")
 WAIT_SAME = Sentence("Wait until {pays:date} and harvest no later than from a sowing today{why}.")
 STURDIER = Sentence(", with sturdier seedlings")
 CUT_YOUNG = Sentence("Full size only from {full:date}: sow thickly and cut it young{when}.")
@@ -181,7 +184,9 @@ def _wait(facts: Facts) -> Text:
     why = STURDIER() if (facts.stretch_score or 0.0) >= STURDIER_SCORE else ""
     if facts.wait_d is not None and facts.later_d * LITTLE_WON_RATIO >= facts.wait_d > 0:
         return WAIT_LITTLE(pays=facts.pays_from, later=facts.later_d, why=why)
-    if facts.later_d > 0.0:
+    if facts.later_d > DEAR_WAIT_D:
+        return WAIT_DEAR(pays=facts.pays_from, later=facts.later_d, why=why)
+    if round(facts.later_d) > 0:
         return WAIT_LATER(pays=facts.pays_from, later=facts.later_d, why=why)
     return WAIT_SAME(pays=facts.pays_from, why=why)
 

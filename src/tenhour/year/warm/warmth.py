@@ -284,7 +284,7 @@ class Winters:
     def _zone_sun_w(self, sun: RoomSun) -> tuple[Array, Array]:
         """Sun absorbed by each zone [8760, W, K], and by light walls, which hold nothing [8760, W]."""
         zones, s = len(self.heat.build.zones), self.series
-        beam, sky, ground_m2 = (self._by_zone(part)[self.doy] for part in sun)
+        beam, sky, ground_m2 = (self._by_zone(part)[self.doy] for part in (sun.beam_m2, sun.sky_m2, sun.ground_m2))
         of_class = np.take_along_axis(sky, s.light_class[..., None], axis=1)
         dni, dhi, ghi = (part.reshape(DAYS, DAY_H, -1, 1) for part in (s.dni_w_m2, s.dhi_w_m2, s.ghi_w_m2))
         by_hour = beam[:, :, None] * dni + of_class[:, None] * dhi + ground_m2[:, None, None] * ghi
