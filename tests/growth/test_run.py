@@ -255,15 +255,3 @@ def test_seed_comes_up_by_the_warmth_of_the_soil() -> None:
     up = [run(plants(), climate, [0]).emergence_d.item() for climate in (cold, same)]
     assert up[0] == pytest.approx(57.0 / (6.0 - 1.3), abs=1.0)
     assert up[0] > 1.8 * up[1]
-
-
-def test_a_stand_followed_until_it_is_cut_again_is_the_same_until_then() -> None:
-    sown = [0, 90, 180, 270]
-    whole, until = (run(salad(), steady(12.0), sown, repeat=True, until_again=short) for short in (False, True))
-    assert whole.week_yield_g_m2 is not None
-    assert until.week_yield_g_m2 is not None
-    for long, short in zip(whole.week_yield_g_m2.T.reshape(4, -1), until.week_yield_g_m2.T.reshape(4, -1), strict=True):
-        first, second = np.flatnonzero(long)[:2]
-        assert np.flatnonzero(short).tolist() == [first, second]
-        assert short[first] == long[first]
-    assert until.harvest_count.max() < whole.harvest_count.min()

@@ -119,8 +119,6 @@ class Plan(NamedTuple):
     repeat: bool
     snapshot_d: NDArray[np.float64]
     by_leaves: NDArray[np.bool_]
-    until_again: bool = False
-    """Whether a stand that is cut again is followed no further than the first week after that of its first cut."""
 
 
 def empty_outcome(n: int, plan: Plan) -> Outcome:
@@ -302,8 +300,6 @@ class Loop:
         out.count[number[inside]] += 1
         c.cuts_left[which] -= 1
         over = ~picked & ((c.keep_share[which] <= 0) | (c.cuts_left[which] < 1))
-        if self.plan.until_again:
-            over |= week > (out.harvest_d[number] - 1) // WEEK_D
         c.done[which[over]] = True
         c.target[which[over]] = NEVER
         self._cut_back(which[~over], after[~over])

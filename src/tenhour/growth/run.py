@@ -49,7 +49,6 @@ def run(
     horizon_d: int = YEAR_D,
     start: Start | None = None,
     repeat: bool = False,
-    until_again: bool = False,
     snapshot_d: ArrayLike = (),
     constants: Constants = CONSTANTS,
 ) -> GrowthRun:
@@ -58,7 +57,6 @@ def run(
     Parameters: crops, C crops; climate, B beds; sow_doy, S day indexes 0-364 (0 is 1 January); draws, J draws
     (one middle draw if none); horizon_d, days after sowing looked ahead [d], at most 365; start, plants that
     already stand instead of seed; repeat, go on cutting or picking to the horizon and return weekly yields;
-    until_again, no further than a cut in a later week than the first;
     snapshot_d, days after sowing to photograph [d].
     Returns: :class:`GrowthRun`, arrays [C, B, S, J].
     Method: docs/method/growth.md. Daily steps; single precision, within 0.5 % of mass of the exact day.
@@ -67,7 +65,7 @@ def run(
     sowings = np.atleast_1d(np.asarray(sow_doy, dtype=np.intp)) % YEAR_D
     shots = np.atleast_1d(np.asarray(snapshot_d, dtype=np.float64))
     shape = (len(crops), len(climate), len(sowings), len(draw))
-    job = _Job(climate, sowings, draw, horizon_d, repeat, until_again, shots, constants)
+    job = _Job(climate, sowings, draw, horizon_d, repeat, shots, constants)
     per_crop = max(1, shape[1] * shape[2] * shape[3])
     group = max(1, BLOCK_CASES // per_crop)
     starts = _spread_start(start, shape)
@@ -89,7 +87,6 @@ class _Job:
     draws: Draws
     horizon_d: int
     repeat: bool
-    until_again: bool
     snapshot_d: Floats
     constants: Constants
 
@@ -110,8 +107,7 @@ def _run_block(crops: CropArrays, job: _Job, start: Floats | None) -> GrowthRun:
     begin = _emergence(crops, job) if start is None else start[2].astype(np.float64)
     cases = _cases(crops, job, begin, start, rows)
     total = shape[2] * rows
-    by_leaves = _spread(crops.by_leaves, shape).astype(np.bool_)
-    plan = engine.Plan(job.horizon_d, job.repeat, job.snapshot_d, by_leaves, job.until_again)
+    plan = engine.Plan(job.horizon_d, job.repeat, job.snapshot_d, _spread(crops.by_leaves, shape).astype(np.bool_))
     out = engine.Loop(tables, cases, engine.empty_outcome(total, plan), plan, job.constants).run()
     return _result(crops, job, out, begin, shape, start is not None and job.repeat)
 

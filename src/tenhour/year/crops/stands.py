@@ -32,9 +32,11 @@ HOLDING_WAYS: Final = ("head", "root", "cut")
 
 @dataclass(frozen=True)
 class Cuts:
-    """Repeated cuts of C crops, over all draws."""
+    """Repeated cuts of C crops from sowings on ``SOWN_DOY``, under every draw."""
 
     rows: tuple[int, ...]
+    week_yield_g_m2: Array
+    """[W, C, B, S, J], week 0 being the first after sowing."""
     again_d: Array
     """Days from the first cut to the second by day of sowing, the median of the draws that have one [C, B, 365]; NaN
     where half of them have none."""
@@ -61,9 +63,10 @@ def stands_of(table: Table, sow_by: NDArray[np.float64], on: date) -> Stands:
     """
     start = table.dark[:, 0]
     end = _end_d(table, start, sow_by)
-    cuts, dark = cuts_of(table), dark_now(table, on)
+    cuts, dark = cuts_of(table, table.climate), dark_now(table, on)
     picking = _picks(table, dark.climate, start)
-    picking.update(_cut_picks(table, dark.climate, start, sow_by, cuts.rows))
+    here = cuts if dark.later_d is None else cuts_of(table, dark.climate)
+    picking.update(_cut_picks(table, start, here, sow_by))
     weeks = np.arange(STAND_WEEKS)[:, None] * plan.WEEK_D
     kept = {row: np.where((weeks < end[row]) & np.isfinite(sow_by[row]), mass, np.nan) for row, mass in picking.items()}
     return Stands(np.minimum(_hold_d(table, dark.climate, start), end), kept, cuts, dark)
@@ -127,39 +130,36 @@ def _picks(table: Table, climate: BedClimate, start: Index) -> dict[int, Array]:
     return {row: mean[:, place] for place, row in enumerate(rows)}
 
 
-def cuts_of(table: Table) -> Cuts:
-    """When every cut-and-come-again crop is cut again, from sowings of the whole year."""
+def cuts_of(table: Table, climate: BedClimate) -> Cuts:
+    """Cuts of every cut-and-come-again crop from sowings of the whole year, under every draw."""
     rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "cut")
+    beds, sowings, draws = len(table.climate), len(SOWN_DOY), len(table.draws)
     if not rows:
-        return Cuts(rows, np.empty((0, len(table.climate), len(SOWN_DOY))))
-    arrays, draws = growing.crop_arrays([table.crops[n] for n in rows]), table.draws.of_crops(list(rows))
-    found = run(arrays, table.climate, SOWN_DOY, draws, repeat=True, until_again=True)
+        return Cuts(rows, np.empty((0, 0, beds, sowings, draws)), np.empty((0, beds, sowings)))
+    arrays = growing.crop_arrays([table.crops[n] for n in rows])
+    found = run(arrays, climate, SOWN_DOY, table.draws.of_crops(list(rows)), repeat=True)
     assert found.week_yield_g_m2 is not None
-    cut = found.week_yield_g_m2 > 0.0
+    mass = found.week_yield_g_m2
+    cut = mass > 0.0
     first = cut.argmax(axis=0)
-    later = cut & (np.arange(len(cut)).reshape(-1, 1, 1, 1, 1) > first)
+    later = cut & (np.arange(len(mass)).reshape(-1, 1, 1, 1, 1) > first)
     weeks = np.where(later.any(axis=0), later.argmax(axis=0) - first, np.inf)
     middle = np.median(weeks, axis=-1) * float(plan.WEEK_D)
-    return Cuts(rows, straight(np.where(np.isfinite(middle), middle, np.nan), SOWN_DOY))
+    return Cuts(rows, mass, straight(np.where(np.isfinite(middle), middle, np.nan), SOWN_DOY))
 
 
-def _cut_picks(
-    table: Table, climate: BedClimate, start: Index, sow_by: Array, rows: tuple[int, ...]
-) -> dict[int, Array]:
+def _cut_picks(table: Table, start: Index, cuts: Cuts, sow_by: Array) -> dict[int, Array]:
     """Weekly cutting of a share of the stand, from the last sowing that stands by the dark."""
-    sown = np.searchsorted(SOWN_DOY, np.nan_to_num(sow_by), side="right") - 1
     out: dict[int, Array] = {}
-    for row in rows:
-        mass = np.full((STAND_WEEKS, len(climate)), np.nan)
-        known = np.isfinite(sow_by[row])
-        arrays, draws = growing.crop_arrays([table.crops[row]]), table.draws.of_crops([row])
-        for place in np.unique(sown[row, known]).tolist():
-            beds = np.flatnonzero(known & (sown[row] == place))
-            found = run(arrays, climate.take(beds), SOWN_DOY[place], draws, repeat=True)
-            assert found.week_yield_g_m2 is not None
-            for bed, weekly in zip(beds.tolist(), found.week_yield_g_m2[:, 0, :, 0].swapaxes(0, 1), strict=True):
-                since = int(((start[bed] - SOWN_DOY[place]) % DAYS) // plan.WEEK_D)
-                even = _mean_of(plan.spread_cuts(weekly))[since : since + STAND_WEEKS]
+    for place, row in enumerate(cuts.rows):
+        mass = np.full((STAND_WEEKS, len(table.climate)), np.nan)
+        for bed in range(len(table.climate)):
+            if np.isfinite(sow_by[row, bed]):
+                sown = int(np.searchsorted(SOWN_DOY, sow_by[row, bed], side="right")) - 1
+                since = int(((start[bed] - SOWN_DOY[sown]) % DAYS) // plan.WEEK_D)
+                even = _mean_of(plan.spread_cuts(cuts.week_yield_g_m2[:, place, bed, sown]))[
+                    since : since + STAND_WEEKS
+                ]
                 mass[: len(even), bed] = even
         out[row] = mass
     return out
