@@ -255,3 +255,21 @@ def test_seed_comes_up_by_the_warmth_of_the_soil() -> None:
     up = [run(plants(), climate, [0]).emergence_d.item() for climate in (cold, same)]
     assert up[0] == pytest.approx(57.0 / (6.0 - 1.3), abs=1.0)
     assert up[0] > 1.8 * up[1]
+
+
+def test_a_stand_is_cut_the_same_whatever_else_is_grown_beside_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Cases that have ended stay in their block for a while: nothing more may come of them there."""
+    from tenhour.files.crop import load_crops
+    from tenhour.growth import run as runs
+    from tenhour.model.crop import growth_columns
+
+    crops = [crop for crop in load_crops() if crop.grows_by_carbon and crop.way in ("cut", "pick")]
+    table = CropArrays(**growth_columns(crops))
+    sown = list(range(0, 365, 15))
+    found = []
+    for cases in (24000, 1):
+        monkeypatch.setattr(runs, "BLOCK_CASES", cases)
+        found.append(run(table, seasons(), sown, repeat=True))
+    among, alone = found
+    for name in ("harvest_d", "harvest_count", "week_yield_g_m2", "status", "transplant_d"):
+        np.testing.assert_array_equal(getattr(among, name), getattr(alone, name), err_msg=name)

@@ -339,6 +339,8 @@ def test_bed_grid_is_cell_centred() -> None:
     for size in ((0.3, 0.2), (8.0, 1.0), (20.0, 6.0), (5.0, 0.15)):
         count = len(bedlight.bed_points_m(bedlight.BedPlane("b", (0.0, 0.0), size, 0.4)))
         assert 9 <= count <= 75
+    narrow = bedlight.bed_points_m(bedlight.BedPlane("b", (0.0, 0.0), (2.75, 0.42), 0.4))
+    assert len(np.unique(narrow[:, 1])) == bedlight.FEWEST_ACROSS
 
 
 def test_lamp_light_bounces_by_the_same_exchange() -> None:

@@ -27,7 +27,7 @@ from tenhour.year.crops import growing
 from tenhour.year.crops.grown import Table
 
 SEEDS = many([3], list(range(1, 41)))
-LIGHT_SEEDS = many([6], list(range(1, 41)))
+LIGHT_SEEDS = many([13], list(range(1, 41)))
 CROPS = many(["spinach", "kale", "baby-lettuce", "leek"], [])
 """Of all ways of cropping but trays, which want no light; all of the table in the long form."""
 DIRT = many((0.0, 0.5), (0.0, 0.3, 0.6))

@@ -288,8 +288,7 @@ class Loop:
         number, day = c.number[which], c.start_d[which] + step
         self._finish(number, which, day)
         if out.weeks is None:
-            c.target[which] = NEVER
-            c.done[which] = True
+            self._stop(which)
             return
         picked = np.isfinite(c.target_after[which])
         after = np.where(picked, c.target_after[which], c.mass[which] * c.keep_share[which])
@@ -300,9 +299,14 @@ class Loop:
         out.count[number[inside]] += 1
         c.cuts_left[which] -= 1
         over = ~picked & ((c.keep_share[which] <= 0) | (c.cuts_left[which] < 1))
-        c.done[which[over]] = True
-        c.target[which[over]] = NEVER
+        self._stop(which[over])
         self._cut_back(which[~over], after[~over])
+
+    def _stop(self, which: Index) -> None:
+        """Let nothing more come of cases that have ended, however long they stay beside others of their block."""
+        self.cases.done[which] = True
+        self.cases.target[which] = NEVER
+        self.cases.next_leaf[which] = NEVER
 
     def _cut_back(self, which: Index, after: Single) -> None:
         """Leave the stubble, or the standing part, to grow on; cut leaves have to be made anew."""
@@ -341,6 +345,7 @@ class Loop:
         dead |= (c.mass < c.peak * (1 - np.float32(SEEDLING_LOST_SHARE))) & (c.leaves < SEEDLING_LEAVES)
         number = c.number[dead]
         self.out.status[number[np.isnan(self.out.harvest_d[number])]] = Status.STARVED
+        self._stop(np.flatnonzero(dead))
         over = c.start_d + day >= self.plan.horizon_d
         stop = dead | over | c.done
         if np.count_nonzero(stop) > (1 - COMPACT_BELOW) * len(stop) or stop.all():

@@ -65,6 +65,9 @@ PEEPING_FRAC: Final = 0.5
 FEWEST_POINTS: Final = 12
 """Points on a bed at least."""
 
+FEWEST_ACROSS: Final = 3
+"""Points across a bed at least: of a narrow one under a shelf two rows miss its month by up to 4.7 %, three by 1.5."""
+
 MOST_POINTS: Final = 60
 """Points on a bed at most."""
 
@@ -236,7 +239,12 @@ def bed_points_m(bed: BedPlane, grid_m: float = GRID_M, most: int = MOST_POINTS)
     """
     size = np.array(bed.high_m) - np.array(bed.low_m)
     step = float(np.clip(grid_m, np.sqrt(size.prod() / most), np.sqrt(size.prod() / FEWEST_POINTS)))
-    nx, ny = (max(1, round(float(s) / step)) for s in size)
+    counts = np.maximum(1, np.round(size / step)).astype(int)
+    short = int(counts.argmin())
+    if counts[short] < FEWEST_ACROSS:
+        counts[short] = FEWEST_ACROSS
+        counts[1 - short] = max(1, min(counts[1 - short], most // FEWEST_ACROSS))
+    nx, ny = counts.tolist()
     x = bed.low_m[0] + size[0] * (np.arange(nx) + 1 / 2) / nx
     y = bed.low_m[1] + size[1] * (np.arange(ny) + 1 / 2) / ny
     height = bed.height_m + max(bed.canopy_m, LOWEST_POINT_M)
