@@ -44,6 +44,11 @@ NEEDED: Final = ("dask", "distributed", "xarray", "zarr", "h5netcdf")
 AHEAD: Final = 2
 """Chunks handed out to each worker ahead of its work: bounds what waits in memory."""
 MEMORY: Final = "2GB"
+HEAP_SETTINGS: Final = ("MALLOC_TRIM_THRESHOLD_", "MALLOC_MMAP_THRESHOLD_")
+"""Settings of the C library in workers: those of Dask hand every large array back to the system at once, and half of a
+chunk's time goes by in asking for its memory anew (docs/method/scale.md)."""
+KEPT_BYTES: Final = 2**28
+"""Free memory that a worker keeps, and size from which an array is asked for by itself [bytes]."""
 PATIENCE: Final = "20s"
 """How long a scheduler may take to answer. Practice."""
 TRIES: Final = 3
@@ -298,7 +303,8 @@ def _client(workers: int, scheduler: str | None) -> Iterator[Any]:
     from distributed import Client, LocalCluster
 
     quiet = {"distributed.scheduler.allowed-failures": TRIES, "distributed.comm.timeouts.connect": PATIENCE}
-    with dask.config.set(quiet):
+    kept = {f"distributed.nanny.pre-spawn-environ.{name}": KEPT_BYTES for name in HEAP_SETTINGS}
+    with dask.config.set(quiet | kept):
         if scheduler is not None:
             try:
                 client = Client(scheduler, timeout=PATIENCE)
