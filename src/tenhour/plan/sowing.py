@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from tenhour.model.results import VERDICTS, Verdict
 from tenhour.plan.dates import DAYS
+from tenhour.words.sowing import DEAR_WAIT_D
 
 Array = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -31,7 +32,7 @@ SETTLED_D: Final = 14
 CALM_D: Final = 60
 MOST_CHANGES: Final = 4
 """In so many days a verdict changes so often at most: by definition of the answers."""
-WAIT_COST_D: Final = 21.0
+WAIT_COST_D: Final = DEAR_WAIT_D
 """Waiting is advised only where it costs less harvest than this: by definition of the answers."""
 SLOW_RATIO: Final = 1.5
 """Slower than 1.5 times the days at the crop's target light is called slow: by definition of the answers."""
