@@ -75,7 +75,7 @@ def test_rare_modules_run_when_something_in_them_is_asked_for() -> None:
     code = (
         "import sys; from tenhour.cli.quick import RARE, RARE_IN_DRAWING, load_by_module, load_when_used\n"
         "load_by_module(); load_when_used(*RARE_IN_DRAWING)\n"
-        "import tenhour.year.answers.report, tenhour.report.page.drawing\n"
+        "import tenhour.year.answers.report, tenhour.report.page.drawing, matplotlib.figure\n"
         "waiting = [name for name in (*RARE, *RARE_IN_DRAWING) if '__getattr__' in vars(sys.modules[name])]\n"
         "print(set(waiting) == {*RARE, *RARE_IN_DRAWING})\n"
         "import h5py; print(h5py.File.__name__, hasattr(h5py, 'nothing'))\n"

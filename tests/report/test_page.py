@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from dataclasses import replace
 from datetime import date
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 
@@ -22,6 +25,23 @@ from tenhour.words.style import Style
 STYLE = Style(dates="long")
 PAGE = page_html(made_up.report_answer(lamps=True), STYLE)
 ORDER = ("today", "sow", "season", "light", "maps", "sun", "lamps", "sure")
+
+
+def test_page_and_pictures_do_without_the_plotting_library() -> None:
+    code = (
+        "import sys, helpers_report as made_up; from tenhour.report.page.build import page_html\n"
+        "from tenhour.words.style import Style\n"
+        "print(page_html(made_up.report_answer(('front',), 2, lamps=True), Style()).count('<svg'))\n"
+        "print('matplotlib' in sys.modules)"
+    )
+    where = str(Path(made_up.__file__).parent)
+    done = subprocess.run(
+        [sys.executable, "-c", f"import sys; sys.path.insert(0, {where!r})\n{code}"],
+        capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    drawn, loaded = done.stdout.split()
+    assert int(drawn) > 5
+    assert loaded == "False"
 
 
 class Reader(HTMLParser):

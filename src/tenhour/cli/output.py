@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenhour.cli.common import house_file, in_utf8, load_house_in_use, print_answer, remark
+from tenhour.cli.quick import RARE_IN_DRAWING, load_when_used
 from tenhour.errors import FileProblem, OutOfRange, Problem
 
 if TYPE_CHECKING:
@@ -184,7 +185,11 @@ def save_plot(path: Path | None, force: bool, draw: Callable[[], Picture]) -> No
     from tenhour.files.write import save_bytes
 
     picture = draw()
-    data = picture.png() if path.suffix.lower() == ".png" else picture.svg_file().encode("utf-8")
+    if path.suffix.lower() == ".png":
+        load_when_used(*RARE_IN_DRAWING)
+        data = picture.png()
+    else:
+        data = picture.svg_file().encode("utf-8")
     save_bytes(path, data, force)
     remark(f"Wrote {path}.")
 

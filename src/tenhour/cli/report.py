@@ -7,7 +7,6 @@ from typing import Annotated
 
 import typer
 
-from tenhour.cli.aside import drawing_aside
 from tenhour.cli.common import (
     CropsOption,
     ElevOption,
@@ -71,7 +70,7 @@ def report(
         from tenhour.cli.loading import choose_crops, known_beds, log_of, parse_date, sources
         from tenhour.files.crop import load_sources
         from tenhour.files.versions import notice_lines
-        from tenhour.files.write import write_text
+        from tenhour.files.write import write_pieces
         from tenhour.model.log import standing_by_bed
 
         out = output or Path("tenhour.pdf" if pdf else "tenhour.html")
@@ -89,7 +88,7 @@ def report(
         day = parse_date("--on", on) or date.today()
         logged = log_of(in_use, chosen, crops)
         there = standing_by_bed(logged, day)
-        with working("Working out the year of every bed"), drawing_aside() as aside:
+        with working("Working out the year of every bed"):
             from tenhour.year.year import Year, give_back_memory
 
             year = Year(in_use, sources(in_use), chosen)
@@ -98,15 +97,13 @@ def report(
             cited = load_sources(crops)
             answer = year.lit(plans).report(day, beds=shown, standing=there, cited=cited, lamps=plans, logged=logged)
             del year  # a page of many beds is long: what it was made of is let go before
-            aside.begin(answer, style)
             give_back_memory()
-            from tenhour.report.page.build import page_html
+            from tenhour.report.page.build import page_html, page_pieces
 
-            page = page_html(answer, style, aside.finish, notices=notice_lines())
-        if browser is not None:
-            print_pdf(browser, page, out, force)
-        else:
-            write_text(out, page, force)
+            if browser is not None:
+                print_pdf(browser, page_html(answer, style, notices=notice_lines()), out, force)
+            else:
+                write_pieces(out, page_pieces(answer, style, notices=notice_lines()), force)
         remark(f"Wrote {out}.")
         if all_notes:
             print_notes(answer.basis, style)

@@ -7,7 +7,7 @@ import errno
 import os
 import stat
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -107,7 +107,15 @@ def write_text(path: Path, text: str, force: bool = False) -> None:
     save_bytes(path, text.encode("utf-8"), force)
 
 
-def save_bytes(path: Path, data: bytes, force: bool = False) -> None:
+def write_pieces(path: Path, pieces: Iterable[str], force: bool = False) -> None:
+    """The same of a long text that comes piece by piece and is nowhere held as one."""
+    data = bytearray()
+    for piece in pieces:
+        data += piece.encode("utf-8")
+    save_bytes(path, data, force)
+
+
+def save_bytes(path: Path, data: bytes | bytearray, force: bool = False) -> None:
     """Write bytes under a name, whole or not at all.
 
     Parameters: path; data; force, whether a file of that name may be replaced (a link then keeps pointing, and its
@@ -125,7 +133,7 @@ def save_bytes(path: Path, data: bytes, force: bool = False) -> None:
         raise _problem(path, error) from None
 
 
-def _write(target: Path, data: bytes, force: bool) -> None:
+def _write(target: Path, data: bytes | bytearray, force: bool) -> None:
     handle, draft = tempfile.mkstemp(prefix=f".{target.name[:40]}.", suffix=".new", dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as stream:

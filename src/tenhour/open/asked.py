@@ -7,7 +7,7 @@ import io
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from tenhour.door import Answer, Year
 from tenhour.door.arguments import day_of, number_of
@@ -19,10 +19,12 @@ from tenhour.model.house import House
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.log import LogLine
 from tenhour.model.results import Answer as AnswerModel
-from tenhour.report.page.drawn import Drawn
 from tenhour.report.page.html import join, table_html, tag
 from tenhour.words.style import DATE_STYLES, DateStyle, Style
 from tenhour.words.text import Text, written
+
+if TYPE_CHECKING:
+    from tenhour.report.page.drawing import Drawn
 
 WIDTH: Final = 78
 READINGS: Final = "readings.csv"
@@ -168,7 +170,7 @@ def pictures(answer: AnswerModel, style: Style, today: date, latitude_deg: float
 
     Parameters: answer; style; today; latitude_deg, of the house, which tells the winter [°].
     """
-    from tenhour.report.page.drawing import drawn_alone
+    from tenhour.report.page.drawing import drawn
     from tenhour.report.pictures.feed import beds_picture, meals_picture
     from tenhour.report.pictures.lamps import clock_picture, hang_picture
     from tenhour.report.pictures.warmth import months_picture, night_picture
@@ -184,7 +186,7 @@ def pictures(answer: AnswerModel, style: Style, today: date, latitude_deg: float
     if isinstance(answer, HeatAnswer):
         found.append(months_picture(answer.months, "warm-year", today, latitude_deg, style))
         found.append(night_picture(answer.cold_night, "warm-night", style))
-    return drawn_alone(found)
+    return [drawn(picture) for picture in found]
 
 
 def _for_reader(value: Any, style: Style) -> Any:

@@ -27,9 +27,9 @@ def season_tables(answer: SeasonAnswer) -> tuple[Table, ...]:
     """Every table of the answer: crops, weeks of light and air, weeks of sowing, spans, picking, tasks, successions."""
     return (
         crops_table(answer),
-        _weeks(answer),
+        weeks_table(answer),
         _sowing(answer),
-        _spans(answer),
+        spans_table(answer),
         _picking(answer),
         tasks_table(answer),
         successions_table(answer),
@@ -50,7 +50,8 @@ def crops_table(answer: SeasonAnswer) -> Table:
     return table_of("crops", "The dates of each crop on each bed.", _crops(answer), BED, columns(CropSeason, names))
 
 
-def _weeks(answer: SeasonAnswer) -> Table:
+def weeks_table(answer: SeasonAnswer) -> Table:
+    """One row per bed and week: its light and air."""
     full, wished = columns(BedSeason, "full_frac wished_ratio").fields
     rows = (
         (
@@ -73,7 +74,8 @@ def _sowing(answer: SeasonAnswer) -> Table:
     return table_of("sowing", "What becomes of a sowing in each week.", rows, BED, CROP, columns(SowWeek, names))
 
 
-def _spans(answer: SeasonAnswer) -> Table:
+def spans_table(answer: SeasonAnswer) -> Table:
+    """One row per stretch of days in which a crop is sown, stands or is picked."""
     rows = ((bed, crop, span) for bed, crop in _crops(answer) for span in crop.spans)
     caption = "What can be sown, held, picked and raised when."
     return table_of("spans", caption, rows, BED, CROP, columns(Span, "kind first last note"))

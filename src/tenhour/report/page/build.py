@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from tenhour import __version__
 from tenhour.model.report import ReportAnswer
 from tenhour.report.page import sections
-from tenhour.report.page.drawn import Drawings, filled
-from tenhour.report.page.html import Html, tag
+from tenhour.report.page.html import Html, around, tag
 from tenhour.report.page.style import css
 from tenhour.report.page.warmth import warmth
 from tenhour.words.style import Style, date_text, quantity_text
@@ -18,24 +17,16 @@ POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none';
 """Nothing is fetched and no script runs, whatever a name in a house file holds."""
 
 
-def page_html(
-    answer: ReportAnswer,
-    style: Style,
-    wait_for: Callable[[], Drawings] | None = None,
-    *,
-    notices: Sequence[str] = (),
-) -> str:
-    """Return the whole page as one HTML document.
+def page_html(answer: ReportAnswer, style: Style, *, notices: Sequence[str] = ()) -> str:
+    """Return the whole page as one HTML document; see :func:`page_pieces`."""
+    return "".join(page_pieces(answer, style, notices=notices))
 
-    Parameters: answer; style; wait_for, which brings pictures that are being drawn elsewhere; notices, whose data the
-    page rests on and on what terms.
+
+def page_pieces(answer: ReportAnswer, style: Style, *, notices: Sequence[str] = ()) -> Iterator[str]:
+    """Return the page piece by piece: that of many beds is long.
+
+    Parameters: answer; style; notices, whose data the page rests on and on what terms.
     """
-    page = _text(answer, style, notices)
-    return filled(page, _draw_here(answer, style) if wait_for is None else wait_for())
-
-
-def _text(answer: ReportAnswer, style: Style, notices: Sequence[str]) -> str:
-    """Return the page with gaps for its pictures."""
     parts = [
         ("today", "Today", sections.today(answer, style)),
         ("sow", "What to sow now", sections.sow_now(answer, style)),
@@ -47,27 +38,31 @@ def _text(answer: ReportAnswer, style: Style, notices: Sequence[str]) -> str:
         *([] if answer.heat is None else [("warmth", "Warm enough?", warmth(answer.heat, answer, style))]),
         ("sure", "What was assumed, how sure it is", sections.sure(answer, style)),
     ]
-    body = tag(
-        "body",
-        tag("a", "Skip to the answer", href="#main", class_="skip"),
-        _header(answer, style),
-        _contents([(key, title) for key, title, _ in parts]),
-        tag("main", *(_section(key, title, inner) for key, title, inner in parts), id="main"),
-        tag(
-            "footer",
-            tag("p", f"Made by tenhour {__version__} for {date_text(answer.on, style)}."),
-            *([tag("p", "Data of others in this page:")] if notices else []),
-            *([tag("ul", *(tag("li", notice) for notice in notices))] if notices else []),
-        ),
+    yield "<!DOCTYPE html>\n"
+    yield from around("html", _whole(answer, style, parts, notices), lang="en")
+    yield "\n"
+
+
+def _whole(
+    answer: ReportAnswer, style: Style, parts: Sequence[tuple[str, str, Iterable[Html]]], notices: Sequence[str]
+) -> Iterator[Html]:
+    yield _head(answer)
+    yield from around("body", _body(answer, style, parts, notices))
+
+
+def _body(
+    answer: ReportAnswer, style: Style, parts: Sequence[tuple[str, str, Iterable[Html]]], notices: Sequence[str]
+) -> Iterator[Html]:
+    yield tag("a", "Skip to the answer", href="#main", class_="skip")
+    yield _header(answer, style)
+    yield _contents([(key, title) for key, title, _ in parts])
+    yield from around("main", (piece for part in parts for piece in _section(*part)), id="main")
+    yield tag(
+        "footer",
+        tag("p", f"Made by tenhour {__version__} for {date_text(answer.on, style)}."),
+        *([tag("p", "Data of others in this page:")] if notices else []),
+        *([tag("ul", *(tag("li", notice) for notice in notices))] if notices else []),
     )
-    return f"<!DOCTYPE html>\n{tag('html', _head(answer), body, lang='en')}\n"
-
-
-def _draw_here(answer: ReportAnswer, style: Style) -> Drawings:
-    """Load the plotting library and draw."""
-    from tenhour.report.page.drawing import draw
-
-    return draw(answer, style)
 
 
 def _head(answer: ReportAnswer) -> Html:
@@ -100,5 +95,10 @@ def _contents(entries: Sequence[tuple[str, str]]) -> Html:
     return tag("nav", tag("ul", *items), aria_label="On this page")
 
 
-def _section(key: str, title: str, inner: Html) -> Html:
-    return tag("section", tag("h2", title, id=f"{key}-heading"), inner, id=key, aria_labelledby=f"{key}-heading")
+def _section(key: str, title: str, inner: Iterable[Html]) -> Iterator[Html]:
+    yield from around("section", _under(key, title, inner), id=key, aria_labelledby=f"{key}-heading")
+
+
+def _under(key: str, title: str, inner: Iterable[Html]) -> Iterator[Html]:
+    yield tag("h2", title, id=f"{key}-heading")
+    yield from inner

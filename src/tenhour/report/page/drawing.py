@@ -1,16 +1,16 @@
-"""Draw the pictures of a page."""
+"""The pictures of a page, each drawn where the page comes to it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from typing import Final
+from typing import Final, Literal, NamedTuple
 
 from tenhour.model.heat_answer import HeatAnswer
-from tenhour.model.report import ReportAnswer
+from tenhour.model.lamp_answer import LampAnswer
+from tenhour.model.report import HousePlan, ReportAnswer
 from tenhour.model.season import BedSeason
-from tenhour.report.page.drawn import Drawings, Drawn, Form
-from tenhour.report.page.shown import beds_shown
+from tenhour.report.page.html import Html, tag
 from tenhour.report.pictures.bedmap import map_picture
 from tenhour.report.pictures.lamps import clock_picture, hang_picture
 from tenhour.report.pictures.light import light_picture
@@ -29,55 +29,57 @@ NARROW: Final = "-narrow"
 """Ends the key of a picture for a phone."""
 
 
-def draw(answer: ReportAnswer, style: Style) -> Drawings:
-    """Draw every picture of the page of an answer."""
-    groups = {
-        **_numbered("season", season_pictures(answer, style)),
-        "key": [key_picture("key"), key_picture("key-narrow", narrow=True)],
-        "light": light_pictures(answer, style),
-        **({"plan": plan_pictures(answer)[:1], "plans": plan_pictures(answer)[1:]} if answer.plan else {}),
-        "maps": map_pictures(answer, style),
-        "sun": sun_pictures(answer),
-        **_numbered("lamps", lamp_pictures(answer, style)),
-        **({} if answer.heat is None else {"warmth": warmth_pictures(answer.heat, answer, style)}),
-    }
-    return {gap: drawn_alone(pictures) for gap, pictures in groups.items()}
+Form = Literal["", "wide", "narrow"]
+"""Whether a picture is for every width, or one of a pair for a desk and paper, and for a phone."""
 
 
-def drawn_alone(pictures: Sequence[Picture]) -> list[Drawn]:
-    """Pictures as a page takes them; one with another for a phone, whose key ends so, takes turns with it."""
-    keys = {picture.key for picture in pictures}
-    return [Drawn(picture.title, picture.svg(), _form(picture.key, keys)) for picture in pictures]
+class Drawn(NamedTuple):
+    """One picture: title, SVG element, and for which width it is."""
+
+    title: str
+    svg: str
+    form: Form
 
 
-def _form(key: str, keys: Set[str]) -> Form:
-    if key.endswith(NARROW):
-        return "narrow"
-    return "wide" if key + NARROW in keys else ""
+def figures(pictures: Iterable[Picture]) -> Iterator[Html]:
+    """Pictures in their frames."""
+    for picture in pictures:
+        yield tag("figure", Html(picture.svg()), class_=_form(picture) or None)
 
 
-def _numbered(name: str, groups: list[list[Picture]]) -> dict[str, list[Picture]]:
-    return {f"{name}-{n}": pictures for n, pictures in enumerate(groups)}
+def drawn(picture: Picture) -> Drawn:
+    """A picture as a page takes it."""
+    return Drawn(picture.title, picture.svg(), _form(picture))
 
 
-def season_pictures(answer: ReportAnswer, style: Style) -> list[list[Picture]]:
-    """One picture per bed, or several where the crops do not fit on a printed page; each for a desk and a phone."""
+def _form(picture: Picture) -> Form:
+    """One for a phone takes turns with a wide one."""
+    return "narrow" if picture.key.endswith(NARROW) else "wide" if picture.wide else ""
+
+
+def key_pictures() -> list[Picture]:
+    """What the marks of a season mean, for a desk and a phone."""
+    return [key_picture("key"), key_picture(f"key{NARROW}", narrow=True)]
+
+
+def season_pictures(answer: ReportAnswer, bed: BedSeason, number: int, style: Style) -> list[Picture]:
+    """One picture of a bed, or several where the crops do not fit on a printed page; each for a desk and a phone.
+
+    Parameters: number, of the bed among those shown.
+    """
     return [
-        [
-            season_picture(
-                answer.season,
-                piece,
-                f"season-{n}-{k}{'-narrow' if narrow else ''}",
-                answer.on,
-                style,
-                _needs(answer, bed.name),
-                narrow=narrow,
-                keyed=False,
-            )
-            for k, piece in enumerate(bed_pieces(bed))
-            for narrow in (False, True)
-        ]
-        for n, bed in enumerate(beds_shown(answer))
+        season_picture(
+            answer.season,
+            piece,
+            f"season-{number}-{k}{NARROW if narrow else ''}",
+            answer.on,
+            style,
+            _needs(answer, bed.name),
+            narrow=narrow,
+            keyed=False,
+        )
+        for k, piece in enumerate(bed_pieces(bed))
+        for narrow in (False, True)
     ]
 
 
@@ -99,33 +101,26 @@ def _needs(answer: ReportAnswer, bed: str) -> dict[str, float]:
     }
 
 
-def light_pictures(answer: ReportAnswer, style: Style) -> list[Picture]:
+def light_pictures(answer: ReportAnswer, style: Style) -> Iterator[Picture]:
     """One picture per bed."""
-    drawn = []
     for n, bed in enumerate(answer.light.beds):
-        needs = {
-            crop_name(crop.crop): crop.needs_dli_mol_m2_d
-            for sown in answer.sow.beds
-            if sown.name == bed.name
-            for crop in sown.crops
-            if crop.needs_dli_mol_m2_d is not None
-        }
-        drawn.append(light_picture(answer.light, bed, f"light-{n}", answer.on, style, needs))
-    return drawn
+        needs = {crop_name(crop): need for crop, need in _needs(answer, bed.name).items()}
+        yield light_picture(answer.light, bed, f"light-{n}", answer.on, style, needs)
 
 
-def map_pictures(answer: ReportAnswer, style: Style) -> list[Picture]:
+def map_pictures(answer: ReportAnswer, style: Style) -> Iterator[Picture]:
     """One picture per bed and month, all in one scale of light."""
     top = brightest(answer)
-    return [map_picture(bed_map, f"map-{n}", style, top) for n, bed_map in enumerate(answer.maps)]
+    return (map_picture(bed_map, f"map-{n}", style, top) for n, bed_map in enumerate(answer.maps))
 
 
-def plan_pictures(answer: ReportAnswer) -> list[Picture]:
-    """All beds of the house in one drawing for each month of the maps, in the same scale of light."""
-    if answer.plan is None:
-        return []
+def plan_pictures(plan: HousePlan, answer: ReportAnswer, first: int, end: int) -> list[Picture]:
+    """All beds of the house in one drawing for each of some months of the maps, in the same scale of light.
+
+    Parameters: plan; first, end, numbers of the months.
+    """
     top = brightest(answer)
-    return [plan_picture(answer.plan, n, f"plan-{n}", top) for n in range(len(answer.plan.months))]
+    return [plan_picture(plan, n, f"plan-{n}", top) for n in range(first, min(end, len(plan.months)))]
 
 
 def brightest(answer: ReportAnswer) -> float:
@@ -135,9 +130,9 @@ def brightest(answer: ReportAnswer) -> float:
     return max([*values, *(value for bed in beds for value in bed.dli_mol_m2_d)], default=0.0)
 
 
-def sun_pictures(answer: ReportAnswer) -> list[Picture]:
+def sun_pictures(answer: ReportAnswer) -> Iterator[Picture]:
     """One picture per bed."""
-    return [sun_picture(answer.sun, sky, f"sun-{n}") for n, sky in enumerate(answer.sun.beds)]
+    return (sun_picture(answer.sun, sky, f"sun-{n}") for n, sky in enumerate(answer.sun.beds))
 
 
 def warmth_pictures(heat: HeatAnswer, answer: ReportAnswer, style: Style) -> list[Picture]:
@@ -146,12 +141,12 @@ def warmth_pictures(heat: HeatAnswer, answer: ReportAnswer, style: Style) -> lis
     return [year, night_picture(heat.cold_night, "warm-night", style)]
 
 
-def lamp_pictures(answer: ReportAnswer, style: Style) -> list[list[Picture]]:
-    """Clock and hanging plan of each lamp plan."""
-    drawn = []
-    for n, plan in enumerate(answer.lamps):
-        pictures = [clock_picture(plan, f"clock-{n}")]
-        if plan.layout is not None:
-            pictures.append(hang_picture(plan, plan.layout, f"hang-{n}", style))
-        drawn.append(pictures)
-    return drawn
+def lamp_pictures(plan: LampAnswer, number: int, style: Style) -> list[Picture]:
+    """Clock and hanging plan of a lamp plan.
+
+    Parameters: number, of the plan among those of the answer.
+    """
+    pictures = [clock_picture(plan, f"clock-{number}")]
+    if plan.layout is not None:
+        pictures.append(hang_picture(plan, plan.layout, f"hang-{number}", style))
+    return pictures

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from typing import Final
 
@@ -46,16 +47,25 @@ def escape(text: str) -> Html:
 
 def tag(name: str, /, *children: Child, **attributes: str | int | bool | None) -> Html:
     """One element. ``class_`` loses its underscore, other names turn theirs into hyphens; None leaves one out."""
+    head = _begun(name, attributes)
+    return Html(head if name in VOID else f"{head}{join(*children)}</{name}>")
+
+
+def around(name: str, pieces: Iterable[Html], /, **attributes: str | int | bool | None) -> Iterator[Html]:
+    """One element piece by piece, of which the whole is too long to be held; attributes as of :func:`tag`."""
+    yield Html(_begun(name, attributes))
+    yield from pieces
+    yield Html(f"</{name}>")
+
+
+def _begun(name: str, attributes: dict[str, str | int | bool | None]) -> str:
     parts = [name]
     for key, value in attributes.items():
         if value is None or value is False:
             continue
         shown = key.rstrip("_").replace("_", "-")
         parts.append(shown if value is True else f'{shown}="{escape(str(value))}"')
-    head = f"<{' '.join(parts)}>"
-    if name in VOID:
-        return Html(head)
-    return Html(f"{head}{join(*children)}</{name}>")
+    return f"<{' '.join(parts)}>"
 
 
 def join(*children: Child) -> Html:

@@ -1,8 +1,10 @@
-"""The sections of the page, in its order; each takes the answer and returns markup."""
+"""The sections of the page, in its order; each takes the answer and gives its markup piece by piece.
+
+Of a house of many beds no section is ever held as a whole."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import groupby
@@ -11,17 +13,27 @@ from typing import Final
 from tenhour.model.lamp_answer import LampAnswer
 from tenhour.model.report import ReportAnswer
 from tenhour.model.results import CropVerdict, Verdict
+from tenhour.model.season import BedSeason
 from tenhour.report.common import weather_texts
 from tenhour.report.jobs import jobs_by_month
 from tenhour.report.lamps_data import clock_table, lamps_tables
 from tenhour.report.light import ten_hour_sentence
 from tenhour.report.light_data import light_tables, map_table
-from tenhour.report.page.drawn import gap
-from tenhour.report.page.html import Html, bullets, folded, join, table_html, tag
+from tenhour.report.page.drawing import (
+    figures,
+    key_pictures,
+    lamp_pictures,
+    light_pictures,
+    map_pictures,
+    plan_pictures,
+    season_pictures,
+    sun_pictures,
+)
+from tenhour.report.page.html import Html, around, bullets, folded, table_html, tag
 from tenhour.report.page.sheet import sheet_cards
 from tenhour.report.page.shown import beds_shown, crops_shown
 from tenhour.report.page.today import today_sentences
-from tenhour.report.season_data import season_tables, successions_table
+from tenhour.report.season_data import crops_table, spans_table, successions_table, weeks_table
 from tenhour.report.sow import sow_tables
 from tenhour.report.tables import Field, Table, find_table
 from tenhour.words.crops import crop_name
@@ -44,40 +56,33 @@ GROUPS: Final[tuple[tuple[str, str, str, tuple[Verdict, ...]], ...]] = (
 """Sign, heading, look and verdicts of each group; the sign and the words carry the meaning, not the colour."""
 
 
-def today(answer: ReportAnswer, style: Style) -> Html:
+def today(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """The sheet to pin up: a plan, three sentences, what to sow, this month, dates to keep, the coldest nights."""
     said = [*today_sentences(answer, style), *weather_texts(answer.basis, style)]
     sentences = tag("div", *(tag("p", text) for text in said), class_="today")
-    lines = [bullets([written(text, style) for text in answer.sow.grower_lines])] if answer.sow.grower_lines else []
-    plan = None if answer.plan is None else tag("div", gap("plan"), class_="card")
-    return join(
-        tag("div", plan, sentences, class_="lead"),
-        tag("div", *sheet_cards(answer, style), class_="sheet"),
-        *lines,
-    )
+    plan = [] if answer.plan is None else plan_pictures(answer.plan, answer, 0, 1)
+    yield tag("div", tag("div", *figures(plan), class_="card") if plan else None, sentences, class_="lead")
+    yield tag("div", *sheet_cards(answer, style), class_="sheet")
+    if answer.sow.grower_lines:
+        yield bullets([written(text, style) for text in answer.sow.grower_lines])
 
 
-def sow_now(answer: ReportAnswer, style: Style) -> Html:
+def sow_now(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """What to sow: the crops of the household, each on its best bed; behind them every crop, bed by bed."""
-    parts = [
-        tag(
-            "p",
-            "In eight seasons of ten the harvest falls between the two dates; stretch above 45 means leggy seedlings.",
-            class_="quiet",
-        )
-    ]
-    stand = [bed for bed in answer.sow.beds if bed.standing]
-    for bed in stand:
-        text = STANDS_THERE(what=words_in_a_row(bed.standing))
-        parts.append(tag("p", tag("b", f"{bed.name}: "), written(text, style)))
-    parts += _groups(_best_places(answer), style)
-    full = sow_tables(answer.sow)[0]
+    yield tag(
+        "p",
+        "In eight seasons of ten the harvest falls between the two dates; stretch above 45 means leggy seedlings.",
+        class_="quiet",
+    )
     for bed in answer.sow.beds:
-        rows = tuple(row for row in full.rows if row[0] == bed.name)
+        if bed.standing:
+            text = STANDS_THERE(what=words_in_a_row(bed.standing))
+            yield tag("p", tag("b", f"{bed.name}: "), written(text, style))
+    yield from _groups(_best_places(answer), style)
+    for bed in answer.sow.beds:
         crops = [(crop, "") for crop in bed.crops]
-        numbers = table_html(_without(replace(full, rows=rows)), style)
-        parts.append(folded(f"Every crop on bed {bed.name}", *_groups(crops, style), numbers))
-    return join(*parts)
+        numbers = table_html(_without(sow_tables(replace(answer.sow, beds=(bed,)))[0]), style)
+        yield folded(f"Every crop on bed {bed.name}", *_groups(crops, style), numbers)
 
 
 def _best_places(answer: ReportAnswer) -> list[tuple[CropVerdict, str]]:
@@ -143,25 +148,28 @@ def _facts(crop: CropVerdict, style: Style) -> str:
     return ", ".join(facts)
 
 
-def season(answer: ReportAnswer, style: Style) -> Html:
+def season(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """The year of each bed as pictures, with its dates as a table."""
-    tables = season_tables(answer.season)
-    parts: list[Html | None] = [gap("key"), *_dates(answer, style)]
+    yield from figures(key_pictures())
+    yield from _dates(answer, style)
     for n, bed in enumerate(beds_shown(answer)):
-        parts.append(tag("section", tag("h3", f"Bed {bed.name}"), gap(f"season-{n}")))
+        pictures = season_pictures(answer, bed, n, style)
+        yield tag("section", tag("h3", f"Bed {bed.name}"), *figures(pictures))
     for bed in answer.season.beds:
-        absent = [crop_name(crop.crop) for crop in bed.barren]
-        inner: list[Html] = []
-        if absent:
-            inner.append(tag("p", f"No week of the year suits: {'; '.join(absent)}.", class_="quiet"))
-        for key in ("crops", "weeks", "spans"):
-            own = _of_bed(tables, key, bed.name)
-            if own is not None and own.rows:
-                inner.append(table_html(own, style))
-        parts.append(folded(f"Dates, light and air of every crop on bed {bed.name}", *inner))
-    parts.append(_successions(answer, style))
-    parts.append(_tasks(answer, style))
-    return join(*parts)
+        yield folded(f"Dates, light and air of every crop on bed {bed.name}", *_year_of_bed(answer, bed, style))
+    yield from _successions(answer, style)
+    yield from _tasks(answer, style)
+
+
+def _year_of_bed(answer: ReportAnswer, bed: BedSeason, style: Style) -> Iterator[Html]:
+    """What does not grow on a bed, and the tables of what does."""
+    absent = [crop_name(crop.crop) for crop in bed.barren]
+    if absent:
+        yield tag("p", f"No week of the year suits: {'; '.join(absent)}.", class_="quiet")
+    alone = replace(answer.season, beds=(bed,))
+    for full in (crops_table(alone), weeks_table(alone), spans_table(alone)):
+        if full.rows:
+            yield table_html(_of_one_bed(full), style)
 
 
 def _dates(answer: ReportAnswer, style: Style) -> list[Html]:
@@ -184,50 +192,46 @@ def _dates(answer: ReportAnswer, style: Style) -> list[Html]:
     return [table_html(Table("shown", "Dates of the crops drawn here.", fields, rows), style)] if rows else []
 
 
-def _of_bed(tables: Sequence[Table], key: str, bed: str) -> Table | None:
-    full = find_table(tables, key)
-    if full is None:
-        return None
-    keep = [i for i, field in enumerate(full.fields) if i and not (key == "crops" and field.key == "crop")]
-    rows = tuple(tuple(row[i] for i in keep) for row in full.rows if row[0] == bed)
+def _of_one_bed(full: Table) -> Table:
+    """A table of one bed without the name of the bed, and without keys beside names."""
+    keep = [i for i, field in enumerate(full.fields) if i and not (full.key == "crops" and field.key == "crop")]
+    rows = tuple(tuple(row[i] for i in keep) for row in full.rows)
     return replace(full, fields=tuple(full.fields[i] for i in keep), rows=rows)
 
 
-def _successions(answer: ReportAnswer, style: Style) -> Html | None:
+def _successions(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     table = successions_table(answer.season)
-    if not table.rows:
-        return None
-    return join(tag("h3", "A steady supply"), table_html(table, style))
+    if table.rows:
+        yield tag("h3", "A steady supply")
+        yield table_html(table, style)
 
 
-def _tasks(answer: ReportAnswer, style: Style) -> Html | None:
+def _tasks(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     if not answer.season.tasks:
-        return None
+        return
     months = []
     for month, jobs in jobs_by_month(answer.season, style, crops_shown(answer)):
         items = [tag("li", f"{words}: ", tag("b", when)) for words, when in jobs]
         months.append(tag("section", tag("h4", month), tag("ul", *items)))
-    return join(tag("h3", "What to do, month by month"), tag("div", *months, class_="months"))
+    yield tag("h3", "What to do, month by month")
+    yield tag("div", *months, class_="months")
 
 
-def light(answer: ReportAnswer, style: Style) -> Html:
+def light(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """The year of light on each bed."""
     tables = light_tables(answer.light)
     beds = find_table(tables, "beds")
     outdoors = find_table(tables, "outdoors")
-    parts = [
-        tag("p", ten_hour_sentence(answer.light, style)),
-        tag("div", gap("light"), class_="pictures"),
-    ]
+    yield tag("p", ten_hour_sentence(answer.light, style))
+    yield from around("div", figures(light_pictures(answer, style)), class_="pictures")
     if outdoors is not None:
-        parts.append(folded("Numbers outdoors, month by month", table_html(outdoors, style)))
+        yield folded("Numbers outdoors, month by month", table_html(outdoors, style))
     for bed in answer.light.beds:
         if beds is not None:
             rows = tuple(row[1:] for row in beds.rows if row[0] == bed.name)
             own = replace(beds, fields=beds.fields[1:], rows=rows, caption=f"Bed {bed.name}: {beds.caption}")
-            parts.append(folded(f"Numbers on bed {bed.name}, month by month", table_html(own, style)))
-    parts.append(folded("What each crop wants", table_html(needs_table(answer), style)))
-    return join(*parts)
+            yield folded(f"Numbers on bed {bed.name}, month by month", table_html(own, style))
+    yield folded("What each crop wants", table_html(needs_table(answer), style))
 
 
 def needs_table(answer: ReportAnswer) -> Table:
@@ -246,19 +250,16 @@ def needs_table(answer: ReportAnswer) -> Table:
     return Table("needs", caption, fields, rows)
 
 
-def maps(answer: ReportAnswer, style: Style) -> Html:
+def maps(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """Light over each bed in three months."""
-    drawn = tag("div", gap("maps"), class_="pictures maps")
-    tables = [
-        folded(f"Numbers over bed {bed}", *(table_html(grid_table(map_table(bed_map)), style) for bed_map in group))
-        for bed, group in groupby(answer.maps, key=lambda bed_map: bed_map.bed)
-    ]
-    return join(
-        tag("p", "Seen from above, all drawings of the page in one scale of light.", class_="quiet"),
-        *([] if answer.plan is None else [tag("div", gap("plans"), class_="pictures maps")]),
-        drawn,
-        *tables,
-    )
+    yield tag("p", "Seen from above, all drawings of the page in one scale of light.", class_="quiet")
+    if answer.plan is not None:
+        plans = plan_pictures(answer.plan, answer, 1, len(answer.plan.months))
+        yield from around("div", figures(plans), class_="pictures maps")
+    yield from around("div", figures(map_pictures(answer, style)), class_="pictures maps")
+    for bed, group in groupby(answer.maps, key=lambda bed_map: bed_map.bed):
+        tables = (table_html(grid_table(map_table(bed_map)), style) for bed_map in group)
+        yield folded(f"Numbers over bed {bed}", *tables)
 
 
 def grid_table(points: Table) -> Table:
@@ -274,7 +275,7 @@ def grid_table(points: Table) -> Table:
     return Table("grid", points.caption, fields, rows)
 
 
-def sun(answer: ReportAnswer, style: Style) -> Html:
+def sun(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """The sun against skyline and house."""
     fields = (
         Field("month", "15th of", "month"),
@@ -294,23 +295,20 @@ def sun(answer: ReportAnswer, style: Style) -> Html:
         (Field("azimuth_deg", "direction", "angle"), Field("height_deg", "height", "angle")),
         tuple(line),
     )
-    return join(
-        tag("div", gap("sun"), class_="pictures"),
-        folded("Numbers: noon sun and day length", table_html(noon, style)),
-        folded("Numbers: skyline", table_html(skyline, style)),
-    )
+    yield from around("div", figures(sun_pictures(answer)), class_="pictures")
+    yield folded("Numbers: noon sun and day length", table_html(noon, style))
+    yield folded("Numbers: skyline", table_html(skyline, style))
 
 
-def lamps(answer: ReportAnswer, style: Style) -> Html:
+def lamps(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """Lamp plans; each plan keeps its clock and its cautions beside it, on paper too."""
-    parts = []
     for n, plan in enumerate(answer.lamps):
-        parts.append(tag("h3", f"Bed {plan.bed}"))
-        parts.append(_plan(plan, style))
-        parts.append(tag("div", gap(f"lamps-{n}"), class_="pictures"))
-        others = [table for table in lamps_tables(plan) if table.key != "clock"]
-        parts += [folded(f"{table.caption} Bed {plan.bed}.", table_html(table, style)) for table in others]
-    return join(*parts)
+        yield tag("h3", f"Bed {plan.bed}")
+        yield _plan(plan, style)
+        yield tag("div", *figures(lamp_pictures(plan, n, style)), class_="pictures")
+        for table in lamps_tables(plan):
+            if table.key != "clock":
+                yield folded(f"{table.caption} Bed {plan.bed}.", table_html(table, style))
 
 
 def _plan(plan: LampAnswer, style: Style) -> Html:
@@ -342,24 +340,25 @@ def _power(plan: LampAnswer, style: Style) -> str:
     return text + "."
 
 
-def sure(answer: ReportAnswer, style: Style) -> Html:
+def sure(answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """What was assumed, how sure it is, where it comes from."""
-    parts: list[Html | None] = [tag("h3", "How sure the light is"), tag("p", _how_sure(answer))]
+    yield tag("h3", "How sure the light is")
+    yield tag("p", _how_sure(answer))
     for heading, texts, look in (
         ("Cautions", answer.basis.cautions, "caution"),
         ("Warnings", answer.basis.warnings, None),
         ("Assumed", answer.basis.assumptions, None),
     ):
         if texts:
-            parts += [tag("h3", heading), bullets([written(text, style) for text in texts], class_=look)]
-    outdoors = f"Outdoor light and air: {answer.light.source}."
-    parts += [tag("h3", "Sources"), bullets([outdoors])]
+            yield tag("h3", heading)
+            yield bullets([written(text, style) for text in texts], class_=look)
+    yield tag("h3", "Sources")
+    yield bullets([f"Outdoor light and air: {answer.light.source}."])
     if answer.marks:
-        parts.append(tag("p", _marks(answer)))
+        yield tag("p", _marks(answer))
     if answer.sources:
         works = [f"{source.key}: {source.title}" for source in answer.sources]
-        parts.append(folded(f"Works behind the crop numbers ({len(works)})", bullets(works)))
-    return join(*parts)
+        yield folded(f"Works behind the crop numbers ({len(works)})", bullets(works))
 
 
 def _marks(answer: ReportAnswer) -> str:

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.report import ReportAnswer
 from tenhour.report.common import nights_text
 from tenhour.report.heat import heat_tables, winter_sentences
-from tenhour.report.page.drawn import gap
-from tenhour.report.page.html import Html, folded, join, table_html, tag
+from tenhour.report.page.drawing import figures, warmth_pictures
+from tenhour.report.page.html import Html, around, folded, table_html, tag
 from tenhour.report.tables import find_table
 from tenhour.words.style import Style
 from tenhour.words.text import joined, written
 
 
-def warmth(heat: HeatAnswer, answer: ReportAnswer, style: Style) -> Html:
+def warmth(heat: HeatAnswer, answer: ReportAnswer, style: Style) -> Iterator[Html]:
     """Temperatures by month, what heat and fuel they take, a cold night hour by hour, what helps, places."""
     tables = heat_tables(heat)
-    parts = [
-        tag("p", written(nights_text(answer.season.nights), style)),
-        tag("p", written(joined(winter_sentences(heat)), style)),
-        tag("div", gap("warmth"), class_="pictures"),
-    ]
+    yield tag("p", written(nights_text(answer.season.nights), style))
+    yield tag("p", written(joined(winter_sentences(heat)), style))
+    yield from around("div", figures(warmth_pictures(heat, answer, style)), class_="pictures")
     for key, title in (
         ("months", "Warmth and heat, month by month"),
         ("night", "The cold night, hour by hour"),
@@ -32,5 +32,4 @@ def warmth(heat: HeatAnswer, answer: ReportAnswer, style: Style) -> Html:
     ):
         table = find_table(tables, key)
         if table is not None and table.rows:
-            parts.append(folded(title, table_html(table, style)))
-    return join(*parts)
+            yield folded(title, table_html(table, style))

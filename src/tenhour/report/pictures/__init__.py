@@ -1,1 +1,1 @@
-"""Pictures drawn with matplotlib: SVG that follows the page's colours, or PNG."""
+"""Pictures: SVG that follows the page's colours, or PNG."""

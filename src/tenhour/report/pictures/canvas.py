@@ -1,35 +1,29 @@
 """A sheet to draw on in pixels, y downwards, and its way to SVG and PNG.
 
-Matplotlib does the drawing; colours are given by role. The SVG carries CSS variables instead of colours, text stays
-text, and nothing in it changes from run to run.
+Colours are given by role: the SVG carries CSS variables instead of colours, text stays text, and nothing in it changes
+from run to run. It is written here; for pixels matplotlib does the drawing, and is loaded for those alone.
 """
 
 from __future__ import annotations
 
+import html
 import io
-import re
+import math
 import warnings
-import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from functools import cache
-from typing import TYPE_CHECKING, Any, Final
-
-import matplotlib as mpl
-import numpy as np
-from matplotlib.backends.backend_svg import RendererSVG
-from matplotlib.colors import to_rgba
-from matplotlib.path import Path
-from matplotlib.transforms import Affine2D, Transform
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from tenhour.report.pictures.hatching import Hatch, Points, strokes
-from tenhour.report.pictures.palette import DARK, FONT_STACK, LIGHT, ROLE_OF, css_variables
+from tenhour.report.pictures.palette import DARK, FONT_STACK, LIGHT, css_variables
 from tenhour.report.terminal import clean
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
     from matplotlib.patches import PathPatch
+    from matplotlib.path import Path
+    from matplotlib.transforms import Transform
 
 POINTS_PER_INCH: Final = 72.0
 PNG_DOTS_PER_INCH: Final = 144.0
@@ -38,22 +32,16 @@ FONT: Final = 12.0
 SMALL: Final = 11.0
 """Sizes of letters; drawings are as wide as a phone, so that these are pixels there."""
 HATCH_WIDTH: Final = 0.9
-DIGITS: Final = 1
-"""Places are rounded to a tenth of a pixel, which no eye sees and which keeps the page small."""
-NO_REMARKS: Final[dict[str, str | None]] = dict.fromkeys(("Date", "Creator", "Format", "Type"))
-"""What the library would write about itself."""
 SVG: Final = "http://www.w3.org/2000/svg"
 _SETTINGS: Final[Any] = {
-    "svg.fonttype": "none",
-    "svg.hashsalt": "tenhour",
     "text.parse_math": False,
     "text.usetex": False,
     "font.family": "DejaVu Sans",
     "path.simplify": False,
 }
-_MOVE: Final = int(Path.MOVETO)
-_LINE: Final = int(Path.LINETO)
-_CLOSE: Final = int(Path.CLOSEPOLY)
+ROUND_RATIO: Final = 4.0 / 3.0 * (math.sqrt(2.0) - 1.0)
+"""Handles of the cubic curve that stands for a quarter of a circle, in radii: it meets the circle at its ends and its
+middle, and strays by 0.03 % between. Derived."""
 
 
 @dataclass(frozen=True)
@@ -65,6 +53,16 @@ class _Look:
     edge: str
     width: float
     dash: tuple[float, ...]
+
+
+class _Discs(NamedTuple):
+    """Discs in one mark, each with its own radius."""
+
+    centres: Points
+    radii: Sequence[float]
+
+
+_Shape = list[Points] | _Discs
 
 
 @dataclass(frozen=True)
@@ -87,7 +85,7 @@ class Sheet:
     def __init__(self, width_px: float, height_px: float) -> None:
         self.width_px = width_px
         self.height_px = height_px
-        self.marks: list[tuple[_Look, Path]] = []
+        self.marks: list[tuple[_Look, _Shape]] = []
         self.words: list[_Words] = []
         self._waiting: dict[_Look, list[Points]] | None = None
 
@@ -98,7 +96,7 @@ class Sheet:
         yield
         gathered, self._waiting = self._waiting, None
         for look, paths in gathered.items():
-            self._put(look, _joined(paths, closed=look.closed))
+            self.marks.append((look, paths))
 
     def _draw(self, look: _Look, paths: list[Points]) -> None:
         if not paths:
@@ -106,34 +104,12 @@ class Sheet:
         if self._waiting is not None:
             self._waiting.setdefault(look, []).extend(paths)
         else:
-            self._put(look, _joined(paths, closed=look.closed))
-
-    def _put(self, look: _Look, path: Path) -> None:
-        self.marks.append((look, path))
+            self.marks.append((look, paths))
 
     def add(self, other: Sheet, down_px: float) -> None:
         """Put another drawing into this one, so far down."""
-        shift = Affine2D().translate(0.0, down_px)
-        self.marks += [(look, path.transformed(shift)) for look, path in other.marks]
+        self.marks += [(look, _moved(shape, down_px)) for look, shape in other.marks]
         self.words += [replace(label, y=label.y + down_px) for label in other.words]
-
-    def vectors(self) -> str:
-        """Return the marks as SVG, straight from the library's writer; words are left to the page."""
-        written = io.StringIO()
-        untyped: Any = RendererSVG
-        writer = untyped(self.width_px, self.height_px, written, image_dpi=POINTS_PER_INCH, metadata=NO_REMARKS)
-        # The writer turns what it is given, y upwards, over again; this sheet runs downwards already.
-        over = Affine2D().scale(1.0, -1.0).translate(0.0, self.height_px)
-        for look, path in self.marks:
-            pen = writer.new_gc()
-            pen.set_foreground(_rgba(look.edge), isRGBA=True)
-            pen.set_linewidth(look.width if look.edge else 0.0)
-            pen.set_dashes(0.0, look.dash or None)
-            pen.set_joinstyle("round")
-            writer.draw_path(pen, path, over, _rgba(look.fill) if look.fill else None)
-            pen.restore()
-        writer.finalize()
-        return written.getvalue()
 
     def figure(self) -> Figure:
         """Return the marks as a figure, for pixels; words are added by the one who asks."""
@@ -143,12 +119,14 @@ class Sheet:
         figure = Figure(figsize=inches, dpi=POINTS_PER_INCH)
         figure.patch.set_visible(False)
         pixels = self.pixels(figure)
-        for look, path in self.marks:
-            figure.add_artist(_patch(look, path, pixels))
+        for look, shape in self.marks:
+            figure.add_artist(_patch(look, _path(look, shape), pixels))
         return figure
 
     def pixels(self, figure: Figure) -> Transform:
         """Return the way from pixels of this sheet to a figure of its size at any resolution."""
+        from matplotlib.transforms import Affine2D
+
         down = Affine2D().scale(1.0 / POINTS_PER_INCH, -1.0 / POINTS_PER_INCH)
         return down.translate(0.0, self.height_px / POINTS_PER_INCH) + figure.dpi_scale_trans
 
@@ -192,9 +170,7 @@ class Sheet:
     def discs(self, centres: Points, radii: Sequence[float], fill: str) -> None:
         """Discs, each with its own radius in pixels."""
         if centres:
-            circles = [Path.circle(centre, radius) for centre, radius in zip(centres, radii, strict=True)]
-            whole = Path.make_compound_path(*circles)
-            self._put(_Look(True, fill, "", 0.0, ()), Path(np.round(np.asarray(whole.vertices), DIGITS), whole.codes))
+            self.marks.append((_Look(True, fill, "", 0.0, ()), _Discs(centres, radii)))
 
     def text(
         self,
@@ -239,23 +215,34 @@ def stacked(sheets: Sequence[Sheet], gap_px: float = 24.0) -> Sheet:
     return whole
 
 
-@cache
 def _rgba(role: str) -> tuple[float, float, float, float]:
+    from matplotlib.colors import to_rgba
+
     return to_rgba(LIGHT[role]) if role else (0.0, 0.0, 0.0, 0.0)
 
 
-def _joined(paths: list[Points], *, closed: bool) -> Path:
-    """One path of many open or closed ones."""
+def _moved(shape: _Shape, down_px: float) -> _Shape:
+    if isinstance(shape, _Discs):
+        return _Discs([(x, y + down_px) for x, y in shape.centres], shape.radii)
+    return [[(x, y + down_px) for x, y in path] for path in shape]
+
+
+def _path(look: _Look, shape: _Shape) -> Path:
+    """A mark as the drawing library takes it."""
+    from matplotlib.path import Path
+
+    if isinstance(shape, _Discs):
+        rounds = (Path.circle(centre, radius) for centre, radius in zip(*shape, strict=True))
+        return Path.make_compound_path(*rounds)
     vertices: list[tuple[float, float]] = []
     codes: list[int] = []
-    for path in paths:
+    for path in shape:
         vertices.extend(path)
-        codes.append(_MOVE)
-        codes.extend([_LINE] * (len(path) - 1))
-        if closed:
+        codes += [int(Path.MOVETO), *[int(Path.LINETO)] * (len(path) - 1)]
+        if look.closed:
             vertices.append(path[0])
-            codes.append(_CLOSE)
-    return Path(np.round(np.array(vertices), DIGITS), codes)
+            codes.append(int(Path.CLOSEPOLY))
+    return Path(vertices, codes)
 
 
 @contextmanager
@@ -268,53 +255,60 @@ def _no_glyph_remarks() -> Iterator[None]:
 
 def svg_text(drawn: Sheet, key: str, title: str, desc: str) -> str:
     """SVG element for a page: roles as CSS variables, ids that begin with ``key``, title and description."""
-    with mpl.rc_context(_SETTINGS):
-        root = ET.fromstring(drawn.vectors())
-    _mend(root)
-    _tidy(root)
-    _write_words(root, drawn)
-    root.attrib.clear()
-    root.attrib.update(
-        {
-            "class": "picture",
-            "viewBox": f"0 0 {drawn.width_px:g} {drawn.height_px:g}",
-            "role": "img",
-            "aria-labelledby": f"{key}-title {key}-desc",
-        }
-    )
-    for n, (tag, words) in enumerate((("title", title), ("desc", desc))):
-        element = ET.Element(f"{{{SVG}}}{tag}", {"id": f"{key}-{tag}"})
-        element.text = clean(words)
-        root.insert(n, element)
-    ET.register_namespace("", SVG)
-    return ET.tostring(root, encoding="unicode")
+    box = f"0 0 {drawn.width_px:g} {drawn.height_px:g}"
+    head = f'<svg xmlns="{SVG}" class="picture" viewBox="{box}" role="img" aria-labelledby="{key}-title {key}-desc">'
+    named = [f'<{tag} id="{key}-{tag}">{_plain(words)}</{tag}>' for tag, words in (("title", title), ("desc", desc))]
+    marks = (_mark_text(look, shape) for look, shape in drawn.marks)
+    return "".join([head, *named, *marks, *map(_label_text, drawn.words), "</svg>"])
 
 
-def _mend(root: ET.Element) -> None:
-    for path in root.iter(f"{{{SVG}}}path"):
-        path.attrib.pop("id", None)
-        _mend_look(path)
+def _plain(words: str) -> str:
+    return html.escape(clean(words), quote=False)
 
 
-def _mend_look(element: ET.Element) -> None:
-    """Colours by role, fonts by the page, coordinates to a tenth of a pixel.
+def _mark_text(look: _Look, shape: _Shape) -> str:
+    """One mark as an element.
 
     Looks stand in attributes of their own: a page that forbids styles within its elements shows them too.
     """
-    element.set("d", " ".join(element.attrib["d"].split()))
-    for name, value in re.findall(r"([\w-]+):\s*([^;]+)", element.attrib.pop("style", "")):
-        role = ROLE_OF.get(value)
-        element.set(name, _short(value) if role is None else f"var(--{role})")
+    outline = _rounds_text(shape) if isinstance(shape, _Discs) else _lines_text(shape, closed=look.closed)
+    said = [f'd="{outline}"', f'fill="var(--{look.fill})"' if look.fill else 'fill="none"']
+    if look.dash:
+        said.append(f'stroke-dasharray="{",".join(map(_number, look.dash))}"')
+    if look.edge and look.width:
+        said.append(f'stroke="var(--{look.edge})"')
+        if look.width != 1.0:
+            said.append(f'stroke-width="{_number(look.width)}"')
+    return f"<path {' '.join(said)} />"
 
 
-def _tidy(root: ET.Element) -> None:
-    """Keep the paths and nothing that only groups or spaces them."""
-    paths = list(root.iter(f"{{{SVG}}}path"))
-    for child in list(root):
-        root.remove(child)
-    for path in paths:
-        path.tail = None
-        root.append(path)
+def _number(value: float) -> str:
+    """A place or a length to a tenth of a pixel, which no eye sees and which keeps the page small."""
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def _point(x: float, y: float) -> str:
+    return f"{_number(x)} {_number(y)}"
+
+
+def _lines_text(paths: Sequence[Points], *, closed: bool) -> str:
+    end = "z" if closed else ""
+    return "".join(f"M{' '.join(_point(x, y) for x, y in path)}{end}" for path in paths)
+
+
+def _rounds_text(discs: _Discs) -> str:
+    return "".join(_round_text(x, y, radius) for (x, y), radius in zip(*discs, strict=True))
+
+
+def _round_text(x: float, y: float, radius: float) -> str:
+    """One disc, by the cubic curves of its four quarters."""
+    reach, sides = radius * ROUND_RATIO, ((0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0))
+    said = [f"M{_point(x, y - radius)}C"]
+    for (u, v), (p, q) in zip(sides, (*sides[1:], sides[0]), strict=True):
+        first = _point(x + radius * u + reach * p, y + radius * v + reach * q)
+        second = _point(x + radius * p + reach * u, y + radius * q + reach * v)
+        said.append(f"{first} {second} {_point(x + radius * p, y + radius * q)}")
+    return f"{said[0]}{' '.join(said[1:])}z"
 
 
 _ANCHORS: Final = {"left": "start", "center": "middle", "right": "end"}
@@ -322,20 +316,14 @@ HALF_HEIGHT_EM: Final = 0.35
 """From the base line to the middle of small letters, in sizes of the font."""
 
 
-def _write_words(root: ET.Element, drawn: Sheet) -> None:
-    for label in drawn.words:
-        y = label.y + (HALF_HEIGHT_EM * label.size if label.middle else 0.0)
-        attributes = {"x": f"{label.x:.1f}", "y": f"{y:.1f}", "font-size": f"{label.size:g}"}
-        if label.anchor != "left":
-            attributes["text-anchor"] = _ANCHORS[label.anchor]
-        if label.strong:
-            attributes["font-weight"] = "bold"
-        attributes["fill"] = f"var(--{label.role})"
-        ET.SubElement(root, f"{{{SVG}}}text", attributes).text = clean(label.words)
-
-
-def _short(text: str) -> str:
-    return re.sub(r"-?\d+\.\d+", lambda m: f"{float(m[0]):.1f}".removesuffix(".0"), text)
+def _label_text(label: _Words) -> str:
+    y = label.y + (HALF_HEIGHT_EM * label.size if label.middle else 0.0)
+    said = [f'x="{label.x:.1f}" y="{y:.1f}" font-size="{label.size:g}"']
+    if label.anchor != "left":
+        said.append(f'text-anchor="{_ANCHORS[label.anchor]}"')
+    if label.strong:
+        said.append('font-weight="bold"')
+    return f'<text {" ".join(said)} fill="var(--{label.role})">{_plain(label.words)}</text>'
 
 
 def svg_file(drawn: Sheet, key: str, title: str, desc: str) -> str:
@@ -353,6 +341,8 @@ def svg_file(drawn: Sheet, key: str, title: str, desc: str) -> str:
 
 def png_bytes(drawn: Sheet, title: str) -> bytes:
     """A picture as PNG in the light colours, at twice its nominal size."""
+    import matplotlib as mpl
+
     out = io.BytesIO()
     with mpl.rc_context(_SETTINGS), _no_glyph_remarks():
         figure = drawn.figure()

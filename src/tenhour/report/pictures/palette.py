@@ -62,9 +62,6 @@ TEXT_ROLES: Final = ("ink", "quiet", "sun", "dull", "leaf", "hold", "air", "now"
 DRAWN_ROLES: Final = ("line", "sun", "dull", "leaf", "hold", "air", "now")
 MAP_STEPS: Final = 7
 
-ROLE_OF: Final = {colour: role for role, colour in LIGHT.items()}
-"""Each colour of the light set stands for one role, so that a drawn colour can be turned back into its role."""
-
 
 def css_variables(colours: dict[str, str]) -> str:
     """Write the colours as CSS custom properties."""
