@@ -87,15 +87,20 @@ def standing(
     draws: Draws | None = None,
     *,
     horizon_d: int = YEAR_D,
+    only: NDArray[np.bool_] | None = None,
     constants: Constants = CONSTANTS,
 ) -> GrowthRun:
     """Pick from stands that are grown on the given days: only new leaf is taken.
 
     Parameters: crops, C crops with standing_g_m2 and pick_g_m2; climate, B beds; from_doy, S days on which they
-    stand grown; draws, J. Returns: :class:`GrowthRun` with week_yield_g_m2 [W, C, B, S, J].
+    stand grown; draws, J; only, as of :func:`tenhour.growth.run.run`.
+    Returns: :class:`GrowthRun` with week_yield_g_m2 [W, C, B, S, J].
     """
     start = Start(mass_g_m2=crops.standing_g_m2[:, None, None, None], leaves_count=GROWN_LEAVES)
-    return run(crops, climate, from_doy, draws, horizon_d=horizon_d, start=start, repeat=True, constants=constants)
+    return run(
+        crops, climate, from_doy, draws,
+        horizon_d=horizon_d, start=start, repeat=True, only=only, constants=constants,
+    )  # fmt: skip
 
 
 def days_by_light(

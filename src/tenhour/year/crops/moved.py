@@ -137,15 +137,17 @@ def _ends_d(table: Table, row: int, move: Index) -> Array:
 def _picked(table: Table, rows: tuple[int, ...], arrays: CropArrays, move: Index) -> Array:
     """New leaf by week from the move [W, R, B], none while the plants stand still."""
     starts, which = np.unique(move, return_inverse=True)
+    asked = which.reshape(move.shape)
     begin = Start(arrays.standing_g_m2[:, None, None, None], GROWN_LEAVES, float(CHECK_D))
     found = run(
         arrays, table.climate, starts, table.draws.of_crops(list(rows)),
         horizon_d=WEEK_D * FOLLOWED_WEEKS, start=begin, repeat=True,
+        only=asked[..., None] == np.arange(len(starts)),
     )  # fmt: skip
     assert found.week_yield_g_m2 is not None
     mean = found.week_yield_g_m2[:FOLLOWED_WEEKS].mean(axis=-1)
     place, bed = np.arange(len(rows))[:, None], np.arange(len(table.climate))
-    return np.asarray(mean[:, place, bed, which.reshape(move.shape)])
+    return np.asarray(mean[:, place, bed, asked])
 
 
 def moved_in(table: Table, row: int, bed: int, on: date) -> MovedIn | None:

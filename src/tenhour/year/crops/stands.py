@@ -28,15 +28,15 @@ STAND_WEEKS: Final = STAND_D // plan.WEEK_D
 STALK_PHOTOPERIOD_H: Final = 13.0
 """Flower stalks of plants that have had their cold rise as the days pass this length: judgement."""
 HOLDING_WAYS: Final = ("head", "root", "cut")
+SECOND: Final = 2.0
+"""Cuts to the second one."""
 
 
 @dataclass(frozen=True)
 class Cuts:
-    """Repeated cuts of C crops from sowings on ``SOWN_DOY``, under every draw."""
+    """Second cuts of C crops."""
 
     rows: tuple[int, ...]
-    week_yield_g_m2: Array
-    """[W, C, B, S, J], week 0 being the first after sowing."""
     again_d: Array
     """Days from the first cut to the second by day of sowing, the median of the draws that have one [C, B, 365]; NaN
     where half of them have none."""
@@ -63,13 +63,11 @@ def stands_of(table: Table, sow_by: NDArray[np.float64], on: date) -> Stands:
     """
     start = table.dark[:, 0]
     end = _end_d(table, start, sow_by)
-    cuts, dark = cuts_of(table, table.climate), dark_now(table, on)
-    picking = _picks(table, dark.climate, start)
-    here = cuts if dark.later_d is None else cuts_of(table, dark.climate)
-    picking.update(_cut_picks(table, start, here, sow_by))
+    dark = dark_now(table, on)
+    picking = {**_picks(table, dark.climate, start), **_cut_picks(table, dark.climate, start, sow_by)}
     weeks = np.arange(STAND_WEEKS)[:, None] * plan.WEEK_D
     kept = {row: np.where((weeks < end[row]) & np.isfinite(sow_by[row]), mass, np.nan) for row, mass in picking.items()}
-    return Stands(np.minimum(_hold_d(table, dark.climate, start), end), kept, cuts, dark)
+    return Stands(np.minimum(_hold_d(table, dark.climate, start), end), kept, _cuts(table), dark)
 
 
 def _end_d(table: Table, start: Index, sow_by: Array) -> Array:
@@ -123,45 +121,61 @@ def _picks(table: Table, climate: BedClimate, start: Index) -> dict[int, Array]:
         return {}
     arrays = growing.crop_arrays([table.crops[n] for n in rows])
     starts, which = np.unique(start, return_inverse=True)
-    found = standing(arrays, climate, starts, table.draws.of_crops(rows), horizon_d=STAND_D)
+    only = which[:, None] == np.arange(len(starts))
+    found = standing(arrays, climate, starts, table.draws.of_crops(rows), horizon_d=STAND_D, only=only)
     assert found.week_yield_g_m2 is not None
     beds = np.arange(len(table.climate))
     mean = found.week_yield_g_m2[:STAND_WEEKS, :, beds, which].mean(axis=-1)
     return {row: mean[:, place] for place, row in enumerate(rows)}
 
 
-def cuts_of(table: Table, climate: BedClimate) -> Cuts:
-    """Cuts of every cut-and-come-again crop from sowings of the whole year, under every draw."""
-    rows = tuple(n for n, crop in enumerate(table.crops) if crop.way == "cut")
-    beds, sowings, draws = len(table.climate), len(SOWN_DOY), len(table.draws)
+def _cut_rows(table: Table) -> tuple[int, ...]:
+    return tuple(n for n, crop in enumerate(table.crops) if crop.way == "cut")
+
+
+def _cuts(table: Table) -> Cuts:
+    """When every cut-and-come-again crop is cut again, from sowings of the whole year under every draw.
+
+    Method: nothing is followed beyond its second cut, but where both fall into one week.
+    """
+    rows = _cut_rows(table)
     if not rows:
-        return Cuts(rows, np.empty((0, 0, beds, sowings, draws)), np.empty((0, beds, sowings)))
-    arrays = growing.crop_arrays([table.crops[n] for n in rows])
-    found = run(arrays, climate, SOWN_DOY, table.draws.of_crops(list(rows)), repeat=True)
-    assert found.week_yield_g_m2 is not None
-    mass = found.week_yield_g_m2
-    cut = mass > 0.0
+        return Cuts(rows, np.empty((0, len(table.climate), DAYS)))
+    arrays, draws = growing.crop_arrays([table.crops[n] for n in rows]), table.draws.of_crops(list(rows))
+    most = np.where(arrays.cuts_most_count > 0, arrays.cuts_most_count, np.inf)
+    twice = arrays.with_values(cuts_most_count=np.minimum(most, SECOND))
+    found = run(twice, table.climate, SOWN_DOY, draws, repeat=True)
+    cut = np.asarray(found.week_yield_g_m2) > 0.0
+    close = (np.count_nonzero(cut, axis=0) < found.harvest_count).any(axis=-1)
+    if close.any():
+        found = run(arrays, table.climate, SOWN_DOY, draws, repeat=True, only=close)
+        cut |= np.asarray(found.week_yield_g_m2) > 0.0
     first = cut.argmax(axis=0)
-    later = cut & (np.arange(len(mass)).reshape(-1, 1, 1, 1, 1) > first)
+    later = cut & (np.arange(len(cut)).reshape(-1, 1, 1, 1, 1) > first)
     weeks = np.where(later.any(axis=0), later.argmax(axis=0) - first, np.inf)
     middle = np.median(weeks, axis=-1) * float(plan.WEEK_D)
-    return Cuts(rows, mass, straight(np.where(np.isfinite(middle), middle, np.nan), SOWN_DOY))
+    return Cuts(rows, straight(np.where(np.isfinite(middle), middle, np.nan), SOWN_DOY))
 
 
-def _cut_picks(table: Table, start: Index, cuts: Cuts, sow_by: Array) -> dict[int, Array]:
-    """Weekly cutting of a share of the stand, from the last sowing that stands by the dark."""
-    out: dict[int, Array] = {}
-    for place, row in enumerate(cuts.rows):
-        mass = np.full((STAND_WEEKS, len(table.climate)), np.nan)
-        for bed in range(len(table.climate)):
-            if np.isfinite(sow_by[row, bed]):
-                sown = int(np.searchsorted(SOWN_DOY, sow_by[row, bed], side="right")) - 1
-                since = int(((start[bed] - SOWN_DOY[sown]) % DAYS) // plan.WEEK_D)
-                even = _mean_of(plan.spread_cuts(cuts.week_yield_g_m2[:, place, bed, sown]))[
-                    since : since + STAND_WEEKS
-                ]
-                mass[: len(even), bed] = even
-        out[row] = mass
+def _cut_picks(table: Table, climate: BedClimate, start: Index, sow_by: Array) -> dict[int, Array]:
+    """Weekly cutting of a share of the stand, from the last sowing that stands by the dark [STAND_WEEKS, B]."""
+    rows = list(_cut_rows(table))
+    stands = np.isfinite(sow_by[rows])
+    out = {row: np.full((STAND_WEEKS, len(climate)), np.nan) for row in rows}
+    if not stands.any():
+        return out
+    last = np.searchsorted(SOWN_DOY, np.where(stands, sow_by[rows], 0.0), side="right") - 1
+    used, which = np.unique(last, return_inverse=True)
+    which = which.reshape(last.shape)
+    arrays = growing.crop_arrays([table.crops[n] for n in rows])
+    only = stands[..., None] & (which[..., None] == np.arange(len(used)))
+    found = run(arrays, climate, SOWN_DOY[used], table.draws.of_crops(rows), repeat=True, only=only)
+    assert found.week_yield_g_m2 is not None
+    for place, bed in np.argwhere(stands).tolist():
+        since = int(((start[bed] - SOWN_DOY[last[place, bed]]) % DAYS) // plan.WEEK_D)
+        even = _mean_of(plan.spread_cuts(found.week_yield_g_m2[:, place, bed, which[place, bed]]))
+        even = even[since : since + STAND_WEEKS]
+        out[rows[place]][: len(even), bed] = even
     return out
 
 
