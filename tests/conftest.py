@@ -2,6 +2,7 @@
 
 import functools
 import os
+import shutil
 import sys
 from collections.abc import Iterator
 
@@ -9,13 +10,19 @@ import pytest
 import typer.testing
 
 from helpers_long import LONG
-from helpers_once import asked_in, build_once
+from helpers_once import FOLDER, asked_in, build_once, trace_once
+
+FIRST = ("browser", "year", "cli", "docs", "keys", "robust", "house", "atlas", "plan", "heat", "growth")
+"""Rooms of tests by what their files take, the longest first."""
+ONCE = "once"
+"""Folder of the run that its workers share."""
 
 # Two workers on two processors: a worker that shares its small matrices among both only gets in the other's way.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # Building the command line from its signatures takes as long as many an answer; it holds nothing of a call.
 typer.testing._get_command = functools.cache(typer.testing._get_command)
+typer.main.get_command = functools.cache(typer.main.get_command)
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
@@ -24,6 +31,18 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     if out:
         config.hook.pytest_deselected(items=out)
         items[:] = [item for item in items if not item.get_closest_marker("long")]
+    items.sort(key=_turn)
+
+
+def _turn(item: pytest.Item) -> int:
+    """Rooms whose files take long come first, so that neither worker waits long for the other in the end."""
+    return min((FIRST.index(room) for room in item.path.parts if room in FIRST), default=len(FIRST))
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Nothing of some hundred megabytes stays behind, once both workers are through."""
+    if not os.environ.get("PYTEST_XDIST_WORKER"):
+        shutil.rmtree(session.config._tmp_path_factory.getbasetemp() / ONCE, ignore_errors=True)  # type: ignore[attr-defined]
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -44,8 +63,18 @@ def compiled_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def folder_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """What one worker traced or grew the other finds."""
+    own = tmp_path_factory.getbasetemp()
+    FOLDER[:] = [(own.parent if os.environ.get("PYTEST_XDIST_WORKER") else own) / ONCE]
+    FOLDER[0].mkdir(exist_ok=True)
+
+
 @pytest.fixture(autouse=True)
 def house_years_built_once(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
     """Tests share the years of the houses they have in common; those of the rules need none."""
     if "tenhour.year.year" in sys.modules or not {"rules", "model"} & set(request.path.parts):
         build_once(monkeypatch)
+        if "house" not in request.path.parts:  # where tracing itself is tested
+            trace_once(monkeypatch)

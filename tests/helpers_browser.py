@@ -46,14 +46,18 @@ def axe_source() -> str | None:
 class Page:
     """One open page; what it asked of the network and what it complained of is kept."""
 
-    def __init__(self, browser: Browser, session: str) -> None:
+    def __init__(self, browser: Browser, target: str, session: str) -> None:
         self._browser = browser
+        self._target = target
         self._session = session
         for domain in ("Page", "Runtime", "Log", "Network", "DOM"):
             self.call(f"{domain}.enable")
 
     def call(self, method: str, **parameters: Any) -> dict[str, Any]:
         return self._browser.call(method, parameters, self._session)
+
+    def close(self) -> None:
+        self._browser.call("Target.closeTarget", {"targetId": self._target})
 
     def open(self, path: Path | str) -> None:
         self.call("Page.navigate", url=path if isinstance(path, str) else path.as_uri())
@@ -177,6 +181,7 @@ class Browser:
         self._buffer = b""
         self._number = 0
         self._events: list[dict[str, Any]] = []
+        self.pages: list[Page] = []
 
     def close(self) -> None:
         try:
@@ -226,7 +231,8 @@ class Browser:
     def page(self) -> Page:
         target = self.call("Target.createTarget", {"url": "about:blank"})["targetId"]
         session = self.call("Target.attachToTarget", {"targetId": target, "flatten": True})["sessionId"]
-        return Page(self, session)
+        self.pages.append(Page(self, target, session))
+        return self.pages[-1]
 
 
 @contextmanager

@@ -3,12 +3,29 @@
 from __future__ import annotations
 
 import contextlib
+import functools
 import io
+import os
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import typer
+
+from tenhour.cli import main
 from tenhour.cli.main import run
+
+_make_ready = main._of_command
+_made_ready = functools.cache(_make_ready)
+
+
+def _ready(words: Sequence[str]) -> typer.Typer:
+    """The parser of a command holds nothing of a call, and making it takes as long as many an answer."""
+    return _make_ready(words) if any(key.endswith("_COMPLETE") for key in os.environ) else _made_ready(tuple(words[:1]))
+
+
+main._of_command = _ready
 
 
 @dataclass(frozen=True)

@@ -5,30 +5,39 @@ traced; growth by crops, climate, draws and sowings; the winters of a house by t
 differ in lamps, heaters or wishes share what does not differ: what the program itself keeps in a folder for who asks
 for it (``files/kept.py``) is kept here in memory, by the same names.
 
+What took a while is laid in the run's folder too, where its other worker, and this one once it has let go of it, find it.
+
 Within one test file a whole answer is kept too, by the house and all that was asked: a command's text and its JSON tell
 one answer. A test that wants it worked out anew says so (:func:`forget`).
 """
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
+import os
 import pickle
+import time
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any, TypeVar
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from helpers_long import LONG
 
 if TYPE_CHECKING:
     import pytest
 
+    from tenhour.house.bedlight import Scene, Solver
+    from tenhour.house.outside import Dome
     from tenhour.model.crop import Crop
     from tenhour.model.feed import FeedAnswer
-    from tenhour.model.house import House
+    from tenhour.model.house import Bed, House
     from tenhour.model.lamp import Lamp, LampRequest
     from tenhour.model.lamp_answer import LampAnswer
+    from tenhour.plan.lamp_hang import Place
     from tenhour.year.crops.grown import Table
     from tenhour.year.feed.asked import Asked
     from tenhour.year.outside.sunlight import Sources
@@ -42,13 +51,19 @@ T = TypeVar("T")
 KEPT: OrderedDict[tuple[str, str], World] = OrderedDict()
 GROWN: list[tuple[World, tuple[Crop, ...], int, Table]] = []
 PARTS: dict[str, OrderedDict[str, Any]] = {}
-FEW = 4
+FEW = 2
 MOST_YEARS = 8
 MOST_GROWN = 3
-MOST_PARTS = {"light": 10, "growth": 40, "answers": 12, "judged": 10, "sky": 10, "sun": 12, "grown": 12}
-"""Some 12, 5, 3, 8, 3, 1 and 2 MB each."""
+MOST_PARTS = {"light": 10, "growth": 40, "answers": 12, "judged": 10, "sky": 10, "sun": 12, "grown": 12, "room": 8,
+              "place": 4}  # fmt: skip
+"""Some 4, 5, 3, 8, 3, 1, 2 and 8 MB each; what is reckoned for a place of lamps is kept with it."""
 MOST = 24
 """Of anything else: a megabyte at most."""
+LAID_DOWN = ("room", "light", "air", "growth", "judged", "sky", "grown", "threats", "young", "moved")
+WORTH_S = 0.1
+"""Processor time from which a value is laid in the folder of the run."""
+FOLDER: list[Path] = []
+"""The folder that the workers of this run share."""
 ANSWERS = ("sow", "week", "season", "heat")
 ASKED_IN: list[str] = []
 """The test file whose answers are kept."""
@@ -109,10 +124,32 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(run, "_run_block", _kept("growth", run._run_block))
 
 
-def few_winters(monkeypatch: pytest.MonkeyPatch) -> None:
-    """In the short form: a few winters for what heating takes, where the test asks nothing of its figures."""
+def trace_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let houses that differ in where they stand, their air or their lamps share the room that light is followed in."""
+    from tenhour.house import bedlight
+    from tenhour.year.answers import lamps
+    from tenhour.year.inside import lit
+
+    trace, place = bedlight.solver, lit.place_of
+
+    def solver(scene: Scene, dome: Dome, *given: Any, **named: Any) -> Solver:
+        if given or named:
+            return trace(scene, dome, *given, **named)
+        return _part("room", (scene, dome), lambda: trace(scene, dome))
+
+    def place_of(scene: Scene, bed: Bed) -> Place:
+        return _part("place", (scene, bed), lambda: place(scene, bed))
+
+    monkeypatch.setattr(bedlight, "solver", solver)
+    for room in (lamps, lit):
+        monkeypatch.setattr(room, "place_of", place_of)
+
+
+def few_winters(monkeypatch: pytest.MonkeyPatch, count: int = FEW) -> None:
+    """In the short form: few winters for what heating takes and one for what helps, where a test asks no figure of it."""
     if not LONG:
-        monkeypatch.setattr("tenhour.year.answers.heat.WINTERS", FEW)
+        monkeypatch.setattr("tenhour.year.answers.heat.WINTERS", count)
+        monkeypatch.setattr("tenhour.year.answers.heat.FEW", 1)
 
 
 def asked_in(file: str) -> None:
@@ -160,8 +197,7 @@ def keep(kind: str, of: Sequence[object], make: Callable[[], T], types: Sequence
     if make is world._refuse:  # whether a thing is there hangs on what was asked before: here it never is
         return make()
     under = suntable.sun_nodes.__defaults__, world.FEW_WINTERS
-    found: T = _once(PARTS.setdefault(kind, OrderedDict()), digest([*of, under]), make, MOST_PARTS.get(kind, MOST))
-    return found
+    return _known(kind, digest([*of, under]), make)
 
 
 def _itself(house: House) -> str:
@@ -175,8 +211,30 @@ def _kept(kind: str, make: Callable[..., T]) -> Callable[..., T]:
 
 
 def _part(kind: str, given: object, make: Callable[[], T]) -> T:
-    found: T = _once(PARTS.setdefault(kind, OrderedDict()), _digest(given), make, MOST_PARTS.get(kind, MOST))
+    return _known(kind, _digest(given), make)
+
+
+def _known(kind: str, key: str, make: Callable[[], T]) -> T:
+    kept = PARTS.setdefault(kind, OrderedDict())
+    lay = kind in LAID_DOWN and FOLDER
+    found: T = _once(
+        kept, key, (lambda: _laid_down(f"{kind}-{key}", make)) if lay else make, MOST_PARTS.get(kind, MOST)
+    )
     return found
+
+
+def _laid_down(name: str, make: Callable[[], T]) -> T:
+    """What lies in the folder of the run by a name, or what is made now and laid there if that takes a while."""
+    path = FOLDER[0] / name
+    with contextlib.suppress(OSError, EOFError):
+        return cast("T", pickle.loads(path.read_bytes()))
+    began = time.process_time()
+    made = make()
+    if time.process_time() - began > WORTH_S:
+        draft = path.with_name(f"{name}.{os.getpid()}")
+        draft.write_bytes(pickle.dumps(made, protocol=pickle.HIGHEST_PROTOCOL))
+        draft.replace(path)
+    return made
 
 
 def _once(kept: OrderedDict[K, T], key: K, make: Callable[[], T], most: int) -> T:

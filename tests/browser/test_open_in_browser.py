@@ -31,6 +31,14 @@ def chromium() -> Iterator[Browser]:
         yield started
 
 
+@pytest.fixture(autouse=True)
+def no_tab_stays_open(chromium: Browser) -> Iterator[None]:
+    """A tab that nobody looks at any more would still ask for the light of every house that comes after."""
+    yield
+    while chromium.pages:
+        chromium.pages.pop().close()
+
+
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("page")

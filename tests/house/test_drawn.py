@@ -53,7 +53,7 @@ FAINT_SUN = 0.015
 """The same for one sun: what a neighbour's edge or a second mirror leaves of it is no more than that."""
 FIRST = int(os.environ.get("TENHOUR_HOUSE_SEED", "101"))
 DRAWN = [f"drawn-{FIRST + k}" for k in range(40)]
-NAMES = [*hd.NAMED, *hk.KINDS, *DRAWN] if LONG else ["twin-wall", "cold-frame", f"drawn-{FIRST}"]
+NAMES = [*hd.NAMED, *hk.KINDS, *DRAWN] if LONG else ["twin-wall", "cold-frame"]
 
 
 class Both(NamedTuple):

@@ -17,7 +17,7 @@ PATIENCE_S = 2.0
 BOUND_MB = 512
 """Memory that reading any one file may take beyond what the program has loaded."""
 CASES = {"house": 60, "crop": 12, "weather": 14, "readings": 60, "log": 80, "lamp": 80, "luminaire": 80,
-         "plan": 60, "places": 30, "outline": 40, "days": 10}  # fmt: skip
+         "plan": 60, "places": many(10, 30), "outline": 40, "days": 10}  # fmt: skip
 WHOLE = many(("house", "readings"), tuple(sorted(SEEDS)))
 """Kinds of which a file as large as is read at all is read."""
 GOOD = many(3, 8)

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 import pytest
 
+from helpers_parsed import parsed
 from tenhour.units import SUFFIXES
 
 SOURCE = Path(__file__).parents[2] / "src" / "tenhour"
@@ -94,7 +95,7 @@ def errors_of(node: ast.FunctionDef) -> set[str]:
 
 def of_room(*rooms: str) -> list[Function]:
     paths = [path for room in rooms for path in sorted((SOURCE / room).rglob("*.py"))]
-    trees = [(f"{path.parent.name}/{path.name}", ast.parse(path.read_text("utf-8"))) for path in paths]
+    trees = [(f"{path.parent.name}/{path.name}", parsed(path)) for path in paths]
     return [function for name, tree in trees for function in functions(tree, name)]
 
 

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from helpers_parsed import parsed
+
 SOURCE = Path(__file__).parents[2] / "src"
 
 
@@ -54,7 +56,7 @@ SHARED = {"tenhour.cli.common", "tenhour.report.common"}
 
 def subject(path: Path) -> str:
     """The first line of a module's docstring: what a reader is told it holds."""
-    return (ast.get_docstring(ast.parse(path.read_text("utf-8"))) or "").split("\n")[0]
+    return (ast.get_docstring(parsed(path)) or "").split("\n")[0]
 
 
 def test_every_module_has_a_name_and_a_subject_that_a_reader_could_give_it() -> None:
@@ -70,7 +72,7 @@ MIN_WORDS = 3
 
 def test_no_module_imports_itself_by_a_detour() -> None:
     known = set(PATHS)
-    graph = {name: imports(ast.parse(path.read_text("utf-8")), known) - {name} for name, path in PATHS.items()}
+    graph = {name: imports(parsed(path), known) - {name} for name, path in PATHS.items()}
     assert sum(map(len, graph.values())) > len(PATHS)
     TopologicalSorter(graph).prepare()
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from helpers_parsed import parsed
 from tenhour.model import fields
 from tenhour.units import SUFFIXES
 
@@ -64,11 +65,7 @@ def is_float(annotation: ast.expr | None, kinds: set[str]) -> bool:
 
 @pytest.mark.parametrize("path", [p for room in ROOMS for p in sorted((SOURCE / room).rglob("*.py"))], ids=str)
 def test_every_float_names_its_unit(path: Path) -> None:
-    bare = [
-        f"{path.name}:{line} {name}"
-        for line, name in floats_in(ast.parse(path.read_text("utf-8")))
-        if not has_unit(name)
-    ]
+    bare = [f"{path.name}:{line} {name}" for line, name in floats_in(parsed(path)) if not has_unit(name)]
     assert not bare, f"no registered unit suffix (see units.SUFFIXES): {bare}"
 
 

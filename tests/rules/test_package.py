@@ -15,6 +15,8 @@ from pathlib import Path
 
 import pytest
 
+from helpers_parsed import parsed
+
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
 OURS_BY_OTHER_NAMES = {"dateutil": "python-dateutil"}
@@ -34,7 +36,7 @@ def imported() -> set[str]:
     """Top names of other people's packages that the program imports, anywhere in it."""
     found = set()
     for path in (ROOT / "src").rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        for node in ast.walk(parsed(path)):
             if isinstance(node, ast.Import):
                 found |= {alias.name.split(".")[0] for alias in node.names}
             elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:

@@ -7,8 +7,10 @@ that is used is called unused, and two functions of one name hide each other; th
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
+
+from helpers_parsed import parsed
 
 ROOT = Path(__file__).parents[2] / "src" / "tenhour"
 DOOR = ("door", "cli")
@@ -71,7 +73,7 @@ def _code() -> tuple[dict[str, list[set[str]]], set[str]]:
                 start.add(one.name)
 
     for path in sorted(ROOT.rglob("*.py")):
-        defs, rest = _split(ast.parse(path.read_text(encoding="utf-8")).body)
+        defs, rest = _split(parsed(path).body)
         start.update(_names(rest))
         add(defs, path.relative_to(ROOT).parts[0] in DOOR)
     return uses, start
@@ -99,9 +101,10 @@ def _reached(uses: dict[str, list[set[str]]], start: set[str]) -> set[str]:
     return reached
 
 
-def _unreached() -> Iterator[str]:
+@cache
+def _unreached() -> tuple[str, ...]:
     uses, start = _code()
-    yield from sorted(set(uses) - _reached(uses, start))
+    return tuple(sorted(set(uses) - _reached(uses, start)))
 
 
 def test_every_function_is_reached_from_a_command_or_the_door() -> None:

@@ -85,7 +85,7 @@ def _house(folder: Path, lamps: str = "", name: str = "house") -> Path:
 
 @pytest.fixture(autouse=True)
 def _few(monkeypatch: pytest.MonkeyPatch) -> None:
-    few_winters(monkeypatch)
+    few_winters(monkeypatch, 4)
 
 
 def test_a_lit_bed_is_judged_by_its_light(tmp_path: Path) -> None:

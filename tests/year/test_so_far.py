@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from helpers_cli import tenhour
-from helpers_long import many
+from helpers_long import LONG, many
 from helpers_once import build_once, few_winters
 from helpers_world import PLAIN, crops
 from tenhour.cli.loading import sources
@@ -47,6 +47,12 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.fixture(autouse=True)
 def _few(monkeypatch: pytest.MonkeyPatch) -> None:
     few_winters(monkeypatch)
+    if not LONG:  # no test here asks what would help
+        monkeypatch.setattr("tenhour.year.feed.plan.remedies_of", lambda *_: ())
+
+
+FEW = many(("--crop", "romaine", "--crop", "kale", "--crop", "spinach"), ())
+"""Crops of an answer, with the one that stands."""
 
 
 def usual() -> dict[int, float]:
@@ -80,7 +86,7 @@ def answer(*arguments: str) -> Any:
 
 def test_the_months_are_the_files_and_the_winter_counts_from_october() -> None:
     write_days(0.66, without=(date(2026, 10, 20),))
-    found = answer("sow", "--on", TODAY)["so_far"]
+    found = answer("sow", "--on", TODAY, *FEW)["so_far"]
     assert (found["from"], found["to"]) == ("2026-10-01", "2026-11-27")
     assert found["missing"] == ["2026-10-20"]
     assert found["light_ratio"] == pytest.approx(0.66, abs=0.01)
@@ -91,7 +97,7 @@ def test_the_months_are_the_files_and_the_winter_counts_from_october() -> None:
         wanted = sum(0.66 * light[day.timetuple().tm_yday] for day in known) / len(known)
         assert month["days_count"] == len(known)
         assert month["dli_mol_m2_d"] == pytest.approx(wanted, rel=0.005)
-    text = " ".join(tenhour("sow", "--on", TODAY).out.split())
+    text = " ".join(tenhour("sow", "--on", TODAY, *FEW).out.split())
     said = re.search(r"This winter so far: (\d+)% less light than usual from 2026-10-01 to 2026-11-27 (.*?);", text)
     assert said is not None
     assert int(said[1]) == pytest.approx(34, abs=1)
@@ -101,24 +107,24 @@ def test_the_months_are_the_files_and_the_winter_counts_from_october() -> None:
 
 
 def test_usual_days_move_nothing_and_dull_ones_what_stands_alone() -> None:
-    before = answer("sow", "--on", TODAY)
+    before = answer("sow", "--on", TODAY, *FEW)
     write_days(1.0)
-    plain = answer("sow", "--on", TODAY)
+    plain = answer("sow", "--on", TODAY, *FEW)
     assert plain["so_far"]["effects"] == []
     assert plain["so_far"]["light_ratio"] == pytest.approx(1.0, abs=0.015)
     write_days(0.5)
-    dull = answer("sow", "--on", TODAY)
+    dull = answer("sow", "--on", TODAY, *FEW)
     assert dull["beds"] == before["beds"]  # what is sown now grows in days to come, which are as usual
     assert len(dull["so_far"]["effects"]) == 1
-    assert answer("sow", "--on", TODAY) == dull
+    assert answer("sow", "--on", TODAY, *FEW) == dull
 
 
 def test_only_days_before_the_day_asked_count() -> None:
     write_days(0.5)
-    early = answer("sow", "--on", "2026-10-11")["so_far"]
+    early = answer("sow", "--on", "2026-10-11", *FEW)["so_far"]
     assert early["to"] == "2026-10-10"
     assert early["days_count"] == 10
-    assert "so_far" not in answer("sow", "--on", "2028-11-28")
+    assert "so_far" not in answer("sow", "--on", "2028-11-28", *FEW)
     assert answer("light")["so_far"]["light_ratio"] < 0.6
 
 
@@ -150,7 +156,7 @@ def test_days_may_be_left_out_and_a_day_brighter_than_space_is_named(folder: Pat
 
 def test_a_grower_may_write_a_first_single_day(folder: Path) -> None:
     write_days(0.8, last=FIRST)
-    found = answer("sow", "--on", "2026-09-25")["so_far"]
+    found = answer("sow", "--on", "2026-09-25", *FEW)["so_far"]
     assert found["days_count"] <= 1
     assert "too few" in found["sentence"]
 
@@ -185,7 +191,8 @@ def test_what_stands_for_the_dark_moves_with_the_winter_in_season_by_itself() ->
     """After a dull autumn a stand had to be sown sooner and gives less; of sowings to come nothing moves."""
 
     def bed() -> tuple[Any, str, float]:
-        crops = {one["crop"]: one for one in answer("season", "--from", TODAY, "--bed", "front")["beds"][0]["crops"]}
+        beds = answer("season", "--from", TODAY, "--bed", "front", *FEW)["beds"]
+        crops = {one["crop"]: one for one in beds[0]["crops"]}
         romaine, picked = crops["romaine"], crops["kale"]["picking_g_m2_week"][:6]
         return romaine["sow_by"], romaine["stands_if_by"], sum(value or 0.0 for value in picked)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Any, Final, Literal
 
 from tenhour.files.problems import Problems, Section, dotted, show, suggest
@@ -55,6 +56,11 @@ class CatalogueFile(Section):
 
 def shipped_covers() -> dict[str, Cover]:
     """Return the covers that travel with the program, by key."""
+    return dict(_shipped())
+
+
+@cache
+def _shipped() -> Mapping[str, Cover]:
     return read_covers(packaged_text(CATALOGUE), CATALOGUE)
 
 

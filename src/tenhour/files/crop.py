@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, Final, Literal, cast, get_type_hints
 
 from pydantic import create_model
 
-from tenhour.errors import ARGUMENT, FileProblem
+from tenhour.errors import ARGUMENT, FileProblem, Problem
 from tenhour.files.crop_checks import check_crop
 from tenhour.files.crop_lines import read_plain
 from tenhour.files.find import FACTS_FOLDER, SOURCES_FILE, check_user_folder, crop_files, shipped_folder, user_folder
@@ -106,7 +106,7 @@ def load_crops(folder: Path | None = None) -> tuple[Crop, ...]:
     for place in (shipped, *((user_folder(folder),) if folder is not None else ())):
         for path in crop_files(place):
             problems = Problems(_shown(path, place, shipped))
-            crop = _read_crop(path, problems, sources)
+            crop = _of_ours(path, problems) if place == shipped else _read_crop(path, problems, sources)
             if crop is not None:
                 found[crop.key] = crop
             if problems.found:
@@ -206,14 +206,30 @@ def _shown(path: Path, place: Path, shipped: Path) -> str:
     return path.name if place == shipped else str(path)
 
 
+def _of_ours(path: Path, problems: Problems) -> Crop | None:
+    """Read a shipped crop file; the same text is checked once, however often a page or a notebook asks for crops."""
+    crop, found = _checked(path, read_text(path))
+    problems.found.extend(found)
+    return crop
+
+
+@lru_cache(maxsize=256)
+def _checked(path: Path, text: str) -> tuple[Crop | None, tuple[Problem, ...]]:
+    problems = Problems(path.name)
+    return _crop_of(path, text, problems, load_sources()), tuple(problems.found)
+
+
 def _read_crop(path: Path, problems: Problems, sources: Mapping[str, Source]) -> Crop | None:
     """Read one crop file; note its problems."""
     try:
-        text = read_text(path)
-        raw = read_plain(text) or parse_toml(text, problems.file)
+        return _crop_of(path, read_text(path), problems, sources)
     except FileProblem as error:
         problems.found.extend(error.problems)
         return None
+
+
+def _crop_of(path: Path, text: str, problems: Problems, sources: Mapping[str, Source]) -> Crop | None:
+    raw = read_plain(text) or parse_toml(text, problems.file)
     if raw.pop("schema", None) != SCHEMA:
         problems.add("schema", "another or none", str(SCHEMA), f"Write schema = {SCHEMA} on the first line.")
     read = problems.read(_schema(), raw, "")

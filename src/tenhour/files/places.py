@@ -234,10 +234,11 @@ def fixed_zone(longitude_deg: float) -> str:
     return f"Etc/GMT{-hours:+d}" if hours else "Etc/GMT"
 
 
-def _named(folded: str) -> list[Place]:
-    """Places of that name, or of another way to spell it."""
+@lru_cache(maxsize=16)
+def _named(folded: str) -> tuple[Place, ...]:
+    """Places of that name, or of another way to spell it; asked again for every question that hangs on the place."""
     found = (gazetteer().named(name) for name in (folded, *spellings(folded)))
-    return next((places for places in found if places), [])
+    return next((tuple(places) for places in found if places), ())
 
 
 def _likely(found: Sequence[Place], folded: str) -> tuple[Place, ...]:
