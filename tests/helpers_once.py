@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     import pytest
 
     from tenhour.house.bedlight import Scene, Solver
-    from tenhour.house.outside import Dome
+    from tenhour.house.outside import Dome, Emitters
     from tenhour.model.crop import Crop
     from tenhour.model.feed import FeedAnswer
     from tenhour.model.house import Bed, House
@@ -132,10 +132,10 @@ def trace_once(monkeypatch: pytest.MonkeyPatch) -> None:
 
     trace, place = bedlight.solver, lit.place_of
 
-    def solver(scene: Scene, dome: Dome, *given: Any, **named: Any) -> Solver:
-        if given or named:
-            return trace(scene, dome, *given, **named)
-        return _part("room", (scene, dome), lambda: trace(scene, dome))
+    def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None, around: Emitters | None = None) -> Solver:
+        if around is not None:
+            return trace(scene, dome, beds, around)
+        return _part("room", (scene, dome, beds), lambda: trace(scene, dome, beds))
 
     def place_of(scene: Scene, bed: Bed) -> Place:
         return _part("place", (scene, bed), lambda: place(scene, bed))

@@ -53,7 +53,7 @@ def _few(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tenhour.year.answers.heat.WINTERS", COUNT)
 
 
-COUNT = many(8, 24)
+COUNT = many(6, 24)
 """Winters that heating is told of."""
 STOVE = '[[heater]]\nkind = "stove"\npower_w = 3000\nflue_mm = 120\nefficiency_frac = 0.65\nprice = 0.08\n'
 

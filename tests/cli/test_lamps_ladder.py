@@ -120,7 +120,7 @@ def _knee_by_hand(steps: list[dict[str, float]]) -> float:
 
 @pytest.mark.parametrize("bed", many(["front"], ["front", "back"]))
 def test_the_knee_of_two_beds_by_hand(bed: str) -> None:
-    answer = _json("lamps", bed, "spinach", *PRICED)
+    answer = _json("lamps", bed, "spinach")
     unlit = answer["unlit"]["harvest_kg"]
     knee = _knee_by_hand([step | {"unlit": unlit} for step in answer["knee"]])
     steady = next(rung for rung in answer["ladder"] if "steady" in (rung["name"], *rung["also"]))
@@ -165,7 +165,7 @@ def test_lamps_and_sow_tell_the_same_of_cold_seed(tmp_path: Path) -> None:
 
 def test_no_rung_keeps_a_crop_growing_in_the_dark() -> None:
     """Least over wanted is 0.38 at least, as of lettuce (6.5 of 17 mol), for a crop whose file has no least."""
-    ladder = {rung["name"]: rung for rung in _json("lamps", "front", "spinach", *PRICED)["ladder"]}
+    ladder = {rung["name"]: rung for rung in _json("lamps", "front", "spinach")["ladder"]}
     assert ladder["least"]["dli_mol_m2_d"] >= 0.38 * 12.0
 
 
@@ -208,7 +208,7 @@ def test_a_rung_that_does_not_apply_says_why(crop: str, why: str) -> None:
     asked = tenhour("lamps", "front", crop, "--rung", "seedlings")
     assert (asked.status, asked.out) == (1, "")
     assert 'No rung "seedlings only" here: ' + why in asked.err
-    answer = _json("lamps", "front", crop, *PRICED)
+    answer = _json("lamps", "front", crop)
     assert why in next(one["why"] for one in answer["absent"] if one["name"] == "seedlings")
     every = {name for rung in answer["ladder"] for name in (rung["name"], *rung["also"])}
     assert every | {one["name"] for one in answer["absent"]} == {"seedlings", "least", "steady", "full"}

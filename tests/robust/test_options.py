@@ -13,7 +13,7 @@ from helpers_long import many
 from helpers_options import check, commands, contents, fill, run, walled_in, words_of
 
 PLAN_OF_A_MINUTE = 21
-CASES = many([case for case in range(70) if case != PLAN_OF_A_MINUTE], list(range(400)))
+CASES = many([case for case in range(1, 70, 2) if case != PLAN_OF_A_MINUTE], list(range(400)))
 
 
 def test_every_command_is_tried() -> None:

@@ -188,9 +188,18 @@ ALLOWED = {
 }
 
 
-@pytest.mark.parametrize("path", sorted(SOURCE.rglob("*.py")), ids=lambda p: str(p.relative_to(SOURCE)))
-def test_nothing_can_run_what_a_file_says(path: Path) -> None:
+ROOMS = sorted({path.relative_to(SOURCE).parts[0] for path in SOURCE.rglob("*.py")})
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_nothing_can_run_what_a_file_says(room: str) -> None:
     """No code from text, no pickles, and the network and other programs where they are meant."""
+    place = SOURCE / room
+    for path in sorted(place.rglob("*.py")) if place.is_dir() else [place]:
+        check_module(path)
+
+
+def check_module(path: Path) -> None:
     where = path.relative_to(SOURCE).as_posix()
     for node in ast.walk(parsed(path)):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
