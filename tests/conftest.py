@@ -51,6 +51,15 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
     asked_in(item.path.as_posix())
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(item: pytest.Item, nextitem: pytest.Item | None) -> None:
+    """What a file has kept for its own tests, whole house-years among it, is let go of with the last of them."""
+    if isinstance(item, pytest.Function) and (nextitem is None or nextitem.path != item.path):
+        for own in vars(item.module).values():
+            if getattr(own, "__module__", "") == item.module.__name__ and hasattr(own, "cache_clear"):
+                own.cache_clear()
+
+
 @pytest.fixture(scope="session", autouse=True)
 def compiled_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Programs that tests start find modules compiled: in the run's folder, where none may lie beside the sources."""

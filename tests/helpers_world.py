@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from functools import lru_cache
 
 from helpers_once import keep
@@ -67,14 +68,19 @@ def sources() -> Sources:
     return Sources(packaged.normals(), packaged.perez_sky(), hours=packaged.weather_hours(), kept=keep)
 
 
-_CACHE: dict[str, World] = {}
+_CACHE: OrderedDict[str, World] = OrderedDict()
+MOST = 8
+"""House-years that are kept, the least lately asked for let go of: some ten megabytes each."""
 
 
 def world_of(house: House) -> World:
-    """The house-year of a house, built once per distinct house."""
+    """The house-year of a house, built once for tests that stand near one another."""
     key = repr(house)
     if key not in _CACHE:
         _CACHE[key] = build(house, sources())
+    _CACHE.move_to_end(key)
+    while len(_CACHE) > MOST:
+        _CACHE.popitem(last=False)
     return _CACHE[key]
 
 
