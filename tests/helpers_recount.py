@@ -20,6 +20,7 @@ class Recount:
     over_worked_min: float
     nursery_over_m2: float
     unlit_m2: float
+    over_drawn_a: float
     missing_weight: float
     money_currency: float
     work_min: float
@@ -49,6 +50,8 @@ def recount(program: Program, plan: Plan) -> Recount:
         sown = int(sowings.week[number])
         for week in range(sown, sown + int(sowings.nursery_weeks_count[number])):
             nursery[week] += units * float(sowings.nursery_m2[number])
+            if program.limits.nursery_bed != NONE:
+                ground[program.limits.nursery_bed, week] += units * float(sowings.nursery_m2[number])
         money += units * float(sowings.unit_currency[number])
         work[sown] += units * float(sowings.unit_min[number])
         for week in range(max(int(program.lots.first_week[lot]), 0), min(int(program.lots.last_week[lot]) + 1, weeks)):
@@ -74,6 +77,7 @@ def recount(program: Program, plan: Plan) -> Recount:
         over_worked_min=max((m - program.limits.work_min[w] for w, m in work.items() if 0 <= w < weeks), default=0.0),
         nursery_over_m2=max((m2 - program.limits.nursery_m2 for m2 in nursery.values()), default=0.0),
         unlit_m2=max((m2 for key, m2 in lit.items() if key not in burning), default=0.0),
+        over_drawn_a=_drawn_a(program, plan) - program.limits.circuit_a,
         missing_weight=sum(
             float(program.wishes.weight[wish])
             * (float(program.wishes.portions_count[wish, week]) - _served(program, plan, wish, week))
@@ -83,6 +87,12 @@ def recount(program: Program, plan: Plan) -> Recount:
         money_currency=money,
         work_min=minutes,
     )
+
+
+def _drawn_a(program: Program, plan: Plan) -> float:
+    """Current of all lamps that are bought."""
+    drawn = program.lamps.current_a
+    return 0.0 if drawn is None else sum(float(drawn[lamp]) for lamp in plan.lamps)
 
 
 def _trays_at_once(program: Program, plan: Plan) -> int:

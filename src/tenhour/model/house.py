@@ -223,6 +223,8 @@ class Nursery:
     night_degc: Monthly | None = None
     mat_degc: float | None = None
     """What a heated mat holds the trays' soil at, where the air is not warmer."""
+    size_m: tuple[float, float] | None = None
+    """Length and width of where the trays stand; None: there is room for all that is raised."""
 
     def __post_init__(self) -> None:
         for name, low, high in NURSERY_BOUNDS:

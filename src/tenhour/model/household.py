@@ -54,6 +54,8 @@ class Household:
     most_sowings_count: int | None = None
     may_buy: tuple[str, ...] = ()
     budget_currency: float | None = None
+    rest_weeks_count: int = 0
+    """Weeks for which no crop of a family follows another of it on the same ground."""
     kilo_currency: float | None = None
     """What a kilo of greens costs in the shop."""
     currency: str = ""

@@ -36,6 +36,7 @@ NOTHING_CLOSES: Final = Sentence(
     "Nothing that was tried mends any of it, or only at a price out of all proportion: sowing earlier, other crops, "
     "more bed, a lamp, a fleece, warmer nights."
 )
+NURSERY_ROOM: Final = Sentence("The nursery has room for all that the plan raises: no size_m was given.")
 MOULD: Final = Sentence(
     "Trays for animals are greens beside their feed, never a ration: eggs fell where hens ate much sprouted barley; "
     "throw away any tray that smells or moulds. Ask a vet about rabbits."

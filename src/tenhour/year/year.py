@@ -379,6 +379,7 @@ class Year:
         Heating that they spare is priced as that of the heater, or as electricity where none has a price.
         """
         from tenhour.errors import FileProblem, NoAnswer
+        from tenhour.lamps.circuit import current_a
         from tenhour.year.answers.coldnight import cost_currency
         from tenhour.year.answers.lampladder import all_light, over_bed
         from tenhour.year.answers.lamps import case_over_bed, check_request
@@ -389,6 +390,8 @@ class Year:
             (crop for crop in self.crops if crop.way == "cut"),
             key=lambda crop: likes.index(crop.key) if crop.key in likes else len(likes) + (crop.key != USUAL_LEAF),
         )[:1]
+        hung_w = sum(hung.count * hung.lamp.sizes[0].power_w for hung in self.world.house.lamps)
+        own_a = current_a(hung_w, request.circuit.mains_v)
         priced = cost_currency(self.world.house, 1.0, 0.0)
         heat_currency_kwh = float(asked.usual["money"]["kwh"]["value"]) if priced is None else priced
 
@@ -417,9 +420,11 @@ class Year:
                 return None
             (plan, share), sizing = found, found[0].sizing
             hours = tuple(0.0 if one is None else one.lamp_h for one in sizing.clock.plans)
+            load = sizing.load
             return HungLamp(
                 bed, plan.lamps, sizing.fixtures_count, sizing.power_w, sizing.drawn_w, hours,
-                not sizing.load.overloaded, share, share * heat_currency_kwh,
+                not load.overloaded, share, share * heat_currency_kwh, current_a=load.lamps_a,
+                spare_a=load.allowed_a - (load.total_a - load.lamps_a) - own_a,
             )  # fmt: skip
 
         return replace(asked, hung=hung, bright=bright)

@@ -201,11 +201,12 @@ def household(seed: int, tray_currency: float = 0.0) -> Program:
     return program(
         lots, sowings, wanted.tolist(), pairs=pairs,
         places=Places(np.array([0, 1, 1]), np.array([NONE, NONE, 0]), np.array([1.5, 1.0])),
-        lamps=LampCosts(np.array([3.0]), np.full((1, weeks), 0.2)),
+        lamps=LampCosts(np.array([3.0]), np.full((1, weeks), 0.2), current_a=np.array([9.0])),
         crop_family=np.array([0, 0, 1, 1, 2]), keep_weeks_count=np.array([1, 0, 1, 4, 0]),
         harvest_min_per_g=np.full(5, 0.012), prices=Prices(missing_currency=20.0), tray_currency=tray_currency,
         limits=Limits(
-            np.full(weeks, 90.0), nursery_m2=0.15, most_sowings_count=9, budget_currency=30.0, rest_weeks_count=1
+            np.full(weeks, 90.0), nursery_m2=0.15, nursery_bed=seed % 3 - 1, circuit_a=float(rng.choice([8.0, 12.8])),
+            most_sowings_count=9, budget_currency=30.0, rest_weeks_count=1,
         ),
     )  # fmt: skip
 
@@ -217,7 +218,7 @@ def test_a_plan_counted_again_by_hand_holds_and_comes_to_the_same(seed: int, tra
     plan = solve(one)
     found = recount(one, plan)
     worst = (found.over_full_m2, found.over_eaten_g / 100, found.over_served_count, found.over_worked_min,
-             found.nursery_over_m2, found.unlit_m2)  # fmt: skip
+             found.nursery_over_m2, found.unlit_m2, found.over_drawn_a)  # fmt: skip
     assert max(worst) < 1e-6
     assert found.missing_weight == pytest.approx(plan.missing_weight, abs=1e-6)
     cost = (
@@ -320,6 +321,43 @@ def test_trays_are_bought_for_the_most_that_lie_at_once() -> None:
     one = program(lots, sowings, [[0.0] + [2.0] * (weeks - 1)], tray_currency=3.0)
     assert solve(one).cost_currency == pytest.approx(12.0)
     assert solve(replace(one, limits=replace(one.limits, budget_currency=9.0))).missing_weight == pytest.approx(2.0)
+
+
+def test_seedlings_take_the_ground_of_the_bed_that_the_nursery_stands_on() -> None:
+    # closed form: 12 portions of 60 g at 600 g/m² are 1.2 m², raised on 0.1 m² a square metre: a nursery of 0.06 m²
+    # raises half of it; on a bed of 0.09 m² whose other crop asks for 0.03 m² the same half
+    raised = {"place": 1, "week": 0, "nursery_m2": 0.1, "nursery_weeks_count": 2}
+    here = {"crop": 1, "week": 0}
+    lots = [(0, 2, 3, {3: 600.0}), (1, 0, 3, {3: 6000.0})]
+    pairs = [(0, 0, 60.0), (1, 1, 60.0)]
+    one = program(lots, [raised, here], [[0.0, 0.0, 0.0, 12.0], [0.0, 0.0, 0.0, 3.0]], bed_m2=(0.09, 10.0), pairs=pairs)
+    small = replace(one, limits=replace(one.limits, nursery_m2=0.06))
+    on_bed = replace(one, limits=replace(one.limits, nursery_bed=0))
+    assert [least_missing(program) for program in (one, small, on_bed)] == pytest.approx([0.0, 6.0, 6.0])
+
+
+def test_seedlings_that_stand_already_leave_the_less_room_in_the_nursery() -> None:
+    # closed form: of 0.1 m² 0.04 are taken for two weeks more, so 0.6 m² are raised of the 1.2 m² wanted
+    old = {"crop": 1, "week": -1, "nursery_m2": 0.1, "nursery_weeks_count": 3, "least_units_count": 0.4,
+           "most_units_count": 0.4}  # fmt: skip
+    new = {"crop": 0, "week": 0, "nursery_m2": 0.1, "nursery_weeks_count": 2}
+    lots = [(0, 2, 3, {3: 600.0}), (1, 2, -1, {})]
+    one = program(lots, [new, old], [[0.0, 0.0, 0.0, 12.0]], pairs=[(0, 0, 60.0)])
+    roomy, full = (replace(one, limits=replace(one.limits, nursery_m2=m2)) for m2 in (0.1, 0.03))
+    assert least_missing(roomy) == pytest.approx(6.0)
+    assert least_missing(full) == pytest.approx(12.0)
+
+
+def test_lamps_over_two_beds_hang_on_one_circuit() -> None:
+    # closed form: each lamp draws 8 A and grows one of two wishes; 12.8 A bear one of them, 16 A both
+    lots = [(n, 0, 1, {1: 600.0}) for n in range(2)]
+    sowings = [{"crop": n, "place": 2 + n} for n in range(2)]
+    one = program(lots, sowings, [[0.0, 3.0], [0.0, 5.0]], pairs=[(0, 0, 60.0), (1, 1, 60.0)],
+                  places=Places(np.array([0, 1, 0, 1]), np.array([NONE, NONE, 0, 1]), np.array([1.0, 1.0])),
+                  lamps=LampCosts(np.ones(2), np.zeros((2, 2)), current_a=np.full(2, 8.0)))  # fmt: skip
+    for most_a, missing in ((12.8, 3.0), (16.0, 0.0)):
+        limited = replace(one, limits=replace(one.limits, circuit_a=most_a))
+        assert solve(limited).missing_weight == pytest.approx(missing)
 
 
 def test_no_more_lamps_than_a_miss_asks_for() -> None:

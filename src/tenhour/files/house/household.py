@@ -70,6 +70,7 @@ def build_household(parts: Parts, problems: Problems, notes: list[str]) -> House
         most_sowings_count=given.most_sowings,
         may_buy=given.may_buy,
         budget_currency=_amount(given.budget),
+        rest_weeks_count=given.rest_weeks,
         kilo_currency=_amount(given.price_kg),
         currency=next(iter(currencies), ""),
         animals=tuple(_animals(animal) for animal in given.animal),

@@ -57,6 +57,7 @@ def build_nursery(parts: Parts, beds: Sequence[Bed], problems: Problems, notes: 
         day_degc=_air(given.day_degc, bed, "day_degc", ROOM_DAY_DEGC, notes),
         night_degc=_air(given.night_degc, bed, "night_degc", ROOM_NIGHT_DEGC, notes),
         mat_degc=given.mat_degc,
+        size_m=given.size_m,
     )
 
 
@@ -108,7 +109,8 @@ def typed_nursery(house: House, typed: Mapping[str, str | None]) -> Nursery:
     }
     lit = values["lit_h"] or (None if old is None else old.lit_h)
     mat = None if old is None or asked is not None else old.mat_degc
-    return Nursery(name, bed, dli, *lamps, lit, air["day_degc"], air["night_degc"], mat)
+    size = None if old is None or asked is not None else old.size_m
+    return Nursery(name, bed, dli, *lamps, lit, air["day_degc"], air["night_degc"], mat, size)
 
 
 def _number(option: str, quantity: Quantity, text: str | None, problems: Problems) -> tuple[float, ...] | None:

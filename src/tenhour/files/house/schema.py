@@ -436,6 +436,7 @@ class NurseryTable(Section):
     day_degc: AirMonthly | None = None
     night_degc: AirMonthly | None = None
     mat_degc: Annotated[float, BeforeValidator(MAT_HELD)] | None = None
+    size_m: SizeXY | None = Field(default=None, examples=["[1.2, 0.5]"])
 
 
 class CoverTable(Section):
@@ -564,5 +565,6 @@ class HouseholdTable(Section):
         BeforeValidator(ListOf(0, 3, 'a list like ["lamp", "tray", "cover"]')),
     ] = ()
     budget: Money | None = None
+    rest_weeks: Annotated[int, BeforeValidator(CountOf(0, 52))] = 0
     price_kg: Money | None = None
     animal: Annotated[tuple[AnimalTable, ...], BeforeValidator(ListOf(0, 20, "tables [[household.animal]]"))] = ()

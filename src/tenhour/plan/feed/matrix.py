@@ -198,8 +198,23 @@ def _ground(program: Program, at: Columns, rows: Rows) -> None:
     which, week = _spans(lots.first_week, lots.last_week, weeks)
     sowing = lots.sowing[which]
     row = places.bed[program.sowings.place[sowing]] * weeks + week
+    column, value = at.lot.start + which, program.sowings.unit_m2[sowing]
+    if program.limits.nursery_bed != NONE:  # seedlings stand on that bed too
+        lot, when, area = _raised(program)
+        row = np.concatenate([row, program.limits.nursery_bed * weeks + when])
+        column, value = np.concatenate([column, at.lot.start + lot]), np.concatenate([value, area])
     high = np.repeat(places.bed_m2, weeks)
-    rows.add(row, at.lot.start + which, program.sowings.unit_m2[sowing], np.full(len(high), -np.inf), high)
+    rows.add(row, column, value, np.full(len(high), -np.inf), high)
+
+
+def _raised(program: Program) -> tuple[Index, Index, Array]:
+    """(lot, week, m² of nursery per unit) of all that is sown there from now on."""
+    lots, sowings = program.lots, program.sowings
+    first = sowings.week[lots.sowing]
+    lot, week = _spans(first, first + sowings.nursery_weeks_count[lots.sowing] - 1, program.weeks)
+    new = first[lot] >= 0
+    lot, week = lot[new], week[new]
+    return lot, week, sowings.nursery_m2[lots.sowing[lot]]
 
 
 def _sown(program: Program, at: Columns, rows: Rows) -> None:
@@ -330,6 +345,10 @@ def _lit(program: Program, at: Columns, rows: Rows) -> None:
     row = np.concatenate([burning, burning])
     column = np.concatenate([at.burns.start + burning, at.lamp.start + burning // weeks])
     rows.add(row, column, np.repeat([1.0, -1.0], len(burning)), none, zero)
+    drawn = program.lamps.current_a
+    if drawn is not None and np.isfinite(program.limits.circuit_a):  # all that is bought hangs on one circuit
+        bought = np.arange(at.lamp.start, at.lamp.stop)
+        rows.add(np.zeros(lamps, np.intp), bought, drawn, np.array([-np.inf]), np.array([program.limits.circuit_a]))
 
 
 def _rested(program: Program, at: Columns, rows: Rows) -> None:
@@ -350,14 +369,17 @@ def _rested(program: Program, at: Columns, rows: Rows) -> None:
 
 
 def _nursed(program: Program, at: Columns, rows: Rows) -> None:
+    """No more seedlings than the nursery has room for, beside those that stand there since before the plan."""
     if not np.isfinite(program.limits.nursery_m2):
         return
-    lots, sowings, weeks = program.lots, program.sowings, program.weeks
-    first = sowings.week[lots.sowing]
-    which, week = _spans(first, first + sowings.nursery_weeks_count[lots.sowing] - 1, weeks)
-    high = np.full(weeks, program.limits.nursery_m2)
-    value = sowings.nursery_m2[lots.sowing[which]]
-    rows.add(week, at.lot.start + which, value, np.full(weeks, -np.inf), high)
+    sowings, weeks = program.sowings, program.weeks
+    lot, week, value = _raised(program)
+    old = np.flatnonzero(sowings.week < 0)
+    stands, when = _spans(sowings.week[old], (sowings.week + sowings.nursery_weeks_count)[old] - 1, weeks)
+    taken = np.zeros(weeks)
+    np.add.at(taken, when, (sowings.nursery_m2 * sowings.most_units_count)[old[stands]])
+    high = np.maximum(program.limits.nursery_m2 - taken, 0.0)
+    rows.add(week, at.lot.start + lot, value, np.full(weeks, -np.inf), high)
 
 
 def _worked(program: Program, at: Columns, rows: Rows) -> None:

@@ -94,6 +94,8 @@ class LampCosts:
     """Current of a week in which it burns [L, T]."""
     part_frac: Array | None = None
     """Share of its bed that each lights [L]; None for the whole of every bed."""
+    current_a: Array | None = None
+    """What each draws of its circuit [L]; None for nothing."""
 
 
 @dataclass(frozen=True)
@@ -120,6 +122,10 @@ class Limits:
     work_min: Array
     """Most work in each week [T]."""
     nursery_m2: float = np.inf
+    nursery_bed: int = NONE
+    """Bed on which the nursery stands and takes ground, -1 for none."""
+    circuit_a: float = np.inf
+    """What lamps that are bought may draw together."""
     most_sowings_count: float = np.inf
     budget_currency: float = np.inf
     rest_weeks_count: int = 0

@@ -46,14 +46,19 @@ class HungLamp:
     """Heating not paid for, over their electricity."""
     part_frac: float = 1.0
     """Share of the bed that they light."""
+    current_a: float = 0.0
+    """What they draw at full power."""
+    spare_a: float = math.inf
+    """What their circuit may carry beside all that hangs on it already."""
 
     def over_part(self, share: float) -> HungLamp:
         """As many of them as light a share of the bed at least, each as it would hang over the whole."""
         count = max(1, math.ceil(self.count * share - ROUNDING_LAMPS))
         part = count / self.count
         return replace(
-            self, count=count, power_w=self.power_w * part, drawn_w=self.drawn_w * part, part_frac=self.part_frac * part
-        )
+            self, count=count, power_w=self.power_w * part, drawn_w=self.drawn_w * part,
+            part_frac=self.part_frac * part, current_a=self.current_a * part,
+        )  # fmt: skip
 
     @property
     def day_h(self) -> Array:

@@ -502,7 +502,8 @@ def _program(
     lamps: Sequence[Helped] = (),
 ) -> Program:  # fmt: skip
     weeks = lots.weeks
-    beds = world.house.beds
+    beds, nursery = world.house.beds, world.house.nursery
+    stood_on = None if nursery is None else nursery.bed
     area = np.array([bed.size_m[0] * bed.size_m[1] for bed in beds])
     grams = sparse.csr_array(
         (
@@ -565,6 +566,10 @@ def _program(
             np.full(weeks, np.inf if household.work_h_week is None else 60.0 * household.work_h_week),
             most_sowings_count=np.inf if household.most_sowings_count is None else household.most_sowings_count,
             budget_currency=np.inf if household.budget_currency is None else household.budget_currency,
+            nursery_m2=np.inf if nursery is None or nursery.size_m is None else float(np.prod(nursery.size_m)),
+            nursery_bed=names.index(stood_on.name) if stood_on is not None and stood_on.name in names else NONE,
+            circuit_a=min((one.hung.spare_a for one in lamps if one.hung is not None), default=np.inf),
+            rest_weeks_count=household.rest_weeks_count,
         ),
         crop_family=_families(crops, usual),
         keep_weeks_count=keeps,
@@ -596,7 +601,8 @@ def lamp_costs(lamps: Sequence[Helped], first: date, weeks: int, kwh_currency: f
             cost = max(kwh_currency - helped.hung.spared_currency_kwh, 0.0) * helped.hung.drawn_w / 1000.0
             week[number] = cost * helped.hung.day_h[days % DAYS].reshape(weeks, WEEK_D).sum(axis=1)
     part = np.array([1.0 if helped.hung is None else helped.hung.part_frac for helped in lamps])
-    return LampCosts(np.array([helped.buy_currency for helped in lamps]), week, part)
+    drawn = np.array([0.0 if helped.hung is None else helped.hung.current_a for helped in lamps])
+    return LampCosts(np.array([helped.buy_currency for helped in lamps]), week, part, drawn)
 
 
 def _most_units(

@@ -52,7 +52,7 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     names = {crop.key: crop_name(crop.key) for crop in asked.crops}
     tray_min = float(usual["work"]["tray_min"]["value"])
     return FeedAnswer(
-        basis=_with_cautions(world.basis(_inputs(world, household, today, offer)), household),
+        basis=_with_notes(world.basis(_inputs(world, household, today, offer)), world, household),
         people_count=household.people_count,
         first=start,
         last=end,
@@ -101,7 +101,10 @@ def _inputs(world: World, household: Household, today: date, offer: Offer) -> di
     }
 
 
-def _with_cautions(basis: Basis, household: Household) -> Basis:
+def _with_notes(basis: Basis, world: World, household: Household) -> Basis:
+    nursery = world.house.nursery
+    if nursery is not None and nursery.size_m is None:
+        basis = replace(basis, assumptions=(*basis.assumptions, words.NURSERY_ROOM()))
     return replace(basis, cautions=(*basis.cautions, words.MOULD())) if household.animals else basis
 
 
