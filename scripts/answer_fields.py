@@ -309,6 +309,7 @@ _.missing_count
 _.missing_dli_mol_m2_d
 _.missing_least_count
 _.missing_share
+_.missing_whole_count
 _.model_share_frac
 _.money_currency
 _.month

@@ -324,7 +324,7 @@ SEEN = {
     "year/test_weather_judged.py": "weather.trust",
     "cli/test_learn.py": "learned.kept learned.from learned.growth",
     "year/test_feed_living.py": "household.from household.to household.people household.meals household.likes household.may_buy household.budget",
-    "year/test_feed_laws.py": "household.rest_weeks nursery.size_m",
+    "year/test_feed.py": "household.rest_weeks nursery.size_m",
 }
 """Keys whose effect another test shows, which must name them."""
 NAMED = ("face", "cover")

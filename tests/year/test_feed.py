@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +13,7 @@ from helpers_cli import tenhour
 from helpers_guide import GUIDE
 from helpers_long import LONG, many
 from helpers_once import build_once
+from tenhour.files.crop import load_crops
 from tenhour.files.house.read import load_house
 
 DEMO = (GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml").read_text("utf-8")
@@ -240,3 +241,61 @@ def test_a_season_that_is_over_is_no_answer(tmp_path: Path) -> None:
     done = tenhour("feed", "-H", house(tmp_path, SOME), "--on", "2027-03-01")
     assert done.status == 1
     assert "ended on 2027-01-17" in done.err
+
+
+SPRING = """
+people = 3
+from = "2027-03-08"
+to = "2027-05-16"
+meals = { salad = 4, cooked = 2 }
+likes = ["romaine", "pak-choi", "head-lettuce"]
+[nursery]
+dli_mol_m2_d = 8
+day_degc = 19
+night_degc = 15
+"""
+
+
+@pytest.mark.usefixtures("no_remedies")
+def test_the_nursery_raises_no_more_than_stands_on_its_shelf(tmp_path: Path) -> None:
+    """Counted again from the list: plants by the trays' own density, whole weeks from sowing to setting out."""
+    trays = {crop.key: crop.raising.tray_density_per_m2.value for crop in load_crops() if crop.raising is not None}
+    sizes = {"": 9.0, "size_m = [0.4, 0.2]\n": 0.08, "size_m = [0.2, 0.2]\n": 0.04}
+    missing = []
+    for line, size in sizes.items():
+        answer = plan(tmp_path, SPRING + line, on="2027-01-11")
+        missing.append(answer["proof"]["missing_least_count"])
+        assert any("has room for all" in told for told in answer["assumptions"]) == (line == "")
+        raised = [one for one in answer["sowings"] if one["set_out"]]
+        assert raised
+        for week in {one["sow"] for one in raised}:
+            there = [one for one in raised if one["sow"] <= week < one["set_out"]]
+            assert sum(one["plants_count"] / trays[one["crop"]] for one in there) <= size * 1.05  # whole plants
+    assert missing[0] + 1.0 < missing[1] < missing[2] - 1.0
+
+
+AUTUMN = """
+people = 14
+from = "2026-10-05"
+to = "2026-12-20"
+meals = { salad = 3, cooked = 2 }
+likes = ["pak-choi", "tatsoi", "komatsuna"]
+"""
+
+
+@pytest.mark.usefixtures("no_remedies")
+def test_a_family_comes_back_to_its_ground_only_after_its_rest(tmp_path: Path) -> None:
+    """Cabbages alone on full beds: drawn out by the rest their patches still fit side by side; and more is missing."""
+    free, rested = plan(tmp_path, AUTUMN), plan(tmp_path, AUTUMN + "rest_weeks = 12\n")
+    assert rested["proof"]["missing_least_count"] > free["proof"]["missing_least_count"] + 1.0
+    area = {bed.name: bed.size_m[0] * bed.size_m[1] for bed in load_house(tmp_path / "house.toml").beds}
+    for here in rested["sowings"]:
+        begin = here["set_out"] or here["sow"]
+        until = [
+            (one["set_out"] or one["sow"], date.fromisoformat(part["clear_by"]) + timedelta(weeks=12), part["area_m2"])
+            for one in rested["sowings"]
+            for part in one["cleared"]
+            if one["bed"] == here["bed"]
+        ]
+        there = [size for sow, clear, size in until if sow <= begin < clear.isoformat()]
+        assert sum(there) <= area[here["bed"]] + 0.003 * len(there)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +12,6 @@ import pytest
 from helpers_cli import tenhour
 from helpers_guide import GUIDE
 from helpers_long import LONG, many
-from tenhour.files.crop import load_crops
 
 DEMO = (GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml").read_text("utf-8")
 OTHER_SEED = 1001
@@ -214,41 +212,3 @@ kind = "hen"
 count = 4
 """
     check_sure(served_otherwise(tmp_path / "demo.toml", DEMO + table, monkeypatch, "--on", "2026-08-10", seconds="60"))
-
-
-SET_OUT = Room(people=2, bed_m=3.0, likes=("romaine", "pak-choi"))
-SHELF = "[nursery]\ndli_mol_m2_d = 8\nday_degc = 19\nnight_degc = 15\n"
-
-
-@pytest.mark.usefixtures("unjudged")
-def test_the_nursery_raises_no_more_than_stands_on_its_shelf(tmp_path: Path) -> None:
-    """Counted again from the list: plants by the trays' own density, whole weeks from sowing to setting out."""
-    trays = {crop.key: crop.raising.tray_density_per_m2.value for crop in load_crops() if crop.raising is not None}
-    sizes = {"any": 9.0, "some": 0.2 * 0.15, "twice": 0.4 * 0.15}
-    missing = {}
-    for name, size in sizes.items():
-        shelf = "" if name == "any" else f"size_m = [{size / 0.15}, 0.15]\n"
-        answer = asked(tmp_path / f"{name}.toml", replace(SET_OUT, more=SHELF + shelf).text())
-        missing[name] = answer["proof"]["missing_least_count"]
-        told = [line for line in answer["assumptions"] if "has room for all" in line]
-        assert len(told) == (name == "any")
-        raised = [one for one in answer["sowings"] if one["set_out"]]
-        assert raised
-        for week in {one["sow"] for one in raised}:
-            there = [one for one in raised if one["sow"] <= week < one["set_out"]]
-            assert sum(one["plants_count"] / trays[one["crop"]] for one in there) <= size * 1.05  # whole plants
-    assert missing["any"] + 1.0 < missing["twice"] < missing["some"]
-
-
-@pytest.mark.usefixtures("unjudged")
-def test_a_family_comes_back_to_its_ground_only_after_its_rest(tmp_path: Path) -> None:
-    """Spinach alone on a small bed: drawn out by the rest, its patches still fit side by side; and more is missing."""
-    room = Room(people=2, bed_m=2.0, likes=("spinach", "chard"))
-    free = asked(tmp_path / "free.toml", room.text())
-    rested = asked(tmp_path / "rested.toml", replace(room, more="rest_weeks = 12\n").text())
-    assert rested["proof"]["missing_least_count"] > free["proof"]["missing_least_count"] + 0.5
-    parts = [(one["sow"], part["clear_by"], part["area_m2"]) for one in rested["sowings"] for part in one["cleared"]]
-    rest = timedelta(weeks=12)
-    for day, _, _ in parts:
-        there = [area for sow, clear, area in parts if sow <= day < str(date.fromisoformat(clear) + rest)]
-        assert sum(there) <= 1.0 + 0.003 * len(there)

@@ -38,12 +38,14 @@ def read_plan(path: Path) -> KeptPlan:
     return KeptPlan(sowings, missing, *proven)
 
 
-def _proven(raw: dict[str, Any]) -> tuple[float, float, str, float]:
-    """Surety asked, season made for, mark and bound; a file of an older version has no mark."""
+def _proven(raw: dict[str, Any]) -> tuple[float, float, str, float, float]:
+    """Surety asked, season made for, mark, bounds of cost and of what is missing; older files have no mark."""
     proof = raw.get("proof") or {}
     surety = float(raw.get("surety_frac", Household.surety_frac))
     mark = str(proof.get("mark") or "")
-    return surety, float(proof.get("season_frac", surety)), mark, float(proof["bound"]) if mark else -math.inf
+    bound = float(proof["bound"]) if mark else -math.inf
+    whole = float(proof.get("missing_whole_count") or 0.0) if mark else 0.0
+    return surety, float(proof.get("season_frac", surety)), mark, bound, whole
 
 
 def _sowing(row: dict[str, Any]) -> KeptSowing:

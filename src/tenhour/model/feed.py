@@ -245,6 +245,8 @@ class FeedProof:
     """Share of seasons the plan was made for: the surety asked, or more where other seasons served a wish less."""
     mark: Annotated[str, About(empty_null=True)] = ""
     """Mark of the question that the bound answers; the same question has the same bound."""
+    missing_whole_count: Annotated[Number, About(digits=2)] = 0.0
+    """The same as the least, for whole trays and sowings worth a line: what was proven of it in the time."""
 
 
 @dataclass(frozen=True)
@@ -321,3 +323,5 @@ class KeptPlan:
     mark: str = ""
     bound_currency: float = float("-inf")
     """Proven for the question of that mark."""
+    whole_weight: float = 0.0
+    """Weighted portions that must be missing with whole sowings: proven for it."""

@@ -164,7 +164,7 @@ def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     if proof.missing_count < MISSING_LITTLE:
         missing: Text = words.NOTHING_MISSING()
     else:
-        missing = words.PROVEN(least=_count(proof.missing_least_count), left=_count(proof.missing_count))
+        missing = words.PROVEN(least=_count(proof.missing_whole_count), left=_count(proof.missing_count))
     kinds_bought = {buy.kind for buy in answer.buys}
     bought = listed(
         [

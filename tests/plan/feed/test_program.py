@@ -423,3 +423,16 @@ def test_a_wish_without_any_crop_is_missing_in_full() -> None:
     plan = solve(program([(0, 0, 1, {1: 600.0})], [{}], [[0.0, 4.0], [2.0, 3.0]]))
     assert plan.missing_count[0] == pytest.approx([0.0, 0.0], abs=1e-9)
     assert plan.missing_count[1] == pytest.approx([2.0, 3.0])
+
+
+def test_with_whole_trays_more_must_be_missing_than_the_relaxed_program_says() -> None:
+    # closed form: one tray gives six portions of which two thirds of four may be one crop's; one tray fits, so of four
+    # portions wanted of two crops one crop's 8/3 are there and 4/3 missing; in parts both crops lie, and none is missing
+    sowings = [{"crop": n, "tray": True, "unit_m2": 0.125, "least_units_count": 1.0, "most_units_count": 1.0}
+               for n in range(2)]  # fmt: skip
+    one = program([(n, 0, 1, {1: 360.0}) for n in range(2)], sowings, [[0.0, 4.0]], bed_m2=(0.2,))
+    one = replace(one, wishes=replace(one.wishes, most_share=np.array([2.0 / 3.0])))
+    plan = solve(one, seconds_s=4.0)
+    assert plan.missing_least_weight == pytest.approx(0.0, abs=1e-9)
+    assert plan.missing_whole_weight == pytest.approx(4.0 / 3.0, rel=0.006)
+    assert plan.missing_weight == pytest.approx(4.0 / 3.0)

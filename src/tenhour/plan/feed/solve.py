@@ -43,6 +43,8 @@ KEPT_SHARE: Final = 0.3
 """Share of the time in which the bound of a plan that is kept is proven anew where it is not known: judgement."""
 TIDY_SHARE: Final = 0.15
 """Share of what is left then that the third level may take."""
+WHOLE_SHARE: Final = 0.15
+"""Share of it for what must be missing with whole sowings, where the plan leaves more than the relaxed program."""
 TIDY_FRAC: Final = 0.005
 """A plan that costs so little more is given for a tidier one: as close as the search counts as the best."""
 TIDY_MISSING: Final = 1e-4
@@ -86,6 +88,8 @@ class Plan:
     missing_weight: float
     missing_least_weight: float
     """No plan leaves less missing: proven by the relaxed program."""
+    missing_whole_weight: float
+    """No plan of whole trays and of sowings worth a line leaves less missing: proven by a search, if there was time."""
     seconds_s: float
     stopped: bool
     """Whether the search ended by time or by hand, not by proof."""
@@ -174,6 +178,8 @@ class Kept:
     mark: str = ""
     bound_currency: float = -np.inf
     """Proven bound of the program of that mark."""
+    whole_weight: float = 0.0
+    """Weighted portions that must be missing with whole sowings: proven for it."""
 
 
 def solve(
@@ -225,6 +231,7 @@ def solve(
 class _Known:
     least_weight: float
     bound_currency: float
+    whole_weight: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -241,14 +248,26 @@ class _Case:
         """Search the whole program from the best plan known, then for the tidiest of the plans as good."""
         if best is not None and len(self.program.sowings.crop) > WINDOWED_SOWINGS:
             best = self._by_windows(best)
-        seconds_s = self.clock.left_s * (1.0 - TIDY_SHARE)
+        wide = best is None or float(self.matrix.missing_weight @ best[0]) > known.least_weight + KEPT_SLACK
+        seconds_s = self.clock.left_s * (1.0 - TIDY_SHARE - WHOLE_SHARE * wide)
         found = _search(self.matrix, self.aim, seconds_s, best, self.clock.told)
         known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
         best = _best(best, (found.values, found.cost_currency))
         assert best is not None
         if tidy and not found.by_hand:
+            known = self._with_whole(known, best)
             best = _tidied(self.program, self.aim, best, self.clock)
         return self.told(best, known, stopped=found.stopped, by_hand=found.by_hand)
+
+    def _with_whole(self, known: _Known, best: Known) -> _Known:
+        """What must be missing with whole sowings, searched where the plan leaves more than the relaxed program."""
+        missing = self.matrix.missing_weight
+        left = float(missing @ best[0])
+        if left <= known.least_weight + KEPT_SLACK:
+            return known
+        seconds_s = max(self.clock.left_s * WHOLE_SHARE / (WHOLE_SHARE + TIDY_SHARE), 1.0)
+        found = _searched(self.matrix, missing, seconds_s, GAP_FRAC, (best[0], left), None)
+        return known if found is None else replace(known, whole_weight=min(found.bound_currency, left))
 
     def _by_windows(self, best: Known) -> Known:
         """A better plan by sowing some weeks anew at a time, the rest standing: each a small program.
@@ -279,15 +298,17 @@ class _Case:
     def kept(self, known: _Known, same: Known, kept: Kept) -> Plan:
         """The plan that is kept; with the bound it had where the program is the same, else with one proven anew."""
         if kept.mark == self.mark and np.isfinite(kept.bound_currency):
-            return self.told(same, replace(known, bound_currency=max(known.bound_currency, kept.bound_currency)))
+            bound = max(known.bound_currency, kept.bound_currency)
+            return self.told(same, replace(known, bound_currency=bound, whole_weight=kept.whole_weight))
         found = _search(self.matrix, self.aim, self.clock.share_s(KEPT_SHARE), same, self.clock.told)
         return self.told(same, replace(known, bound_currency=max(known.bound_currency, found.bound_currency)))
 
     def told(self, best: Known, known: _Known, *, stopped: bool = False, by_hand: bool = False) -> Plan:
         """The plan as it is given."""
         plan = _plan(
-            self.program, self.matrix, best[0], min(known.bound_currency, best[1]), known.least_weight,
-            self.clock.gone_s, stopped=stopped or by_hand,
+            self.program, self.matrix, best[0], min(known.bound_currency, best[1]),
+            (known.least_weight, max(known.least_weight, known.whole_weight)), self.clock.gone_s,
+            stopped=stopped or by_hand,
         )  # fmt: skip
         return replace(plan, by_hand=by_hand, values=best[0], mark=self.mark)
 
@@ -653,7 +674,14 @@ def _run(solver: Any, progress: Progress | None) -> bool:
 
 
 def _plan(
-    program: Program, matrix: Matrix, values: Array, bound: float, least: float, seconds_s: float, *, stopped: bool
+    program: Program,
+    matrix: Matrix,
+    values: Array,
+    bound: float,
+    least: tuple[float, float],
+    seconds_s: float,
+    *,
+    stopped: bool,
 ) -> Plan:
     at, weeks = matrix.columns, program.weeks
     units = np.clip(values[at.lot], 0.0, None)
@@ -671,7 +699,8 @@ def _plan(
         cost_currency=float(_aim(matrix, program) @ values),
         bound_currency=bound,
         missing_weight=float((missing * program.wishes.weight[:, None]).sum()),
-        missing_least_weight=least,
+        missing_least_weight=least[0],
+        missing_whole_weight=least[1],
         seconds_s=seconds_s,
         stopped=stopped,
     )

@@ -112,4 +112,5 @@ def _proof(plan: Plan, season_frac: float) -> FeedProof:
     return FeedProof(
         plan.missing_least_weight, plan.missing_weight, plan.bound_currency, plan.cost_currency,
         min(plan.gap_frac, 1.0), plan.seconds_s, "HiGHS", plan.stopped, season_frac, plan.mark,
+        plan.missing_whole_weight,
     )  # fmt: skip

@@ -84,7 +84,7 @@ def _kept(asked: Asked, offer: Offer, today: date) -> Kept:
         return Kept()
     weight: dict[str, float] = dict(zip(offer.wishes, offer.program.wishes.weight.tolist(), strict=True))
     missing = sum(weight.get(wish, 0.0) * count for week, wish, count in asked.kept.missing if week + WEEK > today)
-    return Kept(missing, asked.kept.mark, asked.kept.bound_currency)
+    return Kept(missing, asked.kept.mark, asked.kept.bound_currency, asked.kept.whole_weight)
 
 
 @dataclass(frozen=True)
@@ -263,8 +263,9 @@ class _Search:
             made = self._longer(made)
         if not made.plan.by_hand and self.worst(made) < enough_frac:
             if self.worst(before) >= enough_frac:
-                bound = max(before.plan.bound_currency, made.plan.bound_currency)
-                made = replace(before, plan=replace(before.plan, bound_currency=bound))
+                bound, whole = made.plan.bound_currency, made.plan.missing_whole_weight
+                bound = max(before.plan.bound_currency, bound)
+                made = replace(before, plan=replace(before.plan, bound_currency=bound, missing_whole_weight=whole))
             elif not made.plan.stopped and leaner:
                 tried, _ = self._lean(made, leaner, enough_frac)
                 made = tried if tried is made else self._longer(tried)
