@@ -77,7 +77,7 @@ def recount(program: Program, plan: Plan) -> Recount:
         over_worked_min=max((m - program.limits.work_min[w] for w, m in work.items() if 0 <= w < weeks), default=0.0),
         nursery_over_m2=max((m2 - program.limits.nursery_m2 for m2 in nursery.values()), default=0.0),
         unlit_m2=max((m2 for key, m2 in lit.items() if key not in burning), default=0.0),
-        over_drawn_a=_drawn_a(program, plan) - program.limits.circuit_a,
+        over_drawn_a=_drawn_a(program, plan) - program.limits.lamps_a,
         missing_weight=sum(
             float(program.wishes.weight[wish])
             * (float(program.wishes.portions_count[wish, week]) - _served(program, plan, wish, week))

@@ -205,7 +205,7 @@ def household(seed: int, tray_currency: float = 0.0) -> Program:
         crop_family=np.array([0, 0, 1, 1, 2]), keep_weeks_count=np.array([1, 0, 1, 4, 0]),
         harvest_min_per_g=np.full(5, 0.012), prices=Prices(missing_currency=20.0), tray_currency=tray_currency,
         limits=Limits(
-            np.full(weeks, 90.0), nursery_m2=0.15, nursery_bed=seed % 3 - 1, circuit_a=float(rng.choice([8.0, 12.8])),
+            np.full(weeks, 90.0), nursery_m2=0.15, nursery_bed=seed % 3 - 1, lamps_a=float(rng.choice([8.0, 12.8])),
             most_sowings_count=9, budget_currency=30.0, rest_weeks_count=1,
         ),
     )  # fmt: skip
@@ -356,7 +356,7 @@ def test_lamps_over_two_beds_hang_on_one_circuit() -> None:
                   places=Places(np.array([0, 1, 0, 1]), np.array([NONE, NONE, 0, 1]), np.array([1.0, 1.0])),
                   lamps=LampCosts(np.ones(2), np.zeros((2, 2)), current_a=np.full(2, 8.0)))  # fmt: skip
     for most_a, missing in ((12.8, 3.0), (16.0, 0.0)):
-        limited = replace(one, limits=replace(one.limits, circuit_a=most_a))
+        limited = replace(one, limits=replace(one.limits, lamps_a=most_a))
         assert solve(limited).missing_weight == pytest.approx(missing)
 
 

@@ -346,9 +346,9 @@ def _lit(program: Program, at: Columns, rows: Rows) -> None:
     column = np.concatenate([at.burns.start + burning, at.lamp.start + burning // weeks])
     rows.add(row, column, np.repeat([1.0, -1.0], len(burning)), none, zero)
     drawn = program.lamps.current_a
-    if drawn is not None and np.isfinite(program.limits.circuit_a):  # all that is bought hangs on one circuit
+    if drawn is not None and np.isfinite(program.limits.lamps_a):  # all that is bought hangs on one circuit
         bought = np.arange(at.lamp.start, at.lamp.stop)
-        rows.add(np.zeros(lamps, np.intp), bought, drawn, np.array([-np.inf]), np.array([program.limits.circuit_a]))
+        rows.add(np.zeros(lamps, np.intp), bought, drawn, np.array([-np.inf]), np.array([program.limits.lamps_a]))
 
 
 def _rested(program: Program, at: Columns, rows: Rows) -> None:

@@ -124,7 +124,7 @@ class Limits:
     nursery_m2: float = np.inf
     nursery_bed: int = NONE
     """Bed on which the nursery stands and takes ground, -1 for none."""
-    circuit_a: float = np.inf
+    lamps_a: float = np.inf
     """What lamps that are bought may draw together."""
     most_sowings_count: float = np.inf
     budget_currency: float = np.inf

@@ -568,7 +568,7 @@ def _program(
             budget_currency=np.inf if household.budget_currency is None else household.budget_currency,
             nursery_m2=np.inf if nursery is None or nursery.size_m is None else float(np.prod(nursery.size_m)),
             nursery_bed=names.index(stood_on.name) if stood_on is not None and stood_on.name in names else NONE,
-            circuit_a=min((one.hung.spare_a for one in lamps if one.hung is not None), default=np.inf),
+            lamps_a=min((one.hung.spare_a for one in lamps if one.hung is not None), default=np.inf),
             rest_weeks_count=household.rest_weeks_count,
         ),
         crop_family=_families(crops, usual),
