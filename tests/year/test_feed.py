@@ -275,10 +275,10 @@ def test_the_nursery_raises_no_more_than_stands_on_its_shelf(tmp_path: Path) -> 
 
 
 SUMMER = """
-people = 20
+people = 50
 from = "2027-05-10"
 to = "2027-08-22"
-meals = { salad = 4 }
+meals = { salad = 7 }
 likes = ["romaine", "leaf-lettuce", "baby-lettuce"]
 """
 
