@@ -427,7 +427,7 @@ def test_a_wish_without_any_crop_is_missing_in_full() -> None:
 
 def test_with_whole_trays_more_must_be_missing_than_the_relaxed_program_says() -> None:
     # closed form: one tray gives six portions of which two thirds of four may be one crop's; one tray fits, so of four
-    # portions wanted of two crops one crop's 8/3 are there and 4/3 missing; in parts both crops lie, and none is missing
+    # portions wanted of two crops one crop gives 8/3 and 4/3 are missing; in parts both crops lie and none is missing
     sowings = [{"crop": n, "tray": True, "unit_m2": 0.125, "least_units_count": 1.0, "most_units_count": 1.0}
                for n in range(2)]  # fmt: skip
     one = program([(n, 0, 1, {1: 360.0}) for n in range(2)], sowings, [[0.0, 4.0]], bed_m2=(0.2,))
