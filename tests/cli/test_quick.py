@@ -86,6 +86,22 @@ def test_rare_modules_run_when_something_in_them_is_asked_for() -> None:
     assert run(code).splitlines() == ["True", "File False", "Rotation", "Button", "True True"]
 
 
+def test_parts_of_the_library_of_arrays_wait_too() -> None:
+    code = (
+        "import sys; from tenhour.cli.quick import RARE_NUMBERS, load_by_module\n"
+        "load_by_module()\n"
+        "import tenhour.year.answers.light, tenhour.files.house.read, tenhour.report.light\n"
+        "tenhour.files.house.read.demo_house()\n"
+        "print(sorted(set(RARE_NUMBERS) - {n for n in RARE_NUMBERS if '__getattr__' in vars(sys.modules[n])}))\n"
+        "print('scipy.linalg' in sys.modules)\n"
+        "import numpy as np, importlib.metadata as m\n"
+        "print(np.random.default_rng(1).integers(9), np.ma.masked_array([1, 2], [0, 1]).sum(), np.rec.__name__)\n"
+        "from numpy.polynomial import Polynomial; from numpy.ma import MaskedArray; import numpy.ma.mrecords\n"
+        "print(Polynomial([1, 2])(3), m.metadata('numpy')['Name'], np.char.upper('a'), np.ctypeslib.ndpointer.__name__)"
+    )
+    assert run(code).splitlines() == ["[]", "False", "4 1 numpy.rec", "7.0 numpy A ndpointer"]
+
+
 def test_rare_modules_loaded_or_missing_are_left_alone() -> None:
     load_when_used("json", "a_library_that_is_not_there", "a_library_that_is_not_there.part", "json.no_such_part")
     assert sys.modules["json"] is __import__("json")

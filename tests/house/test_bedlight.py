@@ -46,7 +46,8 @@ def test_two_ways_to_the_same_bed_agree(name: str) -> None:
     landed, mirrored = bedlight.pane_light(solved.room, solved.emitters, solved.tables, 300_000)
     sizes = (len(solved.exchange.area_m2), solved.emitters.count)
     straight = (landed.summed(sizes) - mirrored.summed(sizes)).toarray()[:, 0]
-    seen = solved.straight.summed((len(solved.point_m), sizes[1])).toarray()[:, 0]  # both with one mirror on the way
+    looked = solved.straight._replace(emitter=solved.emitters.emitter_of(solved.straight.emitter))
+    seen = looked.summed((len(solved.point_m), sizes[1])).toarray()[:, 0]  # both with one mirror on the way
     top = solved.room.patch_normal[:, 2] > 0.5
     for number, bed in enumerate(flat.beds):
         own = np.array([solved.room.pieces[p].name == f"bed {bed.name}" for p in solved.room.patch_piece]) & top

@@ -41,7 +41,9 @@ def test_only_faces_turned_to_the_house_are_looked_out_of() -> None:
 
 def test_light_that_crosses_the_house_is_thinned_by_both_planes() -> None:
     unit = np.array([[1, 0, 0], [-1, 0, 0], [0, 1, 0], [0, -1, 0], [0, 0, 1], [0, 0, -1]], dtype=float)
-    hull = tiles.Hull(unit, np.array([0, -1, 0, -1, 0, -1.0]), np.array([0.5, 0.4, 0, 0, 0, 0.3]), np.zeros((1, 3)))
+    hull = tiles.Hull(
+        unit, np.array([0, -1, 0, -1, 0, -1.0]), np.array([0.5, 0.4, 0, 0, 0, 0.3]), np.zeros((1, 3)), np.zeros((2, 3))
+    )
     start = np.array([[3.0, 0.5, 0.5], [3.0, 2.5, 0.5], [-2.0, 0.5, 0.5]])
     west, up, slant = np.array([-1.0, 0, 0]), np.array([0.0, 0, 1]), np.array([-2.4, 0, 0.5]) / np.hypot(2.4, 0.5)
     got = tiles.passing_house(hull, start, np.array([west, up, slant]))

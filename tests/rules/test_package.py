@@ -142,6 +142,8 @@ def test_every_data_file_from_others_has_its_notice() -> None:
         "grower.toml",
         "signs.toml",
         "weather_hours.toml",
+        "tables.jsonl",
+        "crop_tables.jsonl",
     }
     there = {path.name for path in (ROOT / "src/tenhour/_data").iterdir() if path.is_file()}
     assert {row["file"] for row in notices()} <= there

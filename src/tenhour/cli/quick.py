@@ -17,6 +17,12 @@ LIBRARY: Final = "pvlib"
 """Its top module loads every reader and model it has, which costs a second; we use three of its modules."""
 RARE: Final = ("numpy.f2py", "numpy.testing", "h5py", "scipy.spatial.transform")
 """Modules that libraries load beside what we use and that no answer of ours calls: a quarter of a second."""
+RARE_NUMBERS: Final = (
+    "numpy.ma", "numpy.polynomial", "numpy.ctypeslib", "numpy.rec", "numpy.char",
+    "importlib.metadata._adapters",
+)  # fmt: skip
+"""Parts of the library of arrays that the one of sparse matrices looks at all together, and what reads the letters of
+other libraries: most answers call few of them. A thirtieth of a second each for three."""
 RARE_IN_DRAWING: Final = ("matplotlib.widgets",)
 """The same of the plotting library: buttons."""
 _loading: Final = threading.RLock()
@@ -29,7 +35,7 @@ def load_by_module(name: str = LIBRARY) -> None:
     A library that is loaded already, or not installed, is left alone.
     """
     if name == LIBRARY:
-        load_when_used(*RARE)
+        load_when_used(*RARE, *RARE_NUMBERS)
     if name in sys.modules:
         return
     spec = importlib.util.find_spec(name)

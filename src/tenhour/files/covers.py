@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, cast
 
 from tenhour.files.problems import Problems, Section, dotted, show, suggest
-from tenhour.files.textfile import packaged_text, parse_toml
+from tenhour.files.textfile import packaged_text, packed_tables, parse_toml
 from tenhour.model.cover import OPAQUE, Cover, Source
 
 SCHEMA: Final = 1
@@ -61,7 +61,11 @@ def shipped_covers() -> dict[str, Cover]:
 
 @cache
 def _shipped() -> Mapping[str, Cover]:
-    return read_covers(packaged_text(CATALOGUE), CATALOGUE)
+    text = packaged_text(CATALOGUE)
+    known = packed_tables(text)
+    if known is None:
+        return read_covers(text, CATALOGUE)
+    return {key: _made(key, table, known["sources"]) for key, table in known["cover"].items()}
 
 
 def read_covers(text: str, file: str) -> dict[str, Cover]:
@@ -96,13 +100,21 @@ def _cover(key: str, table: object, sources: Mapping[str, str], problems: Proble
     _check_light(at, key, numbers, problems)
     if len(problems.found) > before:
         return None
-    values: dict[str, Any] = {name: float(number.value) for name, number in numbers.items()}
+    return _made(key, cast("Mapping[str, Any]", table), sources)
+
+
+def _made(key: str, table: Mapping[str, Any], sources: Mapping[str, str]) -> Cover:
+    """A cover of a checked table."""
+    numbers = {name: value for name, value in table.items() if isinstance(value, Mapping)}
+    values: dict[str, Any] = {name: float(number["value"]) for name, number in numbers.items()}
     if "panes" in values:
         values["panes"] = int(values["panes"])
     spread = {
-        name: Source(float(n.low), float(n.high), sources[n.source], n.mark, n.where) for name, n in numbers.items()
+        name: Source(float(n["low"]), float(n["high"]), sources[n["source"]], n["mark"], n.get("where", ""))
+        for name, n in numbers.items()
     }
-    return Cover(key, title=row.title, kind=row.kind, note=row.note, sources=spread, **values)
+    words = {name: value for name, value in table.items() if name not in numbers}
+    return Cover(key, sources=spread, **words, **values)
 
 
 def _check_number(at: str, name: str, number: Number, sources: Mapping[str, str], problems: Problems) -> None:

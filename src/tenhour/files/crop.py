@@ -15,11 +15,13 @@ from tenhour.files.crop_checks import check_crop
 from tenhour.files.crop_lines import read_plain
 from tenhour.files.find import FACTS_FOLDER, SOURCES_FILE, check_user_folder, crop_files, shipped_folder, user_folder
 from tenhour.files.problems import Problems, Section, show
-from tenhour.files.textfile import parse_toml, read_text
+from tenhour.files.textfile import packed_tables, parse_toml, read_text
 from tenhour.model import crop as model
 from tenhour.model.crop import Crop, Fact, Source, Sourced
 
 SCHEMA: Final = 1
+PACKED: Final = "crop_tables.jsonl"
+"""Tables of the shipped crop files and of their sources, known good (scripts/pack_tables.py)."""
 OWN_SOURCE: Final = "own"
 """Source key a user may give for numbers of their own records."""
 
@@ -144,7 +146,11 @@ def _shipped_sources() -> Mapping[str, Source]:
 def _read_sources(path: Path, shown: str) -> dict[str, Source]:
     problems = Problems(shown)
     found: dict[str, Source] = {}
-    for key, raw in parse_toml(read_text(path), shown).items():
+    text = read_text(path)
+    known = packed_tables(text, PACKED)
+    if known is not None:
+        return {key: Source(key, row["title"], row["kind"]) for key, row in known.items()}
+    for key, raw in parse_toml(text, shown).items():
         row = problems.read(SourceRow, raw, key)
         if row is not None:
             found[key] = Source(key, row.title, row.kind)
@@ -229,6 +235,9 @@ def _read_crop(path: Path, problems: Problems, sources: Mapping[str, Source]) ->
 
 
 def _crop_of(path: Path, text: str, problems: Problems, sources: Mapping[str, Source]) -> Crop | None:
+    known = packed_tables(text, PACKED)
+    if known is not None:
+        return _crop(path.stem, problems.file, known)
     raw = read_plain(text) or parse_toml(text, problems.file)
     if raw.pop("schema", None) != SCHEMA:
         problems.add("schema", "another or none", str(SCHEMA), f"Write schema = {SCHEMA} on the first line.")
@@ -236,14 +245,19 @@ def _crop_of(path: Path, text: str, problems: Problems, sources: Mapping[str, So
     if read is None:
         return None
     before = len(problems.found)
-    values = read.model_dump(exclude=set(SECTIONS))
     check_crop(raw, problems, sources)
-    _check_needs(values["way"], raw, problems)
-    if len(problems.found) > before:
-        return None
-    parts = {name: _section(kind, getattr(read, name)) for name, kind in SECTIONS.items()}
-    values["also"], values["facts"] = tuple(values["also"]), tuple(values["facts"])
-    return Crop(key=path.stem, origin=problems.file, **values, **parts)
+    _check_needs(raw["way"], raw, problems)
+    return _crop(path.stem, problems.file, raw) if len(problems.found) == before else None
+
+
+def _crop(key: str, origin: str, raw: Mapping[str, Any]) -> Crop:
+    """A crop of checked tables."""
+    parts: dict[str, Any] = {
+        name: _section(kind, raw[name]) if name in raw else None for name, kind in SECTIONS.items()
+    }
+    words = {name: raw[name] for name in ("name", "way", "latin", "note") if name in raw}
+    also, facts = (tuple(raw.get(name, ())) for name in ("also", "facts"))
+    return Crop(key=key, origin=origin, also=also, facts=facts, **words, **parts)
 
 
 def _check_needs(way: str, raw: Mapping[str, Any], problems: Problems) -> None:
@@ -255,13 +269,11 @@ def _check_needs(way: str, raw: Mapping[str, Any], problems: Problems) -> None:
         problems.add("harvest.target_g", "nothing", "a mass, or harvest.leaves_count", "Add one of them.")
 
 
-def _section(kind: type[Any], read: Any) -> Any:
+def _section(kind: type[Any], table: Mapping[str, Mapping[str, Any]]) -> Any:
     """Turn one checked table into its model object."""
-    if read is None:
-        return None
-    values: dict[str, Sourced] = {}
-    for item in fields(kind):
-        number = getattr(read, item.name)
-        if number is not None:
-            values[item.name] = Sourced(number.value, number.low, number.high, number.source, number.mark, number.where)
-    return kind(**values)
+    return kind(**{name: _sourced(number) for name, number in table.items()})
+
+
+def _sourced(number: Mapping[str, Any]) -> Sourced:
+    value, low, high = (float(number[part]) for part in ("value", "low", "high"))
+    return Sourced(value, low, high, number["source"], number["mark"], number.get("where", ""))

@@ -27,7 +27,6 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
-from functools import cached_property
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -45,6 +44,7 @@ from tenhour.house.tiles import hull_of
 from tenhour.house.trace import patch_at
 from tenhour.house.transfer import (
     PANE_RAYS,
+    Diffused,
     Source,
     Tables,
     gather,
@@ -204,18 +204,12 @@ class Solver:
     bounced_per_m2: FloatArray
     """[p, n], irradiance at points after at least one reflection, per light first arriving on each patch."""
     straight: Source
-    """Light of sky and ground that reaches points straight."""
+    """Light of sky and ground that reaches points straight, by direction (``Emitters.by_direction``)."""
     tables: Tables
     soil_patch: IntArray
     """[p], patch of the bed below each point."""
     absorbed_frac: FloatArray
     """[pieces, n], share of the light first arriving on each patch that each opaque piece absorbs in the end."""
-
-    @cached_property
-    def sent_on(self) -> FloatArray:
-        """What the points, then the pieces, have in the end of what a patch sends out evenly [p + pieces, n]."""
-        taken = np.concatenate([self.bounced_per_m2, self.absorbed_frac])
-        return np.asarray(taken @ self.exchange.share.T * self.exchange.area_m2)
 
     def bounce(self, first_w_m2: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Extra light by reflection, given direct light on the patches; for lamps as well as for tests.
@@ -272,6 +266,21 @@ def plain_dome(samples: int) -> tuple[FloatArray, FloatArray, IntArray]:
     return direction, np.full(samples, 2 * np.pi / samples), np.zeros(samples, dtype=np.int64)
 
 
+class Entered(NamedTuple):
+    """Light through the panes whatever walls reflect, of the sky by direction or of suns."""
+
+    landed: Source
+    """By patch of the room."""
+    mirrored: Source
+    """The part of it that came by way of two panes' mirrors or more."""
+    panes: Diffused
+    """What diffusing panes send on, by emitter."""
+    straight: Source
+    """Light that reaches the points straight."""
+    glints: Source
+    """Light that reaches them by way of one pane's mirror, of suns; that of the sky is with the straight."""
+
+
 def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None, around: Emitters | None = None) -> Solver:
     """Trace a house once: points to sky and patches, patches to patches.
 
@@ -284,12 +293,49 @@ def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None, around: 
     points = [bed_points_m(scene.beds[number], scene.grid_m, most_points(len(scene.beds))) for number in which]
     point = np.concatenate(points)
     bed_index = np.repeat(which, [len(p) for p in points])
-    factor, seen = gather(room, around, tables, point)
-    straight = joined([seen, glints(room, around, tables, point)])
+    factor, straight = _seen(room, around, tables, point)
     top = room.planes_count + BLOCK_FACES * (len(scene.blocks) + bed_index) + BLOCK_FACES - 1
     soil = patch_at(room, top.astype(np.int16), point)
     bounced, kept = between.gathered(factor, room.patch_piece, room.piece_pane == OPAQUE)
     return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil, kept)
+
+
+def _seen(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) -> tuple[FloatArray, Source]:
+    """Form factors from points to patches, and light of sky and ground that reaches them straight, by direction."""
+    fine = around.by_direction()
+    factor, straight = gather(room, fine, tables, point_m)
+    return factor, joined([straight, glints(room, fine, tables, point_m)])
+
+
+def elsewhere(solved: Solver, beds: Sequence[tuple[int, BedPlane]]) -> Solver:
+    """The same room seen from beds that are lifted or moved, each by itself; nothing in it is traced again.
+
+    Parameters: solved, with the points of all its beds; beds, the number of each moved one among those of the scene,
+    and where it lies then. They are counted on from the beds of the scene, in this order.
+    Returns: Solver of their points alone.
+    Method: a bed's points look up from it, so it hides nothing from them wherever it lies; what it throws back, and
+    what it hides from the floor, stays where it was (docs/method/speed.md).
+    """
+    scene, room = solved.scene, solved.room
+    points = [bed_points_m(plane, scene.grid_m, most_points(len(scene.beds))) for _, plane in beds]
+    point = np.concatenate(points)
+    bed_index = np.repeat(len(scene.beds) + np.arange(len(beds)), [len(p) for p in points])
+    factor, straight = _seen(room, solved.emitters, solved.tables, point)
+    bounced, kept = solved.exchange.gathered(factor, room.patch_piece, room.piece_pane == OPAQUE)
+    soil = np.concatenate([solved.soil_patch[solved.bed_index == number] for number, _ in beds])
+    return replace(
+        solved, point_m=point, bed_index=bed_index, factor=factor, bounced_per_m2=bounced, straight=straight,
+        soil_patch=soil, absorbed_frac=kept,
+    )  # fmt: skip
+
+
+def under(solved: Solver, outside: Outside, dome: Dome) -> Solver:
+    """The same house under another skyline, without tracing anything again.
+
+    Parameters: solved; outside, which differs in its skyline alone; dome, as it was solved for.
+    """
+    around = emitters(outside, dome, solved.scene.azimuth_deg, solved.emitters.hull)
+    return replace(solved, scene=replace(solved.scene, outside=outside), emitters=around)
 
 
 def room_alone(scene: Scene, dome: Dome, around: Emitters | None = None) -> tuple[Room, Exchange, Emitters, Tables]:
@@ -355,15 +401,21 @@ def daylight(
 
 
 def coefficients(
-    solved: Solver, nodes: SunNodes, states: Sequence[Mapping[str, float]] = ({},), sun_rays: int = PANE_RAYS
+    solved: Solver,
+    nodes: SunNodes,
+    states: Sequence[Mapping[str, float]] = ({},),
+    sun_rays: int = PANE_RAYS,
+    came: tuple[Entered, Entered] | None = None,
 ) -> BedLight:
     """Coefficients for given pane states and sun nodes; see :func:`daylight`.
 
-    Parameters: solved; nodes; states; sun_rays, rays spent on where the suns' light lands: fewer for fewer suns.
+    Parameters: solved; nodes; states; sun_rays, rays spent on where the suns' light lands: fewer for fewer suns; came,
+    what :func:`entered` has found for these nodes in the same room.
     """
     factors = np.array([pane_factors(solved.room, state) for state in states])
-    sky = _sky_coefficients(solved, factors)
-    nodes, sun = _sun_coefficients(solved, nodes, factors, sky[3], sun_rays)
+    of_sky, of_suns = entered(solved, nodes, sun_rays) if came is None else came
+    sky = _sky_coefficients(solved, of_sky, factors)
+    nodes, sun = _sun_coefficients(solved, of_suns, nodes, factors, sky[3])
     count = solved.emitters.sky_count
     return BedLight(
         point_m=solved.point_m,
@@ -383,6 +435,49 @@ def coefficients(
     )
 
 
+def entered(solved: Solver, nodes: SunNodes, sun_rays: int = PANE_RAYS) -> tuple[Entered, Entered]:
+    """What enters a house of sky and ground, and of suns at some nodes.
+
+    Parameters: solved; nodes; sun_rays, as of :func:`coefficients`. Returns: of sky and ground, of suns.
+    Method: ``pane_light`` and ``scatter_light``.
+    """
+    room, around, tables = solved.room, solved.emitters, solved.tables
+    suns = _suns(solved, nodes)
+    of_sky = pane_light(room, around.by_direction(), tables), scatter_light(room, around, tables)
+    of_suns = pane_light(room, suns, tables, sun_rays), scatter_light(room, suns, tables)
+    seen = _suns_seen(solved, suns)
+    return Entered(*of_sky[0], of_sky[1], solved.straight, joined([])), Entered(*of_suns[0], of_suns[1], *seen)
+
+
+def _suns(solved: Solver, nodes: SunNodes) -> Emitters:
+    """Suns at some nodes as the only emitters."""
+    return solved.emitters.as_suns(house_axes(nodes.direction, solved.scene.azimuth_deg))
+
+
+def _suns_seen(solved: Solver, suns: Emitters) -> tuple[Source, Source]:
+    """Beam that reaches the points straight, and by way of one pane's mirror."""
+    room, tables, point = solved.room, solved.tables, solved.point_m
+    return point_straight(room, suns, tables, point), glints(room, suns, tables, point)
+
+
+def entered_elsewhere(solved: Solver, nodes: SunNodes, came: tuple[Entered, Entered]) -> tuple[Entered, Entered]:
+    """The same with the points of beds that lie :func:`elsewhere`.
+
+    Parameters: solved, the house seen from there; nodes; came, what entered it, as the beds saw it before.
+    """
+    straight, mirrored = _suns_seen(solved, _suns(solved, nodes))
+    return came[0]._replace(straight=solved.straight), came[1]._replace(straight=straight, glints=mirrored)
+
+
+def entered_under(solved: Solver, came: tuple[Entered, Entered]) -> tuple[Entered, Entered]:
+    """The same for the house :func:`under` another skyline.
+
+    Parameters: solved, the house there; came, what entered it before.
+    """
+    panes = scatter_light(solved.room, solved.emitters, solved.tables)
+    return came[0]._replace(panes=panes), came[1]
+
+
 def pane_factors(room: Room, state: Mapping[str, float]) -> FloatArray:
     """Factor on what passes through each piece of the skin [pieces], from factors by name; its own name comes first."""
     strips = {name: factor for name, factor in state.items() if name not in {piece.name for piece in room.pieces}}
@@ -394,11 +489,15 @@ def pane_factors(room: Room, state: Mapping[str, float]) -> FloatArray:
 
 
 def _sky_coefficients(
-    solved: Solver, factors: FloatArray
+    solved: Solver, came: Entered, factors: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray, tuple[FloatArray, ...]]:
     """Direct, bounced and absorbed [states, p or pieces, sky + 1], and what comes from each reflecting emitter."""
     around = solved.emitters
-    parts = _states(solved, around, solved.straight, factors)
+    straight, landed, mirrored = (
+        rays._replace(emitter=around.emitter_of(rays.emitter)) for rays in (came.straight, came.landed, came.mirrored)
+    )
+    came = came._replace(landed=landed, mirrored=mirrored)
+    parts = _states(solved, straight, came, factors, around.count)
     own = around.sky_count + 1
     folding = around.folding
     reflected = tuple(part[:, :, own:] for part in parts)
@@ -407,20 +506,22 @@ def _sky_coefficients(
 
 
 def _sun_coefficients(
-    solved: Solver, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, ...], rays: int
+    solved: Solver, came: Entered, nodes: SunNodes, factors: FloatArray, reflected: tuple[FloatArray, ...]
 ) -> tuple[SunNodes, tuple[FloatArray, FloatArray, FloatArray]]:
     """Direct, bounced and absorbed [states, p or pieces, nodes], and the nodes: with the closer ones where needed."""
     sun = house_axes(nodes.direction, solved.scene.azimuth_deg)
-    beam = solved.emitters.as_suns(sun)
-    straight, mirrored = (look(solved.room, beam, solved.tables, solved.point_m) for look in (point_straight, glints))
+    straight = came.straight
     peeping = _peeping(solved, straight, sun)
     if nodes.close is None or not len(peeping):
         nodes = nodes._replace(close=None)
     else:
         straight = straight.picked(~np.isin(straight.receiver, peeping))
-    parts = _states(solved, beam, joined([straight, mirrored]), factors, rays)
+    parts = _states(solved, joined([straight, came.glints]), came, factors, len(sun))
     lit = solved.emitters.sun_folding(sun)
-    direct, bounced, absorbed = (part + back @ lit for part, back in zip(parts, reflected, strict=True))
+    shining = lit.any(axis=1)
+    for part, back in zip(parts, reflected, strict=True):
+        part += back[:, :, shining] @ lit[shining]
+    direct, bounced, absorbed = parts
     if nodes.close is None:
         return nodes, (direct, bounced, absorbed)
     extra = _close_straight(solved, nodes.close, peeping, factors)
@@ -446,29 +547,29 @@ def _close_straight(solved: Solver, close: SunNodes, points: IntArray, factors: 
 
 
 def _states(
-    solved: Solver, around: Emitters, straight: Source, factors: FloatArray, rays: int = PANE_RAYS
+    solved: Solver, straight: Source, came: Entered, factors: FloatArray, count: int
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Light at the points by emitter, before and after bounces, and what pieces absorb, for each pane state.
 
     Returns: [states, p, emitters] twice, [states, pieces, emitters].
     """
-    landed, mirrored = pane_light(solved.room, around, solved.tables, rays)
-    panes = scatter_light(solved.room, around, solved.tables)
+    panes, mirrored = came.panes, came.mirrored
     area = solved.exchange.area_m2
     soil, place = np.unique(solved.soil_patch, return_inverse=True)
     at = np.minimum(np.searchsorted(soil, mirrored.receiver), max(len(soil) - 1, 0))
-    absorbed = solved.absorbed_frac
+    # what each patch has first of the light that the groups of panes send on
+    sent = (solved.exchange.share.T * area) @ panes.patches
     return Passing(
         straight=straight,
-        landed=landed,
+        landed=came.landed,
         mirrored=mirrored._replace(receiver=at).picked(soil[at] == mirrored.receiver),
         panes=panes,
         place=place,
         soil_m2=np.where(area > 0, area, np.inf)[soil],
         to_points=solved.factor @ panes.patches,
-        by_bounce=solved.sent_on[: len(solved.point_m)] @ panes.patches,
+        by_bounce=solved.bounced_per_m2 @ sent,
         bounced_per_m2=solved.bounced_per_m2,
-        absorbed=absorbed,
-        absorbed_by_panes=solved.sent_on[len(solved.point_m) :] @ panes.patches,
-        emitters=around.count,
+        absorbed=solved.absorbed_frac,
+        absorbed_by_panes=solved.absorbed_frac @ sent,
+        emitters=count,
     ).by_state(factors)

@@ -136,6 +136,17 @@ class Emitters:
         one = np.ones(len(sun))
         return replace(self, direction=sun, solid_angle_sr=one, emitter=np.arange(len(sun)), suns=True)
 
+    def by_direction(self) -> Emitters:
+        """The same surroundings with every direction as an emitter of its own, tiles near by behind them: what is seen
+        so can be told for any skyline (:meth:`emitter_of`)."""
+        each = np.arange(len(self.direction))
+        return replace(self, emitter=each, sky_count=len(each) - 1 - self.skyline_count)
+
+    def emitter_of(self, seen: IntArray) -> IntArray:
+        """Emitters of what was seen by direction [n]."""
+        tiles = self.sky_count + 1 + np.arange(self.skyline_count, len(self.normal))
+        return np.asarray(np.concatenate([self.emitter, tiles])[seen])
+
     def along(self, origin_m: FloatArray, index: IntArray) -> IntArray:
         """Emitter seen from points along dome directions.
 
@@ -145,25 +156,33 @@ class Emitters:
         found = self.emitter[index]
         if not self.outside.near:
             return found
-        near = np.flatnonzero(self._may_meet(origin_m, index))
+        near = np.flatnonzero(self._towards_near[index])
         if index.ndim > 1:
+            near = near[self._may_meet(origin_m, self.direction[index[0, near]])]
             found = np.broadcast_to(found, (len(origin_m), index.shape[-1])).copy()
             found[:, near] = self._near_along(origin_m, index[:, near], found[:, near])
             return found
         found[near] = self._near_along(origin_m[near], index[near], found[near])
         return found
 
-    def _may_meet(self, origin_m: FloatArray, index: IntArray) -> NDArray[np.bool_]:
-        """Directions along which anything near may stand, from somewhere in the box round the points [index.size]."""
+    @cached_property
+    def _towards_near(self) -> NDArray[np.bool_]:
+        """Directions along which anything near may stand, from somewhere in the house [n]."""
+        if self.hull is None:
+            return np.ones(len(self.direction), dtype=bool)
+        return self._may_meet(self.hull.ends_m, self.direction)
+
+    def _may_meet(self, origin_m: FloatArray, direction: FloatArray) -> NDArray[np.bool_]:
+        """Directions [n, 3] along which anything near may stand, from somewhere in the box round the points [n]."""
         flat = origin_m.reshape(-1, 3)
         low, high = flat.min(axis=0, initial=np.inf), flat.max(axis=0, initial=-np.inf)
-        rays = slab_rays(np.zeros(3), self.direction)
-        may = np.zeros(len(self.direction), dtype=bool)
+        rays = slab_rays(np.zeros(3), direction)
+        may = np.zeros(len(direction), dtype=bool)
         corners = [np.array([b.low_m, b.high_m]) for b in self.outside.blocks]
         for at in (*corners, *(s.vertices_m for s in self.outside.surfaces)):
             enter, leave = block_range(at.min(axis=0) - high - NEAREST_M, at.max(axis=0) - low + NEAREST_M, rays)
             may |= (enter <= leave) & (leave > 0.0)
-        return np.asarray(may[index].ravel())
+        return may
 
     def _near_along(self, origin_m: FloatArray, index: IntArray, found: IntArray) -> IntArray:
         direction = self.direction[index]

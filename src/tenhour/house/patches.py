@@ -107,6 +107,12 @@ class Room:
         """Centroid of each patch [n, 3]."""
         return self._in_space(_centroids(self.patch_corner_m))
 
+    @property
+    def ends_m(self) -> FloatArray:
+        """Lowest and highest corner of the box round all patches [2, 3]."""
+        corners = [self._in_space(self.patch_corner_m[:, k]) for k in range(self.patch_corner_m.shape[1])]
+        return np.array([np.min(corners, axis=(0, 1)), np.max(corners, axis=(0, 1))])
+
     def _in_space(self, uv_m: FloatArray) -> FloatArray:
         face = self.patch_face
         return self.face_origin_m[face] + uv_m[:, :1] * self.face_u[face] + uv_m[:, 1:] * self.face_v[face]

@@ -8,7 +8,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import lu_factor, lu_solve
 
 from tenhour.house.mirror import land
 from tenhour.house.patches import IntArray, Room
@@ -43,11 +42,15 @@ class Exchange:
         Returns: same shape [W].
         Method: (I - Sᵀ ρ) Φ = Φ₀.
         """
+        from scipy.linalg import lu_solve  # which lamps alone need, and a twentieth of a second to load
+
         return np.asarray(lu_solve(self._factors, first_w))
 
     @cached_property
     def _factors(self) -> tuple[FloatArray, NDArray[np.int32]]:
         """The matrix taken apart once, for lamps ask of one room again and again."""
+        from scipy.linalg import lu_factor
+
         return lu_factor(np.eye(len(self.area_m2)) - self.share.T * self.refl_frac)
 
     def gathered(self, factor: FloatArray, piece: IntArray, opaque: NDArray[np.bool_]) -> tuple[FloatArray, FloatArray]:

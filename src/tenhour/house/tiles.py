@@ -116,6 +116,8 @@ class Hull(NamedTuple):
     """[f], share of light that passes, panes and opaque parts together."""
     inside_m: FloatArray
     """[n, 3], places on the inside that look out."""
+    ends_m: FloatArray
+    """[2, 3], lowest and highest corner of the box round the house."""
 
 
 def hull_of(room: Room, passing_frac: FloatArray) -> Hull:
@@ -132,7 +134,8 @@ def hull_of(room: Room, passing_frac: FloatArray) -> Hull:
     own = room.patch_face < faces
     light = np.bincount(room.patch_face[own], (share * room.patch_area_m2)[own], faces)
     area = np.bincount(room.patch_face[own], room.patch_area_m2[own], faces)
-    return Hull(room.plane_normal, room.plane_offset_m, light / np.where(area > 0, area, 1.0), room.patch_centre_m)
+    passing = light / np.where(area > 0, area, 1.0)
+    return Hull(room.plane_normal, room.plane_offset_m, passing, room.patch_centre_m, room.ends_m)
 
 
 def passing_house(

@@ -141,66 +141,102 @@ def gather(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) ->
     direction = around.direction[upper]
     weight = around.solid_angle_sr[upper] * direction[:, 2]
     skip = 1 if tables.scattered.any() else FACTOR_SKIP
+    smooth = bool(tables.mirrored.any())
     sources: list[Source] = []
+    thrown: list[_Thrown] = []
     factor = np.zeros((len(point_m), len(room.patch_area_m2)))
     for first, hits in _look(room, point_m, direction):
         seen = _glazed(room, point_m, direction, first, hits)
         sources.append(_passed(room, around, tables.straight, point_m, upper, weight, seen))
-        _add_factors(room, tables.mirrored, point_m, direction, weight, first, hits, skip, factor)
+        met = _met(room, point_m, direction, weight, first, hits, skip)
+        rows = factor[first : first + CHUNK]
+        rows += _by_patch(met.point - first, met.patch, met.light, rows.shape)
+        if smooth:
+            thrown.append(_thrown(room, tables.mirrored, met))
+    if smooth:
+        factor += _in_mirrors(room, tables.mirrored, thrown, factor.shape)
     return factor, joined(sources)
 
 
-def _add_factors(
-    room: Room,
-    mirrors: FloatArray,
-    point_m: FloatArray,
-    direction: FloatArray,
-    weight: FloatArray,
-    first: int,
-    hits: Hits,
-    skip: int,
-    factor: FloatArray,
-) -> None:
-    """Set the cosine-weighted shares of a chunk's rays by the patches they meet, at once and in panes' mirrors."""
+class _Met(NamedTuple):
+    """Rays from points with the patches they meet: point, way, face, place, patch, share of the point's light."""
+
+    point: IntArray
+    direction: FloatArray
+    face: NDArray[np.int16]
+    where_m: FloatArray
+    patch: IntArray
+    light: FloatArray
+
+    def picked(self, which: IntArray) -> _Met:
+        """Only some of the rays."""
+        return _Met(
+            self.point[which], self.direction[which], self.face[which], self.where_m[which], self.patch[which],
+            self.light[which],
+        )  # fmt: skip
+
+
+def _together(parts: list[_Met]) -> _Met:
+    """Rays of several chunks in one list."""
+    return _Met(
+        np.concatenate([p.point for p in parts]),
+        np.concatenate([p.direction for p in parts]),
+        np.concatenate([p.face for p in parts]),
+        np.concatenate([p.where_m for p in parts]),
+        np.concatenate([p.patch for p in parts]),
+        np.concatenate([p.light for p in parts]),
+    )
+
+
+class _Thrown(NamedTuple):
+    """The rays that are followed through mirrors, and the light that all those beside them throw back."""
+
+    few: _Met
+    light: float
+
+
+def _by_patch(point: IntArray, patch: IntArray, light: FloatArray, shape: tuple[int, ...]) -> FloatArray:
+    """Light summed by point and patch."""
+    summed = np.bincount(point * shape[1] + patch, light, shape[0] * shape[1])
+    return np.asarray(summed, dtype=np.float64).reshape(shape)
+
+
+def _met(
+    room: Room, point_m: FloatArray, direction: FloatArray, weight: FloatArray, first: int, hits: Hits, skip: int
+) -> _Met:
+    """A chunk's rays by the patches they meet, with their cosine-weighted shares."""
     flat = np.arange(hits.face.size)
     if skip > 1:
         flat = flat[np.mod(flat * PICK_STEP, 1.0) < 1.0 / skip]
-    point, ray = first + flat // len(direction), flat % len(direction)
-    face = hits.face.ravel()[flat]
-    where = point_m[point] + hits.distance_m.ravel()[flat][:, None] * direction[ray]
-    patch = patch_at(room, face, where)
-    light = weight[ray] / np.bincount(point, weight[ray], len(factor))[point]
-    count = factor.shape[1]
-    if mirrors.any():
-        ends = _in_mirrors(room, mirrors, where, direction[ray], face, patch, light)
-        factor += np.bincount(point[ends[0]] * count + ends[1], ends[2], factor.size).reshape(factor.shape)
-    factor += np.bincount(point * count + patch, light, factor.size).reshape(factor.shape)
+    own, ray = flat // len(direction), flat % len(direction)
+    face, way = hits.face.ravel()[flat], direction[ray]
+    where = point_m[first + own] + hits.distance_m.ravel()[flat][:, None] * way
+    part = weight[ray]
+    return _Met(first + own, way, face, where, patch_at(room, face, where), part / np.bincount(own, part)[own])
 
 
-def _in_mirrors(
-    room: Room,
-    mirrors: FloatArray,
-    where_m: FloatArray,
-    direction: FloatArray,
-    face: NDArray[np.int16],
-    patch: IntArray,
-    light: FloatArray,
-) -> tuple[IntArray, IntArray, FloatArray]:
-    """Where the mirrored part of the rays' light comes from: ray, patch, light.
-
-    One ray in ``MIRROR_SKIP`` is followed and carries the light of those beside it.
-    """
-    pane = room.patch_pane_index[patch]
+def _thrown(room: Room, mirrors: FloatArray, met: _Met) -> _Thrown:
+    """One ray in ``MIRROR_SKIP`` of a chunk's that meet panes; it carries the light of those beside it."""
+    pane = room.patch_pane_index[met.patch]
     on = np.flatnonzero(pane != OPAQUE)
-    cosine = -np.einsum("ij,ij->i", direction[on], room.face_normal[face[on]])
-    thrown = light[on] * curve_at(mirrors, np.clip(cosine, 0.0, 1.0), pane[on])
-    few = on[MIRROR_SKIP // 2 :: MIRROR_SKIP]
-    if not len(few):
-        return few, few, np.zeros(0)
-    ends = follow(room, mirrors, where_m[few], direction[few], face[few], patch[few])
+    cosine = -np.einsum("ij,ij->i", met.direction[on], room.face_normal[met.face[on]])
+    light = met.light[on] * curve_at(mirrors, np.clip(cosine, 0.0, 1.0), pane[on])
+    return _Thrown(met.picked(on[MIRROR_SKIP // 2 :: MIRROR_SKIP]), float(light.sum()))
+
+
+def _in_mirrors(room: Room, mirrors: FloatArray, thrown: list[_Thrown], shape: tuple[int, ...]) -> FloatArray:
+    """What points see in panes' mirrors, by patch; the rays of all chunks are followed together."""
+    few = _together([own.few for own in thrown])
+    if not len(few.point):
+        return np.zeros(shape)
+    ends = follow(room, mirrors, few.where_m, few.direction, few.face, few.patch)
     back = ends.order > 0
-    part = light[few][ends.ray[back]] * ends.share_frac[back]
-    return few[ends.ray[back]], ends.patch[back], part * (thrown.sum() / max(part.sum(), SMALLEST_LIGHT))
+    ray = ends.ray[back]
+    part = few.light[ray] * ends.share_frac[back]
+    chunk = np.repeat(np.arange(len(thrown)), [len(own.few.point) for own in thrown])[ray]
+    sums = np.bincount(chunk, part, len(thrown))
+    scale = np.array([own.light for own in thrown]) / np.maximum(sums, SMALLEST_LIGHT)
+    return _by_patch(few.point[ray], ends.patch[back], part * scale[chunk], shape)
 
 
 def _passed(

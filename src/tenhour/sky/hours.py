@@ -197,6 +197,16 @@ def generated(
     )
 
 
+def nights(normals: Normals, extremes: Extremes, rules: Mapping[str, Any], *, winters: int, seed: int = SEED) -> Array:
+    """Lowest of each night of the same winters [winters, 365] [°C], without the rest of their weather.
+
+    Parameters: as of generated. Method: as there.
+    """
+    by_day = _Yearly.of(normals, rules)
+    days = _days(normals, by_day, rules, winters, seed)
+    return np.asarray(_temperature(normals, by_day, days, extremes, rules, winters, seed)[1].min(axis=2))
+
+
 class MissingAir(NamedTuple):
     """What a file of temperature and light lacks, [N, 365, 24] as in Hours."""
 
@@ -271,11 +281,17 @@ def _noise(seed: int, stream: int, winters: int, ratio: float) -> Array:
     The first winters are the same for any number of them.
     """
     fresh = np.random.default_rng([seed, stream]).standard_normal(winters * DAYS) * np.sqrt(1 - ratio**2)
+    if not ratio:
+        return _set(fresh.reshape(winters, DAYS))
     start = fresh[0] / np.sqrt(1 - ratio**2)
     chain = np.fromiter(accumulate(fresh[1:].tolist(), lambda a, e: ratio * a + e, initial=start), np.float64)
-    found = chain.reshape(winters, DAYS)
-    found.setflags(write=False)
-    return found
+    return _set(chain.reshape(winters, DAYS))
+
+
+def _set(values: Array) -> Array:
+    """Values that nobody may change any more."""
+    values.setflags(write=False)
+    return values
 
 
 def _days(normals: Normals, by_day: _Yearly, rules: Mapping[str, Any], winters: int, seed: int) -> _Days:
@@ -345,11 +361,16 @@ def centred(temp: Array, month: Array) -> Array:
 def _stretch(still: Array, tail: Array, temp_99_degc: float) -> float:
     """Factor of the cold tail on top at which one hour in a hundred lies below the 99 % temperature."""
     count = int(COLD_SHARE * still.size)
+    low, high = -0.8, 4.0
+    ends = (still + low * tail).reshape(-1), (still + high * tail).reshape(-1)
+    # so many hours are no warmer than this whatever the factor: one that is warmer at both ends is never the one sought
+    most = np.partition(np.maximum(*ends), count)[count]
+    cold = np.flatnonzero(np.minimum(*ends) <= most)
+    still, tail = still.reshape(-1)[cold], tail.reshape(-1)[cold]
 
     def found(factor: float) -> float:
-        return float(np.partition((still + factor * tail).reshape(-1), count)[count])
+        return float(np.partition(still + factor * tail, count)[count])
 
-    low, high = -0.8, 4.0
     at_low, at_high = found(low), found(high)
     if temp_99_degc >= at_low:
         return low

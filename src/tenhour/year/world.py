@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem
-from tenhour.house.bedlight import BedLight
+from tenhour.house.bedlight import BedLight, Solver
 from tenhour.house.outside import Outside
 from tenhour.house.shapes import Block, Surface
 from tenhour.house.suntable import SunNodes
@@ -156,6 +156,8 @@ class World:
     """What burns over its beds."""
     nursery_bed: World | None = None
     """The one bed the nursery stands on, if it does, whether or not that is among the beds asked for."""
+    solved: Solver | None = None
+    """The house ready for other suns and panes, where that was asked for."""
 
     @property
     def outdoors(self) -> Outdoors:
@@ -202,9 +204,10 @@ class World:
         return _some_beds(self, [number for number, bed in enumerate(self.beds) if bed.name in names])
 
 
-def build(house: House, sources: Sources) -> World:
+def build(house: House, sources: Sources, *, for_changes: bool = False) -> World:
     """Run the chain from site to bed light and air.
 
+    Parameters: house; sources; for_changes, whether the house is held ready for changes that are tried on it.
     Errors: OutOfRange where the site has no climate data near; FileProblem for a room that cannot be traced.
     """
     problems = room_problems(house)
@@ -215,7 +218,9 @@ def build(house: House, sources: Sources) -> World:
     whole, place = _with_nursery_bed(house)
     # named by the room alone, so that another heater traces nothing anew
     room = () if sources.kept is made else room_of(whole, light)
-    found, states = sources.kept("light", room, lambda: traced(whole, light), WAYS_OF_LIGHT)
+    solved: list[Solver] = []
+    hold = solved.append if for_changes else None
+    found, states = sources.kept("light", room, lambda: traced(whole, light, hold), WAYS_OF_LIGHT)
     beds = beds_of(whole, light, found, states)
     darkest = int(np.argmin(out.noon_height_deg))
     over = lamps_over(house, beds)
@@ -226,7 +231,8 @@ def build(house: House, sources: Sources) -> World:
     notes, cautions = _assumptions(house, out.source), cautions_of(house)
     world = World(whole, light, lit, warmth, every, notes, warnings, cautions, darkest, over)
     there = None if place is None else _some_beds(world, [place])
-    return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there)
+    ready = solved[0] if solved and len(whole.beds) == len(house.beds) else None
+    return replace(_some_beds(world, range(len(house.beds))), nursery_bed=there, solved=ready)
 
 
 def rewarmed(world: World, house: House) -> World | None:
@@ -262,7 +268,8 @@ def _some_beds(world: World, numbers: Sequence[int]) -> World:
     which = list(numbers)
     house = replace(world.house, beds=tuple(world.house.beds[number] for number in which))
     beds = tuple(world.beds[number] for number in which)
-    return replace(world, house=house, beds=beds, shown=tuple(world.shown[number] for number in which))
+    shown = tuple(world.shown[number] for number in which)
+    return replace(world, house=house, beds=beds, shown=shown, solved=None)
 
 
 def lessons_used(house: House) -> tuple[str, ...]:

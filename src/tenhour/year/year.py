@@ -76,9 +76,12 @@ class Year:
 
         Errors: OutOfRange where there are no climate data near; FileProblem for a room that cannot be traced.
         """
+        return self._built()
+
+    def _built(self, *, for_changes: bool = False) -> World:
         with self._lock:
             if self._world is None:
-                self._world = build(self.house, self.sources)
+                self._world = build(self.house, self.sources, for_changes=for_changes)
             return self._world
 
     def rewarmed(self, house: House) -> Year | None:
@@ -182,7 +185,8 @@ class Year:
         from tenhour.year.answers.light import check_map_bed, light_of
 
         check_map_bed(self.house, map_bed)
-        answer = light_of(self.world, on=on, map_bed=map_bed, with_gains=with_gains, today=today)
+        world = self._built(for_changes=with_gains)
+        answer = light_of(world, on=on, map_bed=map_bed, with_gains=with_gains, today=today)
         return self._told(answer, today)
 
     def sow(

@@ -41,7 +41,7 @@ from tenhour.files.house.warmth import (
     store_boxes,
 )
 from tenhour.files.problems import Problems, dotted, show, suggest
-from tenhour.files.textfile import packaged_text, parse_toml, read_text
+from tenhour.files.textfile import packaged_toml, parse_toml, read_text
 from tenhour.model.cover import Cover
 from tenhour.model.house import Bed, Box, House, Surface
 from tenhour.model.site import GROUND_REFLECTANCE_PAR, MONTHS, SNOW_REFLECTANCE_PAR, Site
@@ -69,8 +69,7 @@ def load_house(path: Path | str) -> House:
 
 def demo_house() -> House:
     """Return the built-in invented house."""
-    text = packaged_text(DEMO_FILE)
-    return replace(house_from_text(text, DEMO_FILE), path="")
+    return replace(house_from_tables(packaged_toml(DEMO_FILE), DEMO_FILE), path="")
 
 
 def house_from_text(text: str, file: str, folder: Path | None = None) -> House:

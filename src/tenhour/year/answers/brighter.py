@@ -14,7 +14,7 @@ from tenhour.model.outline import roof_height_m
 from tenhour.model.results import Gain
 from tenhour.plan.dates import MONTH_OF_DAY, month_means
 from tenhour.words import remarks as words
-from tenhour.year.inside.beds import BedYear, beds_in, beds_retold, on_days, rays_for
+from tenhour.year.inside.beds import BedYear, beds_in, beds_moved, beds_retold, beds_under, on_days, rays_for, ways_in
 from tenhour.year.inside.panes import fitted_factor
 from tenhour.year.inside.scene import floor_names, room_problems, scene_of
 from tenhour.year.outside.sunlight import Sunlight
@@ -36,14 +36,16 @@ DARK_MONTHS: Final = 6
 
 @dataclass(frozen=True)
 class _Trial:
-    """One change: what it is called, the changed house, and the only bed it can help (None: any)."""
+    """One change: what it is called, the changed house, and the number of the only bed that is moved (None: none)."""
 
     change: str
     house: House
-    bed: str | None = None
+    bed: int | None = None
     note: str = ""
     same_ways: bool = False
     """Whether light goes the same ways as before: only what panes, paint and layers take of it is another."""
+    same_room: bool = False
+    """Whether the skyline alone is another."""
 
 
 def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> tuple[Gain, ...]:
@@ -71,20 +73,24 @@ def gains_of(world: World, progress: Callable[[str], None] = lambda _: None) -> 
 def _lit(
     world: World, light: Sunlight, progress: Callable[[str], None]
 ) -> Iterator[tuple[_Trial | None, tuple[BedYear, ...]]]:
-    """The house as it is, then each trial, with the beds it can help: traced once for all that change no way of light,
-    else the bed alone. The same rays throughout, so that what is gained is not their scatter."""
+    """The house as it is, then each trial, with the beds it can help. Only a box that goes is traced anew; everything
+    with the same rays, so that what is gained is not their scatter."""
     house, rays = world.house, rays_for(world.house, world.light, light)
     trials = list(_trials(house))
-    same = [trial for trial in trials if trial.same_ways]
-    for trial in same:
-        progress(trial.change)
-    told = beds_retold(house, light, [house, *(trial.house for trial in same)], rays)
-    yield from zip([None, *same], told, strict=True)
     for trial in trials:
-        if not trial.same_ways:
-            progress(trial.change)
-            names = [bed.name for bed in trial.house.beds]
-            yield trial, beds_in(trial.house, light, None if trial.bed is None else [names.index(trial.bed)], rays)
+        progress(trial.change)
+    ways = ways_in(house, light, rays, world.solved)
+    same = [trial for trial in trials if trial.same_ways]
+    yield from zip([None, *same], beds_retold(ways, [house, *(trial.house for trial in same)]), strict=True)
+    moved = [(trial, trial.bed) for trial in trials if trial.bed is not None]
+    if moved:
+        there = beds_moved(ways, [(number, trial.house.beds[number]) for trial, number in moved])
+        yield from ((trial, (bed,)) for (trial, _), bed in zip(moved, there, strict=True))
+    for trial in trials:
+        if trial.same_room:
+            yield trial, beds_under(ways, trial.house)
+        elif not trial.same_ways and trial.bed is None:
+            yield trial, beds_in(trial.house, light, rays)
 
 
 def _dark_mean(bed: BedYear, dark: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> float:
@@ -151,7 +157,7 @@ def _cut_hedge(house: House) -> _Trial | None:
         return None
     lower = replace(house.site.skyline, height_deg=tuple(height * HEDGE_SHARE for height in heights))
     note = words.CUT_HEDGE_HOW()
-    return _Trial(words.CUT_HEDGE(), replace(house, site=replace(house.site, skyline=lower)), note=note)
+    return _Trial(words.CUT_HEDGE(), replace(house, site=replace(house.site, skyline=lower)), note=note, same_room=True)
 
 
 def _without(house: House, box: Box) -> _Trial:
@@ -197,9 +203,9 @@ def _overlap(bed: Bed, at_m: tuple[float, float], size_m: tuple[float, float]) -
 
 def _raised(house: House, bed: Bed) -> _Trial | None:
     changed = _with_bed(house, bed, replace(bed, height_m=bed.height_m + RAISE_M))
-    return None if changed is None else _Trial(words.RAISE_BED(up=RAISE_M), changed, bed.name)
+    return None if changed is None else _Trial(words.RAISE_BED(up=RAISE_M), changed, house.beds.index(bed))
 
 
 def _forward(house: House, bed: Bed) -> _Trial | None:
     changed = _with_bed(house, bed, replace(bed, at_m=(bed.at_m[0], bed.at_m[1] - MOVE_M)))
-    return None if changed is None else _Trial(words.MOVE_BED(step=MOVE_M), changed, bed.name)
+    return None if changed is None else _Trial(words.MOVE_BED(step=MOVE_M), changed, house.beds.index(bed))

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.house import bedlight, outside
-from tenhour.house.suntable import sun_nodes
+from tenhour.house.suntable import SunNodes, sun_nodes
 from tenhour.house.transfer import PANE_RAYS
-from tenhour.model.house import House
+from tenhour.model.house import Bed, House
 from tenhour.plan.dates import DAYS, MONTH_OF_DAY
 from tenhour.sky import dome as skydome
 from tenhour.year.inside.panes import PaneStates, fitted_factor, pane_states
-from tenhour.year.inside.scene import layer_share, scene_of
+from tenhour.year.inside.scene import bed_plane, layer_share, scene_of
 from tenhour.year.outside.sunlight import CLASSES, Drive, Sunlight
 
 Array = NDArray[np.float64]
@@ -62,14 +63,51 @@ class BedYear:
         return np.asarray(self.class_dli_mol_m2_d[:, :CLASSES].mean(axis=1))
 
 
-def beds_in(
-    house: House, light: Sunlight, only: Sequence[int] | None = None, sun_rays: int = PANE_RAYS
-) -> tuple[BedYear, ...]:
-    """Light on the beds of a house under a site's sun and sky, or on those of some numbers; not point by point."""
-    states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
-    solved = _of_points_alone(bedlight.solver(scene_of(house), dome_of(light), only))
+class Ways(NamedTuple):
+    """Where light goes in a house under some suns, traced once for all changes that are tried on it; of the points of
+    its beds alone, for nobody asks what its walls take in."""
+
+    house: House
+    light: Sunlight
+    solved: bedlight.Solver
+    nodes: SunNodes
+    came: tuple[bedlight.Entered, bedlight.Entered]
+
+
+def ways_in(house: House, light: Sunlight, sun_rays: int = PANE_RAYS, solved: bedlight.Solver | None = None) -> Ways:
+    """Trace a house under a site's sun and sky.
+
+    Parameters: house; light; sun_rays, as of ``bedlight.coefficients``; solved, the house where it was traced already.
+    """
+    solved = _of_points_alone(bedlight.solver(scene_of(house), dome_of(light)) if solved is None else solved)
     nodes = sun_nodes(house.site.latitude_deg, light.drive.direction)
-    return beds_of(house, light, bedlight.coefficients(solved, nodes, states.factors, sun_rays), states, grid=False)
+    return Ways(house, light, solved, nodes, bedlight.entered(solved, nodes, sun_rays))
+
+
+def _told(ways: Ways, house: House) -> tuple[BedYear, ...]:
+    """Light on the beds of a house whose ways of light are known; not point by point."""
+    states = pane_states(house, np.asarray(ways.light.outdoors.climate.temp_degc))
+    found = bedlight.coefficients(ways.solved, ways.nodes, states.factors, came=ways.came)
+    return beds_of(house, ways.light, found, states, grid=False)
+
+
+def beds_in(house: House, light: Sunlight, sun_rays: int = PANE_RAYS) -> tuple[BedYear, ...]:
+    """Light on the beds of a house under a site's sun and sky; not point by point."""
+    return _told(ways_in(house, light, sun_rays), house)
+
+
+def beds_moved(ways: Ways, moved: Sequence[tuple[int, Bed]]) -> tuple[BedYear, ...]:
+    """Light on beds that are lifted or moved, each by itself: numbers of the beds, and as they lie then."""
+    solved = bedlight.elsewhere(ways.solved, [(number, bed_plane(bed)) for number, bed in moved])
+    beds = (*ways.house.beds, *(bed for _, bed in moved))
+    came = bedlight.entered_elsewhere(solved, ways.nodes, ways.came)
+    return _told(ways._replace(solved=_of_points_alone(solved), came=came), replace(ways.house, beds=beds))
+
+
+def beds_under(ways: Ways, house: House) -> tuple[BedYear, ...]:
+    """Light on the beds of a house that differs in its skyline alone."""
+    solved = bedlight.under(ways.solved, scene_of(house).outside, dome_of(ways.light))
+    return _told(ways._replace(solved=solved, came=bedlight.entered_under(solved, ways.came)), house)
 
 
 def _of_points_alone(solved: bedlight.Solver) -> bedlight.Solver:
@@ -92,13 +130,15 @@ def rays_for(house: House, light: Sunlight, part: Sunlight) -> int:
     return PANE_RAYS * count // of
 
 
-def traced(house: House, light: Sunlight, only: Sequence[int] | None = None) -> tuple[bedlight.BedLight, PaneStates]:
-    """Where light goes in a house, and the states of its panes."""
+def traced(
+    house: House, light: Sunlight, hold: Callable[[bedlight.Solver], object] | None = None
+) -> tuple[bedlight.BedLight, PaneStates]:
+    """Where light goes in a house, and the states of its panes; hold is given the house ready for other suns."""
     states = pane_states(house, np.asarray(light.outdoors.climate.temp_degc))
-    found = bedlight.daylight(
-        scene_of(house), dome_of(light), house.site.latitude_deg, _suns(light), states.factors, only
-    )
-    return found, states
+    solved = bedlight.solver(scene_of(house), dome_of(light))
+    if hold is not None:
+        hold(solved)
+    return bedlight.coefficients(solved, sun_nodes(house.site.latitude_deg, _suns(light)), states.factors), states
 
 
 def room_of(house: House, light: Sunlight) -> tuple[object, ...]:
@@ -109,28 +149,25 @@ def room_of(house: House, light: Sunlight) -> tuple[object, ...]:
     return (scene_of(house), *factors, house.site.latitude_deg, _suns(light), *sky)
 
 
-def beds_retold(
-    house: House, light: Sunlight, variants: Sequence[House], sun_rays: int = PANE_RAYS
-) -> list[tuple[BedYear, ...]]:
-    """Light on the beds of variants of a house, which is traced once.
+def beds_retold(ways: Ways, variants: Sequence[House]) -> list[tuple[BedYear, ...]]:
+    """Light on the beds of variants of a house.
 
-    Parameters: house; light; variants, which differ from it in what lies on panes and beds, or in paint, alone.
+    Parameters: ways; variants, which differ in what lies on panes and beds, or in paint, alone.
     """
-    temp_degc, scene = np.asarray(light.outdoors.climate.temp_degc), scene_of(house)
-    solved = bedlight.solver(scene, dome_of(light))
-    nodes = sun_nodes(house.site.latitude_deg, light.drive.direction)
+    light, scene = ways.light, ways.solved.scene
+    temp_degc = np.asarray(light.outdoors.climate.temp_degc)
     paints = [_repaint(scene, scene_of(variant)) for variant in variants]
     found: dict[int, tuple[BedYear, ...]] = {}
     for paint in dict.fromkeys(paints):
         numbers = [number for number, own in enumerate(paints) if own == paint]
         states = [pane_states(variants[number], temp_degc) for number in numbers]
-        room = bedlight.repainted(solved, dict(paint)) if paint else solved
+        room = _of_points_alone(bedlight.repainted(ways.solved, dict(paint))) if paint else ways.solved
         factors = [factor for own in states for factor in own.factors]
-        ways = bedlight.coefficients(_of_points_alone(room), nodes, factors, sun_rays)
+        told = bedlight.coefficients(room, ways.nodes, factors, came=ways.came)
         first = np.cumsum([0, *(len(own.factors) for own in states)])
         for number, own, at in zip(numbers, states, first[:-1], strict=True):
             here = PaneStates(own.factors, own.of_bed + at, own.of_bed_month + at)
-            found[number] = beds_of(variants[number], light, ways, here, grid=False)
+            found[number] = beds_of(variants[number], light, told, here, grid=False)
     return [found[number] for number in range(len(variants))]
 
 

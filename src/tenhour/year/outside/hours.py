@@ -40,8 +40,7 @@ class Springs(NamedTuple):
 def springs(house: House, sources: Sources, sunlight: Sunlight) -> Springs:
     """Nights of made-up winters; where a weather file tells its nights, as cold and as unlike one another as those."""
     extremes = place_extremes(sources, sunlight)
-    made = skyhours.generated(_normals(house, sunlight), extremes, sources.hours, winters=frost.SPRINGS)
-    low = made.temp_degc.min(axis=2)
+    low = skyhours.nights(_normals(house, sunlight), extremes, sources.hours, winters=frost.SPRINGS)
     weather = sources.weather
     own = None if house.site.climate != "file" or weather is None else _measured_lows(weather)
     if weather is None or own is None or not own.lowest.size:
