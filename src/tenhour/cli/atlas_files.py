@@ -23,6 +23,7 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     from tenhour.files.versions import notice_lines
     from tenhour.files.write import save_bytes
     from tenhour.model.atlas import AtlasAnswer
+    from tenhour.model.house import cautions_of
     from tenhour.model.results import Basis
     from tenhour.report.atlas.dataset import data_set
     from tenhour.report.atlas.maps import drawn, maps_of
@@ -53,12 +54,13 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     assumed = (words.OWN_GRID() if own else words.NORMALS(), words.PLACED())
     more = () if job.ask.all_draws else (words.MIDDLE(),)
     inputs: dict[str, object] = {"folder": str(folder), "houses": list(found.data.houses)}
+    cautions = tuple(dict.fromkeys(text for house in job.houses for text in cautions_of(house)))
     holes = int((found.data.hole != 0).sum())
     page = folder / "atlas.html"
     files.append(page)
     answer = AtlasAnswer(
-        Basis(inputs, (*assumed, *more)), len(job.sites), holes, found.chunks, found.kept, found.seconds_s,
-        tuple(str(path) for path in files),
+        Basis(inputs, (*assumed, *more), (), cautions), len(job.sites), holes, found.chunks, found.kept,
+        found.seconds_s, tuple(str(path) for path in files),
     )  # fmt: skip
     text = atlas_page(answer, found.data, maps, pictures, notice_lines())
     save_bytes(page, text.encode("utf-8"), force=True)

@@ -123,12 +123,13 @@ def _shown(
 ) -> LogAnswer:
     """What stands; with forecasts where it was asked for and there is a house to grow in."""
     from tenhour.cli.loading import choose_crops, sources
+    from tenhour.model.house import cautions_of
     from tenhour.model.log import log_answer, standing
 
     there = {stand.crop for stand in standing(lines, when)} if forecast and in_use.path else set()
     grown = [crop for crop in choose_crops(folder, None) if crop.key in there] if there else []
     if not grown:
-        return log_answer(lines, when, path)
+        return log_answer(lines, when, path, cautions=cautions_of(in_use))
     from tenhour.year.year import Year
 
     with working("Growing what stands"):

@@ -255,7 +255,13 @@ class LogAnswer(Answer):
     """What every grower is told, where it applies; at most two."""
 
 
-def log_answer(lines: Iterable[LogLine], on: date, path: str, stands: tuple[LogStand, ...] = ()) -> LogAnswer:
-    """Return a log as an answer; ``path`` is where it is kept, ``stands`` what the growth table says of it."""
+def log_answer(
+    lines: Iterable[LogLine], on: date, path: str, stands: tuple[LogStand, ...] = (), cautions: tuple[str, ...] = ()
+) -> LogAnswer:
+    """Return a log as an answer.
+
+    Parameters: path, where it is kept; stands, what the growth table says of it; cautions, those of its house.
+    """
     every = tuple(lines)
-    return LogAnswer(Basis({"log": path, "on": on.isoformat()}), standing(every, on), every, stands)
+    basis = Basis({"log": path, "on": on.isoformat()}, cautions=cautions)
+    return LogAnswer(basis, standing(every, on), every, stands)

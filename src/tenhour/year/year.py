@@ -227,7 +227,7 @@ class Year:
         from tenhour.year.answers.logged import stands_of_log
         from tenhour.year.world import lessons_used
 
-        answer = log_answer(lines, on, path, stands_of_log(self.table(), lines, on))
+        answer = log_answer(lines, on, path, stands_of_log(self.table(), lines, on), self.world.cautions)
         answer = replace(answer, basis=replace(answer.basis, assumptions=lessons_used(self.house)))
         return self._told(self._with_lines(answer, on), on, lines)
 

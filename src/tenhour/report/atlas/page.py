@@ -31,6 +31,7 @@ def atlas_page(
         tag("main", _sites(data), *(_shown(one, pictures[one.key]) for one in maps), id="main"),
         tag("h2", "What was assumed"),
         tag("ul", *(tag("li", text) for text in answer.basis.assumptions)),
+        *_cautions(answer),
         tag(
             "footer",
             tag("p", f"Made by tenhour {__version__}."),
@@ -47,6 +48,12 @@ def atlas_page(
         tag("style", Html(css())),
     )
     return f"<!doctype html>\n{tag('html', head, body, lang='en')}\n"
+
+
+def _cautions(answer: AtlasAnswer) -> tuple[Html, ...]:
+    """Cautions where one of the houses is heated."""
+    texts = answer.basis.cautions
+    return (tag("h2", "Cautions"), tag("ul", *(tag("li", text) for text in texts))) if texts else ()
 
 
 def _sites(data: AtlasData) -> Html:

@@ -80,8 +80,9 @@ def learn_of(
     weighed = _weighed(table, every, rows)
     factors = _factors(posterior, rows, winters, weighed, numbers)
     lessons = _lessons(factors, today, start)
+    asked: dict[str, object] = {"today": today.isoformat(), "since": None if start is None else start.isoformat()}
     return LearnAnswer(
-        basis=Basis({"today": today.isoformat(), "since": None if start is None else start.isoformat()}),
+        basis=Basis(asked, cautions=world.cautions),
         rows_count=len(rows),
         winters_count=len(winters),
         factors=factors,
