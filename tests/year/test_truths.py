@@ -6,6 +6,7 @@ The long form asks forty houses (``TENHOUR_LONG=1``); its figures stand in docs/
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import pairwise
@@ -21,6 +22,7 @@ from helpers_long import many
 from helpers_truths import air_of, house_text, mirrored, scaled
 from helpers_world import PLAIN
 from tenhour.model.results import VERDICTS
+from tenhour.plan import sowing
 from tenhour.plan.dates import DAYS
 from tenhour.plan.sowing import CALM_D, MOST_CHANGES, SETTLED_D
 from tenhour.year.crops import growing
@@ -33,6 +35,9 @@ CROPS = many(["spinach", "kale", "baby-lettuce", "leek"], [])
 DIRT = many((0.0, 0.5), (0.0, 0.3, 0.6))
 NEVER = 1e4
 HALF_A_DAY = 0.51
+ROUNDING = 1e-6
+A_DAY = 0.35
+"""What a young stand gains in a day at most: a quarter to a third (docs/method/growth.md, growth ceilings)."""
 RAYS = 0.02
 """Beds that are cut and sampled anew differ by the spread of the rays that follow bounced light."""
 
@@ -76,37 +81,86 @@ def test_asking_for_less_changes_nothing_that_is_asked(seed: int) -> None:
     pd.testing.assert_frame_equal(light.beds_months, year.light(on=on).beds_months)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_less_light_brings_nothing_forward(seed: int) -> None:
-    """Under dirtier panes the same sowing is not ready sooner, not heavier, not better judged.
+def in_soil_of(table: Table, other: Table) -> Table:
+    """The same, its soil as warm as that of another."""
+    climate = replace(table.climate, soil_degc=other.climate.soil_degc)
+    grown = growing.grow(table.crops, climate, growing.SOWN_DOY, table.draws)
+    return replace(table, climate=climate, grown=grown)
 
-    What is let pass, and why. Leaves that are cut by length are drawn long in the dark (docs/method/growth.md, "Leaves
-    cut by length"), and a cooler soil lets warm seed up sooner: up to three sowings in a hundred are ready
-    earlier, by a week at most but where a harvest may come before the dark or in spring: there by what lies between.
-    A harvest is the first day at size or beyond: it may be heavier by what a stand grows in a day, a fifth. Whether a
-    sowing pays already hangs on what waiting a fortnight costs, a difference of two dates on a grid of fifteen days:
-    the day may move by two steps of that grid.
+
+def by_leaves(table: Table) -> np.ndarray:
+    """Crops whose harvest is told by their leaves alone or before their mass [C, 1, 1]."""
+    length = growing.column(table.crops, growing.part("harvest", "cut_g_m2", 0.0)) > 0.0
+    return (length | [crop.way == "transplant" for crop in table.crops])[:, None, None]
+
+
+def sooner_d(bright: np.ndarray, dim: np.ndarray) -> np.ndarray:
+    """Days by which less light brings a harvest forward; a never is far."""
+    return np.nan_to_num(bright, nan=NEVER) - np.nan_to_num(dim, nan=NEVER)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_less_light_never_brings_a_harvest_forward(seed: int) -> None:
+    """Under dirtier panes, in the same air and soil, no sowing is ready sooner in any draw, or on any day of the year.
+
+    Not asked of crops that are counted by their leaves: those cut by length are drawn long in the dark
+    (docs/method/growth.md, "Leaves cut by length"), and plants to be set out unfold leaves slower the more they crowd:
+    of celery, months in its tray, one sowing in a thousand. Nor of the soil: dirt keeps the sun off it, and seed comes
+    up a day sooner, or at all, where it would have lain too warm. What a harvest weighs is the first day at size or
+    beyond: more by what a stand grows in a day.
     """
-    for bright, dim in pairwise(tables(seed)):
-        by_length = growing.column(bright.crops, growing.part("harvest", "cut_g_m2", 0.0))[:, None, None] > 0.0
-        whole = ~(bright.parted | dim.parted | by_length)
-        for one, other, usual in ((bright.days, dim.days, whole), (bright.young_days, dim.young_days, whole & False)):
-            sooner = np.nan_to_num(one, nan=NEVER) - np.nan_to_num(other, nan=NEVER)
-            found = sooner > HALF_A_DAY
-            most_d = sooner[found & (sooner < NEVER / 2)].max(initial=0.0)
-            print(f"seed {seed}: sooner {found.mean():.2%}, by {most_d:.1f} d")
-            assert found.mean() <= 0.03
-            assert sooner[found & usual & (sooner < NEVER / 2)].max(initial=0.0) <= 7.0
+    for bright, own in pairwise(tables(seed)):
+        dim = in_soil_of(own, bright)
+        by_mass = ~by_leaves(bright)
+        drawn = sooner_d(bright.grown.harvest_d, dim.grown.harvest_d) > 0.0
+        assert not drawn[by_mass[:, 0, 0]].any()
+        for name in ("days_low", "days", "days_high", "young_days"):
+            sooner = sooner_d(getattr(bright, name), getattr(dim, name))
+            assert sooner[by_mass[:, 0, 0]].max(initial=0.0) <= ROUNDING, name
+        few = drawn[~by_mass[:, 0, 0]]
+        print(f"seed {seed}: by leaves sooner {few.mean():.2%} of draws")
         with np.errstate(invalid="ignore"):
-            heavier = dim.yield_g_m2 > 1.2 * bright.yield_g_m2
-        assert heavier.mean() <= 0.01
-        sow = VERDICTS.index("sow")
-        better = (dim.ruling.code == sow) & (bright.ruling.code != sow)
-        print(f"seed {seed}: heavier {heavier.mean():.2%}, better judged {better.mean():.2%}")
-        assert better.mean() <= 0.01
+            ratio = np.nanmax((dim.grown.yield_g_m2 / bright.grown.yield_g_m2)[by_mass[:, 0, 0]], initial=0.0)
+        print(f"seed {seed}: heavier by {ratio - 1.0:.0%} at most")
+        assert ratio <= 1.0 + A_DAY
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_less_light_never_makes_a_poor_sowing_good(seed: int) -> None:
+    """What fails in the bright house by cold, slowness, drawn seedlings or flower is never told to sow under dirt.
+
+    Left open: whether a sowing pays already hangs on what waiting a fortnight costs, a difference of two dates, which
+    may be larger in a darker house; and short spells of poor sowing are drawn out to a fortnight, so that no verdict
+    flaps. Those alone make a day of sowing good in the darker house that was not in the bright one.
+    """
+    sow = VERDICTS.index("sow")
+    for bright, own in pairwise(tables(seed)):
+        dim = in_soil_of(own, bright)
+        by_mass = ~by_leaves(bright)
+        never, late, slow, leggy = sowing._faults(bright.sowings)
+        year = bright.sowings
+        poor = never | late | slow | leggy | year.hot | year.harmed | ~year.in_season
+        good = dim.ruling.code == sow
+        print(f"seed {seed}: better judged {(good & (bright.ruling.code != sow) & by_mass).mean():.2%}")
+        assert not (good & poor & by_mass).any()
         dark = bright.world.darkest_day
         first = [np.nan_to_num((table.ruling.pays_from - dark) % DAYS, nan=NEVER) for table in (bright, dim)]
+        print(f"seed {seed}: pays sooner by {(first[0] - first[1]).max():.0f} d at most")
         assert (first[0] - first[1]).max() <= 31.0, "days by which a darker bed pays sooner"
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_is_let_pass_stays_small(seed: int) -> None:
+    """Leaves drawn in the dark and seed that lies too warm in the sun: few sowings, and no harvest without its mass."""
+    for bright, dim in pairwise(tables(seed)):
+        for one, other in ((bright.days, dim.days), (bright.young_days, dim.young_days)):
+            sooner = sooner_d(one, other) > HALF_A_DAY
+            print(f"seed {seed}: sooner {sooner.mean():.2%}")
+            assert sooner.mean() <= 0.05
+        length = growing.column(dim.crops, growing.part("harvest", "cut_g_m2", 0.0))
+        cut = dim.grown.yield_g_m2[length > 0.0]
+        least = length[length > 0.0][:, None, None, None] * dim.draws.target_factor[length > 0.0][:, None, None, :]
+        assert np.nanmin(cut / least, initial=1.0) >= 1.0 - 1e-5
 
 
 @pytest.mark.parametrize("seed", SEEDS)

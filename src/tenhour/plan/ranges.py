@@ -53,7 +53,8 @@ def between_sowings(
     Returns: [..., D, J].
     Method: draw by draw, dates of harvest straight between neighbouring sowings. Where the later one comes in more
     than cliff_d after the earlier, or one never does, there is no date between: the one before the dark and the one
-    in spring are both possible, and the nearer sowing counts.
+    in spring are both possible, and the nearer sowing counts, with no steeper a line than to one cliff_d off. So a
+    sowing never comes in sooner for a neighbour that comes in later.
     """
     flat = days.reshape(-1, *days.shape[-2:])
     out = np.empty((len(flat), len(at_doy), days.shape[-1]))
@@ -72,15 +73,17 @@ def _between(days: Array, sown_doy: NDArray[np.intp], cliff_d: float, step: NDAr
     right = (left + 1) % len(sown_doy)
     before = (step - sown_doy[left]) % DAYS
     after = (sown_doy[right] - step) % DAYS
-    share = (before / (before + after))[:, None]
-    # dates, counted from the day of sowing that is asked for
-    early, late = days[..., left, :] - before[:, None], days[..., right, :] + after[:, None]
-    torn = ~(np.abs(late - early) <= cliff_d)
-    straight = np.where(torn, 0.0, early * (1.0 - share) + late * share)
-    # one is sown later than the earlier neighbour and earlier than the later one, and comes in no sooner or later
-    near = np.where(share <= NEARER, np.fmin(early + before[:, None], np.fmax(late, early)), late)
-    lost = np.where(share <= NEARER, np.isnan(early), np.isnan(late))
-    return np.asarray(np.where(torn, np.where(lost, np.nan, near), straight))
+    share = np.minimum(before, after) / (before + after)
+    first = before / (before + after) <= NEARER
+    # dates, counted from the day of sowing that is asked for; a neighbour that never comes in lies beyond any
+    found = days[..., np.where(first, left, right), :] + np.where(first, -before, after)[:, None]
+    off = np.where(np.isnan(days), np.inf, days)[..., np.where(first, right, left), :]
+    off += np.where(first, after, -before)[:, None]
+    off -= found
+    np.clip(off, -cliff_d, cliff_d, out=off)
+    off *= share[:, None]
+    found += off
+    return np.asarray(found)
 
 
 def straight(values: Array, sown_doy: NDArray[np.intp]) -> Array:
