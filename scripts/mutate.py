@@ -1,13 +1,20 @@
 """Change formulas a little, one place at a time, and see whether a test notices.
 
     python scripts/mutate.py ROOM [--count 60] [--seed 1] [--tests tests/sun ...] [--modules position.py ...]
-    python scripts/mutate.py year,plan,heat --near 4 --tests tests/year/test_year.py ... [--seams]
+    python scripts/mutate.py year --reach --tests tests/year tests/plan ... [--seams] [--also plan:2:10 ...]
 
 ROOM is a room, or several with commas. Of all places where an operator, a comparison, a number, a sine or a bound can
 be changed, a named argument dropped (a field of an answer too) or two exchanged, COUNT are drawn by the seed; each
-is tried in a process of its own against the tests of the room. With --near each is tried against as many files of
-tests that import the changed module (those named for it first), then those of --tests. --seams draws changes of
-arguments alone. What no test noticed is printed with its line. Leaves with status 0 always: the score is for reading,
+is tried in a process of its own against the tests of the room. --seams draws changes of arguments alone; --also draws
+more in the same run (ROOM:SEED:COUNT, and :seams).
+
+With --reach the tests of --tests run once, all drawn places watched: it is told which test comes to which place and how
+long it takes. Then each change is put into the running program, in a copy of this process, and tried by the tests that
+came there, the quickest first, then by the others of their files, for MOST_S of processor time at most. What was grown
+is kept, for its room is not changed; all else is made anew. What stands outside functions (constants, defaults) is
+tried in a fresh process by the files of tests that name its module.
+
+What no test noticed is printed with its line. Leaves with status 0 always: the score is for reading,
 and some changes mean nothing (a bound that is never reached, a number of rounds).
 """
 
@@ -15,18 +22,26 @@ from __future__ import annotations
 
 import argparse
 import ast
+import builtins
+import collections
 import copy
+import functools
+import gc
+import importlib
 import importlib.abc
 import importlib.util
+import json
 import os
 import random
 import resource
 import signal
 import sys
+import time
+import traceback
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from types import ModuleType
+from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
 ROOT = Path(__file__).parents[1]
@@ -43,8 +58,12 @@ NAMES = {
 }  # fmt: skip
 STEP = 1.1
 SEAM = "argument"
-NEAR_S = 150.0
-"""Processor time of one change where tests are chosen for it: those chosen take a minute at most. Judgement."""
+MOST_S = 60.0
+"""Processor time of the tests that are chosen for one change, as they took without it. Judgement."""
+MOST_FILES = 5
+BROKEN = 77
+SURE = 3
+"""Changes whose tests are first run without them, to see that a copy of this process is as good."""
 SLACK_S = 5.0
 QUIETLY = (
     "-x",
@@ -68,6 +87,11 @@ class Change:
     what: str
     apply: Callable[[ast.AST], ast.AST]
     index: int
+
+    @property
+    def name(self) -> str:
+        """Where it is and what it does."""
+        return f"{self.path.relative_to(ROOT_SOURCE / 'tenhour')}:{self.line}: {self.what} ({self.index})"
 
 
 def places(tree: ast.Module) -> Iterator[tuple[int, ast.AST]]:
@@ -230,6 +254,259 @@ def touching(change: Change, most: int) -> list[str]:
     return [name for _, name in sorted(found)[:most]]
 
 
+# ---- changes put into the running program ----
+
+
+@dataclass(frozen=True)
+class Place:
+    """The function that holds a change: its names from the module inwards, and the line it begins in."""
+
+    names: tuple[str, ...]
+    line: int
+
+
+def place_of(change: Change) -> Place | None:
+    """Where a change is; None outside of functions, in defaults and decorators, and where a pattern is matched."""
+    tree = ast.parse(change.path.read_text("utf-8"))
+    target = next(node for number, node in enumerate(ast.walk(tree)) if number == change.index)
+    if not isinstance(target, ast.expr | ast.If | ast.AugAssign):
+        return None
+
+    def within(node: ast.AST, names: tuple[str, ...]) -> Place | None:
+        for inner in ast.iter_child_nodes(node):
+            if isinstance(inner, ast.ClassDef):
+                found = within(inner, (*names, inner.name))
+                if found is not None:
+                    return found
+            if isinstance(inner, ast.FunctionDef) and any(part is target for b in inner.body for part in ast.walk(b)):
+                first = min([inner.lineno, *(one.lineno for one in inner.decorator_list)])
+                return Place((*names, inner.name), first)
+        return None
+
+    patterns = [part for node in ast.walk(tree) if isinstance(node, ast.pattern) for part in ast.walk(node)]
+    return None if any(part is target for part in patterns) else within(tree, ())
+
+
+def code_at(code: CodeType, place: Place) -> CodeType:
+    """The code of a function in that of its module."""
+    for name in place.names:
+        inner = [one for one in code.co_consts if isinstance(one, CodeType) and one.co_name == name]
+        code = next((one for one in inner if one.co_firstlineno == place.line), inner[0])
+    return code
+
+
+def functions_at(module: ModuleType, place: Place) -> list[FunctionType]:
+    """The functions of the running program that were made there."""
+    here = (one for one in gc.get_objects() if isinstance(one, FunctionType))
+    return [
+        one
+        for one in here
+        if one.__module__ == module.__name__
+        and one.__code__.co_firstlineno == place.line
+        and one.__code__.co_name == place.names[-1]
+        and "<locals>" not in one.__qualname__
+    ]
+
+
+def put_in(change: Change, place: Place, source: ast.Module) -> None:
+    """Give the functions of the running program the code of a changed module."""
+    module = importlib.import_module(".".join(change.path.relative_to(ROOT_SOURCE).with_suffix("").parts))
+    new = code_at(compile(source, str(change.path), "exec"), place)
+    found = functions_at(module, place)
+    if not found:
+        raise SystemExit(f"{change.path}:{change.line}: no such function is running")
+    for one in found:
+        one.__code__ = new
+
+
+def changed_tree(change: Change) -> ast.Module:
+    """The changed module, its lines where they were."""
+    tree = ast.parse(change.path.read_text("utf-8"))
+    target = next(node for number, node in enumerate(ast.walk(tree)) if number == change.index)
+    return ast.fix_missing_locations(_Replace(target, change.apply(target)).visit(tree))
+
+
+class Watch:
+    """Which test comes to which place, and how long each takes."""
+
+    def __init__(self) -> None:
+        self.test = ""
+        self.began_s = 0.0
+        self.hits: dict[str, set[int]] = collections.defaultdict(set)
+        self.took_s: dict[str, float] = {}
+        self.failed: set[str] = set()
+
+    def hit(self, number: int) -> None:
+        """A place is come to."""
+        self.hits[self.test].add(number)
+
+    def pytest_runtest_logstart(self, nodeid: str) -> None:
+        """A test begins."""
+        self.test, self.began_s = nodeid, time.process_time()
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        """A test failed or was skipped: it says nothing of any change."""
+        if report.outcome != "passed":
+            self.failed.add(report.nodeid)
+
+    def pytest_runtest_logfinish(self, nodeid: str) -> None:
+        """A test is over."""
+        self.took_s[nodeid] = time.process_time() - self.began_s
+        self.test = ""
+
+
+def watch(spots: Sequence[tuple[int, Change, Place]], tests: Sequence[str]) -> Watch:
+    """Run tests once with all places watched."""
+    import pytest
+
+    seen = Watch()
+    builtins.__dict__["__come__"] = seen.hit
+    held = []
+    by_function = collections.defaultdict(list)
+    for number, change, place in spots:
+        by_function[change.path, place].append((number, change))
+    for (path, place), inside in by_function.items():
+        tree = ast.parse(path.read_text("utf-8"))
+        nodes = dict(enumerate(ast.walk(tree)))
+        targets = {id(nodes[change.index]): number for number, change in inside}
+        watched = ast.fix_missing_locations(_Watched(targets).visit(tree))
+        module = importlib.import_module(".".join(path.relative_to(ROOT_SOURCE).with_suffix("").parts))
+        held += [(one, one.__code__) for one in functions_at(module, place)]
+        put_in(inside[0][1], place, watched)
+    pytest.main([*(word for word in QUIETLY if word != "-x"), *tests], plugins=[seen])
+    for one, code in held:
+        one.__code__ = code
+    return seen
+
+
+class _Watched(ast.NodeTransformer):
+    """Tells of places that are come to; several changes of one place are told as the last of them."""
+
+    def __init__(self, targets: dict[int, int]) -> None:
+        self.targets = targets
+
+    def visit(self, node: ast.AST) -> Any:
+        number = self.targets.get(id(node))
+        self.generic_visit(node)
+        if number is None:
+            return node
+        come = ast.Call(ast.Name("__come__", ast.Load()), [ast.Constant(number)], [])
+        first = lambda value: ast.Subscript(ast.Tuple([come, value], ast.Load()), ast.Constant(1), ast.Load())  # noqa: E731
+        if isinstance(node, ast.If):
+            node.test = first(node.test)
+        elif isinstance(node, ast.AugAssign):
+            node.value = first(node.value)
+        else:
+            return ast.copy_location(first(node), node)
+        return node
+
+
+def chosen_tests(number: int, seen: Watch) -> tuple[list[str], float]:
+    """Tests that come to a place, the quickest first, then the others of their files; how long they take."""
+    good = {name: took for name, took in seen.took_s.items() if name not in seen.failed}
+    come = sorted((name for name in good if number in seen.hits[name]), key=lambda name: good[name])
+    files = {name.split("::")[0] for name in come}
+    rest = sorted((n for n in good if n.split("::")[0] in files and n not in come), key=lambda name: good[name])
+    chosen, whole_s = [], 0.0
+    for name in [*come, *rest]:
+        if not chosen or whole_s + good[name] <= MOST_S:
+            chosen.append(name)
+            whole_s += good[name]
+    return chosen, whole_s
+
+
+def try_here(change: Change, place: Place, tests: Sequence[str], limit_s: float) -> str:
+    """Return "survived", "killed" or "late" of a change that is put into a copy of this process."""
+    child = os.fork()
+    if child == 0:
+        limit = int(time.process_time() + limit_s) + 1
+        resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 1))
+        signal.signal(signal.SIGXCPU, signal.SIG_DFL)
+        if not os.environ.get("MUTATE_TALK"):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+            os.dup2(1, 2)
+        status = 1
+        try:
+            put_in(change, place, changed_tree(change))
+            forget(change)
+            import pytest
+
+            status = int(pytest.main([*QUIETLY, *tests]))
+        except BaseException:
+            traceback.print_exc()
+            status = BROKEN
+        finally:
+            sys.stdout.flush()
+            sys.stderr.flush()
+            os._exit(status)
+    _, status, _ = os.wait4(child, 0)
+    if os.WIFSIGNALED(status):
+        return "late"
+    if os.WEXITSTATUS(status) == BROKEN:
+        raise SystemExit(f"{change.path}:{change.line}: could not be tried")
+    return "survived" if os.WEXITSTATUS(status) == 0 else "killed"
+
+
+def forget(change: Change) -> None:
+    """Drop what tests and program keep of earlier work, but for what the change cannot touch."""
+    import helpers_once as once
+
+    once.KEPT.clear()
+    once.GROWN.clear()
+    inside = change.path.relative_to(ROOT_SOURCE / "tenhour").parts[:2]
+    traced = () if inside[0] == "year" and inside[1] in ("inside", "outside", "world.py") else ("light", "sky", "sun")
+    for kind in set(once.PARTS) - {"growth", *traced}:
+        once.PARTS.pop(kind)
+    for kept in [one for one in gc.get_objects() if isinstance(one, functools._lru_cache_wrapper)]:
+        home = str(getattr(kept, "__module__", ""))
+        if home.startswith(("tenhour.year", "tenhour.plan", "tenhour.heat", "tenhour.door", "tenhour.cli", "helpers_")):
+            kept.cache_clear()
+
+
+def by_reach(chosen: Sequence[Change], tests: Sequence[str]) -> Iterator[tuple[Change, str, int]]:
+    """Every change with what became of it and how many tests tried it."""
+    found = [(number, change, place_of(change)) for number, change in enumerate(chosen)]
+    for _, change, place in found:
+        if place is None:
+            near = touching(change, MOST_FILES)
+            yield change, try_change(change, near, 2.0 * MOST_S)[0] if near else "survived", len(near)
+    spots = [(number, change, place) for number, change, place in found if place is not None]
+    seen = watch(spots, tests)
+    print(f"  {len(seen.took_s)} tests in {sum(seen.took_s.values()):.0f} s; of no use: {len(seen.failed)}", flush=True)
+    same = {(change.path, change.index): number for number, change, _ in spots}
+    for _, change, place in spots[:SURE]:
+        nothing = Change(change.path, change.line, "nothing", copy.copy, change.index)
+        names, took_s = chosen_tests(same[change.path, change.index], seen)
+        if names and try_here(nothing, place, names, 2.0 * took_s + 30.0) != "survived":
+            raise SystemExit(f"the tests fail without any change: {names}")
+    for _, change, place in spots:
+        names, took_s = chosen_tests(same[change.path, change.index], seen)
+        said = try_here(change, place, names, 2.0 * took_s + 30.0) if names else "survived"
+        yield change, said, len(names)
+
+
+def by_room(chosen: Sequence[Change], tests: Sequence[str]) -> Iterator[tuple[int, tuple[str, int]]]:
+    """The same by all tests for every change."""
+    said, base_s = try_change(None, tests, 3600.0)
+    if said != "survived":
+        raise SystemExit("the tests fail without any change")
+    print(f"  tests take {base_s:.0f} s", flush=True)
+    for change in chosen:
+        said, _ = try_change(change, nearest_first(change, tests), 2.0 * base_s + SLACK_S)
+        yield id(change), (said, len(tests))
+
+
+def drawn(rooms: str, seed: int, count: int, seams: bool, modules: Sequence[str] | None) -> list[Change]:
+    """Changes drawn from rooms."""
+    files = [path for room in rooms.split(",") for path in sorted((ROOT_SOURCE / "tenhour" / room).rglob("*.py"))]
+    files = [path for path in files if modules is None or path.name in modules]
+    found = [change for path in files for change in changes(path)]
+    found = [change for change in found if not seams or change.what.startswith(SEAM)]
+    chosen = random.Random(seed).sample(found, min(count, len(found)))
+    print(f"{rooms}: {len(found)} possible changes, {len(chosen)} tried (seed {seed})", flush=True)
+    return sorted(chosen, key=lambda change: (change.path, change.line))
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("room")
@@ -237,8 +514,10 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--tests", nargs="+")
     parser.add_argument("--modules", nargs="+")
-    parser.add_argument("--near", type=int, default=0, help="files of tests chosen for each change")
+    parser.add_argument("--reach", action="store_true", help="choose tests for each change by what they come to")
+    parser.add_argument("--also", nargs="+", default=[], metavar="ROOM:SEED:COUNT[:seams]")
     parser.add_argument("--seams", action="store_true", help="change arguments alone")
+    parser.add_argument("--known", type=Path, help="file of what runs with --reach noticed, not tried again")
     parser.add_argument("--source", type=Path, default=ROOT_SOURCE, help="another tree of the same sources")
     args = parser.parse_args()
     globals()["ROOT_SOURCE"] = args.source.resolve()
@@ -256,31 +535,34 @@ def main() -> None:
     phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
     hypothesis.settings.register_profile("mutants", phases=phases)
     hypothesis.settings.load_profile("mutants")
-    rooms = args.room.split(",")
-    own = [str(path) for room in rooms for path in sorted(Path("tests", room).glob("test_*.py"))]
-    tests = args.tests or ([] if args.near else own)
-    files = [path for room in rooms for path in sorted((ROOT_SOURCE / "tenhour" / room).rglob("*.py"))]
-    files = [path for path in files if args.modules is None or path.name in args.modules]
-    found = [change for path in files for change in changes(path)]
-    found = [change for change in found if not args.seams or change.what.startswith(SEAM)]
-    base_s = (NEAR_S - SLACK_S) / 2.0
-    if not args.near:
-        said, base_s = try_change(None, tests, 3600.0)
-        if said != "survived":
-            raise SystemExit("the tests fail without any change")
-    chosen = random.Random(args.seed).sample(found, min(args.count, len(found)))
-    print(f"{args.room}: {len(found)} possible changes, {len(chosen)} tried; tests take {base_s:.0f} s", flush=True)
-    survived = 0
-    for change in sorted(chosen, key=lambda c: (c.path, c.line)):
-        near = [*touching(change, args.near), *tests] if args.near else nearest_first(change, tests)
-        said, _ = try_change(change, list(dict.fromkeys(near)), 2.0 * base_s + SLACK_S)
-        if said == "survived":
-            survived += 1
+    own = [str(path) for room in args.room.split(",") for path in sorted(Path("tests", room).rglob("test_*.py"))]
+    tests = args.tests or own
+    draws = [(args.room, args.seed, args.count, args.seams)]
+    for more in args.also:
+        room, seed, count, *seams = more.split(":")
+        draws.append((room, int(seed), int(count), bool(seams)))
+    drafts = [drawn(*one, args.modules) for one in draws]
+    before = json.loads(args.known.read_text("utf-8")) if args.known and args.known.exists() else []
+    if args.reach:
+        fates = {id(change): ("killed", 0) for draft in drafts for change in draft if change.name in before}
+        left = [change for draft in drafts for change in draft if id(change) not in fates]
+        for change, said, count in by_reach(left, tests):
+            fates[id(change)] = (said, count)
+            print(f"    {change.name}: {said}, {count} tests", flush=True)
+            before += [change.name] if said != "survived" else []
+            if args.known:
+                args.known.write_text(json.dumps(before, indent=1), "utf-8")
+    else:
+        fates = dict(by_room(drafts[0], tests))
+    for (room, seed, _, seams), chosen in zip(draws, drafts, strict=True):
+        lost = [change for change in chosen if fates[id(change)][0] == "survived"]
+        for change in lost:
             text = change.path.read_text("utf-8").splitlines()[change.line - 1].strip()
-            print(f"  {change.path.name}:{change.line}: {change.what}:  {text[:90]}", flush=True)
-    print(
-        f"{args.room}: {len(chosen) - survived} of {len(chosen)} noticed ({1 - survived / len(chosen):.0%})", flush=True
-    )
+            where = change.path.relative_to(ROOT_SOURCE / "tenhour")
+            print(f"  {where}:{change.line}: {change.what}:  {text[:90]}  ({fates[id(change)][1]} tests)")
+        score = 1 - len(lost) / len(chosen)
+        what = f"{room}{' seams' if seams else ''}, seed {seed}"
+        print(f"{what}: {len(chosen) - len(lost)} of {len(chosen)} noticed ({score:.0%})", flush=True)
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import random
 import re
@@ -9,7 +10,7 @@ from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Final
+from typing import Any, Final
 
 from tenhour.errors import FileProblem, NoAnswer, OutOfRange
 
@@ -54,7 +55,95 @@ def _houses() -> list[str]:
         ROOT / "src" / "tenhour" / "_data" / "demo-house.toml",
         *sorted((ROOT / "tests/files/good").glob("*.toml")),
     ]
-    return [path.read_text("utf-8") for path in paths]
+    return [
+        *(path.read_text("utf-8") for path in paths),
+        (ROOT / "tests/files/good/least.toml").read_text("utf-8") + LIVED_IN,
+    ]
+
+
+LIVED_IN: Final = """
+[[lamps]]
+bed = "bed 1"
+kind = "led-bar"
+count = 4
+height_m = 0.4
+clock = ["05:00-09:00", "16:00-20:00"]
+burn_from = "10-10"
+burn_to = "03-05"
+
+[heat]
+leak = "tight"
+wind = "open"
+edge = "board"
+paths = "paved"
+loss_factor = 1.1
+
+[[store]]
+name = "drum"
+litres = 200
+at_m = [2.6, 2.2, 0]
+size_m = [0.6, 0.6, 0.9]
+
+[curtain]
+faces = ["walls"]
+kind = "night-curtain"
+closes = "dusk"
+
+[[heater]]
+kind = "stove"
+power_w = 4000
+flue_mm = 120
+efficiency_frac = 0.65
+price = 0.08
+
+[[mat]]
+bed = "bed 1"
+set_degc = 20
+power_w_m2 = 70
+months = [1, 2, 3]
+
+[nursery]
+name = "kitchen shelf"
+lamp_h = 14
+lamp_ppfd_umol_m2_s = 120
+day_degc = 19
+night_degc = 16
+size_m = [1.2, 0.5]
+
+[household]
+people = 3
+from = "2026-10-01"
+to = "2027-05-31"
+meals = { salad = 4, cooked = 2, herbs = 3 }
+portions_g = { salad = 70 }
+likes = ["spinach", "romaine", "kale"]
+leave_out = ["leek"]
+surety = 0.8
+work_h_week = 6
+work_worth = "6 EUR"
+most_sowings = 40
+budget = 300
+rest_weeks = 20
+may_buy = ["lamp", "cover", "tray"]
+price_kg = 9
+
+[[household.animal]]
+kind = "hen"
+count = 4
+greens_g_d = 40
+
+[learned]
+kept = 2026-11-28
+from = 2026-10-01
+sowings = 5
+growth = [0.96, 0.86, 1.07]
+weighings = 2
+yield = [1.10, 0.80, 1.50]
+
+[learned.crop.spinach]
+sowings = 3
+growth = [0.93, 0.85, 1.02]
+"""
 
 
 def _crops() -> list[str]:
@@ -166,6 +255,67 @@ def _days() -> list[str]:
     ]
 
 
+def _grids() -> list[bytes]:
+    """Monthly means on a grid, as NetCDF 4."""
+    import h5py
+
+    out = []
+    for light, air in (
+        (("ghi_w_m2", "W m-2", 90.0), ("temp_degc", "degC", 4.0)),
+        (("rsds", "J m-2", 8e6), ("tas", "K", 276.0)),
+    ):
+        stream = io.BytesIO()
+        with h5py.File(stream, "w") as file:
+            axes = {"month": range(12), "lat": (57.0, 58.0), "lon": (-5.0, -4.0, -3.0)}
+            for name, values in axes.items():
+                file[name] = [float(value) for value in values]
+                file[name].make_scale(name)
+            for (name, unit, value), standard in zip((light, air), (STANDARD_LIGHT, STANDARD_AIR), strict=True):
+                file[name] = [[[value] * 3] * 2] * 12
+                file[name].attrs.update({"units": unit, "standard_name": standard})
+                for number, axis in enumerate(axes):
+                    file[name].dims[number].attach_scale(file[axis])
+        out.append(stream.getvalue())
+    return out
+
+
+STANDARD_LIGHT: Final = "surface_downwelling_shortwave_flux_in_air"
+STANDARD_AIR: Final = "air_temperature"
+
+
+def _requests() -> list[str]:
+    """What the page asks of its server: an address, and below it what is sent there; nothing at all is read."""
+    edit = {"do": "set", "path": ["bed", 0, "at_m"], "value": [0.2, 0.3]}
+    face = {"do": "set", "path": ["face", "north", "cover"], "value": "opaque"}
+    lamp = {"do": "add", "path": ["lamps"], "value": {"bed": "bed 1", "kind": "led-bar", "count": 2, "height_m": 0.4}}
+    now = {"version": "VERSION", "tab": "t", "number": 1}
+    spoken = {"on": "2027-01-15", "dates": "long"}
+    lit = {"bed": "bed 1", "crop": "leaf-lettuce", "hours_h": 12, "price": "0.30 EUR"}
+    seen = {
+        "crop": "kale",
+        "sown": "2027-01-05",
+        "seen": "2027-01-25",
+        "bed": "bed 1",
+        "signs": ["pale"],
+        "day_degc": 14,
+    }
+    sown = {"what": "sown", "crop": "kale", "bed": "front", "area_m2": 0.5, "plants_count": 12}
+    read = {"time": "2027-01-15 11:40", "place": "front", "x_m": 1.0, "y_m": 0.2, "lux": 9000}
+    new = {"place": "Ulm, Germany", "shape": "gable", "length": "16 ft", "opaque": ["north"]}
+    told: list[tuple[str, dict[str, Any]]] = [
+        ("change", {"edits": [edit], "label": "bed moved"}), ("change", {"edits": [face, edit]}),
+        ("day", {"edits": [edit], "day": 14}), ("sky", {"words": {"bed": 0, "x_m": 1.0, "y_m": 0.5}}),
+        ("log", {"words": sown | {"on": "2026-01-15"}}), ("reading", {"words": read}),
+        ("ask", {"question": "light", "words": spoken}), ("ask", {"question": "why", "words": seen}),
+        ("ask", {"question": "lamps", "words": lit}), ("new", {"words": new}), ("change", {"edits": [lamp]}),
+        ("change", {"edits": [{"do": "remove", "path": ["house", "width_m"]}]}), ("undo", {}), ("redo", {}),
+        ("read", {"words": {"meters": "one"}}), ("keep", {"words": {}}), ("keep-plan", {}), ("keep-lamps", {"words": lit}),
+        ("ask", {"question": "feed", "words": {"people_count": 2, "step_weeks": 8, "seconds_s": 1}}),
+    ]  # fmt: skip
+    posts = [f"api/{what}\n{json.dumps({**now, **body})}" for what, body in told]
+    return [*posts, "api/file\n", "api/places?q=Ulm\n", "api/words\n", "app.js\n"]
+
+
 SEEDS: Final = MappingProxyType(
     {
         "house": _houses,
@@ -179,11 +329,13 @@ SEEDS: Final = MappingProxyType(
         "places": _places,
         "outline": _outlines,
         "days": _days,
+        "grid": _grids,
+        "request": _requests,
     }
 )
 ENDING: Final = MappingProxyType(
     {"house": ".toml", "crop": ".toml", "weather": ".csv", "readings": ".csv", "log": ".csv", "lamp": ".toml",
-     "luminaire": ".ies", "plan": ".json", "places": ".csv", "outline": ".json", "days": ".csv"}
+     "luminaire": ".ies", "plan": ".json", "places": ".csv", "outline": ".json", "days": ".csv", "grid": ".nc", "request": ".txt"}
 )  # fmt: skip
 
 
@@ -339,6 +491,35 @@ BREAKS: Final[tuple[Callable[[random.Random, bytes], bytes], ...]] = (
 )  # fmt: skip
 
 
+ODD_NODES: Final = (
+    None, True, -1, 0, 2**70, 1e308, -0.0, float("nan"), float("inf"), "", "x", "x" * 5000, "\ud800", "\x00", "a\nb",
+    "1e400", "2027-02-30", "../x", "=1+1", [], {}, [[]], [None], {"a": {"b": 1}}, ["x"] * 300, [0, 1, 2, 3, 4, 5, 6, 7],
+)  # fmt: skip
+
+
+def _node(rng: random.Random, data: bytes) -> bytes:
+    """Put an odd value in the place of a value of JSON, or take a key out; an address above it stays as it is."""
+    head, line, body = data.rpartition(b"\n") if data[:1] not in (b"{", b"[") else (b"", b"", data)
+    try:
+        whole = json.loads(body)
+    except ValueError:
+        return _number(rng, data)
+    top: dict[Any, Any] = {"": whole}
+    holder: Any
+    holder, key, found = top, "", whole
+    while isinstance(found, dict | list) and found and rng.random() < 0.85:
+        holder, key = found, rng.choice(sorted(found) if isinstance(found, dict) else range(len(found)))
+        found = holder[key]
+    if rng.random() < 0.2:
+        del holder[key]
+    else:
+        holder[key] = rng.choice(ODD_NODES)
+    return head + line + json.dumps(top.get("")).encode()
+
+
+OF_NODES: Final = ("plan", "outline", "request")
+NODES_ONLY: Final = 0.4
+"""Share of the cases of files of JSON that are JSON still."""
 NUDGED_ONLY: Final = 0.25
 """Share of the cases that only put other numbers in, and so may get past the reader."""
 
@@ -347,6 +528,8 @@ def broken(room: str, case: int, seed: int = 1) -> bytes:
     """Contents of one case; the same for the same room, number and seed."""
     rng = random.Random(f"{room} {case} {seed}")
     data = rng.choice(seeds(room))
+    if room in OF_NODES and rng.random() < NODES_ONLY:
+        return _node(rng, data)
     if rng.random() < NUDGED_ONLY:
         return _nudge(rng, data)
     for _ in range(rng.choice((1, 1, 1, 2, 3))):
@@ -484,6 +667,74 @@ def _try_days(path: Path) -> None:
     load_since(path, 57.1, -4.7)
 
 
+def _try_grid(path: Path) -> None:
+    from tenhour.files.atlas.grids import grid_sites
+
+    grid_sites(path)
+
+
+def _try_request(path: Path) -> None:
+    """Send it to the page of a small house; what is refused is refused in words, and nothing is a fault of ours."""
+    from tenhour.files.textfile import check_ordinary
+
+    check_ordinary(path)
+    address, _, body = path.read_bytes()[:MOST_ASKED].partition(b"\n")
+    address, _, query = address.decode("latin-1").partition("?")
+    status, told = asked_of_page(address, query, body)
+    lines = told.get("problems", []) if isinstance(told, dict) else []
+    assert status in (200, 400, 404, 405, 409, 413, 422), f"status {status} of {address[:60]!r}: {str(told)[:300]}"
+    for line in lines if status != 200 else ():
+        check_line(line)
+    if status != 200:
+        raise NoAnswer(f"status {status}: {' '.join(lines)[:200]}")
+
+
+MOST_ASKED: Final = 1_500_000
+"""More than is taken in."""
+_PAGES: Final[dict[str, Any]] = {}
+
+
+def asked_of_page(address: str, query: str, body: bytes) -> tuple[int, Any]:
+    """Status and answer of a page that is asked in this process, its house file a fresh one."""
+    import tempfile
+    from datetime import date
+
+    from tenhour.open.desk import Desk
+    from tenhour.open.guard import Guard
+    from tenhour.open.server import pages
+    from tenhour.open.session import Session, version_of
+
+    desk = _PAGES.setdefault("desk", Desk())  # years are kept by the text of their house
+    text = (ROOT / "tests/files/good/least.toml").read_text("utf-8")
+    with tempfile.TemporaryDirectory(prefix="page-") as name:
+        house = Path(name) / "house.toml"
+        if address != "api/new":
+            house.write_text(text, "utf-8")
+        guard = Guard(80, token="token")
+        app = guard.watched(pages(Session(house), desk, lambda: date(2027, 1, 15)))
+        body = body.replace(b"VERSION", version_of(text).encode())
+        asked = {
+            "REQUEST_METHOD": "POST" if body else "GET", "HTTP_HOST": "127.0.0.1:80", "PATH_INFO": f"/token/{address}",
+            "HTTP_ORIGIN": "http://127.0.0.1:80", "CONTENT_TYPE": "application/json", "QUERY_STRING": query,
+            "CONTENT_LENGTH": str(len(body)), "wsgi.input": io.BytesIO(body), "wsgi.errors": io.StringIO(),
+            "SERVER_NAME": "127.0.0.1", "SERVER_PORT": "80", "wsgi.url_scheme": "http", "SERVER_PROTOCOL": "HTTP/1.1",
+        }  # fmt: skip
+        answered: list[str] = []
+        data = b"".join(app(asked, lambda status, headers, *more: answered.append(status)))
+        assert "Traceback" not in asked["wsgi.errors"].getvalue(), asked["wsgi.errors"].getvalue()[-1500:]
+        drafts = [path.name for path in Path(name).iterdir() if path.name.endswith(".new")]
+        assert not drafts, drafts
+        now = house.read_text("utf-8") if house.exists() else text
+        assert answered[0].startswith("200") or now == text, "refused, and yet written"
+    if data[:1] in (b"{", b"["):
+        return int(answered[0].split()[0]), json.loads(data, parse_constant=_no_constant)
+    return int(answered[0].split()[0]), None
+
+
+def _no_constant(name: str) -> object:
+    raise AssertionError(f"{name} in the answer")
+
+
 TRIALS: Final = MappingProxyType(
     {
         "house": _try_house,
@@ -497,5 +748,7 @@ TRIALS: Final = MappingProxyType(
         "places": _try_places,
         "outline": _try_outline,
         "days": _try_days,
+        "grid": _try_grid,
+        "request": _try_request,
     }
 )

@@ -21,6 +21,7 @@ HOUSE: Final = "# my house\n" + PLAIN.format(
     air="day_set_degc = 12\nnight_set_degc = 5",
 )  # fmt: skip
 PAGE: Final = "<p>" + "light " * 200_000 + "</p>"
+PLAN: Final = '{"command": "feed", "sowings": [{"crop": "spinach"}], "trays": [], "missing": []}\n'
 LOG: Final = "date,what,crop,bed,plants_per_m2,fresh_g,note\n2021-09-01,sown,spinach,front,,,\n"
 
 
@@ -71,6 +72,43 @@ def _days(path: Path) -> None:
     write_days(path, kept_days(path) | {on: f"{on},3.1,4.0"})
 
 
+def _learned(path: Path) -> None:
+    from tenhour.files.keep import keep_lessons
+    from tenhour.model.learned import Learned, Lessons
+
+    keep_lessons(path, Lessons(kept=date(2027, 1, 20), growth=Learned(1.1, 0.9, 1.3, rows_count=6)))
+
+
+def _lamps(path: Path) -> None:
+    from tenhour.files.keep import keep_lamps
+
+    keep_lamps(path, {"bed": "front", "kind": "led-bar", "count": 2, "height_m": 0.4, "hours": 14}, "planned")
+
+
+def _plan(path: Path) -> None:
+    from tenhour.files.write import write_text
+
+    write_text(path, PLAN.replace("spinach", "kale"), force=True)
+
+
+def _unlogged(path: Path) -> None:
+    from tenhour.files.logedit import undo_log
+
+    undo_log(path)
+
+
+def _relogged(path: Path) -> None:
+    from tenhour.files.logedit import edit_log
+
+    edit_log(path, 1, {"note": "thinned"})
+
+
+def _part(path: Path) -> None:
+    from tenhour.files.write import save_bytes
+
+    save_bytes(path, (PLAN * 300).encode(), force=True)
+
+
 def _logged(path: Path) -> None:
     from tenhour.files.log import append_log
     from tenhour.model.log import LogLine
@@ -88,6 +126,12 @@ WRITINGS: Final = (
     Writing("pvgis_48.000_16.000.csv", "time,ghi\n" * 1000, _page),
     Writing("days.csv", None, _days),
     Writing("days.csv", "date,dli_mol_m2_d,temp_degc\n2026-11-01,2.5,3.0\n", _days),
+    Writing("house.toml", HOUSE, _learned),
+    Writing("house.toml", HOUSE, _lamps),
+    Writing("plan.json", PLAN, _plan),
+    Writing("part-000000-0123456789abcdef.npz", None, _part),
+    Writing("sown.csv", LOG, _unlogged),
+    Writing("sown.csv", LOG, _relogged),
     Writing("sown.csv", None, _logged),
     Writing("sown.csv", LOG, _logged),
 )

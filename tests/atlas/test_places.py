@@ -17,6 +17,7 @@ import xarray as xr
 import tenhour as th
 from helpers_cli import tenhour
 from helpers_long import many
+from tenhour.files.atlas.parts import Parts
 from tenhour.files.house.standard import standard_houses
 
 CROPS = ("spinach", "head-lettuce", "radish")
@@ -381,3 +382,70 @@ def test_what_python_asks_wrongly_of_a_region_names_the_argument(given: dict[str
         th.atlas(**given)
     assert said in str(caught.value)
     assert len(str(caught.value).splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("latitude_deg,longitude_deg\n", "a head without places"),
+        ('place,latitude_deg,longitude_deg\n"Ulm' + "x" * 140_000 + "\n", "no table"),
+    ],
+)
+def test_a_list_of_places_that_is_none_is_one_line(text: str, said: str, tmp_path: Path) -> None:
+    (tmp_path / "mine.csv").write_text(text, "utf-8")
+    done = tenhour("atlas", "--places", tmp_path / "mine.csv", "-o", tmp_path / "out")
+    assert (done.status, done.err.count("\n")) == (2, 1), done.err
+    assert said in done.err
+
+
+def zarr_grid(path: Path) -> Path:
+    with xr.open_dataset(grid_file(path.with_suffix(".nc"), 20.0), engine="h5netcdf") as found:
+        found.to_zarr(path, zarr_format=2, consolidated=True)
+    return path
+
+
+def described(path: Path, old: str, new: str) -> None:
+    """Change what a Zarr folder says of itself."""
+    for name in (".zmetadata", ".zarray"):
+        for part in path.rglob(name):
+            part.write_text(part.read_text("utf-8").replace(old, new), "utf-8")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('"filters": null', '"filters": [{"id": "pickle"}]', "stored by 'pickle'"),
+        ('"dtype": "<f8"', '"dtype": "|S8"', "cannot be read as a data set"),
+        ('"lat', '"lot', "standard name latitude"),
+    ],
+)
+def test_a_folder_of_arrays_that_is_no_grid_is_one_line(old: str, new: str, said: str, tmp_path: Path) -> None:
+    path = zarr_grid(tmp_path / "mine.zarr")
+    described(path, old, new)
+    done = tenhour("atlas", "--grid", path, "-o", tmp_path / "out")
+    assert (done.status, done.err.count("\n")) == (2, 1), done.err
+    assert said in done.err
+
+
+def test_axes_beyond_all_memory_are_refused_unread(tmp_path: Path) -> None:
+    """A few bytes can stand for any number of numbers that were never written."""
+    import h5py
+
+    with h5py.File(tmp_path / "mine.nc", "w") as file:
+        file.create_dataset("lat", shape=(10**10,), dtype="f8", chunks=(1000,))
+    done = tenhour("atlas", "--grid", tmp_path / "mine.nc", "-o", tmp_path / "out")
+    assert (done.status, done.err.count("\n")) == (2, 1), done.err
+    assert "10000000000 numbers" in done.err
+
+
+def test_files_of_others_among_the_parts_of_a_run_are_left_alone(tmp_path: Path) -> None:
+    folder = tmp_path / "out" / "parts"
+    folder.mkdir(parents=True)
+    for name in ("part-one-two.npz", "part-000000-mine.npz"):
+        (folder / name).write_text("mine", "utf-8")
+    parts = Parts(tmp_path / "out", {"asked": 1}, force=True)
+    assert parts.whole(0) is None
+    parts.keep(0, {"a": np.ones(3)})
+    assert np.array_equal(Parts(tmp_path / "out", {"asked": 1}, force=False).whole(0)["a"], np.ones(3))  # type: ignore[index]
+    assert [path.read_text("utf-8") for path in sorted(folder.glob("part-*[oe]*-*wo.npz"))] == ["mine"]
+    assert (folder / "part-000000-mine.npz").read_text("utf-8") == "mine"

@@ -271,3 +271,11 @@ def test_any_tables_at_all(data: st.DataObject) -> None:
         else:
             tables[top] = data.draw(TOML)
     assert answered(lambda: house_from_tables(tables, "x.toml"))
+
+
+@pytest.mark.parametrize("money", ["1" * 400, "1e400", "-1", "nan", '"1e9 EUR"'])
+def test_money_beyond_all_bounds_is_one_line(money: str) -> None:
+    text = (HERE / "good" / "least.toml").read_text("utf-8")
+    assert len(lines := lines_of(f"{text}\n[household]\npeople = 1\nprice_kg = {money}\n")) == 1
+    assert "household.price_kg" in lines[0]
+    assert "an amount" in lines[0]

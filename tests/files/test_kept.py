@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from helpers_fuzz import BREAKS
+from helpers_long import many
 from helpers_world import crops, plain, sources
 from tenhour.files.kept import MOST_FILES, Kept
 from tenhour.house.bedlight import BedLight
@@ -67,6 +70,24 @@ def test_a_file_that_is_damaged_or_not_ours_is_made_anew(tmp_path: Path, harm: s
     found = Kept(tmp_path)("thing", ("house",), make)
     assert make.made == 2
     assert np.array_equal(found[0], np.arange(6.0).reshape(2, 3))
+
+
+def test_whatever_is_broken_in_a_file_the_answer_is_the_same(tmp_path: Path) -> None:
+    """Bytes turned, cut, put in and taken out at random; and the number of the way it is packed, by hand."""
+    make = Counted()
+    Kept(tmp_path)("thing", ("house",), make)
+    (path,) = files(tmp_path)
+    good, rng, kept = path.read_bytes(), random.Random(1), Kept(tmp_path)
+    entry = good.index(b"PK\x01\x02")
+    otherwise = [
+        good[: entry + at] + bytes([value]) + good[entry + at + 1 :] for at, value in ((6, 99), (8, 1), (10, 5))
+    ]
+    otherwise += [good[: entry + 10] + b"\x08" + good[entry + 11 :]]
+    for data in [*otherwise, *(rng.choice(BREAKS)(rng, good) for _ in range(many(40, 3000)))]:
+        path.write_bytes(data)
+        found = kept("thing", ("house",), make)
+        assert np.array_equal(found[0], np.arange(6.0).reshape(2, 3))
+        assert found[1] == np.inf
 
 
 def test_nothing_in_a_file_is_run(tmp_path: Path) -> None:

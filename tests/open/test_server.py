@@ -330,3 +330,15 @@ def test_what_was_sown_is_logged_with_its_ground(running: Served, house: Path) -
     status, told = running.ask("POST", "api/log", {"version": version(running), "words": {**words, "area_m2": -1}})
     assert (status, "area_m2" in told["problems"][0]) == (422, True)
     log.unlink()
+
+
+@pytest.mark.parametrize(
+    "words", ['{"length": ["x"]}', '{"opaque": "north"}', '{"place": "\\ud800"}', '{"lat": NaN}', '{"lat": 1e999}']
+)
+def test_a_new_house_of_garbled_words_is_refused_and_not_written(running: Served, house: Path, words: str) -> None:
+    house.unlink()
+    status, told = running.ask("POST", "api/new", f'{{"words": {words}}}'.encode())
+    assert (status, "not understood" in told["problems"][0]) == (400, True)
+    assert not house.exists()
+    status, told = running.ask("POST", "api/change", f'{{"number": 1e999, "words": {words}}}'.encode())
+    assert status == 400

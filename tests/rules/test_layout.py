@@ -82,3 +82,19 @@ def test_the_rule_finds_a_circle() -> None:
     graph = {name: imports(ast.parse(text), set(trees)) for name, text in trees.items()}
     with pytest.raises(CycleError, match="cycle"):
         TopologicalSorter(graph).prepare()
+
+
+HELD = {"tenhour.growth.engine", "tenhour.year.crops.supply"}
+"""Where something that grows or is counted changes step by step within one call."""
+
+
+def test_what_the_science_and_the_answers_hand_on_cannot_be_changed_afterwards() -> None:
+    """Years, tables and answers are shared between commands, tabs of the page and threads."""
+    loose = []
+    for name, path in PATHS.items():
+        if name.split(".")[1:2] and name.split(".")[1] in ("cli", "files", "open"):
+            continue
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            marks = [ast.unparse(mark) for mark in node.decorator_list] if isinstance(node, ast.ClassDef) else []
+            loose += [name for mark in marks if mark.startswith("dataclass") and "frozen=True" not in mark]
+    assert set(loose) == HELD

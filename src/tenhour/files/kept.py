@@ -11,7 +11,9 @@ import hashlib
 import io
 import json
 import os
+import struct
 import zipfile
+import zlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from pathlib import Path
@@ -32,7 +34,8 @@ MOST_FILES: Final = 48
 ENDING: Final = ".npz"
 TREE: Final = "tree"
 DAMAGED: Final = (
-    OSError, ValueError, KeyError, TypeError, AttributeError, IndexError, ImportError, EOFError, zipfile.BadZipFile,
+    OSError, ValueError, LookupError, TypeError, AttributeError, ImportError, EOFError, RuntimeError, ArithmeticError,
+    MemoryError, SyntaxError, zipfile.BadZipFile, zlib.error, struct.error,
 )  # fmt: skip
 """What reading a file that is not ours, or not whole, may raise."""
 

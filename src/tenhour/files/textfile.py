@@ -82,6 +82,14 @@ def _open_file(path: Path, file: str) -> int:
     return handle
 
 
+def check_ordinary(path: Path) -> None:
+    """Raise FileProblem for what is no ordinary file and would be waited for, such as a pipe, before a library does."""
+    try:
+        os.close(_open_file(path, str(path)))
+    except OSError as error:
+        raise _os_problem(str(path), error) from None
+
+
 def _read_bytes(path: Path, file: str, most_bytes: int) -> bytes:
     """Read no more than the bound."""
     with os.fdopen(_open_file(path, file), "rb") as stream:

@@ -78,7 +78,8 @@ def pages(session: Session, desk: Desk, today: Callable[[], date] = date.today) 
 
     Parameters: session, the file; desk; today, for answers that start on the day.
     """
-    app = bottle.Bottle(autojson=False)
+    app = bottle.Bottle()
+    app.config["json.enable"] = False
     files = _files()
 
     def part(name: str = "index.html") -> bytes:
@@ -95,7 +96,7 @@ def pages(session: Session, desk: Desk, today: Callable[[], date] = date.today) 
             "change": lambda of: _changed(session, of),
             "undo": lambda of: shown.file_shown(session, session.undo(of.version)),
             "redo": lambda of: shown.file_shown(session, session.redo(of.version)),
-            "new": lambda of: shown.file_shown(session, session.begin(of.draft)),
+            "new": lambda of: shown.file_shown(session, session.begin(_draft(of.words))),
             "day": lambda of: _on_day(session, desk, of),
             "year": lambda of: _year(session, desk, of),
             "ask": lambda of: _answer(session, desk, of, today()),
@@ -160,7 +161,9 @@ def _plain(value: object) -> object:
 
 def _json() -> Any:
     try:
-        return json.loads(bottle.request.body.read(MOST_BODY_BYTES) or b"{}")
+        found = json.loads(bottle.request.body.read(MOST_BODY_BYTES) or b"{}")
+        json.dumps(found, allow_nan=False, ensure_ascii=False).encode()  # no half letters, and no number that is none
+        return found
     except (ValueError, RecursionError):
         raise BadRequestError("no JSON") from None
 
@@ -177,13 +180,11 @@ class Request:
     day: int
     question: str
     words: Mapping[str, Any]
-    draft: Draft
 
     @classmethod
     def of(cls, raw: Any) -> Request:
         """Read a request. Errors: BadRequestError."""
         try:
-            words = {**raw.get("words", {})}
             return cls(
                 version=str(raw.get("version", "")),
                 edits=tuple(_edit(each) for each in raw.get("edits", ())),
@@ -192,10 +193,9 @@ class Request:
                 number=int(raw.get("number", 0)),
                 day=min(max(int(raw.get("day", 0)), 0), DAYS - 1),
                 question=str(raw.get("question", "")),
-                words=words,
-                draft=_draft(words),
+                words={**raw.get("words", {})},
             )
-        except (TypeError, ValueError, LookupError, AttributeError) as error:
+        except (TypeError, ValueError, LookupError, AttributeError, OverflowError) as error:
             raise BadRequestError(str(error)) from None
 
 
@@ -207,10 +207,16 @@ def _edit(raw: Mapping[str, Any]) -> Edit:
 
 
 def _draft(words: Mapping[str, Any]) -> Draft:
-    known = {field.name for field in fields(Draft)}
-    given = {key: value for key, value in words.items() if key in known}
-    lists = {key: tuple(map(str, value)) for key, value in given.items() if isinstance(value, list)}
-    return Draft(**{**{key: str(value) for key, value in given.items()}, **lists})  # type: ignore[arg-type]
+    """What was typed into the form of a new house. Errors: BadRequestError for anything but texts and lists."""
+    given: dict[str, Any] = {}
+    for field in fields(Draft):
+        value = words.get(field.name, field.default)
+        several = field.default == ()
+        if isinstance(value, list if several else str | int | float):
+            given[field.name] = tuple(map(str, value)) if isinstance(value, list) else str(value)
+        elif value is not None and value != ():
+            raise BadRequestError(f"{field.name} is no {'list' if several else 'text'}")
+    return Draft(**given)
 
 
 def _changed(session: Session, asked_for: Request) -> Any:

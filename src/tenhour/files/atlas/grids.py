@@ -10,9 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem, Problem
-from tenhour.files.atlas.regions import on_the_ground
+from tenhour.files.atlas.regions import MOST_SITES, on_the_ground
 from tenhour.files.atlas.sets import load_hdf
 from tenhour.files.problems import show
+from tenhour.files.textfile import check_ordinary
 from tenhour.model.atlas import NO_DATA, Sites
 from tenhour.units import SECONDS_PER_DAY, UMOL_PER_J_GLOBAL
 
@@ -24,6 +25,14 @@ Array = NDArray[np.float64]
 J_PER_MJ: Final = 1e6
 ZERO_K: Final = 273.15
 MONTHS: Final = 12
+UNREADABLE: Final = (
+    OSError, ValueError, LookupError, TypeError, AttributeError, RuntimeError, ArithmeticError, MemoryError,
+    AssertionError,
+)  # fmt: skip
+"""What the libraries of data sets raise, as found by broken ones."""
+RUNS_CODE: Final = "pickle"
+"""A way of storing whose reading runs what is stored."""
+MOST_DESCRIBED_BYTES: Final = 1_000_000
 
 
 class _Kind(NamedTuple):
@@ -66,32 +75,61 @@ def grid_sites(path: Path) -> Sites:
     Returns: Sites; points without a number are holes; heights from the file, or from the map.
     Errors: FileProblem for what is missing, in an unknown unit, or cannot be.
     """
-    found = _opened(path)
-    lat, lon = (_axis(path, found, names) for names in (LATITUDE, LONGITUDE))
-    light, air = (_means(path, found, kind, lat, lon) for kind in (LIGHT, AIR))
+    try:
+        found = _opened(path)
+        lat, lon = (_axis(path, found, names) for names in (LATITUDE, LONGITUDE))
+        light, air = (_means(path, found, kind, lat, lon) for kind in (LIGHT, AIR))
+        height = _heights(found, lat, lon)
+    except UNREADABLE as error:
+        told = "no such file" if not path.exists() else f"cannot be read as a data set ({type(error).__name__})"
+        raise _bad(path, "", told, "a NetCDF 4 file or a Zarr folder", "") from None
     north, east = (part.values.astype(np.float64) for part in (lat, lon))
     y, x = (part.ravel() for part in np.meshgrid(north, east, indexing="ij"))
-    given = _named(found, HEIGHT)
-    height = np.full(y.size, np.nan)
-    if given is not None and set(given.dims) == {lat.dims[0], lon.dims[0]}:
-        height = given.transpose(lat.dims[0], lon.dims[0]).values.astype(np.float64).ravel()
     sites = on_the_ground((), y, (x + 180.0) % 360.0 - 180.0, height, sea=False)
     hole = np.where((sites.hole == 0) & (np.isnan(light) | np.isnan(air)).any(axis=1), NO_DATA, sites.hole)
     return replace(sites, hole=hole.astype(np.int8), grid_deg=(north, east), own_ghi_mj_m2_d=light, own_temp_degc=air)
 
 
+def _heights(found: xr.Dataset, lat: xr.DataArray, lon: xr.DataArray) -> Array:
+    """Of every point [N], NaN where the file gives none."""
+    given = _named(found, HEIGHT)
+    if given is None or given.ndim != 2 or set(given.dims) != {lat.dims[0], lon.dims[0]}:
+        return np.full(lat.size * lon.size, np.nan)
+    return np.asarray(given.transpose(lat.dims[0], lon.dims[0]).values.astype(np.float64).ravel())
+
+
 def _opened(path: Path) -> xr.Dataset:
     import xarray as xr
 
-    try:
-        if path.is_dir():
-            whole: xr.Dataset = xr.open_zarr(path, chunks=None)
-            return whole
-        load_hdf()
-        return xr.open_dataset(path, engine="h5netcdf")
-    except (OSError, ValueError, KeyError) as error:
-        found = "no such file" if not path.exists() else f"cannot be read as a data set ({type(error).__name__})"
-        raise _bad(path, "", found, "a NetCDF 4 file or a Zarr folder", "") from None
+    if path.is_dir():
+        _check_described(path)
+        whole: xr.Dataset = xr.open_zarr(path, chunks=None)
+        return whole
+    check_ordinary(path)
+    load_hdf()
+    _check_sizes(path)
+    return xr.open_dataset(path, engine="h5netcdf")
+
+
+def _check_described(folder: Path) -> None:
+    """Refuse a Zarr folder whose reading would run what is stored in it, whatever the library's version allows."""
+    for name in (".zmetadata", ".zarray", "zarr.json"):
+        for path in folder.rglob(name):
+            if path.stat().st_size > MOST_DESCRIBED_BYTES:
+                raise _bad(path, "", "a very large description", f"up to {MOST_DESCRIBED_BYTES / 1e6:g} MB", "")
+            if RUNS_CODE in path.read_text("utf-8", "replace"):
+                raise _bad(path, "", f"numbers stored by {RUNS_CODE!r}", "numbers stored as such", "")
+
+
+def _check_sizes(path: Path) -> None:
+    """Refuse axes that would not fit into memory before they are read: a few bytes can stand for any number of them."""
+    import h5py
+
+    with h5py.File(path, "r") as file:
+        for name, values in file.items():
+            size = getattr(values, "size", 0) or 0
+            if size > MOST_SITES * MONTHS or (getattr(values, "ndim", 0) == 1 and size > MOST_SITES):
+                raise _bad(path, name, f"{size} numbers", f"up to {MOST_SITES} points and {MONTHS} months", "")
 
 
 def _bad(path: Path, key: str, found: str, allowed: str, do: str) -> FileProblem:
@@ -107,7 +145,7 @@ def _named(found: xr.Dataset, names: tuple[str, ...]) -> xr.DataArray | None:
 
 def _axis(path: Path, found: xr.Dataset, names: tuple[str, ...]) -> xr.DataArray:
     axis = _named(found, names)
-    if axis is None or axis.ndim != 1:
+    if axis is None or axis.ndim != 1 or axis.dtype.kind not in "iuf":
         told = ", ".join(str(name) for name in found.variables)
         raise _bad(path, names[0], f"variables {told}", f"a coordinate with the standard name {names[0]}", "")
     most = 90.0 if names is LATITUDE else 360.0
@@ -123,8 +161,10 @@ def _means(path: Path, found: xr.Dataset, kind: _Kind, lat: xr.DataArray, lon: x
         told = ", ".join(str(name) for name in found.data_vars)
         raise _bad(path, kind.what, f"variables {told}", f"one with the standard name {kind.standard}", "")
     name, place = str(values.name), {lat.dims[0], lon.dims[0]}
+    if lat.size * lon.size > MOST_SITES:
+        raise _bad(path, name, f"{lat.size * lon.size} points", f"up to {MOST_SITES}", "Take a part of it.")
     months = [dim for dim in values.dims if dim not in place]
-    if not place <= set(values.dims) or len(months) != 1 or values.sizes[months[0]] != MONTHS:
+    if len(place) != 2 or not place <= set(values.dims) or len(months) != 1 or values.sizes[months[0]] != MONTHS:
         shape = ", ".join(f"{dim} {size}" for dim, size in values.sizes.items())
         raise _bad(path, name, shape, "latitude, longitude and twelve months", "Take the mean of every month first.")
     unit = str(values.attrs.get("units", ""))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import zipfile
 from collections.abc import Mapping
 from hashlib import sha256
@@ -23,6 +24,7 @@ RUN_FILE: Final = "run.json"
 PARTS_FOLDER: Final = "parts"
 DATA_FILE: Final = "atlas.nc"
 MARK_LETTERS: Final = 16
+PART_NAME: Final = re.compile(r"part-([0-9]{6,12})-[0-9a-f]{16}\.npz")
 
 
 class Parts:
@@ -48,12 +50,15 @@ class Parts:
         self._make(folder / PARTS_FOLDER)
         if before != self.asked:
             for path in (folder / PARTS_FOLDER).glob("part-*.npz"):
-                path.unlink()
+                if PART_NAME.fullmatch(path.name) and path.is_file():
+                    path.unlink()
             text = json.dumps(self.asked, sort_keys=True, indent=1)
             save_bytes(folder / RUN_FILE, text.encode("utf-8"), force=True)
         self._written: dict[int, list[Path]] = {}
         for path in sorted((folder / PARTS_FOLDER).glob("part-*-*.npz")):  # looked through once: there may be many
-            self._written.setdefault(int(path.name.split("-")[1]), []).append(path)
+            own = PART_NAME.fullmatch(path.name)
+            if own is not None and path.is_file():
+                self._written.setdefault(int(own[1]), []).append(path)
 
     def _make(self, folder: Path) -> None:
         try:

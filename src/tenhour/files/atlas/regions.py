@@ -189,7 +189,12 @@ def listed_sites(path: Path) -> Sites:
     if not set(header) <= set(COLUMNS):
         header, rows = ["place"], [[line.strip()] for line in lines]
     else:
-        rows = list(csv.reader(io.StringIO("\n".join(lines[1:]))))
+        try:
+            rows = list(csv.reader(io.StringIO("\n".join(lines[1:]))))
+        except csv.Error as error:
+            raise _bad(path, "", f"no table ({error})", "a place a line", "Is a quotation mark missing?") from None
+    if not rows:
+        raise _bad(path, "", "a head without places", "one place a line", "")
     problems: list[Problem] = []
     found = []
     for number, row in enumerate(rows, start=1):

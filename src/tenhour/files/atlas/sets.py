@@ -37,12 +37,15 @@ def save_netcdf(path: Path, found: xr.Dataset) -> None:
 
 def save_zarr(path: Path, found: xr.Dataset) -> None:
     """Write a data set as Zarr, format 2. Errors: FileProblem for a full disk."""
-    draft = path.with_name(f".{path.name}.new")
+    draft, old = (path.with_name(f".{path.name}.{what}") for what in ("new", "old"))
     shutil.rmtree(draft, ignore_errors=True)
     try:
         found.to_zarr(draft, mode="w", zarr_format=2, consolidated=True, encoding=_chunks(found))
-        shutil.rmtree(path, ignore_errors=True)
+        shutil.rmtree(old, ignore_errors=True)
+        if path.exists():
+            path.replace(old)  # a folder takes no other's place in one step: whatever happens, one of the two is whole
         draft.replace(path)
+        shutil.rmtree(old, ignore_errors=True)
     except OSError as error:
         shutil.rmtree(draft, ignore_errors=True)
         raise _unwritten(path, error) from None

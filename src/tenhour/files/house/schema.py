@@ -520,6 +520,8 @@ def _money(value: object) -> object:
     allowed = 'an amount, like 6 or "6 EUR"'
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise BadValueError(allowed, "Write a number, or text in double quotes.")
+    if not isinstance(value, str) and not abs(value) <= MOST_MONEY:  # an integer may be too large for a float
+        raise BadValueError(allowed, f"0 to {MOST_MONEY:.0f}, without signs.")
     found = _MONEY.fullmatch(value.strip() if isinstance(value, str) else plain_number(float(value)))
     if found is None or float(found[1].replace(",", ".")) > MOST_MONEY:
         raise BadValueError(allowed, f"0 to {MOST_MONEY:.0f}, without signs.")
