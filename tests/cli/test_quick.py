@@ -93,13 +93,18 @@ def test_parts_of_the_library_of_arrays_wait_too() -> None:
         "import tenhour.year.answers.light, tenhour.files.house.read, tenhour.report.light\n"
         "tenhour.files.house.read.demo_house()\n"
         "print(sorted(set(RARE_NUMBERS) - {n for n in RARE_NUMBERS if '__getattr__' in vars(sys.modules[n])}))\n"
-        "print('scipy.linalg' in sys.modules)\n"
+        "print('scipy.linalg' in sys.modules, any(name.startswith('tenhour.growth') for name in sys.modules))\n"
+        "import numpy; print(numpy.unique([2, 1, 2]), '__getattr__' in vars(sys.modules['numpy.ma']))\n"
         "import numpy as np, importlib.metadata as m\n"
         "print(np.random.default_rng(1).integers(9), np.ma.masked_array([1, 2], [0, 1]).sum(), np.rec.__name__)\n"
+        "hidden = np.ma.masked_array([1, 1, 3], [0, 0, 1])\n"
+        "print(np.ma.is_masked(hidden), np.unique(hidden))\n"
         "from numpy.polynomial import Polynomial; from numpy.ma import MaskedArray; import numpy.ma.mrecords\n"
         "print(Polynomial([1, 2])(3), m.metadata('numpy')['Name'], np.char.upper('a'), np.ctypeslib.ndpointer.__name__)"
     )
-    assert run(code).splitlines() == ["[]", "False", "4 1 numpy.rec", "7.0 numpy A ndpointer"]
+    assert run(code).splitlines() == [
+        "[]", "False False", "[1 2] True", "4 1 numpy.rec", "True [1 --]", "7.0 numpy A ndpointer"
+    ]  # fmt: skip
 
 
 def test_rare_modules_loaded_or_missing_are_left_alone() -> None:

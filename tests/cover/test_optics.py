@@ -204,3 +204,9 @@ def test_pane_takes_what_is_known() -> None:
 def test_bad_input_is_refused(call: object, message: str) -> None:
     with pytest.raises(OutOfRange, match=message):
         call()  # type: ignore[operator]
+
+
+def test_three_points_of_gauss_are_those_of_the_library() -> None:
+    places, weights = np.polynomial.legendre.leggauss(3)  # numpy's, as a reference
+    assert places == pytest.approx(optics.GAUSS_PLACES, abs=1e-15)
+    assert weights == pytest.approx(optics.GAUSS_WEIGHTS, abs=1e-15)

@@ -36,6 +36,7 @@ def load_by_module(name: str = LIBRARY) -> None:
     """
     if name == LIBRARY:
         load_when_used(*RARE, *RARE_NUMBERS)
+        _nothing_is_masked()
     if name in sys.modules:
         return
     spec = importlib.util.find_spec(name)
@@ -44,6 +45,15 @@ def load_by_module(name: str = LIBRARY) -> None:
     package = importlib.util.module_from_spec(spec)
     package.__dict__["__getattr__"] = lambda part: _part(name, part)
     sys.modules[name] = package
+
+
+def _nothing_is_masked() -> None:
+    """Answer for masked arrays, which the search for distinct values asks of, while their module waits: without it
+    there are none. Once it has run, its own answer stands in the place of this one.
+    """
+    masked = sys.modules.get("numpy.ma")
+    if masked is not None and "__getattr__" in vars(masked):
+        masked.__dict__["is_masked"] = lambda _: False
 
 
 def _part(name: str, part: str) -> object:

@@ -175,7 +175,10 @@ ERBS_WINTER_SUNSET_DEG: Final = 81.4
 
 
 def _polynomial(terms: tuple[float, ...], end: tuple[float, float], K: Array) -> Array:
-    return np.where(end[0] <= K, end[1], np.polynomial.polynomial.polyval(K, np.array(terms)))
+    found = np.full_like(K, terms[-1])
+    for term in terms[-2::-1]:  # Horner; the library's own of the same sums takes longer to load than a year of days
+        found = term + found * K
+    return np.where(end[0] <= K, end[1], found)
 
 
 def daily_diffuse_frac(kt_day: ArrayLike, sunset_angle_deg: ArrayLike) -> Array:

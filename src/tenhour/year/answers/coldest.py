@@ -20,11 +20,10 @@ from tenhour.sky.extremes import Extremes, extremes_of
 from tenhour.words import nights as words
 from tenhour.words.remarks import DAYS_OF_WINTER, NO_DAYS_OF_WINTER, file_doubts
 from tenhour.words.text import counted, joined
-from tenhour.year.crops.nights import MIDDLE_FRAC, share_of
 from tenhour.year.inside.scene import room_problems
 from tenhour.year.outside.sunlight import Sources, site_climate
 from tenhour.year.warm.heathouse import own_layers
-from tenhour.year.warm.warmth import RARE_FRAC, IndoorAir
+from tenhour.year.warm.warmth import MIDDLE_FRAC, RARE_FRAC, IndoorAir, share_of
 from tenhour.year.world import kept_air
 
 Array = NDArray[np.float64]

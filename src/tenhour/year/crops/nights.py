@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -14,7 +14,7 @@ from tenhour.model.crop import Crop
 from tenhour.plan.dates import DAYS
 from tenhour.plan.season import Singles, doublings, least_within
 from tenhour.year.crops import growing
-from tenhour.year.warm.warmth import RARE_FRAC, IndoorAir
+from tenhour.year.warm.warmth import MIDDLE_FRAC, RARE_FRAC, IndoorAir, share_of
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -23,17 +23,6 @@ NO_HARVEST_SPAN_D: Final = 60
 """Days from emergence over which nights are looked at where no harvest comes: judgement."""
 MOST_HELD_BYTES: Final = 32_000_000
 """Tables of margins held at once; the house of four beds needs 6 MB for all its crops. Judgement."""
-MIDDLE_FRAC: Final = 0.5
-"""The middle winter decides, and one in ten is told beside it: by definition of the answers."""
-
-
-def share_of(values: NDArray[Any], share: float) -> NDArray[Any]:
-    """Quantile over the first axis, straight between values: sorting so few is quicker than numpy's own."""
-    ordered = np.sort(values, axis=0)
-    position = share * (len(ordered) - 1)
-    low = int(position)
-    high = min(low + 1, len(ordered) - 1)
-    return np.asarray(ordered[low] + (ordered[high] - ordered[low]) * ordered.dtype.type(position - low))
 
 
 @dataclass(frozen=True)
