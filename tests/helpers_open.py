@@ -60,9 +60,21 @@ def _heeding_interrupts() -> None:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
-def started(folder: Path, words: Sequence[str] = ()) -> Served:
+FEW_WINTERS = """
+from tenhour.cli.quick import compile_when_called
+compile_when_called()
+from tenhour.cli.main import run
+from tenhour.year.answers import heat
+heat.WINTERS, heat.FEW = 2, 1
+run()
+"""
+"""The program with few winters for what heating takes, for tests that ask no figure of it."""
+
+
+def started(folder: Path, words: Sequence[str] = (), *, few: bool = False) -> Served:
+    program = ["-c", FEW_WINTERS] if few else ["-m", "tenhour"]
     process = subprocess.Popen(
-        [sys.executable, "-m", "tenhour", "open", "--no-browser", *words],
+        [sys.executable, *program, "open", "--no-browser", *words],
         cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
         env={**os.environ, "PYTHONUNBUFFERED": "1"}, preexec_fn=_heeding_interrupts,
     )  # fmt: skip
@@ -73,8 +85,8 @@ def started(folder: Path, words: Sequence[str] = ()) -> Served:
 
 
 @contextmanager
-def served(folder: Path, words: Sequence[str] = ()) -> Iterator[Served]:
-    running = started(folder, words)
+def served(folder: Path, words: Sequence[str] = (), *, few: bool = False) -> Iterator[Served]:
+    running = started(folder, words, few=few)
     try:
         yield running
     finally:

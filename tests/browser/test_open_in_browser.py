@@ -47,7 +47,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def running(folder: Path) -> Iterator[Served]:
     (folder / "house.toml").write_text(DEMO, "utf-8")
-    with served(folder) as one:
+    with served(folder, few=not LONG) as one:
         yield one
 
 
@@ -168,7 +168,7 @@ WISHES = many(
 
 
 def test_what_the_plan_says_is_ticked_off_into_the_log(chromium: Browser, tmp_path: Path) -> None:
-    with served(tmp_path) as running:
+    with served(tmp_path, few=not LONG) as running:
         assert running.ask("POST", "api/new", {"words": {"place": "Ulm, Germany", "shape": "cold-frame"}})[0] == 200
         with (tmp_path / "house.toml").open("a", encoding="utf-8") as file:
             file.write(WISHES)
@@ -470,7 +470,7 @@ def test_a_newcomer_comes_from_an_empty_folder_to_the_answer_of_the_week(chromiu
     from tenhour.files.house.read import load_house
 
     path, actions = tmp_path / "house.toml", 0
-    with served(tmp_path) as running:
+    with served(tmp_path, few=not LONG) as running:
         page = chromium.page()
         page.size(1280, 900)
         page.media()

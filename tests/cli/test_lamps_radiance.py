@@ -12,6 +12,7 @@ import pytest
 
 from helpers_cli import tenhour
 from helpers_lamps import radiance_levels
+from helpers_long import many
 from tenhour.files.lamp_kinds import load_kinds
 from tenhour.lamps.layout import BedSize, grid_m
 
@@ -53,7 +54,7 @@ def scene(size: tuple[float, float], layout: dict[str, Any], panels: float | Non
 
 
 @pytest.mark.radiance
-@pytest.mark.parametrize("case", CASES)
+@pytest.mark.parametrize("case", many(["rack with panels", "sill"], [*CASES]))
 def test_the_plan_gives_the_light_that_radiance_traces(tmp_path: Path, case: str) -> None:
     """Radiance (Ward 1994, SIGGRAPH '94, 459-472), bounces where there are panels: mean to 2 %, evenness to 0.03."""
     pytest.importorskip("pyradiance")

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from helpers_cli import tenhour
+from helpers_long import many
 from helpers_schema import schema_faults
 from helpers_world import PLAIN
 from tenhour.files.log import read_log
@@ -72,8 +73,9 @@ def test_a_slow_grower_is_learned_kept_used_and_forgotten(folder: Path) -> None:
     after = answer("sow", "--on", "2026-08-20", "--crop", "romaine")
     assert after["beds"][0]["crops"][0]["days_median"] > before["days_median"]
     assert "Growth as your own log has it (3 sowings, kept 2026-08-01)." in after["assumptions"]
-    for command in (("sow", "--on", "2026-08-20"), ("season", "--from", "2026-08-20"), ("week", "--on", "2026-08-20"),
-                    ("log", "--on", "2026-03-01")):  # fmt: skip
+    few = many(("--crop", "romaine"), ())
+    for command in (("sow", "--on", "2026-08-20", *few), ("season", "--from", "2026-08-20", *few),
+                    ("week", "--on", "2026-08-20"), ("log", "--on", "2026-03-01")):  # fmt: skip
         assert "Growth as your own log has it" in " ".join(tenhour(*command).out.split())
 
     again = answer("learn", "--on", "2026-08-01")  # old rows through the model without what it has learned

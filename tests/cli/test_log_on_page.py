@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from helpers_cli import tenhour
+from helpers_once import few_winters
 
 
-def test_the_page_knows_the_log(tmp_path: Path, monkeypatch) -> None:
+def test_the_page_knows_the_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
     monkeypatch.chdir(tmp_path)
     assert tenhour("new", "--lat", "50", "--lon", "8", "--shape", "gable", "-o", "house.toml").status == 0
     name = "front" if "front" in Path("house.toml").read_text(encoding="utf-8") else "bed 1"

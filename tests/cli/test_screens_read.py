@@ -29,5 +29,5 @@ def test_eight_unlike_houses_have_their_texts_in_the_repository() -> None:
 
 
 def test_every_screen_keeps_the_rules_it_was_read_by(year: tenhour.Year) -> None:
-    for day in DAYS:
+    for day in many(DAYS[1::2], DAYS):
         check_sow(year, day)

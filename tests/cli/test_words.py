@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from helpers_cli import tenhour
+from helpers_once import few_winters
 from tenhour.cli.common import complete_beds, complete_words
 from tenhour.cli.loading import parse_date
 from tenhour.cli.new import SHAPES, complete_covers, complete_shapes
@@ -24,6 +25,7 @@ TODAY = date(2026, 11, 28)
 
 @pytest.fixture
 def house(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    few_winters(monkeypatch)
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("HOME", str(tmp_path.parent))
     words = ("--lat", "48.4", "--lon", "10", "--elev", "480", "--shape", "gable", "--bed", "front,0.2,0.2,4,0.8")

@@ -18,7 +18,7 @@ from tenhour.house import bedlight, outside, shapes
 QUICK = {"patches": 150, "rays": 20_000}
 ROUND = outside.Dome(*bedlight.plain_dome(900))
 COMMON = settings(
-    deadline=None, derandomize=True, max_examples=many(3, 6), phases=[Phase.explicit, Phase.reuse, Phase.generate]
+    deadline=None, derandomize=True, max_examples=many(2, 6), phases=[Phase.explicit, Phase.reuse, Phase.generate]
 )
 CLEAR = st.builds(optics.clear_pane, st.floats(1.4, 1.6), st.floats(0.8, 1.0), st.integers(1, 3), st.floats(0.0, 1.0))
 

@@ -453,12 +453,12 @@ def _shared(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tenhour.year.world.sunlight_at", _sunlight)
     monkeypatch.setattr("tenhour.year.world.traced", _traced)
     monkeypatch.setattr(suntable.sun_nodes, "__defaults__", (24, 1))
-    monkeypatch.setattr("tenhour.year.answers.heat.WINTERS", 4)
-    monkeypatch.setattr("tenhour.year.world.FEW_WINTERS", 4)
+    monkeypatch.setattr("tenhour.year.answers.heat.WINTERS", many(2, 4))
+    monkeypatch.setattr("tenhour.year.world.FEW_WINTERS", many(2, 4))
     monkeypatch.setattr("tenhour.year.answers.heat._helps", lambda *_: Helps((), (), None))
     monkeypatch.setattr("tenhour.year.answers.heat.spots_of", lambda *_: ())
-    monkeypatch.setattr("tenhour.year.feed.plan.JUDGED", 4)
-    monkeypatch.setattr("tenhour.year.feed.search.CHECKED", 4)
+    monkeypatch.setattr("tenhour.year.feed.plan.JUDGED", many(2, 4))
+    monkeypatch.setattr("tenhour.year.feed.search.CHECKED", many(2, 4))
     monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ())
 
 

@@ -27,7 +27,7 @@ sizes = st.tuples(st.floats(0.3, 6.0), st.floats(0.25, 1.6))
 @given(
     sizes, st.sampled_from(KINDS), st.floats(2.0, 20.0), st.floats(0.4, 1.5), st.floats(0.0, 0.3), st.floats(0.3, 0.8)
 )
-@settings(deadline=None, derandomize=True, max_examples=many(10, 150))
+@settings(deadline=None, derandomize=True, max_examples=many(5, 150))
 def test_nothing_overlaps_sticks_out_or_hangs_too_low(
     size: tuple[float, float], kind: str, dli: float, headroom: float, spare: float, even: float
 ) -> None:
@@ -53,7 +53,7 @@ def test_nothing_overlaps_sticks_out_or_hangs_too_low(
 
 
 @given(sizes, st.sampled_from(KINDS), st.floats(2.0, 15.0), st.integers(1, 4))
-@settings(deadline=None, derandomize=True, max_examples=many(8, 60))
+@settings(deadline=None, derandomize=True, max_examples=many(4, 60))
 def test_electricity_is_the_sum_over_clock_and_dimming(
     size: tuple[float, float], kind: str, dli: float, tiers: int
 ) -> None:

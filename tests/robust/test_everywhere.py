@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers_everywhere import ZONES, answers, house_text
-from helpers_long import LONG
+from helpers_long import LONG, many
 from helpers_options import run, walled_in
 from helpers_world import sources, world_of
 from tenhour.files.house.read import house_from_text
@@ -89,7 +89,7 @@ def test_every_date_finds_its_day_of_the_year(on: date, index: int) -> None:
     assert day_index(later) == day_index(earlier) == index
 
 
-@settings(max_examples=14, deadline=None, derandomize=True)
+@settings(max_examples=many(6, 14), deadline=None, derandomize=True)
 @given(LATITUDES, LONGITUDES, st.sampled_from(ZONES))
 def test_sun_and_sky_are_finite_and_never_negative(lat: float, lon: float, zone: str) -> None:
     house = house_from_text(house_text(lat, lon, zone, own=True), "house.toml")

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from helpers_long import LONG, many
-from helpers_once import forget
+from helpers_once import few_winters, forget
 from helpers_world import crops, plain, sources
 from tenhour.cli import progress
 from tenhour.house.bedlight import MOST_POINTS, most_points
@@ -68,6 +68,7 @@ def test_memory_is_bounded_whatever_the_number_of_beds(asked: str, tmp_path: Pat
 
 
 def test_beds_grown_in_turn_are_told_as_those_grown_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
     some = many(["spinach", "pea-shoots", "tomato-plants"], sorted(crops()))
     year = Year(plain(), sources(), [crops()[crop] for crop in some])
     log = [LogLine(date(2026, 9, 1), "sow", "spinach", bed) for bed in (year.world.bed_names[-1], "elsewhere")]

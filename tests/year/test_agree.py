@@ -11,6 +11,7 @@ import pytest
 
 from helpers_any_house import any_house
 from helpers_long import LONG, many
+from helpers_once import few_winters
 from helpers_world import crops, plain, sources
 from tenhour.files.house.read import demo_house, house_from_text
 from tenhour.model.house import House
@@ -39,6 +40,11 @@ ANY = {f"drawn {seed}": house_from_text(any_house(seed), "house.toml") for seed 
 """Houses by chance: shapes, covers, places, warmth, fleece over beds, lamps, nurseries."""
 EVERY = {**HOUSES, **ANY}
 ASKED = many(["warm"], list(EVERY))
+
+
+@pytest.fixture(autouse=True)
+def _few(monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
 
 
 @lru_cache(maxsize=2)

@@ -9,6 +9,7 @@ from functools import cache
 
 import pytest
 
+from helpers_once import few_winters
 from helpers_world import plain, sources, world_of
 from tenhour.files.covers import shipped_covers
 from tenhour.model.house import Layer
@@ -16,6 +17,7 @@ from tenhour.plan.dates import month_means
 from tenhour.year.answers.coldest import cold_nights, layers_text, month_spans
 from tenhour.year.answers.light import light_of
 from tenhour.year.outside.hours import place_extremes
+from tenhour.year.warm.helps import Helps
 from tenhour.year.world import World, kept_air
 from tenhour.year.year import Year
 
@@ -78,7 +80,9 @@ def test_what_lies_over_a_bed_is_told_with_its_dates() -> None:
     assert text == "with the fleece on by night from 2026-11-01 to 2027-03-31"
 
 
-def test_a_cold_night_hour_by_hour_is_that_of_the_place_and_colder_bare() -> None:
+def test_a_cold_night_hour_by_hour_is_that_of_the_place_and_colder_bare(monkeypatch: pytest.MonkeyPatch) -> None:
+    few_winters(monkeypatch)
+    monkeypatch.setattr("tenhour.year.answers.heat._helps", lambda *_: Helps((), (), None))
     house = plain(air="night_set_degc = 5")
     year = Year(house, sources(), ())
     night = year.heat(today=ON).cold_night

@@ -25,6 +25,7 @@ from tenhour.plan.dates import DAYS
 from tenhour.report.feed import feed_text
 from tenhour.sky.spread import class_sequence
 from tenhour.year.feed.asked import Asked
+from tenhour.year.warm.helps import Helps
 from tenhour.year.year import Year
 
 HOUSE = PLAIN.format(
@@ -49,6 +50,8 @@ def _few(monkeypatch: pytest.MonkeyPatch) -> None:
     few_winters(monkeypatch)
     if not LONG:  # no test here asks what would help
         monkeypatch.setattr("tenhour.year.feed.plan.remedies_of", lambda *_: ())
+        monkeypatch.setattr("tenhour.year.answers.heat._helps", lambda *_: Helps((), (), None))
+        monkeypatch.setattr("tenhour.year.answers.heat.spots_of", lambda *_: ())
 
 
 FEW = many(("--crop", "romaine", "--crop", "kale", "--crop", "spinach"), ())
