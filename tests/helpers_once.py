@@ -52,9 +52,9 @@ KEPT: OrderedDict[tuple[str, str], World] = OrderedDict()
 GROWN: list[tuple[World, tuple[Crop, ...], int, Table]] = []
 PARTS: dict[str, OrderedDict[str, Any]] = {}
 FEW = 2
-MOST_YEARS = 8
+MOST_YEARS = 5
 MOST_GROWN = 3
-MOST_PARTS = {"light": 10, "growth": 40, "answers": 12, "judged": 10, "sky": 10, "sun": 12, "grown": 12, "room": 8,
+MOST_PARTS = {"light": 10, "growth": 16, "answers": 12, "judged": 10, "sky": 10, "sun": 12, "grown": 12, "room": 8,
               "place": 4}  # fmt: skip
 """Some 4, 5, 3, 8, 3, 1, 2 and 8 MB each; what is reckoned for a place of lamps is kept with it."""
 MOST = 24

@@ -20,8 +20,10 @@ from tenhour.model.crop import Crop
 from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.house import House
 from tenhour.report.heat import heat_text
+from tenhour.year.answers import heat
 from tenhour.year.outside.sunlight import Sources
 from tenhour.year.warm.heathouse import loss_w_k
+from tenhour.year.warm.helps import Helps
 from tenhour.year.year import Year
 
 HOUSE = """
@@ -132,6 +134,11 @@ def test_a_set_point_above_the_vents_is_refused(tmp_path: Path) -> None:
     done = tenhour("heat", "--house", str(path))
     assert done.status == 2
     assert "air.night_set_degc: found 20 °C, above the 18 °C at which the vents open" in done.err
+
+
+def nothing_helps(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In the short form what would help is not looked for where a test does not ask."""
+    monkeypatch.setattr("tenhour.year.answers.heat._helps", many(lambda *_: Helps((), (), None), heat._helps))
 
 
 @lru_cache(maxsize=1)
@@ -249,7 +256,9 @@ def _matted() -> HeatAnswer:
     """A thermostat that swings by 2 K, and a mat under the front bed from January to March."""
     mat = '[[mat]]\nbed = "front"\nset_degc = 16\npower_w_m2 = 120\nmonths = [1, 2, 3]\nprice = 0.25\n'
     text = HOUSE.replace("night_set_degc = 3", "night_set_degc = 5\nswing_k = 2") + mat
-    return Year(*_house(text)).heat(today=date(2027, 1, 20), tonight_degc=-9.0)
+    with pytest.MonkeyPatch.context() as patch:
+        nothing_helps(patch)
+        return Year(*_house(text)).heat(today=date(2027, 1, 20), tonight_degc=-9.0)
 
 
 def test_a_thermostat_swings_alike_tonight_and_in_winter() -> None:
@@ -334,8 +343,9 @@ def test_nights_of_three_thermometers_fit_the_loss_and_place_the_thermostat(tmp_
     assert loss_w_k(kept) / loss_w_k(plain) == pytest.approx(fit["loss_factor"], abs=0.06)
 
 
-def test_means_that_were_read_where_nobody_heats_hold_nothing(tmp_path: Path) -> None:
+def test_means_that_were_read_where_nobody_heats_hold_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A kept thermometer must not turn an unheated house into one that is held at what was read."""
+    nothing_helps(monkeypatch)
     path, nights = tmp_path / "house.toml", tmp_path / "nights.csv"
     path.write_text(HOUSE.replace("[air]\nnight_set_degc = 3\n", ""))
     rows = [f"2027-01-{day},{place},{low + lift:.1f},{low + lift + 8:.1f}"
