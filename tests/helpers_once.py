@@ -82,8 +82,9 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
     if getattr(vars(year)["build"], "__module__", "") == __name__:  # done already
         return
 
-    def build(house: House, sources: Sources) -> World:
-        return _once(KEPT, (repr(house), _digest(sources.weather)), lambda: real(house, sources), MOST_YEARS)
+    def build(house: House, sources: Sources, **ready: bool) -> World:
+        of = repr(house) + repr(ready), _digest(sources.weather)
+        return _once(KEPT, of, lambda: real(house, sources, **ready), MOST_YEARS)
 
     def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
         for own, of, under, table in GROWN:

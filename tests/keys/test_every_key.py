@@ -433,7 +433,7 @@ _TRACED: dict[tuple[int, str], Any] = {}
 MOST_TRACED = 4
 
 
-def _traced(house: House, light: Sunlight) -> Any:
+def _traced(house: House, light: Sunlight, hold: Any = None) -> Any:
     """A house traced once for all rows that change its warmth, lamps or plants alone."""
     alone = replace(
         house, air=Air(), draughts=Draughts(), curtains=(), heaters=(), lamps=(), nursery=None, household=None,
