@@ -138,21 +138,18 @@ def _tables(crops: CropArrays, job: _Job) -> engine.Tables:
 
 def _emergence(crops: CropArrays, job: _Job) -> Floats:
     """Days from sowing to emergence by the warmth of the soil [C, B, S, J]."""
-    column = (slice(None), None, None, None)
+    # crops that come up alike, by number of the kind
+    limits = (crops.emergence_base_degc, crops.emergence_sum_degcday, crops.temp_opt_degc, crops.emergence_max_degc)
+    kinds, kind = np.unique(np.stack(limits), axis=1, return_inverse=True)
+    each = kinds[..., None, None, None]
     soil, which = job.climate.soil_degc, np.arange(len(job.climate))
     if job.climate.steady:  # beds that differ in light alone come up together
         alike, which = np.unique(soil[:, 0], return_inverse=True)
         soil = np.repeat(alike[:, None], YEAR_D, axis=1)
     temp = (soil[:, None] + job.draws.temp_offset_k[:, None])[None]
-    rate = emergence_rate_per_d(
-        temp,
-        crops.emergence_base_degc[column],
-        crops.emergence_sum_degcday[column],
-        crops.temp_opt_degc[column],
-        crops.emergence_max_degc[column],
-    )
+    rate = emergence_rate_per_d(temp, *each)
     days = days_to_reach(rate.reshape(-1, YEAR_D), job.sow_doy)
-    return np.moveaxis(days.reshape(*rate.shape[:3], -1)[:, which], -1, 2)
+    return np.moveaxis(days.reshape(*rate.shape[:3], -1)[kind.ravel()[:, None], which], -1, 2)
 
 
 def _spread(values: NDArray[Any], shape: tuple[int, ...]) -> NDArray[Any]:

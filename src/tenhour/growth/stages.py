@@ -27,7 +27,7 @@ def days_to_reach(rate_per_d: Floats, start_doy: ArrayLike, limit_d: int = EMERG
     start = np.atleast_1d(np.asarray(start_doy, dtype=np.intp)) % YEAR_D
     if limit_d > YEAR_D:
         raise ValueError(f"limit_d is {limit_d}; at most {YEAR_D} days can be searched")
-    days = _by_window(rate, start, limit_d) if len(start) * limit_d < YEAR_D else _by_search(rate, start)
+    days = _by_window(rate, start, limit_d) if len(start) * limit_d < YEAR_D else _by_search(rate, start, limit_d)
     return np.asarray(np.where(days <= limit_d, days, np.nan), dtype=np.float64)
 
 
@@ -38,13 +38,17 @@ def _by_window(rate: Floats, start: NDArray[np.intp], limit_d: int) -> Floats:
     return np.asarray(short + 1.0)
 
 
-def _by_search(rate: Floats, start: NDArray[np.intp]) -> Floats:
-    """Look each start's goal up in one running sum of all rows: for many starts."""
-    total = np.concatenate([np.zeros((len(rate), 1)), np.cumsum(np.concatenate([rate, rate], axis=1), axis=1)], axis=1)
+def _by_search(rate: Floats, start: NDArray[np.intp], limit_d: int) -> Floats:
+    """Look each start's goal up in one running sum of all rows: for many starts. More than the limit where later."""
+    total = np.zeros((len(rate), YEAR_D + limit_d + 1))
+    np.cumsum(rate, axis=1, out=total[:, 1 : YEAR_D + 1])
+    np.cumsum(rate[:, :limit_d], axis=1, out=total[:, YEAR_D + 1 :])
+    total[:, YEAR_D + 1 :] += total[:, YEAR_D : YEAR_D + 1]
     lift = total[:, -1].max(initial=0.0) + 2.0
     rows = np.arange(len(rate))[:, None]
     wanted = total[rows, start] + 1.0 - ROUNDING + rows * lift
-    found = np.searchsorted((total + rows * lift).ravel(), wanted.ravel()).reshape(wanted.shape)
+    total += rows * lift
+    found = np.searchsorted(total.ravel(), wanted.ravel()).reshape(wanted.shape)
     return np.asarray(found - rows * total.shape[1] - start, dtype=np.float64)
 
 
