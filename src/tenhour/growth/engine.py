@@ -53,6 +53,8 @@ class Tables(NamedTuple):
     upkeep_per_d: Single
     sink_per_d: Single
     length_ratio: Single | None = None
+    young_length_ratio: Single | None = None
+    """Of leaves that are cut young."""
 
 
 @dataclass
@@ -67,6 +69,8 @@ class Cases:
     leaf_cost: Single
     leaf_speed: Single
     next_leaf: Single
+    shortest: Single
+    """Least share of the leaves wanted that can be long enough, as drawn leaves are; 1 for crops not cut by length."""
     transplant_leaves: Single
     target: Single
     target_after: Single
@@ -76,6 +80,10 @@ class Cases:
     keep_share: Single
     running: Single
     peak: Single
+    young_target: Single
+    young_leaves: Single
+    """Mass, or leaves, at which it would be cut as young leaf; infinite where it never is, or has been."""
+    young_shortest: Single
     done: NDArray[np.bool_]
     leaves: Single = field(init=False)
     """Leaves unfolded: what the clock gives, no more than the mass has paid for."""
@@ -128,15 +136,20 @@ class Outcome:
     count: Single
     weeks: Single | None
     snapshots: Single | None
+    young_d: Single
+    young_mass: Single
 
 
 class Plan(NamedTuple):
-    """What a run is asked for: how long, whether stands are cut again, and days to photograph."""
+    """What a run is asked for: how long, which stands are cut again, days to photograph, and whether young cuts are
+    noted."""
 
     horizon_d: int
-    repeat: bool
+    repeat: NDArray[np.bool_] | None
+    """By number of the case; None where no stand is."""
     snapshot_d: NDArray[np.float64]
     by_leaves: NDArray[np.bool_]
+    young: bool = False
 
 
 def empty_outcome(n: int, plan: Plan) -> Outcome:
@@ -145,11 +158,16 @@ def empty_outcome(n: int, plan: Plan) -> Outcome:
     def nan() -> Single:
         return np.full(n, np.nan, dtype=np.float32)
 
-    weeks = np.zeros((n, -(-plan.horizon_d // WEEK_D) + 1), dtype=np.float32) if plan.repeat else None
+    weeks = None
+    if plan.repeat is not None:
+        weeks = np.zeros((n, -(-plan.horizon_d // WEEK_D) + 1), dtype=np.float32)
     shots = np.full((n, len(plan.snapshot_d), 4), np.nan, dtype=np.float32) if len(plan.snapshot_d) else None
     status = np.full(n, Status.TOO_COLD, dtype=np.int8)
     zero = np.zeros(n, dtype=np.float32)
-    return Outcome(nan(), nan(), nan(), nan(), status, nan(), nan(), nan(), zero, nan(), zero.copy(), weeks, shots)
+    young = (nan(), nan()) if plan.young else (zero, zero)
+    return Outcome(
+        nan(), nan(), nan(), nan(), status, nan(), nan(), nan(), zero, nan(), zero.copy(), weeks, shots, *young
+    )
 
 
 def cover_share(x: Single) -> Single:
@@ -193,7 +211,12 @@ class Loop:
         self.cases = cases
         self.out = outcome
         self.plan = plan
+        self.young = plan.young
+        """Whether any case may still be cut as young leaf."""
         self.constants = constants
+        most = min(len(cases.mass), PART_CASES)  # numpy is slower at the lesser of an array and a number
+        self.zeros, self.ones = np.zeros(most, dtype=np.float32), np.ones(most, dtype=np.float32)
+        self.many_leaves = np.full(most, constants.young_leaves_count, dtype=np.float32)
         self.places = np.full(plan.horizon_d + 2, -1, dtype=np.intp)
         asked = np.flatnonzero((plan.snapshot_d >= 0) & (plan.snapshot_d <= plan.horizon_d))
         self.places[plan.snapshot_d[asked].astype(np.intp)] = asked
@@ -219,7 +242,8 @@ class Loop:
     def _step(self, day: int) -> None:
         """Advance every case by a day and note what it has reached."""
         c, k = self.cases, self.constants
-        stage = np.minimum(c.leaves, np.float32(k.young_leaves_count))
+        count = len(c.mass)
+        stage = np.minimum(c.leaves, self.many_leaves[:count])
         stage *= np.float32((1 - k.young_frac) / k.young_leaves_count)
         stage += np.float32(k.young_frac)
         stage *= self._take(self.tables.cover_m2_g)
@@ -233,7 +257,7 @@ class Loop:
         np.minimum(source, np.multiply(source, np.float32(k.growth_yield_frac), out=upkeep), out=source)
         sink = self._take(self.tables.sink_per_d)
         growth = _smooth_minimum(source, sink, k.smooth_frac)
-        np.maximum(source, 0, out=source)
+        np.maximum(source, self.zeros[:count], out=source)
         self._unfold(source, sink)
         self._note_early(day, source, sink)
         c.mass *= np.add(growth, np.float32(1), out=upkeep)
@@ -246,7 +270,7 @@ class Loop:
     def _activity(self) -> Single:
         """Share of full upkeep, from the running growth of the last week."""
         idle = np.float32(self.constants.upkeep_idle_frac)
-        active = np.maximum(self.cases.running, np.float32(0))
+        active = np.maximum(self.cases.running, self.zeros[: len(self.cases.running)])
         active *= np.float32(-self.constants.upkeep_growth_d)
         np.exp(active, out=active)
         active *= 1 - idle
@@ -260,7 +284,7 @@ class Loop:
         want += source
         want += SMALL
         pace /= want
-        np.minimum(pace, 1, out=pace)
+        np.minimum(pace, self.ones[: len(pace)], out=pace)
         pace *= sink
         pace *= self.cases.leaf_speed
         self.cases.leaf_clock += pace
@@ -279,7 +303,9 @@ class Loop:
         leaves = np.divide(c.mass, c.leaf_cost, out=c.leaves)
         np.sqrt(leaves, out=leaves)
         np.minimum(leaves, c.leaf_clock, out=leaves)
-        reached = (self._lengthened(leaves) >= c.next_leaf).nonzero()[0]
+        if self.young:
+            self._note_young(leaves, step)
+        reached = self._long_enough(leaves, self.tables.length_ratio, c.next_leaf, c.shortest)
         if reached.size:
             self._leaf_event(reached, step)
         grown = leaves if self.out.snapshots is None else leaves.copy()
@@ -289,12 +315,37 @@ class Loop:
         if self.out.snapshots is not None:
             self._photograph(step, grown, source / (sink + SMALL), cover)
 
-    def _lengthened(self, leaves: Single) -> Single:
-        """Leaves that count towards cutting length: drawn leaves count for more, once there are true ones."""
-        table = self.tables.length_ratio
+    def _long_enough(self, leaves: Single, table: Single | None, wanted: Single, shortest: Single) -> Index:
+        """Cases whose leaves count as many as are wanted: drawn leaves count for more, once there are true ones.
+
+        Parameters: leaves; table, what drawn leaves count; wanted; shortest, least share of them that can be enough.
+        """
         if table is None:
-            return leaves
-        return np.where(self.cases.next_leaf > 1, leaves * self._take(table), leaves)
+            return np.asarray((leaves >= wanted).nonzero()[0])
+        c = self.cases
+        near = (leaves >= wanted * shortest).nonzero()[0]
+        if not near.size:
+            return np.asarray(near)
+        counted = leaves[near]
+        drawn = counted * table.take(c.index[near], mode="wrap")
+        return np.asarray(near[np.where(c.next_leaf[near] > 1, drawn, counted) >= wanted[near]])
+
+    def _note_young(self, leaves: Single, step: int) -> None:
+        """Note the cases that would be cut as young leaf on this day: by mass, or by leaves after the first one."""
+        c, out = self.cases, self.out
+        by_leaves = self._long_enough(leaves, self.tables.young_length_ratio, c.young_leaves, c.young_shortest)
+        by_leaves = by_leaves[c.next_leaf[by_leaves] > 1]
+        for which in (by_leaves, (c.mass >= c.young_target).nonzero()[0]):
+            if which.size:
+                number = c.number[which]
+                out.young_d[number] = c.start_d[which] + step
+                out.young_mass[number] = c.mass[which]
+                self._grown_up(which)
+
+    def _grown_up(self, which: Index) -> None:
+        """Let cases be cut as young leaf no more."""
+        self.cases.young_target[which] = NEVER
+        self.cases.young_leaves[which] = NEVER
 
     def _leaf_event(self, which: Index, step: int) -> None:
         """Note first leaves and plants ready to be set out; leaves of cutting length then wait for their mass."""
@@ -315,9 +366,14 @@ class Loop:
         c, out = self.cases, self.out
         number, day = c.number[which], c.start_d[which] + step
         self._finish(number, which, day)
-        if out.weeks is None:
+        self._grown_up(which)
+        if out.weeks is None or self.plan.repeat is None:
             self._stop(which)
             return
+        again = self.plan.repeat[number]
+        if not again.all():
+            self._stop(which[~again])
+            which, number, day = which[again], number[again], day[again]
         picked = np.isfinite(c.target_after[which])
         after = np.where(picked, c.target_after[which], c.mass[which] * c.keep_share[which])
         inside = day <= self.plan.horizon_d
@@ -335,6 +391,7 @@ class Loop:
         self.cases.done[which] = True
         self.cases.target[which] = NEVER
         self.cases.next_leaf[which] = NEVER
+        self._grown_up(which)
 
     def _cut_back(self, which: Index, after: Single) -> None:
         """Leave the stubble, or the standing part, to grow on; cut leaves have to be made anew."""
@@ -379,6 +436,7 @@ class Loop:
         if np.count_nonzero(stop) > (1 - COMPACT_BELOW) * len(stop) or stop.all():
             self._leave(stop)
             c.keep(np.flatnonzero(~stop))
+        self.young = self.young and bool((np.minimum(c.young_target, c.young_leaves) < NEVER).any())
 
     def _close(self) -> None:
         """Set the status of cases that begin to "not within the horizon"; drop those that begin after it."""

@@ -18,10 +18,11 @@ from tenhour.growth.shapes import (
     GrowthRun,
     Snapshots,
     Start,
+    Young,
     middle_draw,
 )
 from tenhour.growth.stages import days_to_reach
-from tenhour.growth.tables import Weather, year_tables
+from tenhour.growth.tables import Weather, least_share, length_ratio, year_tables
 from tenhour.growth.temperature import emergence_rate_per_d
 from tenhour.pace import tell
 
@@ -53,6 +54,8 @@ def run(
     repeat: bool = False,
     snapshot_d: ArrayLike = (),
     only: NDArray[np.bool_] | None = None,
+    again: NDArray[np.bool_] | None = None,
+    young: Young | None = None,
     constants: Constants = CONSTANTS,
 ) -> GrowthRun:
     """Grow every crop in every bed from every sowing under every draw.
@@ -61,7 +64,8 @@ def run(
     (one middle draw if none); horizon_d, days after sowing looked ahead [d], at most 365; start, plants that
     already stand instead of seed; repeat, go on cutting or picking to the horizon and return weekly yields;
     snapshot_d, days after sowing to photograph [d]; only, sowings that are followed, broadcasts to
-    [C, B, S]: the others come out as never.
+    [C, B, S]: the others come out as never; again [C], crops to which repeat is kept, whose weeks alone come out (all
+    if none are told); young, when crops are cut as young leaf, to be noted on the way to their first harvest.
     Returns: :class:`GrowthRun`, arrays [C, B, S, J].
     Method: docs/method/growth.md. Daily steps; single precision, within 0.5 % of mass of the exact day.
     """
@@ -70,14 +74,18 @@ def run(
     shots = np.atleast_1d(np.asarray(snapshot_d, dtype=np.float64))
     shape = (len(crops), len(climate), len(sowings), len(draw))
     job = _Job(climate, sowings, draw, horizon_d, repeat, shots, constants)
+    some = None if only is None else np.broadcast_to(only, shape[:3])
+    cut_again = np.full(shape[0], repeat) if again is None else again & repeat
     rows = max(1, shape[1] * shape[3])
     group = max(1, min(BLOCK_CASES // max(1, rows * shape[2]), BLOCK_ROWS // rows))
     starts = _spread_start(start, shape)
-    some = None if only is None else np.broadcast_to(only, shape[:3])
     parts = []
     for first in range(0, shape[0], group):
         which = slice(first, first + group)
-        own = replace(job, draws=draw.of_crops(which), only=None if some is None else some[which])
+        own = replace(
+            job, draws=draw.of_crops(which), again=cut_again[which],
+            only=None if some is None else some[which], young=None if young is None else young.take(which),
+        )  # fmt: skip
         parts.append(_run_block(crops.take(which), own, None if starts is None else starts[:, which]))
         tell(min(first + group, shape[0]), shape[0], "crops")
     return _join(parts, bool(len(shots)))
@@ -95,6 +103,8 @@ class _Job:
     snapshot_d: Floats
     constants: Constants
     only: NDArray[np.bool_] | None = None
+    again: NDArray[np.bool_] | None = None
+    young: Young | None = None
 
 
 def _spread_start(start: Start | None, shape: tuple[int, ...]) -> Floats | None:
@@ -115,7 +125,13 @@ def _run_block(crops: CropArrays, job: _Job, start: Floats | None) -> GrowthRun:
         begin = np.where(job.only[..., None], begin, np.nan)
     cases = _cases(crops, job, begin, start, rows)
     total = shape[2] * rows
-    plan = engine.Plan(job.horizon_d, job.repeat, job.snapshot_d, _spread(crops.by_leaves, shape).astype(np.bool_))
+    by_leaves, again = (
+        None if part is None else _spread(part, shape).astype(np.bool_) for part in (crops.by_leaves, job.again)
+    )
+    assert by_leaves is not None
+    plan = engine.Plan(
+        job.horizon_d, again if job.repeat else None, job.snapshot_d, by_leaves, young=job.young is not None
+    )
     out = engine.Loop(tables, cases, engine.empty_outcome(total, plan), plan, job.constants).run()
     return _result(crops, job, out, begin, shape, start is not None and job.repeat)
 
@@ -133,7 +149,11 @@ def _tables(crops: CropArrays, job: _Job) -> engine.Tables:
     night = climate.temp_night_degc.T[:, :, None] + draws.temp_offset_k
     lit, swing = (np.broadcast_to(part.T[:, :, None], day.shape) for part in (climate.lit_h, climate.swing_frac))
     weather = Weather(dli, ten, day, night, lit, swing)
-    return year_tables(crops, draws.rgr_factor, draws.sla_factor, weather, job.constants)
+    tables = year_tables(crops, draws.rgr_factor, draws.sla_factor, weather, job.constants)
+    if job.young is None:
+        return tables
+    shape = (len(dli), len(crops), *dli.shape[1:])
+    return tables._replace(young_length_ratio=length_ratio(job.young.drawn_ratio, weather, shape))
 
 
 def _emergence(crops: CropArrays, job: _Job) -> Floats:
@@ -185,6 +205,8 @@ def _cases(crops: CropArrays, job: _Job, begin: Floats, start: Floats | None, ro
     keep = np.where(crops.regrow_frac > 0, crops.root_frac + (1 - crops.root_frac) * crops.regrow_frac, 0.0)
     picked = start is not None and job.repeat
     target = np.where(np.isfinite(standing) & picked, standing + dry_pick_g_m2(crops), dry)
+    none = np.full(shape[0], np.inf)
+    young = Young(none, none, np.zeros(shape[0])) if job.young is None else job.young
     size = np.where(of_crop(crops.cut_g_m2) > 0, of_draw(draws.target_factor**LENGTH_POWER), np.float32(1))
     goal = of_crop(target) * (of_draw(draws.target_factor) if not picked else np.float32(1))
     return engine.Cases(
@@ -196,6 +218,7 @@ def _cases(crops: CropArrays, job: _Job, begin: Floats, start: Floats | None, ro
         leaf_cost=of_crop(seed * job.constants.leaf_cost_ratio),
         leaf_speed=of_crop(crops.leaf_rate_per_d / crops.rgr_per_d) / of_draw(draws.rgr_factor),
         next_leaf=np.where(leaf < 1, np.float32(1), of_crop(crops.transplant_leaves_count) * size),
+        shortest=of_crop(least_share(crops.drawn_ratio)),
         transplant_leaves=of_crop(crops.transplant_leaves_count) * size,
         target=goal,
         least=of_crop(dry_least_g_m2(crops)) * of_draw(draws.target_factor),
@@ -205,6 +228,9 @@ def _cases(crops: CropArrays, job: _Job, begin: Floats, start: Floats | None, ro
         keep_share=of_crop(keep),
         running=np.zeros(len(live), dtype=np.float32),
         peak=mass.copy(),
+        young_target=of_crop(young.target_g_m2) * of_draw(draws.target_factor),
+        young_leaves=of_crop(young.leaves_count),
+        young_shortest=of_crop(least_share(young.drawn_ratio)),
         done=np.zeros(len(live), dtype=np.bool_),
     )
 
@@ -254,17 +280,18 @@ def _result(
     c, b, s, j = shape
 
     def shaped(values: NDArray[Any]) -> Floats:
-        extra = values.shape[1:]
-        whole = values.reshape(s, c, b, j, *extra)
-        moved = np.moveaxis(whole, 0, 2)
-        return np.moveaxis(moved, 4, 0).astype(np.float64) if extra else moved.astype(np.float64)
+        return np.moveaxis(values.reshape(s, c, b, j), 0, 2).astype(np.float64)
 
     own = crops.yield_factor[:, None, None, None]
     fresh = fresh_per_dry_ratio(crops)[:, None, None, None] * own
     harvest = shaped(out.harvest_d)
     started = np.isfinite(begin)
     per_week = fresh_per_grown_ratio(crops)[:, None, None, None] * own if picked else fresh
-    weeks = None if out.weeks is None else shaped(out.weeks) * per_week
+    weeks = None
+    if out.weeks is not None:
+        whole = out.weeks.reshape(s, c, b, j, -1)
+        rows = slice(None) if job.again is None or job.again.all() else job.again
+        weeks = np.moveaxis(np.moveaxis(whole[:, rows], 0, 2), 4, 0) * per_week[rows]
     shots = None
     if out.snapshots is not None:
         four = np.moveaxis(out.snapshots.reshape(s, c, b, j, -1, 4), 0, 2).astype(np.float64)
@@ -285,6 +312,8 @@ def _result(
         harvest_count=shaped(out.count),
         snapshots=shots,
         week_yield_g_m2=weeks,
+        young_d=None if job.young is None else shaped(out.young_d),
+        young_yield_g_m2=None if job.young is None else shaped(out.young_mass) * fresh,
     )
 
 

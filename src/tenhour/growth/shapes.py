@@ -216,6 +216,21 @@ class Start:
 
 
 @dataclass(frozen=True)
+class Young:
+    """When C crops are cut as young leaf, arrays [C]: by mass or by leaves, infinite where not, or never."""
+
+    target_g_m2: Floats
+    """Dry mass of the stand."""
+    leaves_count: Floats
+    drawn_ratio: Floats
+    """As of the crop: how much longer drawn leaves are."""
+
+    def take(self, index: slice) -> Young:
+        """Return some of the crops."""
+        return Young(self.target_g_m2[index], self.leaves_count[index], self.drawn_ratio[index])
+
+
+@dataclass(frozen=True)
 class Snapshots:
     """The stand on asked days after sowing, arrays [D, C, B, S, J]; NaN before emergence and after the end."""
 
@@ -250,3 +265,6 @@ class GrowthRun:
     harvest_count: Floats
     snapshots: Snapshots | None = None
     week_yield_g_m2: Floats | None = None
+    young_d: Floats | None = None
+    young_yield_g_m2: Floats | None = None
+    """Days to young leaf and its fresh mass where that is asked for, NaN where the first harvest came before."""

@@ -89,7 +89,7 @@ def year_tables(
     area *= (scale[:, None, None] * np.atleast_2d(sla_factor)[:, None, :]).astype(np.float32)
     upkeep = np.broadcast_to(light["upkeep"][:, None], warm.shape)
     flat = [part.reshape(len(part), -1) for part in (area, gross, upkeep, warm)]
-    return Tables(flat[0], flat[1], flat[2], flat[3], _length(crops, weather, warm.shape))
+    return Tables(flat[0], flat[1], flat[2], flat[3], length_ratio(crops.drawn_ratio, weather, warm.shape))
 
 
 def _ends(parts: tuple[Floats, ...]) -> tuple[float, float]:
@@ -132,13 +132,22 @@ def _light(weather: Weather, constants: Constants) -> dict[str, Single]:
     return {name: part.astype(np.float32) for name, part in parts.items()}
 
 
-def _length(crops: CropArrays, weather: Weather, shape: tuple[int, ...]) -> Single | None:
-    """How drawn leaves cut by length are, [365, R]; none if no crop is cut so."""
-    if not np.any(crops.drawn_ratio):
+def length_ratio(drawn_ratio: Floats, weather: Weather, shape: tuple[int, ...]) -> Single | None:
+    """How much longer drawn leaves are of crops cut by length, [365, R]; None if no crop is cut so.
+
+    Parameters: drawn_ratio [C]; weather; shape, of the whole, days first.
+    """
+    if not np.any(drawn_ratio):
         return None
     found = np.empty(shape, dtype=np.float32)
     mean = hour_weighted(weather.temp_day_degc, weather.temp_night_degc, weather.lit_h)
-    for exponent in np.unique(crops.drawn_ratio):
-        which = crops.drawn_ratio == exponent
+    for exponent in np.unique(drawn_ratio):
+        which = drawn_ratio == exponent
         found[:, which] = carbon.drawn_length_ratio(weather.dli_ten_day_mol_m2_d, mean, exponent)[:, None]
     return found.reshape(len(found), -1)
+
+
+def least_share(drawn_ratio: Floats) -> Floats:
+    """Least share of the leaves wanted that can be long enough where they are drawn as far as they get [C]."""
+    most = carbon.GOOD_DLI_MOL / carbon.DRAWN_RANGE_MOL[0]
+    return np.asarray(np.where(drawn_ratio > 0, 0.999 * most**-drawn_ratio, 1.0))

@@ -102,10 +102,10 @@ class Year:
 
         return with_grower_lines(answer, self.world, self.crops, self.sources.grower, on)
 
-    def table(self, beds: Sequence[str] = ()) -> Table:
+    def table(self, beds: Sequence[str] = (), *, again: bool = False) -> Table:
         """What grows on every bed, sown on fixed days of the year; fruiting crops are left out.
 
-        Parameters: beds, names, all if none. Errors: as ``world``.
+        Parameters: beds, names, all if none; again, whether later cuts will be asked for. Errors: as ``world``.
         """
         from tenhour.year.crops.grown import table_of
 
@@ -113,21 +113,21 @@ class Year:
         with self._lock:
             key = tuple(world.bed_names)
             if key not in self._tables:
-                self._tables[key] = table_of(world, self.dated)
+                self._tables[key] = table_of(world, self.dated, again=again)
             return self._tables[key]
 
-    def _tables_in_turn(self, beds: Sequence[str]) -> Iterator[Table]:
+    def _tables_in_turn(self, beds: Sequence[str], *, again: bool = False) -> Iterator[Table]:
         """The same in several tables where there are many beds, none of which is held on to."""
         names = self.world.of_beds(beds).bed_names
         if len(names) <= BEDS_AT_ONCE:
-            yield self.table(beds)
+            yield self.table(beds, again=again)
             return
         from tenhour.year.crops.grown import table_of
 
         for first in range(0, len(names), BEDS_AT_ONCE):
             give_back_memory()
             tell(first, len(names), "beds")
-            yield table_of(self.world.of_beds(names[first : first + BEDS_AT_ONCE]), self.dated)
+            yield table_of(self.world.of_beds(names[first : first + BEDS_AT_ONCE]), self.dated, again=again)
         tell(len(names), len(names), "beds")
         give_back_memory()
 
@@ -246,7 +246,7 @@ class Year:
         """
         from tenhour.year.answers.season import season_of
 
-        tables = self._tables_in_turn(beds)
+        tables = self._tables_in_turn(beds, again=True)
         world = self.world.of_beds(beds)
         answer = season_of(world, tables, self.dated, self.fruiting, start=start, wishes=wishes)
         return self._told(self._with_lines(answer, start), start, logged)
@@ -355,7 +355,7 @@ class Year:
 
         heat = self.heat(today=on)
         answer = report_of(
-            self.world.of_beds(beds), self._tables_in_turn(beds), (*self.dated, *self.fruiting),
+            self.world.of_beds(beds), self._tables_in_turn(beds, again=True), (*self.dated, *self.fruiting),
             on=on, standing=standing, cited=cited, lamps=lamps, heat=heat,
         )  # fmt: skip
         told = self._told(self._with_lines(answer.sow, on), on, logged, with_used=True)

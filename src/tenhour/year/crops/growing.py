@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from tenhour.growth import seedfed
 from tenhour.growth.draws import season_draws
-from tenhour.growth.run import run
-from tenhour.growth.shapes import BedClimate, CropArrays, Draws, bed_climate
+from tenhour.growth.run import dry_target_g_m2, run
+from tenhour.growth.shapes import BedClimate, CropArrays, Draws, GrowthRun, Young, bed_climate
 from tenhour.growth.stages import bed_window_mean, window_mean
 from tenhour.growth.stretch import COOL_BASE_DEGC, stretch
 from tenhour.model.crop import Crop, Sourced, growth_columns
@@ -35,6 +35,8 @@ FIRST_D: Final = 28.0
 YOUNG_FRAC: Final = 0.1
 """Size at which a crop meant to grow large is cut as young leaf, as a share of full size, where nobody gives the leaves
 or the length it is then cut at: judgement."""
+AGAIN_WAY: Final = "cut"
+"""Way of cropping whose stands are cut more than once."""
 YOUNG_WAYS: Final = ("head", "pick")
 """Ways of cropping that can be cut young at a share of full size; crops cut by length have a size of their own."""
 
@@ -156,7 +158,7 @@ def seasons_of(world: World | Sequence[World], crops: Sequence[Crop], count: int
 
 @dataclass(frozen=True)
 class Grown:
-    """What became of sowings: arrays [C, B, S, J] for days and yield, [C, B, S] for the rest; NaN where never."""
+    """What became of sowings: arrays [C, B, S, J] for days and yields, [C, B, S] for the rest; NaN where never."""
 
     harvest_d: Array
     yield_g_m2: Array
@@ -165,45 +167,82 @@ class Grown:
     early_temp_degc: Array
     early_dif_k: Array
     starved: NDArray[np.bool_]
+    young_d: Array
+    """Days to young leaf. A stand that is ready in full before its leaves are long is cut then."""
+    young_g_m2: Array
+    cut_g_m2: Array | None = None
+    """Mass of each week's cuts of the crops that are cut again, in their order [W, K, B, S, J], week 0 being the first
+    after sowing; None where nobody asked for it."""
 
 
-def grow(crops: Sequence[Crop], climate: BedClimate, sow_doy: NDArray[np.intp], draws: Draws) -> Grown:
+@dataclass(frozen=True)
+class _Taken:
+    """Days and yields of sowings, as they are filled in [C, B, S, J]."""
+
+    harvest_d: Array
+    yield_g_m2: Array
+    young_d: Array
+    young_g_m2: Array
+
+
+def grow(
+    crops: Sequence[Crop], climate: BedClimate, sow_doy: NDArray[np.intp], draws: Draws, *, again: bool = False
+) -> Grown:
     """Grow crops of every way with dates; fruiting crops come out as never.
 
-    Parameters: crops, C; climate, B beds; sow_doy [S]; draws, J.
+    Parameters: crops, C; climate, B beds; sow_doy [S]; draws, J; again, whether later cuts are asked for.
     Returns: Grown.
     """
     shape = (len(crops), len(climate), len(sow_doy), len(draws))
-    harvest, mass = np.full(shape, np.nan), np.full(shape, np.nan)
+    taken = _Taken(*(np.full(shape, np.nan) for _ in range(4)))
     emergence = np.full(shape[:3], np.nan)
     starved = np.zeros(shape[:3], dtype=np.bool_)
     carbon = [n for n, crop in enumerate(crops) if crop.grows_by_carbon]
+    cuts = None
     if carbon:
-        found = run(crop_arrays([crops[n] for n in carbon]), climate, sow_doy, draws.of_crops(carbon))
-        harvest[carbon] = np.where(_by_leaves(crops, carbon), found.transplant_d, found.harvest_d)
-        mass[carbon] = found.yield_g_m2
+        some = [crops[n] for n in carbon]
+        cut_again = np.array([crop.way == AGAIN_WAY for crop in some], dtype=np.bool_)
+        found = run(
+            crop_arrays(some), climate, sow_doy, draws.of_crops(carbon),
+            repeat=again, again=cut_again, young=_young(some),
+        )  # fmt: skip
+        _take(taken, carbon, some, found)
         emergence[carbon] = np.median(found.emergence_d, axis=-1)
         starved[carbon] = (found.status == 1).mean(axis=-1) > 0.5
+        cuts = found.week_yield_g_m2
     trays = [n for n, crop in enumerate(crops) if crop.grows_by_reserves]
     if trays:
         tray = seedfed.seed_fed(tray_arrays([crops[n] for n in trays]), climate, sow_doy, draws.of_crops(trays))
-        harvest[trays], mass[trays] = tray.harvest_d, tray.yield_g_m2
+        taken.harvest_d[trays], taken.yield_g_m2[trays] = tray.harvest_d, tray.yield_g_m2
         emergence[trays] = np.where(np.isfinite(tray.harvest_d).any(axis=-1), 0.0, np.nan)
-    return _with_stretch(crops, climate, sow_doy, harvest, mass, emergence, starved)
+    return _with_stretch(crops, climate, sow_doy, taken, emergence, starved, cuts)
 
 
-def _by_leaves(crops: Sequence[Crop], which: Sequence[int]) -> NDArray[np.bool_]:
-    return np.array([crops[n].way == "transplant" for n in which], dtype=np.bool_)[:, None, None, None]
+def _take(taken: _Taken, carbon: Sequence[int], crops: Sequence[Crop], found: GrowthRun) -> None:
+    """Fill in what crops that live on light give, by number among all crops; young leaf of those cut so."""
+    taken.harvest_d[carbon] = np.where(_by_leaves(crops), found.transplant_d, found.harvest_d)
+    taken.yield_g_m2[carbon] = found.yield_g_m2
+    rows, _ = young_rows(crops)
+    if found.young_d is None or found.young_yield_g_m2 is None or not rows:
+        return
+    every = [carbon[row] for row in rows]
+    full = np.isnan(found.young_d[rows])
+    taken.young_d[every] = np.where(full, found.harvest_d[rows], found.young_d[rows])
+    taken.young_g_m2[every] = np.where(full, found.yield_g_m2[rows], found.young_yield_g_m2[rows])
+
+
+def _by_leaves(crops: Sequence[Crop]) -> NDArray[np.bool_]:
+    return np.array([crop.way == "transplant" for crop in crops], dtype=np.bool_)[:, None, None, None]
 
 
 def _with_stretch(
     crops: Sequence[Crop],
     climate: BedClimate,
     sow_doy: NDArray[np.intp],
-    harvest: Array,
-    mass: Array,
+    taken: _Taken,
     emergence: Array,
     starved: NDArray[np.bool_],
+    cuts: Array | None,
 ) -> Grown:
     begin = sow_doy[None, None, :] + emergence
     typical = climate.dli_ten_day_mol_m2_d
@@ -214,7 +253,9 @@ def _with_stretch(
     score = stretch(dli, temp, dif, base).score
     trays = np.array([crop.grows_by_reserves for crop in crops], dtype=np.bool_)
     score = np.where(trays[:, None, None], np.nan, score)
-    return Grown(harvest, mass, emergence, score, temp, dif, starved)
+    return Grown(
+        taken.harvest_d, taken.yield_g_m2, emergence, score, temp, dif, starved, taken.young_d, taken.young_g_m2, cuts
+    )
 
 
 NO_YOUNG_LEAF: Final = ("Allium", "Apium", "Foeniculum", "Pisum", "Vicia")
@@ -235,3 +276,15 @@ def young_rows(crops: Sequence[Crop]) -> tuple[list[int], CropArrays | None]:
     cut = np.flatnonzero(large | (found.by_leaves & np.array([crops[n].way == "cut" for n in rows], dtype=np.bool_)))
     small = found.with_values(target_g=np.where(large, YOUNG_FRAC, 1.0) * found.target_g)
     return [rows[k] for k in cut], small.take(cut) if len(cut) else None
+
+
+def _young(crops: Sequence[Crop]) -> Young | None:
+    """When crops that live on light are cut as young leaf; None where none is."""
+    rows, small = young_rows(crops)
+    if small is None:
+        return None
+    target, leaves = np.full((2, len(crops)), np.inf)
+    drawn = np.zeros(len(crops))
+    target[rows], drawn[rows] = dry_target_g_m2(small), small.drawn_ratio
+    leaves[rows] = np.where(small.by_leaves, small.transplant_leaves_count, np.inf)
+    return Young(target, leaves, drawn)

@@ -11,7 +11,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.growth.places import days_by_light, light_for_days_mol_m2_d
-from tenhour.growth.run import run
 from tenhour.growth.shapes import BedClimate, Draws
 from tenhour.growth.stages import bed_window_mean, keeps_d
 from tenhour.growth.stretch import COOL_BASE_DEGC, dli_for_score_mol_m2_d
@@ -110,7 +109,7 @@ class Table:
 
     def young_on_d(self, day: int) -> Array:
         """Days to young leaf of every draw, in order, of the sowings of one day [C, B, J]."""
-        return self.once(f"young on {day}", lambda own: own._on(day, own._young[0]))
+        return self.once(f"young on {day}", lambda own: own._on(day, own.grown.young_d))
 
     def _on(self, day: int, sown_d: Array) -> Array:
         return sorted_draws(between_sowings(sown_d, SOWN_DOY, at_doy=EVERY_DAY[day : day + 1]))[..., 0, :]
@@ -152,14 +151,6 @@ class Table:
         return middle_mass(self.grown.yield_g_m2)
 
     @cached_property
-    def _young(self) -> tuple[Array, Array]:
-        """Days to young leaf and its fresh mass of sowings on ``growing.SOWN_DOY`` [C, B, S, J]; NaN where never.
-
-        A cold bright stand that is heavy enough to cut in full before its leaves are long is cut then.
-        """
-        return self.world.warmth.sources.kept("young", (*self.crops, self.climate, self.draws), self._cut_young)
-
-    @cached_property
     def _made_of(self) -> tuple[object, ...]:
         """All that anything worked out of this table depends on."""
         world, warmth = self.world, self.world.warmth
@@ -173,22 +164,11 @@ class Table:
         """What was kept of a kind for this table, or what is made now: see ``files.kept``."""
         return self.world.warmth.sources.kept(kind, self._made_of, make, types)
 
-    def _cut_young(self) -> tuple[Array, Array]:
-        shape = (len(self.crops), len(self.climate), len(SOWN_DOY), len(self.draws))
-        days, mass = np.full(shape, np.nan), np.full(shape, np.nan)
-        rows, arrays = growing.young_rows(self.crops)
-        if arrays is not None:
-            found = run(arrays, self.climate, SOWN_DOY, self.draws.of_crops(rows))
-            sooner = ~(self.grown.harvest_d[rows] < found.harvest_d)
-            days[rows] = np.where(sooner, found.harvest_d, self.grown.harvest_d[rows])
-            mass[rows] = np.where(sooner, found.yield_g_m2, self.grown.yield_g_m2[rows])
-        return days, mass
-
     @cached_property
     def young_days(self) -> Array:
         """Median days to young leaf [C, B, 365]; NaN where more than half of the draws never get there."""
         out = np.full((len(self.crops), len(self.climate), DAYS), np.nan)
-        for crop, sown_d in enumerate(self._young[0]):
+        for crop, sown_d in enumerate(self.grown.young_d):
             if np.isfinite(sown_d).any():
                 out[crop] = at_share(sorted_draws(between_sowings(sown_d, SOWN_DOY)), MIDDLE)
         return out
@@ -196,7 +176,7 @@ class Table:
     @cached_property
     def young_yield_g_m2(self) -> Array:
         """Fresh mass of young leaf, median of the draws that give some [g m⁻²]."""
-        return middle_mass(self._young[1])
+        return middle_mass(self.grown.young_g_m2)
 
     @cached_property
     def emergence_d(self) -> Array:
@@ -436,16 +416,18 @@ class Table:
         return dates_of(self._dated)
 
 
-def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
+def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED, again: bool = False) -> Table:
     """Grow all crops on all beds of a house-year from sowings on fixed days of the year.
 
-    Parameters: world; crops; seed, of the draws: answers use the default, plans are judged by others.
+    Parameters: world; crops; seed, of the draws: answers use the default, plans are judged by others;
+    again, whether later cuts of crops that are cut more than once are asked for.
     """
     climate = growing.bed_climates(world)
     draws = growing.seasons_of(world, crops, DRAWS, seed)
     kept = world.warmth.sources.kept
     of = (*crops, climate, draws)
-    grown = kept("grown", of, lambda: growing.grow(crops, climate, SOWN_DOY, draws), (growing.Grown,))
+    kind = "grown-again" if again else "grown"
+    grown = kept(kind, of, lambda: growing.grow(crops, climate, SOWN_DOY, draws, again=again), (growing.Grown,))
     return Table(tuple(crops), world, climate, draws, grown)
 
 

@@ -28,8 +28,6 @@ STAND_WEEKS: Final = STAND_D // plan.WEEK_D
 STALK_PHOTOPERIOD_H: Final = 13.0
 """Flower stalks of plants that have had their cold rise as the days pass this length: judgement."""
 HOLDING_WAYS: Final = ("head", "root", "cut")
-SECOND: Final = 2.0
-"""Cuts to the second one."""
 
 
 @dataclass(frozen=True)
@@ -130,31 +128,36 @@ def _picks(table: Table, climate: BedClimate, start: Index) -> dict[int, Array]:
 
 
 def _cut_rows(table: Table) -> tuple[int, ...]:
-    return tuple(n for n, crop in enumerate(table.crops) if crop.way == "cut")
+    return tuple(n for n, crop in enumerate(table.crops) if crop.way == growing.AGAIN_WAY)
 
 
 def _cuts(table: Table) -> Cuts:
-    """When every cut-and-come-again crop is cut again, from sowings of the whole year under every draw.
-
-    Method: nothing is followed beyond its second cut, but where both fall into one week.
-    """
+    """When every cut-and-come-again crop is cut again, from sowings of the whole year under every draw."""
     rows = _cut_rows(table)
     if not rows:
         return Cuts(rows, np.empty((0, len(table.climate), DAYS)))
-    arrays, draws = growing.crop_arrays([table.crops[n] for n in rows]), table.draws.of_crops(list(rows))
-    most = np.where(arrays.cuts_most_count > 0, arrays.cuts_most_count, np.inf)
-    twice = arrays.with_values(cuts_most_count=np.minimum(most, SECOND))
-    found = run(twice, table.climate, SOWN_DOY, draws, repeat=True)
-    cut = np.asarray(found.week_yield_g_m2) > 0.0
-    close = (np.count_nonzero(cut, axis=0) < found.harvest_count).any(axis=-1)
-    if close.any():
-        found = run(arrays, table.climate, SOWN_DOY, draws, repeat=True, only=close)
-        cut |= np.asarray(found.week_yield_g_m2) > 0.0
+    cut = _cut_weeks(table) > 0.0
     first = cut.argmax(axis=0)
     later = cut & (np.arange(len(cut)).reshape(-1, 1, 1, 1, 1) > first)
     weeks = np.where(later.any(axis=0), later.argmax(axis=0) - first, np.inf)
     middle = np.median(weeks, axis=-1) * float(plan.WEEK_D)
     return Cuts(rows, straight(np.where(np.isfinite(middle), middle, np.nan), SOWN_DOY))
+
+
+def _cut_weeks(table: Table) -> Array:
+    """Mass of each week's cuts of the crops that are cut again [W, K, B, S, J]."""
+    if table.grown.cut_g_m2 is not None:
+        return table.grown.cut_g_m2
+    return table.once("cuts", lambda own: _cut_in(own, own.climate, np.ones((1, 1, 1), dtype=np.bool_)))
+
+
+def _cut_in(table: Table, climate: BedClimate, only: NDArray[np.bool_]) -> Array:
+    """The same in another climate, of some sowings alone [K, B, S]."""
+    rows = list(_cut_rows(table))
+    arrays = growing.crop_arrays([table.crops[n] for n in rows])
+    found = run(arrays, climate, SOWN_DOY, table.draws.of_crops(rows), repeat=True, only=only)
+    assert found.week_yield_g_m2 is not None
+    return found.week_yield_g_m2
 
 
 def _cut_picks(table: Table, climate: BedClimate, start: Index, sow_by: Array) -> dict[int, Array]:
@@ -165,16 +168,14 @@ def _cut_picks(table: Table, climate: BedClimate, start: Index, sow_by: Array) -
     if not stands.any():
         return out
     last = np.searchsorted(SOWN_DOY, np.where(stands, sow_by[rows], 0.0), side="right") - 1
-    used, which = np.unique(last, return_inverse=True)
-    which = which.reshape(last.shape)
-    arrays = growing.crop_arrays([table.crops[n] for n in rows])
-    only = stands[..., None] & (which[..., None] == np.arange(len(used)))
-    found = run(arrays, climate, SOWN_DOY[used], table.draws.of_crops(rows), repeat=True, only=only)
-    assert found.week_yield_g_m2 is not None
+    if climate is table.climate:
+        mass = _cut_weeks(table)
+    else:
+        mass = _cut_in(table, climate, stands[..., None] & (last[..., None] == np.arange(len(SOWN_DOY))))
     for place, bed in np.argwhere(stands).tolist():
-        since = int(((start[bed] - SOWN_DOY[last[place, bed]]) % DAYS) // plan.WEEK_D)
-        even = _mean_of(plan.spread_cuts(found.week_yield_g_m2[:, place, bed, which[place, bed]]))
-        even = even[since : since + STAND_WEEKS]
+        sown = int(last[place, bed])
+        since = int(((start[bed] - SOWN_DOY[sown]) % DAYS) // plan.WEEK_D)
+        even = _mean_of(plan.spread_cuts(mass[:, place, bed, sown]))[since : since + STAND_WEEKS]
         out[rows[place]][: len(even), bed] = even
     return out
 
