@@ -130,8 +130,12 @@ def peaks(days: Array) -> tuple[Peak, ...]:
     Method: parted at every gap of more than a month with enough draws on either side (docs/method/growth.md, "Two
     peaks").
     """
-    known = np.sort(days[np.isfinite(days)])
-    parts = [part for part in np.split(known, np.flatnonzero(np.diff(known) > LEAST_GAP_D) + 1) if part.size]
-    found = tuple(Peak(float(part[0]), float(part[-1]), part.size / days.size) for part in parts)
+    parts: list[list[float]] = []
+    for day in sorted(value for value in days.tolist() if math.isfinite(value)):
+        if parts and day - parts[-1][-1] <= LEAST_GAP_D:
+            parts[-1].append(day)
+        else:
+            parts.append([day])
+    found = tuple(Peak(part[0], part[-1], len(part) / days.size) for part in parts)
     large = tuple(peak for peak in found if peak.share_frac >= LEAST_SHARE_FRAC)
     return large if len(large) > 1 else ()

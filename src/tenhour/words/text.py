@@ -142,9 +142,18 @@ class Text(str):
     def __new__(cls, parts: Iterable[str | Gap]) -> Self:
         """Put words and gaps together; a part that is itself a Text keeps its gaps."""
         flat: list[str | Gap] = []
+        words: list[str] = []
         for part in parts:
-            flat.extend(part.parts if isinstance(part, Text) else (part,))
-        self = super().__new__(cls, _written(flat, METRIC))
+            if isinstance(part, Gap):
+                words.append(part.write(METRIC))
+                flat.append(part)
+                continue
+            words.append(part)
+            if isinstance(part, Text):  # it is written already
+                flat += part.parts
+            else:
+                flat.append(part)
+        self = super().__new__(cls, "".join(words))
         self.parts = tuple(flat)
         return self
 

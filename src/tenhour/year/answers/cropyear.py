@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -82,29 +81,59 @@ class SeasonParts:
         """First days of the weeks shown."""
         return tuple(self.on + timedelta(days=WEEK_D * week) for week in range(WEEKS))
 
+    @cached_property
+    def _threatened(self) -> tuple[list[tuple[SowFlag, ...]], NDArray[np.intp]]:
+        """Every set of threats there is, and which of them a sowing of a week has [C, B, 52]."""
+        names = list(self.threats)
+        bits = sum((self.threats[name] * (1 << n) for n, name in enumerate(names)), np.zeros((1, 1, 1), dtype=np.intp))
+        sets = [tuple(name for n, name in enumerate(names) if code >> n & 1) for code in range(1 << len(names))]
+        return sets, np.asarray(np.broadcast_to(bits, self.code.shape))
+
     def flags(self, crop: int, bed: int) -> list[tuple[SowFlag, ...]]:
         """Names of what threatens the sowings of each week."""
-        names = list(self.threats)
-        marks = np.array([self.threats[name][crop, bed] for name in names])
-        found: list[tuple[SowFlag, ...]] = [()] * WEEKS
-        for week in np.flatnonzero(marks.any(axis=0)).tolist():
-            found[week] = tuple(names[n] for n in np.flatnonzero(marks[:, week]).tolist())
-        return found
+        sets, which = self._threatened
+        return [sets[code] for code in which[crop, bed].tolist()]
 
     @cached_property
     def waiting_cost_d(self) -> Array:
         """Days of harvest that a week of waiting costs, by week of sowing [C, B, 52]."""
         return plan.waiting_cost_d(self.table.days)[..., self.sown]
 
+    @cached_property
+    def good(self) -> NDArray[np.bool_]:
+        """Weeks whose sowings come to something in full [C, B, 52]."""
+        return np.isin(self.code, [CODE[verdict] for verdict in GOOD])
 
-def wholes(values: Array) -> list[int | None]:
+    @cached_property
+    def worth(self) -> NDArray[np.bool_]:
+        """Weeks that are worth sowing in, in whatever way [C, B, 52]."""
+        return ~np.isin(self.code, [CODE[verdict] for verdict in WAITING])
+
+    @cached_property
+    def seed_too_warm(self) -> NDArray[np.bool_]:
+        """Weeks whose seed does not come up because it lies too warm [C, B, 52]."""
+        late = ~(self.table.emergence_d[..., self.sown] <= LATE_EMERGENCE_D)
+        return np.asarray(late & self.table.sowings.too_warm[..., self.sown])
+
+    @cached_property
+    def listed(self) -> dict[str, list[list[list[float]]]]:
+        """What stands in the weeks as plain numbers, NaN where never [C, B, 52]: days to harvest in whole days, cost of
+        waiting, stretch."""
+        table, sown = self.table, self.sown
+        days = {"low": table.days_low, "median": table.days, "high": table.days_high}
+        found = {name: np.rint(part[..., sown]) for name, part in days.items()}
+        found |= {"cost": self.waiting_cost_d, "score": table.stretch_score[..., sown]}
+        return {name: np.where(np.isfinite(part), part, np.nan).tolist() for name, part in found.items()}
+
+
+def wholes(values: Sequence[float]) -> list[int | None]:
     """Whole days, or None where never."""
-    return [round(value) if math.isfinite(value) else None for value in values.tolist()]
+    return [int(value) if value == value else None for value in values]
 
 
-def numbers(values: Array) -> list[float | None]:
+def numbers(values: Sequence[float]) -> list[float | None]:
     """Plain numbers, or None where unknown."""
-    return [value if math.isfinite(value) else None for value in values.tolist()]
+    return [value if value == value else None for value in values]
 
 
 @dataclass(frozen=True)
@@ -128,7 +157,7 @@ def crop_season(year: SeasonParts, crop: int, bed: int) -> CropSeason:
     sow_by = None if winter.window is None else next_on_or_after(winter.window.last, on)
     pays = pays_from_on(table, crop, bed, on)
     cost = year.waiting_cost_d[crop, bed]
-    sown = np.isin(year.code[crop, bed], [CODE[verdict] for verdict in GOOD])
+    sown = year.good[crop, bed]
     dear = np.where(sown & np.isfinite(cost), cost, -np.inf)
     week = int(dear.argmax())
     dearest = on + timedelta(days=WEEK_D * week) if dear[week] >= DEAR_D and chosen.way in STANDING_WAYS else None
@@ -232,10 +261,12 @@ def _sure(window: plan.WinterWindow | None, sow_by: date | None, on: date) -> da
 
 def _weeks(year: SeasonParts, crop: int, bed: int) -> tuple[SowWeek, ...]:
     table, sown = year.table, year.sown
-    low, median, high = (wholes(part[crop, bed, sown]) for part in (table.days_low, table.days, table.days_high))
-    cost, score = numbers(year.waiting_cost_d[crop, bed]), numbers(table.stretch_score[crop, bed, sown])
+    low, median, high = (wholes(year.listed[name][crop][bed]) for name in ("low", "median", "high"))
+    cost, score = (numbers(year.listed[name][crop][bed]) for name in ("cost", "score"))
     reserves, cuts = table.crops[crop].grows_by_reserves, year.stands.cuts
-    again = wholes(cuts.again_d[cuts.rows.index(crop), bed, sown]) if crop in cuts.rows else [None] * WEEKS
+    again: list[int | None] = [None] * WEEKS
+    if crop in cuts.rows:
+        again = wholes(np.rint(cuts.again_d[cuts.rows.index(crop), bed, sown]).tolist())
     code, flags = year.code[crop, bed].tolist(), year.flags(crop, bed)
     for week in np.flatnonzero(table.parted[crop, bed, sown]).tolist():
         median[week] = None if table.peaks(crop, bed, int(sown[week])) else median[week]
@@ -296,26 +327,23 @@ def _plants_per_meal(crop: Crop, weekly: tuple[float | None, ...]) -> float | No
 
 def _flags(year: SeasonParts, crop: int, bed: int) -> tuple[str, ...]:
     """Threats in words; weeks that are not worth sowing in anyway count for starving alone."""
-    worth = ~np.isin(year.code[crop, bed], [CODE[verdict] for verdict in WAITING])
+    worth = year.worth[crop, bed]
     found: list[tuple[str, tuple[Dates, ...]]] = []
     for flag, marks in year.threats.items():
         own = marks[crop, bed] & (worth | (flag == "starves"))
         found.append((flag, _runs(own, year.on)))
-    seed = _runs(_seed_too_warm(year, crop, bed), year.on)
+    seed = _runs(year.seed_too_warm[crop, bed], year.on)
     return flag_sentences([("seed", seed), *found], WEEKS)
-
-
-def _seed_too_warm(year: SeasonParts, crop: int, bed: int) -> NDArray[np.bool_]:
-    """Weeks whose seed does not come up because it lies too warm [52]."""
-    late = ~(year.table.emergence_d[crop, bed, year.sown] <= LATE_EMERGENCE_D)
-    return np.asarray(late & year.table.sowings.too_warm[crop, bed, year.sown])
 
 
 def _runs(marks: Sequence[bool] | NDArray[np.bool_], start: date) -> tuple[Dates, ...]:
     """Unbroken runs of weeks, as their first and last day."""
+    listed = marks.tolist() if isinstance(marks, np.ndarray) else marks
+    if True not in listed:
+        return ()
     return tuple(
         (start + timedelta(days=WEEK_D * a), start + timedelta(days=WEEK_D * b + WEEK_D - 1))
-        for a, b in plan.runs([bool(mark) for mark in marks])
+        for a, b in plan.runs(listed)
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -41,22 +42,22 @@ class FruitYear:
     cold_night_degc: Array
     mean_degc: Array
 
-    @property
+    @cached_property
     def hot(self) -> Bools:
         """Too hot for fruit to set or swell well."""
         return np.asarray(self.mean_degc > self.most_mean_degc)
 
-    @property
+    @cached_property
     def bright(self) -> Bools:
         """Enough light for fruit."""
         return np.asarray(self.light_dli_mol_m2_d >= self.needs_dli_mol_m2_d)
 
-    @property
+    @cached_property
     def warm(self) -> Bools:
         """Warm enough nights."""
         return np.asarray(self.cold_night_degc >= self.limit_degc)
 
-    @property
+    @cached_property
     def good(self) -> Bools:
         """Light and warmth suffice."""
         return self.bright & self.warm & ~self.hot
@@ -78,7 +79,7 @@ def fruit_year(world: World, crop: Crop, bed: int) -> FruitYear:
         most_mean_degc=growing.value_of(crop.climate.most_mean_degc, np.inf),
         light_dli_mol_m2_d=world.beds[bed].dli_mol_m2_d[ahead].mean(axis=1),
         cold_night_degc=world.air.cold_night_degc[bed][ahead].min(axis=1),
-        mean_degc=growing.mean_temp_degc(growing.bed_climates(world))[bed][ahead].mean(axis=1),
+        mean_degc=growing.bed_mean_degc(world, bed)[ahead].mean(axis=1),
     )
 
 
@@ -186,7 +187,7 @@ def rest_of(world: World, crop: Crop, bed: int, on: date) -> Rest | None:
     ahead = (days[:, None] + np.arange(WINDOW_D)) % DAYS
     light = world.beds[bed].dli_mol_m2_d[ahead].mean(axis=1)
     darkest = ahead[int(light.argmin())]
-    mean = growing.mean_temp_degc(growing.bed_climates(world))[bed]
+    mean = growing.bed_mean_degc(world, bed)
     coldest = float(world.air.cold_night_degc[bed][days].min())
     warm = float(mean[darkest].mean())
     needs = keeping.dli_mol_m2_d.value * 2.0 ** ((warm - keeping.rest_degc.value) / DOUBLES_K)

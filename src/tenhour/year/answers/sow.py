@@ -15,7 +15,6 @@ from tenhour.model.crop import Crop
 from tenhour.model.results import BedSowing, CropVerdict, Frost, HarvestPeak, SowAnswer, Verdict
 from tenhour.plan.choosing import with_short
 from tenhour.plan.dates import DAYS, day_index, last_on_or_before, next_on_or_after
-from tenhour.plan.ranges import HIGH, LOW, MIDDLE, at_share
 from tenhour.plan.sowing import LATE_EMERGENCE_D, SOONER_D, TRAY_WAYS
 from tenhour.sun import daylength
 from tenhour.words import remarks
@@ -162,7 +161,7 @@ def is_wanted(table: Table, crop: Crop) -> bool:
 
 def _wants_winter(table: Table, crop: Crop) -> bool:
     """Whether it is a type that is sown to live through a winter, in a house that has none."""
-    season = table.in_season[table.crops.index(crop)]
+    season = table.in_season[table.row_of[crop.key]]
     return not season.all() and float(table.world.air.night_degc.min()) >= NO_WINTER_DEGC
 
 
@@ -170,8 +169,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     """Verdict, dates and sentence of one crop on one bed at one date."""
     chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
     verdict = ruling.verdict(crop, bed, day)
-    full = table.harvest_on_d(day)[crop, bed]
-    low, median, high = _span(full)
+    low, median, high = _span(table.span_on_d(day)[:, crop, bed])
     two = table.peaks_on(crop, bed, day)
     raising = raising_advice(table, crop, bed, on)
     stay = stay_of(table, crop, bed, day, verdict)
@@ -179,7 +177,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     route = moved_in(table, crop, bed, on)
     mass = table.young_yield_g_m2 if verdict == "cut-young" else table.yield_g_m2
     gives = None if chosen.way == "transplant" else _finite(mass[crop, bed, day])
-    shown = _span(table.young_on_d(day)[crop, bed])[1] if verdict == "cut-young" else median
+    shown = _span(table.young_span_on_d(day)[:, crop, bed])[1] if verdict == "cut-young" else median
     rate = None if gives is None or shown is None else gives / shown
     if raising is not None and chosen.tray is not None:
         rate = chosen.tray.reserve_mass_g_m2.value / float(table.tray_room.days[crop][day])
@@ -257,8 +255,8 @@ def sow_by_on(table: Table, crop: int, bed: int, on: date, *, missed: bool = Fal
 def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict, stay: Stay) -> Facts:
     """Everything the sentence of a verdict may quote."""
     chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
-    low, median, high = _span(table.harvest_on_d(day)[crop, bed])
-    young_low, _, young_high = _span(table.young_on_d(day)[crop, bed])
+    low, median, high = _span(table.span_on_d(day)[:, crop, bed])
+    young_low, _, young_high = _span(table.young_span_on_d(day)[:, crop, bed])
     hardened, tender, chill = table.nights.frost_degc[crop].tolist()
     harmed = stay.harm is Harm.KILLED
     coldest = stay.lowest_degc if harmed else float(table.world.air.night_degc[bed, day])
@@ -325,7 +323,7 @@ def stay_of(table: Table, crop: int, bed: int, day: int, verdict: Verdict = "sow
         place = table.raised.rows.index(crop)
         begin, days = table.raised.set_out_d[place, day], table.raised.days[place, bed, day]
     elif verdict == "cut-young":
-        days = at_share(table.young_on_d(day)[crop, bed], MIDDLE)
+        days = table.young_span_on_d(day)[1, crop, bed]
     up = int(np.nan_to_num(begin))
     return table.nights.stay(crop, bed, day + up, int(days) - up if np.isfinite(days) else NO_HARVEST_SPAN_D)
 
@@ -348,9 +346,9 @@ def _frost(table: Table, crop: int, harm: Harm, lowest_degc: float) -> Frost:
     return "chilled" if warm else FROST[harm]
 
 
-def _span(ordered: Array) -> tuple[int | None, int | None, int | None]:
-    """10th, 50th and 90th percentile of days over sorted draws, None where that many never get there."""
-    low, middle, high = (_whole(float(at_share(ordered, share))) for share in (LOW, MIDDLE, HIGH))
+def _span(days: Array) -> tuple[int | None, int | None, int | None]:
+    """10th, 50th and 90th percentile of days over draws as whole days, None where that many never get there."""
+    low, middle, high = (_whole(value) for value in days.tolist())
     return low, middle, high
 
 

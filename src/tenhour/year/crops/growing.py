@@ -100,6 +100,12 @@ def mean_temp_degc(climate: BedClimate) -> Array:
     return np.asarray(share * climate.temp_day_degc + (1.0 - share) * climate.temp_night_degc)
 
 
+def bed_mean_degc(world: World, bed: int) -> Array:
+    """The same of one bed of a world [365]."""
+    share = world.lit_h[bed] / 24.0
+    return np.asarray(share * world.air.day_degc[bed] + (1.0 - share) * world.air.night_degc[bed])
+
+
 def too_warm_to_come_up(crops: Sequence[Crop], climate: BedClimate) -> NDArray[np.bool_]:
     """Whether the weeks in which seed may lie, or one of them, are warmer than it comes up at [C, B, 365].
 

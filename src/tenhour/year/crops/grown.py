@@ -111,6 +111,19 @@ class Table:
         """Days to young leaf of every draw, in order, of the sowings of one day [C, B, J]."""
         return self.once(f"young on {day}", lambda own: own._on(day, own.grown.young_d))
 
+    def span_on_d(self, day: int) -> Array:
+        """Days that a tenth, half and nine tenths of the draws keep within, of the sowings of one day [3, C, B]."""
+        return self.once(f"span on {day}", lambda own: spans_of(own.harvest_on_d(day)))
+
+    def young_span_on_d(self, day: int) -> Array:
+        """The same to young leaf."""
+        return self.once(f"young span on {day}", lambda own: spans_of(own.young_on_d(day)))
+
+    @cached_property
+    def row_of(self) -> dict[str, int]:
+        """Number of each crop by its key."""
+        return {crop.key: row for row, crop in enumerate(self.crops)}
+
     def _on(self, day: int, sown_d: Array) -> Array:
         return sorted_draws(between_sowings(sown_d, SOWN_DOY, at_doy=EVERY_DAY[day : day + 1]))[..., 0, :]
 
@@ -429,6 +442,11 @@ def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED, again: bo
     kind = "grown-again" if again else "grown"
     grown = kept(kind, of, lambda: growing.grow(crops, climate, SOWN_DOY, draws, again=again), (growing.Grown,))
     return Table(tuple(crops), world, climate, draws, grown)
+
+
+def spans_of(ordered: Array) -> Array:
+    """Days that a tenth, half and nine tenths of sorted draws keep within [3, ...]; NaN where that many never come."""
+    return np.stack([at_share(ordered, share) for share in (LOW, MIDDLE, HIGH)])
 
 
 def middle_mass(mass_g_m2: Array) -> Array:
