@@ -22,7 +22,7 @@ from tenhour.words import remarks as words
 from tenhour.words.text import joined
 from tenhour.year.crops import growing
 from tenhour.year.crops.nights import Nights, Stay
-from tenhour.year.warm.warmth import RARE_FRAC
+from tenhour.year.warm.warmth import MIDDLE_FRAC, RARE_FRAC
 from tenhour.year.world import World
 
 if TYPE_CHECKING:
@@ -87,8 +87,9 @@ def threats_of(
     whether one winter in ten is asked about too.
     """
     sow_doy, emergence = np.arange(DAYS), emergence_d
-    least = nights.least_of_stays_k(sow_doy, emergence, days)
-    in_ten = nights.least_of_stays_k(sow_doy, emergence, days, RARE_FRAC) if rare else least
+    shares = (MIDDLE_FRAC, RARE_FRAC) if rare else (MIDDLE_FRAC,)
+    found = nights.leasts_of_stays_k(sow_doy, emergence, days, shares)
+    least, in_ten = found[0], found[-1]
     frost = nights.frost_degc
     chills = np.isfinite(frost[:, 2])[:, None, None]
     kills_below = np.where(np.isfinite(frost[:, 2]), frost[:, 2] - frost[:, 1], 0.0)[:, None, None]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -14,7 +15,7 @@ from tenhour.model.crop import Crop
 from tenhour.plan.dates import DAYS
 from tenhour.plan.season import Singles, doublings, least_within
 from tenhour.year.crops import growing
-from tenhour.year.warm.warmth import MIDDLE_FRAC, RARE_FRAC, IndoorAir, share_of
+from tenhour.year.warm.warmth import MIDDLE_FRAC, RARE_FRAC, IndoorAir, of_sorted, share_of
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -91,29 +92,39 @@ class Nights:
             self._limits[alike] = np.asarray(np.fmax(kill_degc(hardened, tender, self.hardened_frac), chill))
         return self._limits[alike]
 
-    def least_k(self, crop: int, begin: ArrayLike, length_d: ArrayLike, share: float = MIDDLE_FRAC) -> Array:
-        """How far the nights of a stay keep above what ends a crop, in a share of the winters not even that [B, S].
+    def least_k(self, crop: int, begin: ArrayLike, length_d: ArrayLike) -> Array:
+        """How far the nights of a stay keep above what ends a crop, in half of the winters not even that [B, S].
 
-        Parameters: crop; begin, day of the year, and length_d, 1 to 365, broadcast to [B, S]; share, of winters.
+        Parameters: crop; begin, day of the year, and length_d, 1 to 365, broadcast to [B, S].
         Returns: least margin of the stay [K], below 0 it is killed or chilled.
         """
+        return self._leasts_k(crop, begin, length_d, (MIDDLE_FRAC,))[0]
+
+    def _leasts_k(self, crop: int, begin: ArrayLike, length_d: ArrayLike, shares: Sequence[float]) -> list[Array]:
+        """The same in each of some shares of the winters."""
         levels = self._levels(crop)
         first, length = np.broadcast_arrays(np.asarray(begin, np.intp), np.clip(np.asarray(length_d, np.intp), 1, DAYS))
         shape = (levels.shape[1], first.shape[-1])
         least = least_within(levels, np.broadcast_to(first, shape), np.broadcast_to(length, shape))
-        return np.asarray(share_of(np.moveaxis(least, -1, 0), share), dtype=np.float64)
+        least.sort(axis=-1)  # winters lie side by side
+        winters = np.moveaxis(least, -1, 0)
+        return [np.asarray(of_sorted(winters, share), dtype=np.float64) for share in shares]
 
-    def least_of_stays_k(self, sow_doy: Index, from_d: Array, to_d: Array, share: float = MIDDLE_FRAC) -> Array:
-        """The same for sowings of every crop [C, B, S].
+    def least_of_stays_k(self, sow_doy: Index, from_d: Array, to_d: Array) -> Array:
+        """The same in half of the winters for sowings of every crop [C, B, S]; see :meth:`leasts_of_stays_k`."""
+        return np.asarray(self.leasts_of_stays_k(sow_doy, from_d, to_d, (MIDDLE_FRAC,))[0])
+
+    def leasts_of_stays_k(self, sow_doy: Index, from_d: Array, to_d: Array, shares: Sequence[float]) -> Array:
+        """The same in each of some shares of the winters [N, C, B, S].
 
         Parameters: sow_doy [S]; from_d, to_d, days after sowing between which it stands [C, B, S]; NaN from_d counts as
-        0, NaN to_d as 60 days later; share, of winters.
+        0, NaN to_d as 60 days later; shares, of winters.
         """
         begin = np.nan_to_num(from_d, nan=0.0).astype(np.intp)
         end = np.where(np.isfinite(to_d), np.nan_to_num(to_d), begin + NO_HARVEST_SPAN_D).astype(np.intp)
-        out = np.zeros(begin.shape)
+        out = np.zeros((len(shares), *begin.shape))
         for n in sorted(range(len(self.crops)), key=self._alike):  # those that stand the same share a table
-            out[n] = self.least_k(n, sow_doy + begin[n], end[n] - begin[n], share)
+            out[:, n] = self._leasts_k(n, sow_doy + begin[n], end[n] - begin[n], shares)
         return out
 
     @cached_property
