@@ -86,11 +86,11 @@ def build_once(monkeypatch: pytest.MonkeyPatch) -> None:
         of = repr(house) + repr(ready), _digest(sources.weather)
         return _once(KEPT, of, lambda: real(house, sources, **ready), MOST_YEARS)
 
-    def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED) -> Table:
+    def table_of(world: World, crops: Sequence[Crop], *, seed: int = SEED, again: bool = False) -> Table:
         for own, of, under, table in GROWN:
             if own is world and under == seed and of == tuple(crops):
                 return table
-        table = grow(world, crops, seed=seed)
+        table = grow(world, crops, seed=seed, again=again)
         GROWN[:] = [*GROWN[-(MOST_GROWN - 1) :], (world, tuple(crops), seed, table)]
         return table
 
