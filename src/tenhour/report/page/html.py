@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from typing import Final
 
-from tenhour.report.tables import MISSING, Field, Table
+from tenhour.report.tables import MISSING, Table
 from tenhour.words.style import MONTH_NAMES, Style
 
 SHORT: Final = 14
@@ -89,20 +89,15 @@ def table_html(table: Table, style: Style, *, caption: bool = True, labels: bool
         ),
         role="row",
     )
+    named = [tag("i", words, aria_hidden="true") if labels else Html("") for words in heads]
     rows = []
-    for cells in table.text_rows(style):
-        first = tag("th", cells[0], scope="row", role="rowheader", class_=_look(table.fields[0], cells[0]))
-        rest = [
-            tag(
-                "td",
-                tag("i", words, aria_hidden="true") if labels else None,
-                tag("span", cell),
-                role="cell",
-                class_=_look(field, cell),
-            )
-            for words, field, cell in zip(heads[1:], table.fields[1:], cells[1:], strict=True)
-        ]
-        rows.append(tag("tr", first, *rest, role="row"))
+    for first, *rest in table.text_rows(style):
+        cells = "".join(
+            f'<td role="cell"{_look(field.right, cell)}>{words}<span>{escape(cell)}</span></td>'
+            for words, field, cell in zip(named[1:], table.fields[1:], rest, strict=True)
+        )
+        look = _look(table.fields[0].right, first)
+        rows.append(Html(f'<tr role="row"><th scope="row" role="rowheader"{look}>{escape(first)}</th>{cells}</tr>'))
     title = tag("caption", table.caption) if caption else None
     width = " most" if len(heads) > MANY_COLUMNS else " many" if len(heads) > FEW_COLUMNS else ""
     return tag(
@@ -115,10 +110,12 @@ def table_html(table: Table, style: Style, *, caption: bool = True, labels: bool
     )
 
 
-def _look(field: Field, cell: str) -> str | None:
-    """Numbers stand at the right; dates, times and other short words stay on one line."""
-    looks = ["n"] if field.right else ["w"] if len(cell) <= SHORT else []
-    return " ".join([*looks, *(["none"] if cell == MISSING else [])]) or None
+def _look(right: bool, cell: str) -> str:
+    """Class of a cell: numbers stand at the right; dates, times and other short words stay on one line."""
+    look = "n" if right else "w" if len(cell) <= SHORT else ""
+    if cell == MISSING:
+        look = f"{look} none".strip()
+    return f' class="{look}"' if look else ""
 
 
 def bullets(texts: tuple[str, ...] | list[str], *, class_: str | None = None) -> Html:
