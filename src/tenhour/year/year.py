@@ -355,7 +355,7 @@ class Year:
 
         heat = self.heat(today=on)
         answer = report_of(
-            self.world.of_beds(beds), self._tables_in_turn(beds, again=True), (*self.dated, *self.fruiting),
+            self.world.of_beds(beds), self._tables_in_turn(beds, again=True), self.dated, self.fruiting,
             on=on, standing=standing, cited=cited, lamps=lamps, heat=heat,
         )  # fmt: skip
         told = self._told(self._with_lines(answer.sow, on), on, logged, with_used=True)

@@ -30,7 +30,8 @@ SOUTH_MAPS: Final = ((6, "June"), (8, "August"), (10, "October"))
 def report_of(
     world: World,
     tables: Iterable[Table],
-    crops: Sequence[Crop],
+    dated: Sequence[Crop],
+    fruiting: Sequence[Crop] = (),
     *,
     on: date,
     standing: Mapping[str, tuple[str, ...]] | None = None,
@@ -41,12 +42,11 @@ def report_of(
     """Collect everything from growth tables.
 
     Parameters: world, of all beds shown; tables, of its beds in their order, each let go before the next is grown;
-    crops, all that are judged; on; standing, what the log says, by bed; cited, the works behind source keys; lamps and
-    heat, what was answered already.
+    dated, crops of the tables; fruiting, crops that get a verdict alone; on; standing, what the log says, by bed;
+    cited, the works behind source keys; lamps and heat, what was answered already.
     """
     house = world.house
     light = light_of(world, on=on, warmed=True)
-    dated, fruiting = ([crop for crop in crops if (crop.way == "fruiting") is fruit] for fruit in (False, True))
 
     def told(table: Table) -> tuple[BedsPart, tuple[BedSowing, ...]]:
         return beds_part(table, (), on), beds_sown(table, fruiting, on, standing)
@@ -64,8 +64,8 @@ def report_of(
         season=season,
         sun=sun_paths(house),
         lamps=lamps,
-        sources=_cited(crops, cited or {}),
-        marks=_marks(crops),
+        sources=_cited((*dated, *fruiting), cited or {}),
+        marks=_marks((*dated, *fruiting)),
         us_units=house.us_units,
         heat=heat,
         plan=_plan(world),

@@ -170,6 +170,7 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
     verdict = ruling.verdict(crop, bed, day)
     low, median, high = _span(table.span_on_d(day)[:, crop, bed])
+    ready = _raised_span(table, crop, bed, day) if verdict == "raise" and low is None else (low, median, high)
     two = table.peaks_on(crop, bed, day)
     raising = raising_advice(table, crop, bed, on)
     stay = stay_of(table, crop, bed, day, verdict)
@@ -190,11 +191,11 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
         flowers_from=_after(on, _whole(float(table.sowings.bolting_d[crop, bed, day]))),
         verdict=verdict,
         sentence=sentence(verdict, facts),
-        harvest_from=_after(on, low),
-        harvest_to=_after(on, high),
-        days_low=low,
-        days_median=None if two else median,
-        days_high=high,
+        harvest_from=_after(on, ready[0]),
+        harvest_to=_after(on, ready[2]),
+        days_low=ready[0],
+        days_median=None if two else ready[1],
+        days_high=ready[2],
         young_from=facts.young_from,
         young_to=facts.young_to,
         peaks=tuple(HarvestPeak(_on(on, round(one.from_d)), _on(on, round(one.to_d)), one.share_frac) for one in two),
@@ -267,7 +268,7 @@ def _facts(table: Table, crop: int, bed: int, on: date, verdict: Verdict, stay: 
     if table.raised is not None and verdict == "raise":
         place = table.raised.rows.index(crop)
         set_out = _on(on, round(float(table.raised.set_out_d[place, day])))
-        low, high = (_whole(part[place, bed, day]) for part in (table.raised.days_low, table.raised.days_high))
+        low, _, high = _raised_span(table, crop, bed, day)
         where = table.world.house.nursery.where if table.world.house.nursery else None
     seed, most = _too_warm_above(table, crop, bed, day)
     return Facts(
@@ -350,6 +351,14 @@ def _span(days: Array) -> tuple[int | None, int | None, int | None]:
     """10th, 50th and 90th percentile of days over draws as whole days, None where that many never get there."""
     low, middle, high = (_whole(value) for value in days.tolist())
     return low, middle, high
+
+
+def _raised_span(table: Table, crop: int, bed: int, day: int) -> tuple[int | None, int | None, int | None]:
+    """The same of plants raised in the nursery, where a sowing on the bed never comes in."""
+    if table.raised is None:
+        return None, None, None
+    found, place = table.raised, table.raised.rows.index(crop)
+    return _span(np.array([part[place, bed, day] for part in (found.days_low, found.days, found.days_high)]))
 
 
 def _on(on: date, days: int) -> date:
