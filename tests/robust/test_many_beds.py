@@ -33,6 +33,7 @@ ASKED = {
     "sow": ["sow", "--on", str(DAY), *FEW],
     "season": ["season", "--from", str(DAY), *FEW],
     "week": ["week", "--on", str(DAY)],
+    "report": ["report", "--on", str(DAY), "--output", "page.html"],
 }
 SOME = many(["season"], sorted(ASKED))
 
