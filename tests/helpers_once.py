@@ -59,7 +59,7 @@ MOST_PARTS = {"light": 10, "growth": 16, "answers": 12, "judged": 10, "sky": 10,
 """Some 4, 5, 3, 8, 3, 1, 2 and 8 MB each; what is reckoned for a place of lamps is kept with it."""
 MOST = 24
 """Of anything else: a megabyte at most."""
-LAID_DOWN = ("room", "light", "air", "growth", "judged", "sky", "grown", "threats", "young", "moved")
+LAID_DOWN = ("room", "light", "air", "growth", "judged", "sky", "grown", "grown-again", "threats", "moved")
 WORTH_S = 0.1
 """Processor time from which a value is laid in the folder of the run."""
 FOLDER: list[Path] = []

@@ -130,7 +130,7 @@ def test_answers_from_the_folder_are_the_same_to_the_last_digit(tmp_path: Path) 
         for day in (20, 250):
             assert np.array_equal(at_share(table.harvest_on_d(day), 0.5), tables[0].days[:, :, day], equal_nan=True)
             assert np.array_equal(at_share(table.young_on_d(day), 0.5), tables[0].young_days[:, :, day], equal_nan=True)
-    kinds = {"light", "air", "grown", "young", "sun", "sky", "threats", "judged", "needs"}
+    kinds = {"light", "air", "grown", "sun", "sky", "threats", "judged", "needs"}
     assert {file.name.split("-")[0] for file in files(tmp_path)} == kinds
 
 

@@ -136,6 +136,7 @@ def length_ratio(drawn_ratio: Floats, weather: Weather, shape: tuple[int, ...]) 
     """How much longer drawn leaves are of crops cut by length, [365, R]; None if no crop is cut so.
 
     Parameters: drawn_ratio [C]; weather; shape, of the whole, days first.
+    Method: :func:`tenhour.growth.carbon.drawn_length_ratio`, docs/method/growth.md.
     """
     if not np.any(drawn_ratio):
         return None
@@ -148,6 +149,9 @@ def length_ratio(drawn_ratio: Floats, weather: Weather, shape: tuple[int, ...]) 
 
 
 def least_share(drawn_ratio: Floats) -> Floats:
-    """Least share of the leaves wanted that can be long enough where they are drawn as far as they get [C]."""
+    """Least share of the leaves wanted that can be long enough where they are drawn as far as they get [C].
+
+    Parameters: drawn_ratio [C]. Method: bound of :func:`tenhour.growth.carbon.drawn_length_ratio`.
+    """
     most = carbon.GOOD_DLI_MOL / carbon.DRAWN_RANGE_MOL[0]
     return np.asarray(np.where(drawn_ratio > 0, 0.999 * most**-drawn_ratio, 1.0))
