@@ -298,6 +298,7 @@ def test_names_of_crops_and_beds_do_not_move_the_optimum(seed: int) -> None:
         ),
         crop_family=one.crop_family[back], keep_weeks_count=one.keep_weeks_count[back],
         harvest_min_per_g=one.harvest_min_per_g[back],
+        limits=replace(one.limits, nursery_bed=int([*bed, NONE][one.limits.nursery_bed])),
     )  # fmt: skip
     assert least_missing(mixed) == pytest.approx(least_missing(one), abs=1e-6)
     assert solve(mixed).cost_currency == pytest.approx(solve(one).cost_currency, rel=0.0051)
