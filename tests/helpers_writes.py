@@ -129,7 +129,7 @@ WRITINGS: Final = (
     Writing("house.toml", HOUSE, _learned),
     Writing("house.toml", HOUSE, _lamps),
     Writing("plan.json", PLAN, _plan),
-    Writing("part-000000-0123456789abcdef.npz", None, _part),
+    Writing("part-0000000-0048-0123456789abcdef.npz", None, _part),
     Writing("sown.csv", LOG, _unlogged),
     Writing("sown.csv", LOG, _relogged),
     Writing("sown.csv", None, _logged),

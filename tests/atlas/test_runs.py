@@ -16,6 +16,7 @@ import xarray as xr
 
 from helpers_cli import tenhour
 from helpers_long import LONG, many
+from tenhour.door.atlasrun import cut, gaps_of
 from tenhour.files import write
 
 SITES = many(
@@ -55,6 +56,20 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> xr.Dataset:
     folder = tmp_path_factory.mktemp("whole")
     assert tenhour(*words_of(folder, "-o", str(folder / "out"))).status == 0
     return answer_of(folder / "out")
+
+
+@pytest.mark.parametrize("hands", [1, 2, 5])
+def test_chunks_hold_every_site_that_is_left_once_and_end_small_for_several_workers(hands: int) -> None:
+    done = [(48, 30), (400, 7)]
+    gaps = gaps_of(done, 700)
+    assert gaps == [(0, 48), (78, 322), (407, 293)]
+    chunks = cut(gaps, 48, hands)
+    sites = [site for first, count in sorted([*done, *chunks]) for site in range(first, first + count)]
+    assert sites == list(range(700))
+    assert max(count for _, count in chunks) == 48
+    last = [count for first, count in chunks if first >= 407][:-1]
+    assert last == sorted(last, reverse=True)
+    assert (last[-1] == 12) == (hands > 1)
 
 
 def test_a_killed_run_goes_on_from_what_is_whole(tmp_path: Path, whole: xr.Dataset) -> None:

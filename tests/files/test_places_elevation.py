@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
+from pvlib.location import lookup_altitude
 
-from tenhour.files.elevation import elevation_at
+from tenhour.files.elevation import MAP_HEIGHT_STEP_M, elevation_at, grounds_m
 
 
 @pytest.mark.parametrize(
@@ -35,3 +37,15 @@ def test_in_mountains_it_asks(where: tuple[float, float]) -> None:
 def test_at_sea_poles_and_date_line_it_asks_without_failing(where: tuple[float, float]) -> None:
     found = elevation_at(*where)
     assert found.elevation_m is None or found.note
+
+
+def test_heights_of_many_places_are_those_of_the_map_one_by_one() -> None:
+    """Against the library whose map it is (pvlib.location.lookup_altitude); a height within a step of 0 is a shore."""
+    rng = np.random.default_rng(3)
+    lat = np.concatenate([rng.uniform(-90, 90, 60), [90.0, -90.0, 0.0, 27.988, 89.99999]])
+    lon = np.concatenate([rng.uniform(-180, 180, 60), [180.0, -180.0, 0.0, 86.925, 179.99999]])
+    wanted = np.array([float(lookup_altitude(y, x)) for y, x in zip(lat.tolist(), lon.tolist(), strict=True)])
+    wanted[wanted == 0.0] = np.nan
+    wanted[np.abs(wanted) < MAP_HEIGHT_STEP_M] = 0.0
+    assert 10 < np.isfinite(wanted).sum() < 50
+    np.testing.assert_array_equal(grounds_m(lat, lon), wanted)

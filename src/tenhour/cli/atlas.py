@@ -96,8 +96,8 @@ def atlas(
         parts = Parts(folder, job.asked(), force)
         with working("Working out the atlas", of="sites"):
             found = run(job, parts, _told, workers=min(workers, MOST_WORKERS), scheduler=scheduler, chunk=chunk)
-        for number in found.damaged:
-            remark(f"{folder}: part {number} was damaged and is computed anew.")
+        for first, _ in found.damaged:
+            remark(f"{folder}: the part from site {first + 1} on was damaged and is computed anew.")
         from tenhour.cli.atlas_files import written
 
         answer = written(folder, job, found)

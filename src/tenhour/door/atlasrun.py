@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from tenhour import __version__
 from tenhour.errors import ARGUMENT, FileProblem, NoAnswer, Problem
-from tenhour.files.atlas.parts import Parts
+from tenhour.files.atlas.parts import Parts, Span
 from tenhour.files.house.read import house_at
 from tenhour.model.atlas import NO_DATA, AtlasData, Sites
 from tenhour.model.house import House
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from tenhour.year.outside.sunlight import Sources
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
 Values = dict[str, Array]
 Told = Callable[[int, int, float], None]
 """Told how many sites are done, of how many, and the seconds since the beginning."""
@@ -41,6 +42,8 @@ CHUNK_SITES: Final = 48
 """Sites of a chunk: 5 s to half a minute of work, so that little is lost when a worker dies. Practice."""
 ALL_HOLES: Final = "Every site of this region is a hole: sea, or above 4000 m."
 NEEDED: Final = ("dask", "distributed", "xarray", "zarr", "h5netcdf")
+LAST_FRAC: Final = 0.25
+"""Of a chunk, what the last ones come down to, so that no worker waits long for another in the end. Practice."""
 AHEAD: Final = 2
 """Chunks handed out to each worker ahead of its work: bounds what waits in memory."""
 MEMORY: Final = "2GB"
@@ -177,7 +180,7 @@ class Found:
     data: AtlasData
     chunks: int
     kept: int
-    damaged: tuple[int, ...]
+    damaged: tuple[Span, ...]
     seconds_s: float
 
 
@@ -201,22 +204,45 @@ def run(
     asked = np.flatnonzero(job.sites.hole == 0)
     if not asked.size:
         raise NoAnswer(ALL_HOLES)
-    blocks = [asked[first : first + chunk] for first in range(0, asked.size, chunk)]
-    done: dict[int, Values] = {}
-    for number in range(len(blocks)):
-        kept = parts.whole(number)
-        if kept is not None and len(kept["outdoor_dli_mol_m2_d"]) == len(blocks[number]):
-            done[number] = kept
-    kept_count, ready = len(done), sum(len(blocks[number]) for number in done)
-    left = [(number, blocks[number]) for number in range(len(blocks)) if number not in done]
-    if left:
-        for number, values in _computed(job, left, workers, scheduler):
-            parts.keep(number, values)
-            done[number] = values
-            ready += len(blocks[number])
+    done: dict[Span, Values] = dict(parts.whole(asked.size))
+    kept, ready = len(done), sum(count for _, count in done)
+    gaps = gaps_of(done, asked.size)
+    if gaps:
+        for span, values in _computed(job, asked, gaps, chunk, workers, scheduler):
+            parts.keep(span, values)
+            done[span] = values
+            ready += span[1]
             told(ready, asked.size, time.monotonic() - begin)
-    values, hole = _whole(job, blocks, done)
-    return Found(_data(job, values, hole), len(blocks), kept_count, tuple(parts.damaged), time.monotonic() - begin)
+    values, hole = _whole(job, asked, done)
+    return Found(_data(job, values, hole), len(done), kept, tuple(parts.damaged), time.monotonic() - begin)
+
+
+def gaps_of(done: Iterable[Span], count: int) -> list[Span]:
+    """Sites of so many that are in no chunk yet, in order. Parameters: done, chunks that do not overlap; count."""
+    gaps, free = [], 0
+    for first, size in [*sorted(done), (count, 0)]:
+        if first > free:
+            gaps.append((free, first - free))
+        free = first + size
+    return gaps
+
+
+def cut(gaps: Iterable[Span], chunk: int, hands: int) -> list[Span]:
+    """Chunks of sites for so many workers, smaller towards the end.
+
+    Parameters: gaps, sites to be cut; chunk, sites of one at most; hands, workers.
+    Method: each takes half of what falls to one worker of what is left, within bounds (guided self-scheduling;
+    Polychronopoulos & Kuck 1987, from memory); one worker alone has whole chunks.
+    """
+    gaps = list(gaps)
+    left, found = sum(count for _, count in gaps), list[Span]()
+    for first, count in gaps:
+        while count:
+            share = chunk if hands < 2 else max(-(-left // (2 * hands)), round(LAST_FRAC * chunk), 1)
+            size = min(share, chunk, count)
+            found.append((first, size))
+            first, count, left = first + size, count - size, left - size
+    return found
 
 
 def lazy_data(job: Job, chunk: int = CHUNK_SITES) -> AtlasData:
@@ -264,19 +290,19 @@ def _method(ask: Ask) -> str:
     return f"tenhour {__version__}: dates {seasons}; air and heat of {ask.winters} winters by the hour"
 
 
-def _whole(job: Job, blocks: list[NDArray[np.intp]], done: dict[int, Values]) -> tuple[Values, NDArray[np.int8]]:
+def _whole(job: Job, asked: Index, done: dict[Span, Values]) -> tuple[Values, NDArray[np.int8]]:
     """All chunks as arrays over all sites."""
-    count = len(job.sites)
-    values = {name: np.full((count, *part.shape[1:]), np.nan, dtype=np.float64) for name, part in done[0].items()}
-    for number, block in enumerate(blocks):
-        for name, part in done[number].items():
-            values[name][block] = part
+    count, some = len(job.sites), next(iter(done.values()))
+    values = {name: np.full((count, *part.shape[1:]), np.nan, dtype=np.float64) for name, part in some.items()}
+    for (first, size), found in done.items():
+        for name, part in found.items():
+            values[name][asked[first : first + size]] = part
     hole = job.sites.hole.copy()
     hole[(hole == 0) & np.isnan(values["outdoor_dli_mol_m2_d"]).any(axis=1)] = NO_DATA
     return values, hole
 
 
-def _slice(sites: Sites, block: NDArray[np.intp]) -> dict[str, Array]:
+def _slice(sites: Sites, block: Index) -> dict[str, Array]:
     rows = {"latitude_deg": sites.latitude_deg, "longitude_deg": sites.longitude_deg, "elevation_m": sites.elevation_m}
     if sites.own_ghi_mj_m2_d is not None and sites.own_temp_degc is not None:
         rows |= {"ghi_mj_m2_d": sites.own_ghi_mj_m2_d, "temp_degc": sites.own_temp_degc}
@@ -284,16 +310,17 @@ def _slice(sites: Sites, block: NDArray[np.intp]) -> dict[str, Array]:
 
 
 def _computed(
-    job: Job, left: list[tuple[int, NDArray[np.intp]]], workers: int, scheduler: str | None
-) -> Iterator[tuple[int, Values]]:
+    job: Job, asked: Index, gaps: list[Span], chunk: int, workers: int, scheduler: str | None
+) -> Iterator[tuple[Span, Values]]:
     """Chunks as they are done, in any order."""
     standings = standings_of(job.houses)
     if scheduler is None and not workers:
-        for number, block in left:
-            yield number, chunk_answers(standings, job.crops, job.ask, _slice(job.sites, block))
+        for first, count in cut(gaps, chunk, 1):
+            sites = _slice(job.sites, asked[first : first + count])
+            yield (first, count), chunk_answers(standings, job.crops, job.ask, sites)
         return
     with _client(workers, scheduler) as client:
-        yield from _spread(client, job, standings, left)
+        yield from _spread(client, job, standings, asked, gaps, chunk)
 
 
 @contextmanager
@@ -326,33 +353,34 @@ def _client(workers: int, scheduler: str | None) -> Iterator[Any]:
 
 
 def _spread(
-    client: Any, job: Job, standings: tuple[Standing, ...], left: list[tuple[int, NDArray[np.intp]]]
-) -> Iterator[tuple[int, Values]]:
+    client: Any, job: Job, standings: tuple[Standing, ...], asked: Index, gaps: list[Span], chunk: int
+) -> Iterator[tuple[Span, Values]]:
     from distributed import KilledWorker, as_completed
 
     here, crops = client.scatter([standings, job.crops], broadcast=True)
-    width = AHEAD * max(len(client.scheduler_info(n_workers=-1)["workers"]), 1)
+    hands = max(len(client.scheduler_info(n_workers=-1)["workers"]), 1)
+    left = cut(gaps, chunk, hands)
     waiting, names = iter(left), {}
 
     def hand_out() -> Any:
-        number, block = next(waiting)
-        future = client.submit(chunk_answers, here, crops, job.ask, _slice(job.sites, block), pure=False)
-        names[future.key] = number
+        first, count = next(waiting)
+        sites = _slice(job.sites, asked[first : first + count])
+        future = client.submit(chunk_answers, here, crops, job.ask, sites, pure=False)
+        names[future.key] = first, count
         return future
 
-    first = [hand_out() for _ in range(min(width, len(left)))]
-    running = as_completed(first)
+    running = as_completed([hand_out() for _ in range(min(AHEAD * hands, len(left)))])
     for future in running:
-        number = names.pop(future.key)
+        span = names.pop(future.key)
         try:
             values = future.result()
         except KilledWorker:
             raise NoAnswer(
-                f"Chunk {number} ended its worker {TRIES} times: too little memory? Run it again with --chunk 8; "
-                "what is whole is kept."
+                f"The chunk of sites from number {span[0] + 1} on ended its worker {TRIES} times: too little memory? "
+                "Run it again with --chunk 8; what is whole is kept."
             ) from None
-        yield number, values
-        if len(names) < width:
+        yield span, values
+        if len(names) < AHEAD * hands:
             try:
                 running.add(hand_out())
             except StopIteration:

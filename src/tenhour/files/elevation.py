@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
 
 from tenhour.model.place import Elevation
 from tenhour.words import remarks as words
+
+Array = NDArray[np.float64]
 
 MAP_STEP_DEG: Final = 1.0 / 12.0
 """Cell of the map: 2160 by 4320 cells round the globe (read in pvlib's data)."""
 MAP_HEIGHT_STEP_M: Final = 28.0
 """Steps of the map's heights, from -450 m (read in pvlib's code)."""
+MAP_LOWEST_M: Final = -450.0
+MAP_NONE: Final = 255
+"""Lowest of them, and the number of a cell without data (read in pvlib's code)."""
 NO_DATA_M: Final = 0.0
 """What pvlib returns for a cell without data; its steps never give it."""
 RELIEF_NEAR_M: Final = 250.0
@@ -42,13 +51,32 @@ def elevation_at(latitude_deg: float, longitude_deg: float) -> Elevation:
     return Elevation(here_m, here_m, words.MAP_HEIGHT(height=here_m))
 
 
-def ground_m(latitude_deg: float, longitude_deg: float) -> float | None:
-    """What the map says of the cell alone [m], whole metres; None where it has no value: at sea.
+def grounds_m(latitude_deg: Array, longitude_deg: Array) -> Array:
+    """What the map says of the cells of many places alone [m], whole metres; NaN where it has no value: at sea.
 
-    Parameters: latitude_deg -90 to 90, longitude_deg -180 to 180.
+    Parameters: latitude_deg [N], -90 to 90, longitude_deg [N], -180 to 180.
+    Method: as pvlib.location.lookup_altitude, whose file is opened once for all.
     """
-    here_m = _stepped_m(_heights_around(latitude_deg, longitude_deg, 0)[0])
-    return None if here_m is None else float(round(here_m))
+    import h5py
+    import pvlib
+
+    if not latitude_deg.size:
+        return np.zeros(0)
+    with h5py.File(Path(pvlib.__file__).parent / "data" / "Altitude.h5", "r") as file:
+        heights = file["Altitude"]
+        rows, columns = heights.shape
+        row = _cell((HALF_TURN_DEG / 2 - latitude_deg) / HALF_TURN_DEG * rows, rows)
+        column = _cell((longitude_deg + HALF_TURN_DEG) / (2 * HALF_TURN_DEG) * columns, columns)
+        top, left = int(row.min()), int(column.min())
+        near = heights[top : int(row.max()) + 1, left : int(column.max()) + 1][row - top, column - left]
+    height = near.astype(np.float64) * MAP_HEIGHT_STEP_M + MAP_LOWEST_M
+    height[np.abs(height) < MAP_HEIGHT_STEP_M] = 0.0
+    return np.asarray(np.where(near == MAP_NONE, np.nan, height))
+
+
+def _cell(place: Array, count: int) -> NDArray[np.intp]:
+    """Numbers of the cells that places lie in, counted in cells from the edge of the map; pvlib's rounding."""
+    return np.clip(np.around(place - 0.5), 0, count - 1).astype(np.intp)
 
 
 def _stepped_m(height_m: float) -> float | None:

@@ -43,25 +43,42 @@ def bolting_d(
     whole from ``FULL_H`` above it; cold alone turns a crop when it suffices.
     """
     long_day, temp = np.asarray(photoperiod_h, dtype=np.float64), np.asarray(temp_mean_degc, dtype=np.float64)
-    limit, cold, need = (np.asarray(x, dtype=np.float64)[:, None, None] for x in (limit_h, cold_degc, cold_d))
+    limit, cold, need = (np.asarray(x, dtype=np.float64) for x in (limit_h, cold_degc, cold_d))
     start = np.asarray(sow_doy, dtype=np.intp) % YEAR_D
     shape = (len(limit), len(temp), len(start))
     grown = np.broadcast_to(np.asarray(grown_d, dtype=np.float64), shape)
-    day = (start[:, None] + np.arange(YEAR_D)) % YEAR_D
+    begin = start + np.where(np.isfinite(grown), np.ceil(np.maximum(grown, 0.0)), YEAR_D).astype(np.intp)
     found = np.full(shape, np.nan)
     for i in range(shape[0]):
-        ready = np.arange(YEAR_D) >= np.where(np.isfinite(grown[i]), grown[i], np.inf)[..., None]
-        chilled = np.cumsum(ready & (temp[:, day] < cold[i]), axis=-1) >= need[i]
-        go = ready.copy()
-        if np.isfinite(need[i]).all():
-            go &= chilled
-        if np.isfinite(limit[i]).all():
-            long_now = go & (long_day[:, day] >= limit[i])
-            counts = np.clip((long_day[:, day] - limit[i]) / FULL_H, 0.0, 1.0)
-            go = long_now & (np.cumsum(np.where(long_now, counts, 0.0), axis=-1) > LONG_DAYS_D)
-        if np.isfinite(need[i]).all() or np.isfinite(limit[i]).all():
-            found[i] = np.where(go.any(axis=-1), go.argmax(axis=-1), np.nan)
+        by_cold, by_length = bool(np.isfinite(need[i])), bool(np.isfinite(limit[i]))
+        if not by_cold and not by_length:
+            continue
+        last = np.minimum(begin[i], 2 * YEAR_D)
+        if by_cold:
+            last = _first_day(temp < cold[i], last, float(need[i]) - ROUNDING)
+        if by_length:
+            counts = np.clip((long_day - limit[i]) / FULL_H, 0.0, 1.0)
+            last = _first_day(np.broadcast_to(counts, temp.shape), last, LONG_DAYS_D + ROUNDING)
+        found[i] = np.where(last - start < YEAR_D, last - start, np.nan)
     return found
+
+
+ROUNDING: Final = 1e-9
+"""Slack for sums of whole days."""
+
+
+def _first_day(counts: ArrayLike, begin: NDArray[np.intp], amount: float) -> NDArray[np.intp]:
+    """First day from each beginning on at which days have added up to an amount, the second year's end if none [B, S].
+
+    Parameters: counts, what each day of the year counts [B, 365]; begin, days from 1 January, up to two years [B, S].
+    Method: looked up in one running sum of all rows.
+    """
+    twice = np.tile(np.asarray(counts, dtype=np.float64), 2)
+    total = np.concatenate([np.zeros((len(twice), 1)), np.cumsum(twice, axis=1)], axis=1)
+    rows, lift = np.arange(len(twice))[:, None], 2.0 * YEAR_D + amount + 2.0
+    wanted = np.take_along_axis(total, begin, axis=1) + amount + rows * lift
+    place = np.searchsorted((total + rows * lift).ravel(), wanted.ravel()).reshape(begin.shape)
+    return np.asarray(np.maximum(place - rows * total.shape[1] - 1, begin), dtype=np.intp)
 
 
 def heat_bolting_d(

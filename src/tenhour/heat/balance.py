@@ -9,14 +9,23 @@ freezing water) or one conductance (vents), each exact in closed form. No step i
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.heat import films
 from tenhour.heat.build import Build, Drive, Run, State
-from tenhour.heat.massless import Covers, Net, by_hour, eliminated_covers, eliminated_nets, vapour_w
+from tenhour.heat.massless import (
+    Covers,
+    Eliminated,
+    Net,
+    by_hour,
+    eliminated_covers,
+    eliminated_nets,
+    star_of,
+    vapour_w,
+)
 
 Array = NDArray[np.float64]
 
@@ -24,8 +33,6 @@ HOUR_S: Final = 3600.0
 FREEZING_J_KG: Final = 334e3
 BLOCK_H: Final = 240
 """Hours of all houses that are laid side by side at a time. Practice."""
-FEW_NODES: Final = 6
-"""Nodes up to which their systems are solved all at once. Derived."""
 NEVER_DEGC: Final = 1e6
 """Where vents that nobody opens would open."""
 
@@ -91,11 +98,9 @@ class _Ready(NamedTuple):
 
     build: Build
     drive: Drive
-    covers: Covers
-    nets: list[Net]
+    eliminated: Eliminated
     legs: _Legs
     leak: Array
-    star_w: Array
     inverse: Array
     """Of the nodes' system [H, W, k, k]."""
     known: Array
@@ -142,67 +147,62 @@ def run_together(
 
 
 def _ready(build: Build, drive: Drive, start: State | None, step_s: float) -> _Ready:
-    winters, count = drive.temp_out_degc.shape[1], len(build.zones) + 1
-    areas = np.concatenate([build.skin.area_m2, [zone.area_m2 for zone in build.zones]])
-    star = films.star_w_m2_k(areas, emissivity_frac=build.emissivity_frac)
-    covers = eliminated_covers(build, drive, star[: len(build.skin.area_m2)])
+    star = star_of(build)
+    covers = eliminated_covers(build, drive, star)
     nets = eliminated_nets(build, drive, star[len(build.skin.area_m2) :])
     legs = _legs(build, drive, step_s)
     leak = build.change_w_k * (build.leak_per_h + build.leak_per_wind_ratio * drive.wind_m_s)
     capacity = np.array([build.air_j_k, *(z.column.surface_j_m2_k * z.area_m2 for z in build.zones)])
-    matrix, known, star_w = _joined(drive, covers, nets, leak, winters, count)
-    matrix[..., range(count), range(count)] += capacity / step_s + legs.diagonal
-    inverse = _inverse(matrix)
+    inverse = _inverse(covers, nets, leak, capacity / step_s + legs.diagonal)
+    known, star_w = _known(drive, covers, nets, leak)
     begin = start_state(build, drive) if start is None else start
-    return _Ready(build, drive, covers, nets, legs, leak, star_w, inverse, known, capacity, begin)
+    return _Ready(
+        build, drive, Eliminated(build, drive, covers, nets, star_w), legs, leak, inverse, known, capacity, begin
+    )
 
 
-def _inverse(matrix: Array) -> Array:
-    """Inverse of many small matrices [..., k, k], each with a heavy diagonal.
+def _inverse(covers: Covers, nets: list[Net], leak: Array, own_w_k: Array) -> Array:
+    """Inverse of the nodes' system [H, W, k, k].
 
-    Method: Gauss-Jordan without pivots, a row and a column of all matrices at once: twice to five times as quick as
-    LAPACK one by one where there are few nodes.
+    Parameters: covers; nets; leak; own_w_k, what each node has on itself [k].
+    Method: every surface is tied to the air and to the star alone, so it is eliminated by itself; what is left are two
+    nodes, whose inverse is known; from them back to the surfaces. The part of air and surfaces is the one wanted.
     """
-    count = matrix.shape[-1]
-    if count > FEW_NODES:
-        return np.asarray(np.linalg.inv(matrix), dtype=np.float64)
-    own = np.array(np.moveaxis(matrix, (-2, -1), (0, 1)), order="C")
-    for at in range(count):
-        pivot = 1.0 / own[at, at]
-        row = own[at] * pivot
-        for other in range(count):
-            if other != at:
-                factor = own[other, at].copy()
-                own[other] -= factor * row
-                own[other, at] = -factor * pivot
-        own[at] = row
-        own[at, at] = pivot
-    return np.ascontiguousarray(np.moveaxis(own, (0, 1), (-2, -1)))
+    air = covers.air + leak + own_w_k[0] + sum(net.to_air + net.across for net in nets)
+    star = covers.star + sum(net.to_star + net.across for net in nets)
+    both = covers.across + sum(net.across for net in nets)
+    alone = [1.0 / (net.to_air + net.to_star + own) for net, own in zip(nets, own_w_k[1:], strict=True)]
+    by_air = [net.to_air * one for net, one in zip(nets, alone, strict=True)]
+    by_star = [net.to_star * one for net, one in zip(nets, alone, strict=True)]
+    for net, to_air, to_star in zip(nets, by_air, by_star, strict=True):
+        air, star, both = air - net.to_air * to_air, star - net.to_star * to_star, both + net.to_air * to_star
+    over = 1.0 / (air * star - both * both)
+    out = np.empty((len(nets) + 1, len(nets) + 1, *air.shape))
+    out[0, 0], star_star, air_star = star * over, air * over, both * over
+    for k, (to_air, to_star) in enumerate(zip(by_air, by_star, strict=True), start=1):
+        out[0, k] = to_air * out[0, 0] + to_star * air_star
+        out[k, 0] = out[0, k]
+        feels = to_air * air_star + to_star * star_star
+        for other in range(1, k + 1):
+            out[k, other] = by_air[other - 1] * out[0, k] + by_star[other - 1] * feels
+            out[other, k] = out[k, other]
+        out[k, k] += alone[k - 1]
+    return np.moveaxis(out, (0, 1), (-2, -1))
 
 
-def _joined(
-    drive: Drive, covers: Covers, nets: list[Net], leak: Array, winters: int, count: int
-) -> tuple[Array, Array, Array]:
-    """Matrix [H, W, k, k] and right side [H, W, k] of the nodes with the star eliminated; and the star's own sum."""
-    hours = len(leak)
-    vapour = vapour_w(drive)
-    wet = drive.condensing_frac * vapour
+def _known(drive: Drive, covers: Covers, nets: list[Net], leak: Array) -> tuple[Array, Array]:
+    """Right side of the nodes' system with the star eliminated [H, W, k], and what the star gets [H, W]."""
+    wet = drive.condensing_frac * vapour_w(drive)
     star_w = covers.star_w + wet * covers.wet_star + drive.gain_radiant_w
     air_w = covers.air_w + wet * covers.wet_air + drive.gain_w + leak * drive.temp_out_degc
     whole = covers.star + sum(net.to_star + net.across for net in nets)
-    across = covers.across + sum(net.across for net in nets)
-    matrix, known = np.zeros((hours, winters, count, count)), np.zeros((hours, winters, count))
-    matrix[..., 0, 0] = covers.air + leak + sum(net.to_air + net.across for net in nets) - across**2 / whole
-    known[..., 0] = air_w + across * star_w / whole
+    radiant = star_w / whole
+    out = np.empty((len(nets) + 1, *leak.shape))
+    out[0] = air_w + (covers.across + sum(net.across for net in nets)) * radiant
     for k, net in enumerate(nets, start=1):
-        sun = drive.zone_sun_w[..., k - 1]
         dry = 1.0 - by_hour(drive.latent_frac[k - 1]) if drive.latent_frac else 1.0
-        matrix[..., k, k] += net.to_air + net.to_star
-        matrix[..., 0, k] = matrix[..., k, 0] = -net.to_air - across * net.to_star / whole
-        known[..., k] = sun * dry + net.to_star * star_w / whole
-        for other, second in enumerate(nets, start=1):
-            matrix[..., k, other] -= net.to_star * second.to_star / whole
-    return matrix, known, np.asarray(star_w)
+        out[k] = drive.zone_sun_w[..., k - 1] * dry + net.to_star * radiant
+    return np.moveaxis(out, 0, -1), np.asarray(star_w)
 
 
 class _March(NamedTuple):
@@ -485,51 +485,20 @@ def _freeze(y: Array, ice_w: Array, at: int, inverse: Array, own: Array, most_w:
 
 
 def _read(one: _Ready, found: _March) -> Run:
-    """Temperatures of all, and of what was eliminated."""
-    build, drive, covers, nets, star_w = one.build, one.drive, one.covers, one.nets, one.star_w
+    """Temperatures of all, what was eliminated when it is asked for."""
     air, zone = found.node[..., 0], found.node[..., 1:]
-    whole = covers.star + sum(net.to_star + net.across for net in nets)
-    across = covers.across + sum(net.across for net in nets)
-    radiant = star_w + across * air + sum(net.to_star * zone[..., k] for k, net in enumerate(nets))
-    radiant = radiant / whole
-    wet = drive.condensing_frac * vapour_w(drive) / float(build.skin.area_m2.sum())
-    film = build.cover_film_w_m2_k
-    cover = np.stack(
-        [
-            (film * air + covers.to_star[j] * radiant + u * warm + wet) / (film + covers.to_star[j] + u)
-            for j, (u, warm) in enumerate(zip(covers.outward, covers.driving_degc, strict=True))
-        ],
-        axis=-1,
-    )
-    under, leaf, laid = (
-        np.stack(
-            [
-                mix[0] * zone[..., k] + mix[1] * air + mix[2] * radiant
-                for k, mix in enumerate((net.under, net.leaf, net.laid)[what] for net in nets)
-            ],
-            axis=-1,
-        )
-        for what in range(3)
-    )
-    with_air = across / whole
-    under_follows, laid_follows = (
-        np.stack([np.broadcast_to(mix[1] + mix[2] * with_air, air.shape) for mix in mixes], axis=-1)
-        for mixes in ([net.under for net in nets], [net.laid for net in nets])
-    )
-    return Run(
-        air, zone, found.upper, under, leaf, laid, under_follows, laid_follows, cover,
-        found.heat, found.vent, found.mat, found.final,
-    )  # fmt: skip
+    read = partial(one.eliminated.read, air=air, zone=zone)
+    return Run(air, zone, found.upper, found.heat, found.vent, found.mat, found.final, read)
 
 
 def _account(one: _Ready, found: _March, faces: tuple[Array, Array], step_s: float) -> dict[str, Array]:
     """Mean flows of each winter [W]: in is positive."""
-    build, drive, covers, legs, leak = one.build, one.drive, one.covers, one.legs, one.leak
+    build, drive, legs, leak = one.build, one.drive, one.legs, one.leak
     air, cover = faces
     out = drive.temp_out_degc
     panes = sum(
         area * u * (cover[..., j] - warm)
-        for j, (area, u, warm) in enumerate(zip(build.skin.area_m2, covers.outward, covers.driving_degc, strict=True))
+        for j, (area, (_, u, warm)) in enumerate(zip(build.skin.area_m2, one.eliminated.faces(), strict=True))
     )
     ground = np.zeros_like(air)
     for k, zone in enumerate(build.zones):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, fields, replace
+from functools import cached_property
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -179,20 +180,40 @@ class Run:
     """Surface of each zone [H, W, K]."""
     soil_degc: Array
     """First layer below each zone's surface [H, W, K]."""
-    under_degc: Array
-    """Air under each zone's inner cover; the house's air where none lies [H, W, K]."""
-    leaf_degc: Array
-    """Leaves of each zone [H, W, K]."""
-    laid_degc: Array
-    """Air under each zone's inner cover in any hour as if it lay; the house's air where it has none [H, W, K]."""
-    under_follows_frac: Array
-    """Of a quick change of the house's air, what the air of ``under_degc`` does while surfaces stay [H, W, K]."""
-    laid_follows_frac: Array
-    """The same of ``laid_degc``."""
-    cover_degc: Array
-    """Inner face of each cover [H, W, J]."""
     heat_w: Array
     vent_w_k: Array
     mat_w: Array
     """Each mat's power [H, W, mats]."""
     final: State = field(repr=False)
+    read: Callable[[str], Array] = field(repr=False)
+    """What holds no heat, read back by name when it is asked for."""
+
+    @cached_property
+    def under_degc(self) -> Array:
+        """Air under each zone's inner cover; the house's air where none lies [H, W, K]."""
+        return self.read("under_degc")
+
+    @cached_property
+    def leaf_degc(self) -> Array:
+        """Leaves of each zone [H, W, K]."""
+        return self.read("leaf_degc")
+
+    @cached_property
+    def laid_degc(self) -> Array:
+        """Air under each zone's inner cover in any hour as if it lay; the house's air where it has none [H, W, K]."""
+        return self.read("laid_degc")
+
+    @cached_property
+    def under_follows_frac(self) -> Array:
+        """Of a quick change of the house's air, what the air of ``under_degc`` does while surfaces stay [H, W, K]."""
+        return self.read("under_follows_frac")
+
+    @cached_property
+    def laid_follows_frac(self) -> Array:
+        """The same of ``laid_degc``."""
+        return self.read("laid_follows_frac")
+
+    @cached_property
+    def cover_degc(self) -> Array:
+        """Inner face of each cover [H, W, J]."""
+        return self.read("cover_degc")

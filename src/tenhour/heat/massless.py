@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -93,57 +94,157 @@ def eliminated_nets(build: Build, drive: Drive, star: Array) -> list[Net]:
 
 
 class Covers(NamedTuple):
-    """Covers eliminated: what they do to air and star, [H, W] each, and what reads their temperature back."""
+    """Covers eliminated: what they do to air and star, [H, W] each."""
 
     air: Array
     star: Array
     across: Array
     air_w: Array
     star_w: Array
-    outward: list[Array]
-    """U from the inner face outward, by cover."""
-    driving_degc: list[Array]
-    to_star: Array
-    """Radiation per area by cover [J]."""
     wet_air: Array
     wet_star: Array
     """Share of heat set free on the inner faces that goes to air and star."""
 
 
+class _Outside(NamedTuple):
+    """What every cover has before it [H, W]: resistance of the outer film, and by how much a level one is colder for
+    the sky."""
+
+    film_m2_k_w: Array
+    sky_k: Array
+
+
+def _outside(build: Build, drive: Drive) -> _Outside:
+    out, sky = drive.temp_out_degc, drive.temp_sky_degc
+    radiation = films.radiation_film_w_m2_k((out + sky) / 2.0) * build.emissivity_frac
+    film = 1.0 / (films.wind_film_w_m2_k(drive.wind_m_s) + radiation)
+    return _Outside(film, radiation * (sky - out) * film)
+
+
+def _onward(build: Build, drive: Drive, before: _Outside, j: int, sun_w_m2: Array) -> tuple[Array, Array]:
+    """U from the inner face of a cover outward, and the one temperature that drives it from there [H, W]."""
+    skin = build.skin
+    depth, own = skin.sun_depth_frac[j], skin.resistance_m2_k_w[j]
+    warm = sun_w_m2 * (before.film_m2_k_w + depth * own)
+    warm += films.sky_share(skin.tilt_deg[j]) * before.sky_k
+    warm += drive.temp_out_degc
+    r = own if drive.extra_m2_k_w is None else own + drive.extra_m2_k_w[:, j : j + 1]
+    return 1.0 / (before.film_m2_k_w + r), warm
+
+
+def _alike(build: Build, drive: Drive, star: Array) -> list[list[int]]:
+    """Covers that differ in area and sun alone, together."""
+    kinds: dict[object, list[int]] = {}
+    skin, extra = build.skin, drive.extra_m2_k_w
+    for j in range(len(skin.area_m2)):
+        over = None if extra is None else extra[:, j].tobytes()
+        kind = (skin.resistance_m2_k_w[j], skin.tilt_deg[j], skin.sun_depth_frac[j], star[j], over)
+        kinds.setdefault(kind, []).append(j)
+    return list(kinds.values())
+
+
 def eliminated_covers(build: Build, drive: Drive, star: Array) -> Covers:
     """All covers between air, star and outdoors. Parameters: star, radiation of each cover to the star [J].
 
-    Method: docs/method/heat.md.
+    Method: docs/method/heat.md. With d = film + star + u of a cover, all that air and star feel of it are sums of
+    film/d and of u film/d: film (star + u)/d is film - film²/d.
     """
     skin, film = build.skin, build.cover_film_w_m2_k
-    out, sky = drive.temp_out_degc, drive.temp_sky_degc
-    wind = films.wind_film_w_m2_k(drive.wind_m_s)
-    radiation = films.radiation_film_w_m2_k((out + sky) / 2.0) * build.emissivity_frac
-    outer = wind + radiation
-    total = float(skin.area_m2.sum())
-    parts: list[Array] = [np.zeros(out.shape) for _ in range(7)]
-    outward, driving = [], []
-    for j, area in enumerate(skin.area_m2):
-        to_sky = radiation * films.sky_share(skin.tilt_deg[j])
-        caught_m2_k_w = 1.0 / outer + skin.sun_depth_frac[j] * skin.resistance_m2_k_w[j]
-        warm = out + to_sky * (sky - out) / outer + drive.skin_sun_w_m2[..., j] * caught_m2_k_w
-        r = np.full((len(out), 1), skin.resistance_m2_k_w[j])
-        if drive.extra_m2_k_w is not None:
-            r = r + drive.extra_m2_k_w[:, j : j + 1]
-        u = 1.0 / (r + 1.0 / outer)
-        d = film + star[j] + u
-        for n, value in enumerate(
-            (
-                area * film * (star[j] + u) / d, area * star[j] * (film + u) / d, area * film * star[j] / d,
-                area * film * u / d * warm, area * star[j] * u / d * warm, area / total * film / d,
-                area / total * star[j] / d,
-            )
-        ):  # fmt: skip
-            parts[n] += value
-        outward.append(u)
-        driving.append(warm)
-    air, to_star, across, air_w, star_w, wet_air, wet_star = parts
-    return Covers(air, to_star, across, air_w, star_w, outward, driving, star, wet_air, wet_star)
+    before = _outside(build, drive)
+    share, to_star, both, air_w, star_w = (np.zeros(drive.temp_out_degc.shape) for _ in range(5))
+    for numbers in _alike(build, drive, star):
+        area, own = skin.area_m2[numbers], float(star[numbers[0]])
+        sun = sum(drive.skin_sun_w_m2[..., j] * (a / area.sum()) for j, a in zip(numbers, area, strict=True))
+        u, warm = _onward(build, drive, before, numbers[0], np.asarray(sun))
+        part = float(area.sum()) * film / (u + (film + own))
+        share += part
+        driven = u * warm
+        driven *= part
+        air_w += driven
+        driven *= own / film
+        star_w += driven
+        part *= own
+        to_star += part
+        part *= own / film
+        both += part
+    area, total = skin.area_m2, float(skin.area_m2.sum())
+    return Covers(
+        air=total * film - film * share, star=float(area @ star[: len(area)]) - both, across=to_star, air_w=air_w,
+        star_w=star_w, wet_air=share / total, wet_star=to_star / (film * total),
+    )  # fmt: skip
+
+
+class Eliminated(NamedTuple):
+    """What held no heat in a run, to be read back from what did."""
+
+    build: Build
+    drive: Drive
+    covers: Covers
+    nets: list[Net]
+    star_w: Array
+    """Heat that the star itself gets [H, W]."""
+
+    def read(self, what: str, air: Array, zone: Array) -> Array:
+        """Temperatures by name [H, W, ...]. Parameters: what; air [H, W]; zone [H, W, K], surfaces."""
+        if what == "cover_degc":
+            return self._cover_degc(air, self._radiant_degc(air, zone))
+        kind = what.split("_")[0]
+        return self._follows(kind, zone.shape) if what.endswith("follows_frac") else self._mixed(kind, air, zone)
+
+    @property
+    def _whole(self) -> Array:
+        return np.asarray(self.covers.star + sum(net.to_star + net.across for net in self.nets))
+
+    @property
+    def _across(self) -> Array:
+        return np.asarray(self.covers.across + sum(net.across for net in self.nets))
+
+    def _radiant_degc(self, air: Array, zone: Array) -> Array:
+        """Of the star."""
+        found = self.star_w + self._across * air + sum(net.to_star * zone[..., k] for k, net in enumerate(self.nets))
+        return np.asarray(found / self._whole)
+
+    def faces(self) -> Iterator[tuple[float, Array, Array]]:
+        """Of every cover its radiation to the star per area, its U outward and what drives it from there."""
+        before, skin = _outside(self.build, self.drive), self.build.skin
+        star = star_of(self.build)
+        for j in range(len(skin.area_m2)):
+            yield float(star[j]), *_onward(self.build, self.drive, before, j, self.drive.skin_sun_w_m2[..., j])
+
+    def _cover_degc(self, air: Array, radiant: Array) -> Array:
+        """Inner face of each cover [H, W, J]. Parameters: air, radiant [H, W], of the star."""
+        film, drive = self.build.cover_film_w_m2_k, self.drive
+        wet = drive.condensing_frac * vapour_w(drive) / float(self.build.skin.area_m2.sum())
+        both = film * air + wet
+        found = [(both + star * radiant + u * warm) / (film + star + u) for star, u, warm in self.faces()]
+        return np.stack(found, axis=-1)
+
+    @property
+    def bare(self) -> bool:
+        """Whether nothing ever lies over any zone."""
+        return all(over is None for over in self.drive.inner_m2_k_w)
+
+    def _mixed(self, what: str, air: Array, zone: Array) -> Array:
+        if self.bare and what != "leaf":
+            return np.broadcast_to(air[..., None], zone.shape)
+        radiant = self._radiant_degc(air, zone)
+        mixes = [getattr(net, what) for net in self.nets]
+        parts = [mix[0] * zone[..., k] + mix[1] * air + mix[2] * radiant for k, mix in enumerate(mixes)]
+        return np.stack(parts, axis=-1)
+
+    def _follows(self, what: str, shape: tuple[int, ...]) -> Array:
+        """Of a quick change of the air, what the air under covers makes while surfaces stay [H, W, K]."""
+        if self.bare:
+            return np.broadcast_to(1.0, shape)
+        with_air = self._across / self._whole
+        mixes = [getattr(net, what) for net in self.nets]
+        return np.stack([np.broadcast_to(mix[1] + mix[2] * with_air, shape[:2]) for mix in mixes], axis=-1)
+
+
+def star_of(build: Build) -> Array:
+    """Radiation of covers and zones to the star, per area [J + K]."""
+    areas = np.concatenate([build.skin.area_m2, [zone.area_m2 for zone in build.zones]])
+    return films.star_w_m2_k(areas, emissivity_frac=build.emissivity_frac)
 
 
 def vapour_w(drive: Drive) -> Array | float:

@@ -37,8 +37,9 @@ def saturation_pa(temp_degc: ArrayLike) -> Array:
     """
     t = np.asarray(temp_degc, dtype=np.float64) + ZERO_K
     a, b = _ICE, _WATER
-    ice = a[0] / t + a[1] + a[2] * t + a[3] * t**2 + a[4] * t**3 + a[5] * t**4 + a[6] * np.log(t)
-    water = b[0] / t + b[1] + b[2] * t + b[3] * t**2 + b[4] * t**3 + b[5] * np.log(t)
+    over, log = 1.0 / t, np.log(t)
+    ice = a[0] * over + a[1] + t * (a[2] + t * (a[3] + t * (a[4] + t * a[5]))) + a[6] * log
+    water = b[0] * over + b[1] + t * (b[2] + t * (b[3] + t * b[4])) + b[5] * log
     return np.asarray(np.exp(np.where(t < ZERO_K, ice, water)))
 
 

@@ -25,9 +25,20 @@ def csv_text(table: Table, style: Style) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow([safe_text(field.spreadsheet_key(style)) for field in table.fields])
+    known: list[dict[Cell, str]] = [{} for _ in table.fields]
     for row in table.rows:
-        writer.writerow([_cell(field, cell, style) for field, cell in zip(table.fields, row, strict=True)])
+        writer.writerow([_known(*part, style) for part in zip(table.fields, row, known, strict=True)])
     return out.getvalue()
+
+
+def _known(field: Field, cell: Cell, known: dict[Cell, str], style: Style) -> str:
+    """A cell as text; long tables say the same again and again. Zero is not kept, for it may have a sign."""
+    text = known.get(cell)
+    if text is None:
+        text = _cell(field, cell, style)
+        if cell != 0:
+            known[cell] = text
+    return text
 
 
 def _cell(field: Field, cell: Cell, style: Style) -> str:

@@ -89,7 +89,10 @@ class Hours(NamedTuple):
         return Hours(*(rolled(part) for part in self))
 
     def series(self, first: int) -> Series:
-        """The same as columns of hours, one per winter, beginning on a day of the year (0 for 1 January)."""
+        """The same as columns of hours, one per winter, beginning on a day of the year (0 for 1 January).
+
+        Method: a black sky that radiates as much, σ T⁴ (Stefan-Boltzmann).
+        """
         cut = self.from_day(first)
 
         def column(values: Array) -> Array:
@@ -99,7 +102,7 @@ class Hours(NamedTuple):
             first_doy=first,
             temp_out_degc=column(cut.temp_degc),
             dew_point_degc=column(cut.dew_degc),
-            temp_sky_degc=(column(cut.infrared_w_m2) / STEFAN_BOLTZMANN) ** 0.25 - KELVIN,
+            temp_sky_degc=np.sqrt(np.sqrt(column(cut.infrared_w_m2) / STEFAN_BOLTZMANN)) - KELVIN,
             wind_m_s=column(cut.wind_m_s),
             ghi_w_m2=column(cut.ghi_w_m2),
             dni_w_m2=column(cut.dni_w_m2),

@@ -1,4 +1,4 @@
-"""The parts of a run on disk: each chunk of sites a file that carries the sum of its contents in its name."""
+"""The parts of a run on disk: each chunk a file that carries its sites and the sum of its contents in its name."""
 
 from __future__ import annotations
 
@@ -24,7 +24,10 @@ RUN_FILE: Final = "run.json"
 PARTS_FOLDER: Final = "parts"
 DATA_FILE: Final = "atlas.nc"
 MARK_LETTERS: Final = 16
-PART_NAME: Final = re.compile(r"part-([0-9]{6,12})-[0-9a-f]{16}\.npz")
+PART_NAME: Final = re.compile(r"part-([0-9]{6,12})-([0-9]{4,6})-([0-9a-f]{16})\.npz")
+
+Span = tuple[int, int]
+"""First of some sites that are asked about, counted from 0, and how many."""
 
 
 class Parts:
@@ -39,7 +42,7 @@ class Parts:
         """
         self.folder = folder
         self.asked = json.loads(json.dumps(asked, sort_keys=True))
-        self.damaged: list[int] = []
+        self.damaged: list[Span] = []
         before = self._before()
         if before is None and folder.exists() and any(folder.iterdir()) and not force:
             raise self._taken("a folder with other things in it", "a new folder, or that of the same run")
@@ -54,11 +57,6 @@ class Parts:
                     path.unlink()
             text = json.dumps(self.asked, sort_keys=True, indent=1)
             save_bytes(folder / RUN_FILE, text.encode("utf-8"), force=True)
-        self._written: dict[int, list[Path]] = {}
-        for path in sorted((folder / PARTS_FOLDER).glob("part-*-*.npz")):  # looked through once: there may be many
-            own = PART_NAME.fullmatch(path.name)
-            if own is not None and path.is_file():
-                self._written.setdefault(int(own[1]), []).append(path)
 
     def _make(self, folder: Path) -> None:
         try:
@@ -80,21 +78,34 @@ class Parts:
         do = "Use --force to replace it, or -o for another folder."
         return FileProblem([Problem(str(self.folder), "", found, allowed, do)])
 
-    def whole(self, number: int) -> dict[str, Array] | None:
-        """A chunk written before, if it is whole; None where there is none. A damaged one is removed and noted."""
-        for path in self._written.get(number, ()):
-            data = path.read_bytes()
-            if sha256(data).hexdigest()[:MARK_LETTERS] == path.stem.rsplit("-", 1)[1]:
-                return _unpacked(data)
-            path.unlink()
-            self.damaged.append(number)
-        return None
+    def whole(self, count: int) -> dict[Span, dict[str, Array]]:
+        """Chunks written before that are whole, none of whose sites is in another; damaged ones are removed and noted.
 
-    def keep(self, number: int, values: Mapping[str, Array]) -> None:
+        Parameters: count, of the sites that are asked about.
+        """
+        found: dict[Span, dict[str, Array]] = {}
+        free = 0
+        for path in sorted((self.folder / PARTS_FOLDER).glob("part-*-*-*.npz")):
+            name = PART_NAME.fullmatch(path.name)
+            if name is None or not path.is_file():
+                continue
+            span, data = (int(name[1]), int(name[2])), path.read_bytes()
+            if name[3] != _mark(span, data):
+                path.unlink()
+                self.damaged.append(span)
+            elif span[0] >= free and span[0] + span[1] <= count:
+                found[span], free = _unpacked(data), sum(span)
+        return found
+
+    def keep(self, span: Span, values: Mapping[str, Array]) -> None:
         """Write a chunk, whole or not at all. Errors: FileProblem for a full disk."""
         data = _packed(values)
-        name = f"part-{number:06d}-{sha256(data).hexdigest()[:MARK_LETTERS]}.npz"
+        name = f"part-{span[0]:07d}-{span[1]:04d}-{_mark(span, data)}.npz"
         save_bytes(self.folder / PARTS_FOLDER / name, data, force=True)
+
+
+def _mark(span: Span, data: bytes) -> str:
+    return sha256(b"%d %d " % span + data).hexdigest()[:MARK_LETTERS]
 
 
 def _packed(values: Mapping[str, Array]) -> bytes:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tenhour.errors import FileProblem, Problem
-from tenhour.files.elevation import ground_m
+from tenhour.files.elevation import grounds_m
 from tenhour.files.places import gazetteer, one_place
 from tenhour.files.textfile import read_text
 from tenhour.model.atlas import HIGH, HIGHEST_M, SEA, Sites
@@ -90,13 +90,11 @@ def on_the_ground(names: tuple[str, ...], lat: Array, lon: Array, given_m: Array
     Parameters: names, of places; lat, lon [N]; given_m [N], NaN where none is; sea, whether a point to which the map
     gives no height is the sea, or a place on its shore.
     """
-    mapped = [
-        ground_m(float(y), float(x)) if np.isnan(height) else float(height)
-        for y, x, height in zip(lat, lon, given_m, strict=True)
-    ]
-    hole = np.zeros(len(lat), dtype=np.int8)
-    hole[[height is None and sea for height in mapped]] = SEA
-    height = np.array([np.nan if z is None and sea else z or 0.0 for z in mapped], dtype=np.float64)
+    height = np.array(given_m, dtype=np.float64)
+    open_ = np.isnan(height)
+    height[open_] = grounds_m(lat[open_], lon[open_])
+    hole = np.where(np.isnan(height) & sea, SEA, 0).astype(np.int8)
+    height = height if sea else np.nan_to_num(height)
     hole[height > HIGHEST_M] = HIGH
     return Sites(names, lat, lon, height, hole)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -27,6 +28,7 @@ WARMTH: Final = (
 )  # fmt: skip
 
 
+@lru_cache(maxsize=1024)
 def day_text(doy: float) -> str | None:
     """Month and day of a day of the year counted from 1, as 10-12; None where there is none."""
     return f"{NEW_YEAR + timedelta(days=round(doy) - 1):%m-%d}" if np.isfinite(doy) else None
@@ -75,7 +77,8 @@ def _known(value: float) -> float | None:
 
 def _dates(data: AtlasData) -> Iterator[tuple[Cell, ...]]:
     for site in data.answered.tolist():
+        here = _site(data, site)
         for number, (house, bed) in enumerate(data.beds):
-            for crop, (key, _) in enumerate(data.crops):
-                days = [data.values[name][site, number, crop] for name in ("sow_by_doy", "pays_from_doy")]
-                yield (*_site(data, site), house, bed, key, *(day_text(float(day)) for day in days))
+            days = [data.values[name][site, number].tolist() for name in ("sow_by_doy", "pays_from_doy")]
+            for (key, _), *both in zip(data.crops, *days, strict=True):
+                yield (*here, house, bed, key, *(day_text(day) for day in both))

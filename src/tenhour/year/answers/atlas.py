@@ -202,6 +202,7 @@ def _worlds(
                 _note_heat(out, site, number, winters)
                 vars(world)["air"] = indoor_air(winters)  # the cached property's place, here too
                 groups.setdefault(world.darkest_day, []).append((site, world))
+        waiting.clear()  # hours of many winters: they would lie there while crops grow
     for alike in groups.values():
         yield np.array([site for site, _ in alike]), [world for _, world in alike]
 

@@ -256,7 +256,7 @@ class Winters:
         damp = np.array([zone.damp_w_m2_k > 0.0 for zone in heat.build.zones])
         leaf, soil_frac = heat.leaf_frac, damp * (1.0 - heat.leaf_frac)
         warming = leaf * (1.0 - LEAF_WET_FRAC * wet)
-        to_air = (zone_w * warming[:, None]).sum(axis=-1)
+        to_air = sum((zone_w[..., k] * warming[:, None, k] for k in np.flatnonzero(leaf)), np.zeros(()))
         vapour = leaf * LEAF_WET_FRAC * wet + soil_frac * SOIL_WET_FRAC * wet
         kept = 1.0 - warming
         wind = s.wind_m_s * WIND_SHARE[self.house.draughts.wind]
@@ -288,10 +288,15 @@ class Winters:
         zones, s = len(self.heat.build.zones), self.series
         beam, sky, ground_m2 = (self._by_zone(part)[self.doy] for part in (sun.beam_m2, sun.sky_m2, sun.ground_m2))
         of_class = np.take_along_axis(sky, s.light_class[..., None], axis=1)
-        dni, dhi, ghi = (part.reshape(DAYS, DAY_H, -1, 1) for part in (s.dni_w_m2, s.dhi_w_m2, s.ghi_w_m2))
-        by_hour = beam[:, :, None] * dni + of_class[:, None] * dhi + ground_m2[:, None, None] * ghi
-        by_hour = by_hour.reshape(DAYS * DAY_H, -1, zones + 1)
-        return np.ascontiguousarray(by_hour[..., :-1]), np.ascontiguousarray(by_hour[..., -1])
+        dni, dhi, ghi = (part.reshape(DAYS, DAY_H, -1) for part in (s.dni_w_m2, s.dhi_w_m2, s.ghi_w_m2))
+        out = np.empty((zones + 1, *dni.shape))  # zones first: each is read by itself
+        for zone, own in enumerate(out):
+            np.multiply(beam[:, :, None, zone], dni, out=own)
+            own += of_class[:, None, :, zone] * dhi
+            if ground_m2[:, zone].any():
+                own += ground_m2[:, None, None, zone] * ghi
+        whole = out.reshape(zones + 1, DAYS * DAY_H, -1)
+        return np.moveaxis(whole[:-1], 0, -1), whole[-1]
 
     def _by_zone(self, by_piece: Array) -> Array:
         """What pieces take in [365, ..., pieces] as zones and, last, light walls do [365, ..., K + 1]."""
@@ -325,12 +330,15 @@ class Winters:
         s = self.series
         hourly = house_axes(self.light.direction[self.doy].reshape(-1, 3), self.house.azimuth_deg)
         albedo = np.array(self.house.site.ground_reflectance_frac)[MONTH_OF_DAY[self.hour_doy] - 1][:, None]
-        out = np.empty((*s.ghi_w_m2.shape, len(faces)))
+        out = np.empty((len(faces), *s.ghi_w_m2.shape))  # faces first: each is read by itself
+        from_ground = albedo * s.ghi_w_m2
         for j, cased in enumerate(faces):
             view = (1.0 + cased.normal[2]) / 2.0
-            beam = np.maximum(hourly @ cased.normal, 0.0)[:, None] * s.dni_w_m2
-            out[..., j] = cased.sun_frac * (beam + view * s.dhi_w_m2 + (1.0 - view) * albedo * s.ghi_w_m2)
-        return out
+            np.multiply(np.maximum(hourly @ cased.normal, 0.0)[:, None], s.dni_w_m2, out=out[j])
+            out[j] += view * s.dhi_w_m2
+            out[j] += (1.0 - view) * from_ground
+            out[j] *= cased.sun_frac
+        return np.moveaxis(out, 0, -1)
 
     def closed_h(self, months: Sequence[int], by_day: bool) -> Array:
         """1 in the hours a layer is there [8760]; what lies over night is taken off some time after sunrise.
