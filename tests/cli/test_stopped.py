@@ -19,6 +19,8 @@ from helpers_long import many
 from helpers_options import contents, fill
 
 STOPPED = "Stopped; nothing was changed.\n"
+NOT_BEGUN = ("Fatal Python error: init_import_site", "Could not import runpy module")
+"""What the interpreter says of itself on a busy machine."""
 
 
 def _stop(*_: object, **__: object) -> NoReturn:
@@ -64,9 +66,11 @@ def test_a_signal_ends_the_work_in_one_line_and_writes_nothing(command: str, wai
         time.sleep(wait_s)
         run.send_signal(signal.SIGINT)
         out, err = run.communicate(timeout=60)
-    if run.returncode == 0:  # it was done before
+    if run.returncode == 0 or err.startswith(NOT_BEGUN):  # it was done before, or nothing of ours had begun
         return
-    assert (run.returncode, out) == (130, "")
+    # Python ends by the signal itself, which a shell calls 130, where it came while a record was being made
+    assert run.returncode in (130, -signal.SIGINT)
+    assert out == ""
     assert err.splitlines()[-1:] == [STOPPED.strip()]
     assert "Traceback" not in err
     assert contents(tmp_path) == before
