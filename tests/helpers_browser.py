@@ -127,9 +127,11 @@ class Page:
     def picture(self, path: Path) -> None:
         path.write_bytes(base64.b64decode(self.call("Page.captureScreenshot", format="png")["data"]))
 
-    def pdf(self, width_inch: float, height_inch: float) -> bytes:
+    def pdf(self, width_inch: float, height_inch: float, *, by_page: bool = False) -> bytes:
+        """The page as a printer gets it; ``by_page`` as its own @page rule says."""
         self.media("print")
-        done = self.call("Page.printToPDF", paperWidth=width_inch, paperHeight=height_inch, preferCSSPageSize=False)
+        done = self.call("Page.printToPDF", paperWidth=width_inch, paperHeight=height_inch, preferCSSPageSize=by_page,
+                         printBackground=by_page)  # fmt: skip
         return base64.b64decode(done["data"])
 
     def complaints(self) -> list[str]:

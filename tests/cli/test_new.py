@@ -502,6 +502,20 @@ def test_every_bad_word_about_the_household_is_named_by_its_option() -> None:
     assert swapped.startswith("command line: --until: found 2026-09-01, before from;")
 
 
+@pytest.mark.parametrize(
+    ("option", "bad"),
+    [
+        ("--meals", "salad -2"), ("--meals", "salad 50"), ("--animals", "0 hens"), ("--animals", "2.5 hens"),
+        ("--animals", "9000 hens"),
+    ],
+)  # fmt: skip
+def test_counts_that_cannot_be_are_named_by_the_option_that_holds_them(option: str, bad: str) -> None:
+    done = run(*PLACE, "--shape", "gable", "--people", "2", option, bad)
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert len(done.stderr.splitlines()) == 1
+    assert f"command line: {option}: found" in done.stderr
+
+
 def test_a_file_that_is_there_is_seen_before_any_question() -> None:
     Path("house.toml").write_text("mine")
     done = run(answers=ANSWERS)

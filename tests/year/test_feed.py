@@ -142,6 +142,7 @@ def test_likes_limit_and_animals_add(tmp_path: Path) -> None:
         ('people = 2\nfrom = "2027-05-01"\nto = "2027-01-01"', "household.to: found 2027-01-01, before from"),
         ("people = 2\nmeals = { cakes = 2 }", "kinds of food: salad, cooked, herbs, roots. cakes is none"),
         ('people = 2\nbudget = "9 EUR"\nprice_kg = "3 GBP"', "allowed: one currency"),
+        ('people = 2\nlikes = ["tomato"]', "household.likes: no crop that makes a meal"),
         ('people = 2\nlikes = ["kale"]\nleave_out = ["kale"]', 'household.leave_out: found "kale", which is liked too'),
     ],
 )  # fmt: skip

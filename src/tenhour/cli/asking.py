@@ -115,6 +115,7 @@ def _ask(draft: Draft, question: Question, read: Reader) -> Draft:
 def _in_words(problem: Problem) -> str:
     """A problem as it is told in a conversation: no option, no key of a file."""
     do = problem.do.replace("Or give latitude_deg and longitude_deg instead.", "Or press Enter to give coordinates.")
+    do = do.replace("Give latitude_deg and longitude_deg instead.", "Press Enter to give coordinates.")
     line = Problem("", "", problem.found, problem.allowed, do).line().removeprefix(": ")
     return line[:1].upper() + line[1:]
 

@@ -223,6 +223,14 @@ def number_option(option: str, text: str | None, low: float, high: float) -> flo
     return value
 
 
+def count_option(option: str, text: str | None, low: int, high: int) -> int | None:
+    """Read one whole number given on the command line, or raise one clear problem."""
+    value = number_option(option, text, low, high)
+    if value is None or value == int(value):
+        return None if value is None else int(value)
+    raise FileProblem([Problem("command line", option, repr(text), f"a whole number from {low} to {high}", "")])
+
+
 def _plain(limit: float) -> str:
     """A limit without an exponent: 1 000 000."""
     return f"{limit:,.0f}".replace(",", " ") if abs(limit) >= 1e5 else f"{limit:g}"

@@ -16,6 +16,7 @@ from tenhour.cli.common import (
     LatOption,
     LonOption,
     PlaceOption,
+    count_option,
     load_house_in_use,
     number_option,
     remark,
@@ -108,7 +109,7 @@ def feed(
             lambda: sowing_date(None, on),
             lambda: load_house_in_use(house, lat, lon, elev, place),
             lambda: choose_crops(crops, None),
-            lambda: number_option("--people", people, 1, 50),
+            lambda: count_option("--people", people, 1, 50),
             lambda: number_option("--seconds", seconds, 1, MOST_SECONDS),
             lambda: parse_interval("--every", every),
             lambda: _kept(keep),
@@ -119,7 +120,7 @@ def feed(
         if in_use.household is None:
             remark("No [household] in the house file: sensible wishes for two people stand in.")
         if fed is not None:
-            household = replace(household, people_count=round(fed))
+            household = replace(household, people_count=fed)
         with working("Planning the household's year"):
             from tenhour.files.covers import shipped_covers
             from tenhour.files.lamp import LampChoice, find_lamp

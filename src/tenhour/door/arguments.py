@@ -73,6 +73,14 @@ def number_of(argument: str, value: float, low: float, high: float) -> float:
     return number
 
 
+def count_of(argument: str, value: float, low: int, high: int) -> int:
+    """A whole number within its bounds. Errors: FileProblem."""
+    number = number_of(argument, value, low, high)
+    if number != int(number):
+        raise wrong(argument, value, f"a whole number from {low} to {high}")
+    return int(number)
+
+
 def wrong(argument: str, found: object, allowed: str, do: str = "") -> FileProblem:
     """An error that names an argument, what was found and what is allowed."""
     return FileProblem([Problem(ARGUMENT, argument, repr(found), allowed, do)])

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from tenhour.door.answer import Answer
-from tenhour.door.arguments import When, bed_of, choice_of, crop_of, day_of, number_of, wrong
+from tenhour.door.arguments import When, bed_of, choice_of, count_of, crop_of, day_of, number_of, wrong
 from tenhour.door.beds import Beds
 from tenhour.door.house import House
 
@@ -265,8 +265,8 @@ class Year:
 
         household = self._year.house.household or usual_household()
         if people_count is not None:
-            household = replace(household, people_count=int(number_of("people_count", people_count, 1, 50)))
-        step = int(number_of("step_weeks", step_weeks, 1, 8))
+            household = replace(household, people_count=count_of("people_count", people_count, 1, 50))
+        step = count_of("step_weeks", step_weeks, 1, 8)
         plan = None if kept is None else read_plan(Path(kept))
         asked = Asked(
             household, self._year.crops, household_data(), day_of("today", today), step, tuple(self._log()), plan,

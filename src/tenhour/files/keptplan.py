@@ -50,7 +50,8 @@ def _proven(raw: dict[str, Any]) -> tuple[float, float, str, float, float]:
 
 def _sowing(row: dict[str, Any]) -> KeptSowing:
     when = (date.fromisoformat(row["sow"]), bool(row["raise"]), float(row["area_m2"]))
-    return KeptSowing(str(row["crop"]), str(row["bed"]), *when, False, date.fromisoformat(row["clear_by"]))
+    moved = date.fromisoformat(row["set_out"]) if row.get("moved") else None
+    return KeptSowing(str(row["crop"]), str(row["bed"]), *when, False, date.fromisoformat(row["clear_by"]), moved)
 
 
 def _tray(row: dict[str, Any]) -> KeptSowing:

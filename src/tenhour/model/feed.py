@@ -75,6 +75,13 @@ class FeedSowing:
     """When which part of it leaves the bed; a stand is often eaten over some weeks."""
     work_min: Annotated[Number, About(digits=0)]
     """Its own work; harvests are in the weeks."""
+    moved: bool = False
+    """Whether it is raised outdoors or in pots, and dug and moved in on the day it is set out."""
+
+    @property
+    def known_by(self) -> date:
+        """The day that with crop and bed names it: of sowing, or of moving in, as one row may be moved in parts."""
+        return self.set_out if self.moved and self.set_out is not None else self.sow
 
 
 @dataclass(frozen=True)
@@ -131,7 +138,7 @@ class FeedJob:
     """One thing to do on one day."""
 
     on: date
-    do: Literal["buy", "sow", "raise", "set-out", "trays", "pick", "clear"]
+    do: Literal["buy", "sow", "raise", "set-out", "outdoors", "move-in", "trays", "pick", "clear"]
     crop: str
     bed: Annotated[str, About(empty_null=True)]
     sow: date
@@ -308,6 +315,8 @@ class KeptSowing:
     """Square metres, or trays."""
     tray: bool
     clear_by: date
+    moved_in: date | None = None
+    """When it is moved in, where it is raised outdoors; it is sown there."""
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from typing import Final
 
@@ -25,6 +26,7 @@ from tenhour.model.feed import (
     FeedWish,
 )
 from tenhour.report.common import basis_lines, style_of
+from tenhour.report.strips import month_letters
 from tenhour.report.tables import Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import feeding as words
@@ -33,7 +35,6 @@ from tenhour.words.text import Text, counted, joined, listed, written
 
 MOST_SOWINGS: Final = 14
 """Sowings shown before the rest is left to the table; the next ones matter most."""
-MOST_SHORT: Final = 4
 WEEK: Final = timedelta(days=7)
 
 
@@ -98,8 +99,53 @@ def feed_text(answer: FeedAnswer, width: int, *, style: Style | None = None) -> 
     for shelf in answer.shelf:
         lines += wrap(written(_shelf(shelf), chosen), width)
     lines += _short_lines(answer, width, chosen)
-    lines += wrap(written(_surety(answer), chosen), width)
+    lines += _surety_lines(answer, width, chosen)
+    lines += ["", *_strip_lines(answer, width)]
     return "\n".join(lines + basis_lines(answer.basis, width, chosen))
+
+
+LEVELS: Final = "·▁▂▃▄▅▆▇█"
+"""From nothing to all of it."""
+LEAST_NAME: Final = 6
+ALL_BUT: Final = 0.05
+"""So little of a mark may be missing from a full one."""
+
+
+def _strip_lines(answer: FeedAnswer, width: int) -> list[str]:
+    """A mark per week: how much of each bed is taken, and how much of each wish is there."""
+    room = width - len(answer.weeks) - 2
+    if room < LEAST_NAME:
+        return []
+    beds, wishes = _taken(answer), list(dict.fromkeys(wish.wish for week in answer.weeks for wish in week.wishes))
+    rows = {bed: [LEVELS[round(8 * share)] for share in shares] for bed, shares in beds.items()}
+    for name in wishes:
+        rows[name] = [_mark(week, name) for week in answer.weeks]
+    wide = min(max(map(len, rows)), room)
+    lines = [bold(" " * (wide + 2) + month_letters(answer.weeks))]
+    lines += [f"{name[:wide]:<{wide}}  {''.join(marks)}" for name, marks in rows.items()]
+    return [*lines, *wrap("A mark per week: how full each bed is, and how much of each wish is there.", width)]
+
+
+def _mark(week: FeedWeek, name: str) -> str:
+    found = next((wish for wish in week.wishes if wish.wish == name and wish.wanted_count > 0), None)
+    if found is None:
+        return " "
+    return LEVELS[max(0, min(8, math.floor(8 * found.there_count / found.wanted_count + ALL_BUT)))]
+
+
+def _taken(answer: FeedAnswer) -> dict[str, list[float]]:
+    """Share of the most that is ever taken of a bed, week by week."""
+    stays = [
+        (one.bed, part.area_m2, one.set_out or one.sow, part.clear_by) for one in answer.sowings for part in one.cleared
+    ]
+    stays += [(one.bed, one.area_m2, one.sow, one.cut_to) for one in answer.trays]
+    stays += [(one.bed, one.area_m2, one.sown, one.clear_by or answer.last) for one in answer.stands]
+    area = {
+        bed: [sum(m2 for of, m2, begin, end in stays if of == bed and begin < week.start + WEEK and end > week.start)
+              for week in answer.weeks]
+        for bed in dict.fromkeys(stay[0] for stay in stays)
+    }  # fmt: skip
+    return {bed: [m2 / most for m2 in row] for bed, row in area.items() if (most := max(row)) > 0.0}
 
 
 MOST_CHANGES: Final = 8
@@ -209,7 +255,31 @@ def _sowing_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     table = table_of("sowings", "", ((s,) for s in answer.sowings[:MOST_SOWINGS]), columns(FeedSowing, names))
     more = len(answer.sowings) - MOST_SOWINGS
     rest = [f"And {_plural(more, 'sowing')} later: --csv sowings."] if more > 0 else []
-    return [*table_lines(table, width, style), *rest, ""]
+    return [*table_lines(table, width, style), *rest, *_moved_lines(answer, width, style), ""]
+
+
+def _moved_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
+    moved = [
+        words.MOVED_ONE(name=one.name, bed=one.bed, out=one.set_out)
+        for one in answer.sowings
+        if one.moved and one.set_out is not None
+    ]
+    return wrap(written(words.MOVED_TOLD(names=listed(moved)), style), width) if moved else []
+
+
+def _short(answer: FeedAnswer) -> Iterator[Text]:
+    """Every wish of which something is missing: when, and when most."""
+    for name in dict.fromkeys(wish.wish for week in answer.weeks for wish in week.wishes):
+        own = [item for item in answer.missing if item.wish == name]
+        if not own:
+            continue
+        worst = max(own, key=lambda item: item.missing_count)
+        asked = sum(wish.wish == name and wish.wanted_count > 0 for week in answer.weeks for wish in week.wishes)
+        what = {"wish": _food(name), "missing": _count(worst.missing_count), "wanted": _count(worst.wanted_count)}
+        if len(own) == 1:
+            yield words.SHORT(**what, week=worst.start)
+        else:
+            yield words.SHORT_WEEKS(**what, week=worst.start, weeks=len(own), all=asked)
 
 
 def _lamp(lamp: FeedLamps, currency: str) -> Text:
@@ -232,15 +302,9 @@ def _shelf(shelf: FeedShelf) -> Text:
 def _short_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     if not answer.missing:
         return []
-    worst = sorted(answer.missing, key=lambda item: -item.missing_count)[:MOST_SHORT]
-    said = [
-        words.SHORT(wish=_food(item.wish), missing=_count(item.missing_count), wanted=_count(item.wanted_count),
-                    week=item.start)
-        for item in sorted(worst, key=lambda item: item.start)
-    ]  # fmt: skip
-    more = len(answer.missing) - len(worst)
-    rest = [f"and {_plural(more, 'smaller gap')}"] if more > 0 else []
-    lines = wrap(written(joined(["Short:", joined([*said, *rest], "; ")]), style) + ".", width)
+    lines = ["Short:", *_dashed([written(said, style) + "." for said in _short(answer)], width)]
+    if answer.remedies:
+        lines.append("What would close it, best first:")
     if not answer.remedies and answer.proof.missing_least_count >= MISSING_TOLD:
         lines += wrap("- " + written(words.NOTHING_CLOSES(), style), width)
     for remedy in answer.remedies:
@@ -252,19 +316,21 @@ def _short_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     return lines
 
 
-def _surety(answer: FeedAnswer) -> Text:
-    parts = []
+def _surety_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
+    """How each wish fares in other seasons, and which are served less than asked."""
+    said = []
     for item in answer.surety:
-        text = words.SERVED(wish=_food(item.wish), served=item.served_frac)
+        text: Text = words.SERVED(wish=_food(item.wish), served=item.served_frac)
         if item.worst_week is not None and item.worst_short_frac > 0:
             seasons = words.seasons_said(item.worst_short_frac)
             text = joined([text, words.WORST(week=item.worst_week, seasons=seasons)], "")
-        parts.append(text)
-    told = joined(["Of its portions the plan brings in seasons it was not made for:", joined(parts, "; ")]) + "."
+        said.append(written(text, style))
+    lines = ["Of its portions the plan brings in seasons it was not made for:", *_dashed(said, width)]
     below = [_food(item.wish) for item in answer.surety if round(item.served_frac, 2) < answer.surety_frac]
-    if not below:
-        return told
-    return joined([told, words.BELOW(surety=answer.surety_frac, wishes=listed(below))])
+    if below:
+        told = words.BELOW(surety=answer.surety_frac, wishes=listed(below))
+        lines += wrap(written(told, style), width)
+    return lines
 
 
 def week_text(answer: FeedAnswer, today: date, width: int, *, style: Style | None = None) -> str:

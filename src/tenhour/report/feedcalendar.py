@@ -15,9 +15,9 @@ from tenhour.words.text import written
 HEADS: Final = {
     "buy": "Buy seed of {crop}", "sow": "Sow {crop} on {bed}", "raise": "Sow {crop} in the nursery",
     "set-out": "Set out {crop} on {bed}", "trays": "Sow trays of {crop}", "pick": "{crop} on {bed} is ready to eat",
-    "clear": "Clear {crop} from {bed}",
+    "clear": "Clear {crop} from {bed}", "outdoors": "Sow {crop} outdoors", "move-in": "Move {crop} in to {bed}",
 }  # fmt: skip
-OFF: Final = ("sow", "raise", "set-out", "trays", "pick", "clear")
+OFF: Final = ("sow", "raise", "set-out", "outdoors", "move-in", "trays", "pick", "clear")
 
 
 def feed_ics(answer: FeedAnswer, house: str, made: datetime, style: Style) -> bytes:

@@ -18,8 +18,11 @@ from tenhour.words.style import Style, short_date
 from tenhour.words.text import Text, listed, written
 
 WEEK: Final = timedelta(days=7)
-ROOM_LINES: Final = 104
-"""Lines of the small print in two columns under the picture of the beds, a tenth of them spare."""
+COLUMN_LINES: Final = 49.0
+"""Lines of the small print in each of the two columns under the picture of the beds, a few of them spare."""
+WEEK_LINES: Final = 0.3
+"""Room that the rule over a week takes."""
+COLUMNS: Final = 2
 LINE_SIGNS: Final = 58
 STYLE: Final = (
     "@page{size:A4 portrait;margin:10mm}*{box-sizing:border-box}"
@@ -32,7 +35,8 @@ STYLE: Final = (
 )
 SHORT: Final = {
     "buy": words.SHEET_BUY, "sow": words.SHEET_SOW, "raise": words.SHEET_RAISE, "set-out": words.SHEET_OUT,
-    "trays": words.SHEET_TRAYS, "clear": words.SHEET_CLEAR,
+    "outdoors": words.SHEET_OUTDOORS, "move-in": words.SHEET_MOVE, "trays": words.SHEET_TRAYS,
+    "clear": words.SHEET_CLEAR,
 }  # fmt: skip
 
 
@@ -58,15 +62,18 @@ def _weeks(answer: FeedAnswer, style: Style) -> tuple[list[Html], date | None]:
     """Weeks with their jobs and their food, and the first that finds no room."""
     names = answer.names
     out: list[Html] = []
-    used = 0
+    used, column = 0.0, 1
     for week in answer.weeks:
         jobs = [job for job in answer.jobs if week.start <= job.on < week.start + WEEK and job.do in SHORT]
         lines = _lines(answer, jobs, names, style)
         eat = listed([names.get(item.crop, item.crop) for item in week.eat])
         if not lines and not eat:
             continue
-        used += sum(math.ceil(len(line) / LINE_SIGNS) for line in lines) + math.ceil((len(eat) + 16) / LINE_SIGNS)
-        if used > ROOM_LINES:
+        tall = sum(math.ceil(len(line) / LINE_SIGNS) for line in lines) + math.ceil((len(eat) + 16) / LINE_SIGNS)
+        used += tall + WEEK_LINES
+        if used > COLUMN_LINES:  # a week is not torn apart: it begins the next column, or the next sheet
+            used, column = tall + WEEK_LINES, column + 1
+        if column > COLUMNS or used > COLUMN_LINES:
             return out, week.start
         out.append(_week(week.start, lines, eat, style))
     return out, None
@@ -82,11 +89,11 @@ def _lines(answer: FeedAnswer, jobs: Sequence[FeedJob], names: dict[str, str], s
     """Jobs in a few words; seed to buy on one line."""
     bought = [names.get(job.crop, crop_name(job.crop)) for job in jobs if job.do == "buy"]
     out = [written(words.SHEET_BUY(names=listed(bought)), style)] if bought else []
-    sizes = {(one.crop, one.bed, one.sow): one for one in answer.sowings}
+    sizes = {(one.crop, one.bed, one.known_by): one for one in answer.sowings}
     trays = {(one.crop, one.bed, one.sow): one for one in answer.trays}
     for job in jobs:
         key, name = (job.crop, job.bed, job.sow), names.get(job.crop, crop_name(job.crop))
-        if job.do in ("sow", "raise", "set-out"):
+        if job.do in ("sow", "raise", "set-out", "outdoors", "move-in"):
             one = sizes[key]
             plants = str(one.plants_count or "")
             said: Text = SHORT[job.do](name=name, bed=job.bed, area=one.area_m2, plants=plants)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import Final
+from datetime import date
+from typing import Final, Protocol
 
 from tenhour.model.results import Verdict
-from tenhour.model.season import SeasonWeek, SowWeek
 from tenhour.report.terminal import wrap
 from tenhour.words.style import MONTH_NAMES
 
@@ -30,7 +30,15 @@ def legend_lines(width: int, seen: Collection[str] | None = None) -> list[str]:
     return wrap(f"A mark per week: {', '.join(said)}.", width)
 
 
-def month_letters(weeks: Sequence[SeasonWeek | SowWeek]) -> str:
+class Week(Protocol):
+    """A week by its first day."""
+
+    @property
+    def start(self) -> date:
+        """Its first day."""
+
+
+def month_letters(weeks: Sequence[Week]) -> str:
     """Names of months over the weeks in which they begin, where they have room."""
     begins = [i for i, week in enumerate(weeks) if i == 0 or week.start.month != weeks[i - 1].start.month]
     marks = [" "] * len(weeks)

@@ -26,8 +26,17 @@ BELOW: Final = Sentence(
 SHELF: Final = Sentence("{trays} of {name} on {bed} from {first:day} to {last:day}, at most {most} there at once.")
 SHELF_ONCE: Final = Sentence("{trays} of {name} on {bed}, sown on {first:day}.")
 SHORT: Final = Sentence("{wish}: {missing} of {wanted} portions missing in the week of {week:day}")
+SHORT_WEEKS: Final = Sentence(
+    "{wish}: short in {weeks} weeks of {all}, most in the week of {week:day} ({missing} of {wanted} portions missing)"
+)
 SOW_NOW: Final = Sentence("Sow {name} on {bed}: {area:area}, {plants} plants, to eat from {first:day}.")
 RAISE_NOW: Final = Sentence("Sow {name} in the nursery, {plants} plants, to set out on {bed} on {out:day}.")
+SOW_OUTDOORS: Final = Sentence("Sow {name} outdoors or in pots, {plants} plants, to move in to {bed} on {out:day}.")
+MOVE_IN: Final = Sentence(
+    "Dig {name} with a ball of soil and move it in to {bed}: {area:area}, {plants} plants. Pick little for two weeks."
+)
+MOVED_TOLD: Final = Sentence("Raised outdoors or in pots, then dug and moved in: {names}.")
+MOVED_ONE: Final = Sentence("{name} to {bed} on {out:day}")
 SET_OUT_NOW: Final = Sentence("Set out {name} on {bed}: {area:area}, {plants} plants.")
 CLEAR_NOW: Final = Sentence("Clear {name} from {bed}: {area:area}.")
 EAT: Final = Sentence("{name} from {bed}, {grams:fresh}")
@@ -69,6 +78,8 @@ SHEET_BUY: Final = Sentence("Buy seed: {names}")
 SHEET_SOW: Final = Sentence("Sow {name}, {bed}, {area:area}")
 SHEET_RAISE: Final = Sentence("Nursery: sow {name}, {plants} plants")
 SHEET_OUT: Final = Sentence("Set out {name}, {bed}, {area:area}, {plants} plants")
+SHEET_OUTDOORS: Final = Sentence("Outdoors: sow {name}, {plants} plants")
+SHEET_MOVE: Final = Sentence("Dig and move in {name}, {bed}, {area:area}, {plants} plants")
 SHEET_TRAYS: Final = Sentence("Trays: {trays} of {name}, {bed}")
 SHEET_CLEAR: Final = Sentence("Clear {name}, {bed}")
 SHEET_MORE: Final = Sentence("The sheet is full: print the next one in the week of {on:day}.")

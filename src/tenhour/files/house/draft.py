@@ -61,7 +61,7 @@ _FLAGS: Final = {
 }
 _GROUPS: Final = {
     "bed": "--bed", "window": "--window", "face": "--opaque", "name": "--name", "units": "--units",
-    "household": "--people",
+    "household": "--people", "meals": "--meals", "animal": "--animals",
 }  # fmt: skip
 
 
@@ -160,6 +160,8 @@ def draft_text(draft: Draft) -> str:
 def _by_flag(problem: Problem) -> Problem:
     top, _, rest = problem.key.partition(".")
     group = top.split("[")[0]
+    if rest.startswith(("animal", "meals")):
+        group = "meals" if rest.startswith("meals") else "animal"
     flag = _FLAGS.get(re.sub(r"\[\d+\]$", "", problem.key)) or _GROUPS.get(group, problem.key)
     if group == "bed" and rest:
         flag = f"{flag} {rest}"

@@ -24,7 +24,7 @@ BUYS: Final = ("lamp", "tray", "cover")
 SOON_D: Final = 14
 """A season that ends within so many days is over: the next one is meant. Judgement."""
 _PARTS: Final = re.compile(r"[,;]|\band\b")
-_NUMBER: Final = re.compile(r"\d+(?:\.\d+)?")
+_NUMBER: Final = re.compile(r"-?\d+(?:\.\d+)?")
 
 
 def parts_of(text: str) -> list[str]:
@@ -47,14 +47,17 @@ def animals_of(text: str) -> dict[str, float]:
     """
     if text.strip().lower() in NOTHING:
         return {}
-    return _counted(text, {**{kind: kind for kind in ANIMALS}, **ANIMAL_WORDS}, ANIMALS_FORM, "Write 4 hens.")
+    found = _counted(text, {**{kind: kind for kind in ANIMALS}, **ANIMAL_WORDS}, ANIMALS_FORM, "Write 4 hens.")
+    if any(count != round(count) or count < 1 for count in found.values()):
+        raise BadValueError("whole animals", "Write 4 hens, or none.")
+    return found
 
 
 def _counted(text: str, known: dict[str, str], allowed: str, do: str) -> dict[str, float]:
     found: dict[str, float] = {}
     for part in parts_of(text.lower()):
         number, word = _NUMBER.search(part), plain_name(_NUMBER.sub(" ", part).replace("=", " ").replace(":", " "))
-        if number is None or word not in known:
+        if number is None or word not in known or float(number[0]) < 0.0:
             raise BadValueError(allowed, do)
         found[known[word]] = found.get(known[word], 0.0) + float(number[0])
     if not found:

@@ -6,7 +6,7 @@ import { cautionsOf, dates, picturesOf, printed, tablesOf, within } from "./part
 
 const SECONDS = "20";
 /** What a job is called in the log; what is bought is not logged. */
-const LOGGED = { sow: "sown", raise: "sown", trays: "sown", "set-out": "set-out", pick: "harvested", clear: "cleared" };
+const LOGGED = { sow: "sown", raise: "sown", outdoors: "sown", trays: "sown", "set-out": "set-out", "move-in": "set-out", pick: "harvested", clear: "cleared" };
 const last = { version: null, told: null, done: new Set() };
 const wanted = { people: "", seconds: SECONDS, step: "1" };
 const count = (v) => (Math.abs(v - Math.round(v)) < 0.05 ? v.toFixed(0) : v.toFixed(1));
@@ -90,10 +90,10 @@ export function plan() {
     const label = { sown: "Sown", "set-out": "Set out", harvested: "Harvested", cleared: "Cleared" }[what];
     if (last.done.has(key)) return h("span", { className: "quiet" }, `(${label.toLowerCase()}, in the log)`);
     const { sowings, trays } = last.told.json;
-    const own = (list) => list.find((one) => one.crop === job.crop && one.bed === job.bed && one.sow === job.sow);
-    const words = { what, crop: job.crop, bed: job.bed ?? "" };
+    const own = (list) => list.find((one) => one.crop === job.crop && one.bed === job.bed && (one.moved ? one.set_out : one.sow) === job.sow);
+    const words = { what, crop: job.crop, bed: job.do === "outdoors" ? "" : job.bed ?? "" };
     const ground = own(sowings) ?? own(trays);
-    if (ground && what === "sown") Object.assign(words, { area_m2: ground.area_m2, plants_count: ground.plants_count ?? null });
+    if (ground && (what === "sown" || job.do === "move-in")) Object.assign(words, { area_m2: ground.area_m2, plants_count: ground.plants_count ?? null });
     const button = h("button", { type: "button", className: "tick", onclick: async () => {
       button.disabled = true;
       try {

@@ -34,14 +34,16 @@ def jobs_of(
     """Everything there is to do, by day; tray_min is the work of sowing one tray."""
     found = [
         *_buys(sowings, trays, seeds, today),
-        *(job for one in sowings for job in _of_sowing(one)),
+        *(job for one in sowings for job in _of_sowing(one) if job.on >= today - timedelta(days=today.weekday())),
         *(job for one in trays for job in _of_tray(one, tray_min)),
         *(_clear(one.crop, one.name, one.bed, one.sown, one.clear_by, one.area_m2) for one in stands if one.clear_by),
     ]
     return tuple(sorted(found, key=lambda job: (job.on, ORDER[job.do], job.crop, job.bed, job.sow)))
 
 
-ORDER: Final = {"buy": 0, "clear": 1, "raise": 2, "sow": 3, "set-out": 4, "trays": 5, "pick": 6}
+ORDER: Final = {
+    "buy": 0, "clear": 1, "outdoors": 2, "raise": 2, "sow": 3, "set-out": 4, "move-in": 4, "trays": 5, "pick": 6,
+}  # fmt: skip
 
 
 def _buys(
@@ -64,7 +66,12 @@ def seed_words(seed: FeedSeed) -> Text:
 
 def _of_sowing(one: FeedSowing) -> Iterator[FeedJob]:
     plants = "" if one.plants_count is None else str(one.plants_count)
-    if one.set_out is None:
+    if one.moved and one.set_out is not None:
+        said = words.SOW_OUTDOORS(name=one.name, bed=one.bed, plants=plants, out=one.set_out)
+        yield FeedJob(one.sow, "outdoors", one.crop, one.bed, one.known_by, said, 0.0)
+        said = words.MOVE_IN(name=one.name, bed=one.bed, area=one.area_m2, plants=plants)
+        yield FeedJob(one.set_out, "move-in", one.crop, one.bed, one.known_by, said, one.work_min)
+    elif one.set_out is None:
         said = words.SOW_NOW(name=one.name, bed=one.bed, area=one.area_m2, plants=plants, first=one.harvest_from)
         yield FeedJob(one.sow, "sow", one.crop, one.bed, one.sow, said, one.work_min)
     else:
@@ -73,9 +80,9 @@ def _of_sowing(one: FeedSowing) -> Iterator[FeedJob]:
         said = words.SET_OUT_NOW(name=one.name, bed=one.bed, area=one.area_m2, plants=plants)
         yield FeedJob(one.set_out, "set-out", one.crop, one.bed, one.sow, said, one.work_min / 2.0)
     said = words.PICK_FROM(name=one.name, bed=one.bed, last=one.harvest_to)
-    yield FeedJob(one.harvest_from, "pick", one.crop, one.bed, one.sow, said, 0.0)
+    yield FeedJob(one.harvest_from, "pick", one.crop, one.bed, one.known_by, said, 0.0)
     for part in one.cleared:
-        yield _clear(one.crop, one.name, one.bed, one.sow, part.clear_by, part.area_m2)
+        yield _clear(one.crop, one.name, one.bed, one.known_by, part.clear_by, part.area_m2)
 
 
 def _clear(crop: str, name: str, bed: str, sow: date, on: date, area_m2: float) -> FeedJob:
@@ -95,11 +102,15 @@ def changes_of(
     trays: Sequence[FeedTray], names: Mapping[str, str],
 ) -> tuple[FeedChange, ...]:  # fmt: skip
     """What is new, dropped or of another size beside the sowings that were still ahead in the plan that was kept."""
-    now = {(one.crop, one.bed, one.sow, one.set_out is not None): one.area_m2 for one in sowings}
+    now = {(one.crop, one.bed, one.known_by, one.set_out is not None): one.area_m2 for one in sowings}
     now |= {(one.crop, one.bed, one.sow, False): one.trays_count * TRAY_M2 for one in trays}
-    then = {(one.crop, one.bed, one.sow, one.raised): one.units_count * (TRAY_M2 if one.tray else 1.0) for one in kept}
+    then = {
+        (one.crop, one.bed, one.moved_in or one.sow, one.raised or one.moved_in is not None): one.units_count
+        * (TRAY_M2 if one.tray else 1.0)
+        for one in kept
+    }
     out = [
-        FeedChange("missed", one.crop, one.bed, one.sow,
+        FeedChange("missed", one.crop, one.bed, one.moved_in or one.sow,
                    words.MISSED(name=names.get(one.crop, one.crop), bed=one.bed, on=one.sow))
         for one in missed
     ]  # fmt: skip

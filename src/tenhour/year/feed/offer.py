@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import Any, Final
@@ -32,6 +32,7 @@ from tenhour.plan.feed.program import (
 from tenhour.plan.season import SEED_RESERVE_RATIO
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D, Harvests, harvests_of
+from tenhour.year.crops.moved import MoveIn, moved_harvests
 from tenhour.year.feed.helped import Helped
 from tenhour.year.world import World
 
@@ -69,6 +70,13 @@ class Standing:
     area_m2: float
     assumed: bool = False
     """Whether nobody told its area."""
+    moved_in: date | None = None
+    """When it was moved in, where it was raised outdoors."""
+
+    @property
+    def begun(self) -> date:
+        """Day from which its weeks are counted."""
+        return self.moved_in or self.sown
 
 
 @dataclass(frozen=True)
@@ -91,6 +99,8 @@ class Offer:
     standing: tuple[Standing, ...] = ()
     standing_sowing: tuple[int, ...] = ()
     """Which sowing each of them is; -1 for one that gives nothing any more."""
+    moved: Mapping[int, MoveIn] = field(default_factory=dict)
+    """Sowings of plants raised outdoors and moved in."""
 
 
 def weeks_of(household: Household, today: date) -> tuple[date, date, date]:
@@ -107,7 +117,7 @@ def weeks_of(household: Household, today: date) -> tuple[date, date, date]:
     start = household.start or date(end.year - 1, *START_MONTH_DAY)
     first = today - timedelta(days=today.weekday())
     if end <= today:
-        raise NoAnswer(f"the household's season ended on {end.isoformat()}: set [household] to to a later day")
+        raise NoAnswer(f"the household's season ended on {end.isoformat()}: give [household] a later last day (to)")
     if (end - first).days > LONGEST_WEEKS * WEEK_D:
         raise NoAnswer(f"the household's season ends on {end.isoformat()}, more than {LONGEST_WEEKS} weeks ahead")
     return first, max(start, first), end
@@ -134,8 +144,12 @@ def chosen_crops(household: Household, crops: Sequence[Crop], usual: Mapping[str
     for kind in kinds:
         told = kind not in household.meals_per_week or not household.meals_assumed
         if told and not any(crop.key in usual["serves"][kind] for crop in found):
-            do = "Like one of: " + ", ".join(usual["serves"][kind][:6]) + "."
+            named = ", ".join(usual["serves"][kind][:6])
+            do = f"Like one of: {named}." if household.likes else f"Leave in one of: {named}."
             problems.append(Problem(file, f"household.meals.{kind}", "no crop that gives it", "", do))
+    if not found and not problems:
+        do = "Like others too, or leave likes out. 'tenhour crops' lists all."
+        problems.append(Problem(file, "household.likes", "no crop that makes a meal", "", do))
     if problems:
         raise FileProblem(problems)
     return found
@@ -156,11 +170,13 @@ class Seasons:
     lit: list[tuple[int, Harvests]]
     """With things to buy: number of the thing, and what grows there."""
     standing: list[Harvests | None]
+    moved: Harvests | None = None
+    """Plants raised outdoors and moved in."""
 
     @property
     def all(self) -> list[Harvests | None]:
         """By the kinds of an offer's lots."""
-        return [*self.offered, *(harvests for _, harvests in self.lit), *self.standing]
+        return [*self.offered, *(harvests for _, harvests in self.lit), *self.standing, self.moved]
 
     @property
     def first_standing(self) -> int:
@@ -170,17 +186,18 @@ class Seasons:
 
 def grown_for(
     world: World, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, first: date, sown: Index,
-    standing: Sequence[Standing] = (), lamps: Sequence[Helped] = (),
+    standing: Sequence[Standing] = (), lamps: Sequence[Helped] = (), moves: Sequence[MoveIn] = (),
 ) -> Seasons:  # fmt: skip
-    """Grow sowings of some weeks, and what stands, under every draw.
+    """Grow sowings of some weeks, what is moved in, and what stands, under every draw.
 
-    Parameters: crops as chosen; first, day of week 0; sown, weeks offered.
+    Parameters: crops as chosen; first, day of week 0; sown, weeks offered; moves offered.
     """
     most = {crop.key: cuts_most(crop, usual) for crop in crops}
     keys = [crop.key for crop in crops]
     there = [_stand_grown(world, crops, keys, one, draws, most) for one in standing]
     offered = _sown_grown(world, crops, usual, draws, first, sown)
-    return Seasons(offered, helped_grown(world, crops, usual, draws, first, sown, lamps), there)
+    moved = moved_harvests(world, crops, moves, draws, most)
+    return Seasons(offered, helped_grown(world, crops, usual, draws, first, sown, lamps), there, moved)
 
 
 def helped_grown(
@@ -225,6 +242,9 @@ def _stand_grown(
     if one.crop not in keys:
         return None
     row = keys.index(one.crop)
+    if one.moved_in is not None:
+        move = MoveIn(one.crop, one.moved_in, one.sown)
+        return moved_harvests(world, crops, (move,), draws, most)
     ways = harvests_of(world, (crops[row],), np.array([day_index(one.sown)]), draws.of_crops([row]), most)
     raised = [way for way in ways if way.raised_weeks.any()]
     found = raised[0] if one.raised and raised else ways[0]
@@ -235,38 +255,81 @@ def offer_of(
     world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any],
     draws: Draws | None, today: date, *, step_weeks: int = 1, standing: tuple[Standing, ...] = (),
     others: tuple[Crop, ...] = (), kept: Sequence[KeptSowing] = (), lamps: Sequence[Helped] = (),
-    grown: Seasons | None = None,
+    moves: Sequence[MoveIn] = (), grown: Seasons | None = None,
 ) -> tuple[Offer, Seasons, Index]:  # fmt: skip
     """Offer every sowing from today to the end of the season to the search.
 
     Parameters: crops as chosen; usual, the household's data; draws, seasons to be cautious about; step_weeks, weeks
     between sowings offered; standing, what is sown already; others, crops that stand and serve no wish; kept, sowings
-    of the plan that is kept; grown, the same grown already, else it is grown under the draws.
+    of the plan that is kept; moves of plants raised outdoors; grown, the same grown already, else it is grown under the
+    draws.
     Returns: the offer, what it is made of, and the weeks of sowing offered.
     """
     first, start, end = weeks_of(household, today)
     weeks = (end - first).days // WEEK_D + 1
-    planned = {(one.sow - first).days // WEEK_D for one in kept}
+    planned = {(one.sow - first).days // WEEK_D for one in kept if one.moved_in is None}
     sown = np.array(sorted({*range(0, weeks, step_weeks), *(week for week in planned if 0 <= week < weeks)}))
     if grown is None:
         assert draws is not None
-        grown = grown_for(world, crops, usual, draws, first, sown, standing, lamps)
+        grown = grown_for(world, crops, usual, draws, first, sown, standing, lamps, moves)
     wishes = _wishes(household, crops, usual, first, start, weeks)
     lots = _LotList(weeks)
     for kind, harvests in enumerate(grown.offered):
         lots.add(kind, harvests, household.surety_frac, sown)
     for more, (lamp, harvests) in enumerate(grown.lit):
         lots.add(len(grown.offered) + more, harvests, household.surety_frac, sown, len(world.house.beds) + lamp)
+    of_moves = _add_moved(lots, world, crops, grown, household.surety_frac, moves, first)
     known = (*crops, *others)
     number = _add_standing(lots, world, known, grown, household.surety_frac, standing, first)
-    program = _program(world, household, known, usual, wishes[0], lots, grown, first, sown, standing, number, lamps)
-    program = _with_kept(program, known, [bed.name for bed in world.house.beds], first, kept)
+    program = _program(world, household, known, usual, wishes[0], lots, grown, first, standing, number, lamps)
+    program = _with_moved(program, of_moves)
+    program = _with_kept(program, known, [bed.name for bed in world.house.beds], first, kept, of_moves)
     at = (np.array(lots.row, np.intp), np.array(lots.bed, np.intp), np.array(lots.sowing_at, np.intp))
     offer = Offer(
         program, known, wishes[1], first, np.array(lots.kind, np.intp), at, np.array(lots.first_harvest),
-        _sown_weeks(lots, sown, standing, number, first), standing, number,
+        np.array(lots.week, np.intp), standing, number, of_moves,
     )  # fmt: skip
     return offer, grown, sown
+
+
+def _add_moved(
+    lots: _LotList, world: World, crops: tuple[Crop, ...], grown: Seasons, surety_frac: float,
+    moves: Sequence[MoveIn], first: date,
+) -> dict[int, MoveIn]:  # fmt: skip
+    """Put plants moved in among the lots: which move each of their sowings is, with the ground there is of it.
+
+    Plants that were counted are shared out among the beds by their ground.
+    """
+    if grown.moved is None:
+        return {}
+    before, days = len(lots.sowings), sorted({move.on for move in moves})
+    weeks = np.array([(day - first).days // WEEK_D for day in days], np.intp)
+    lots.add(len(grown.all) - 1, grown.moved, surety_frac, weeks)
+    known = {(move.crop, move.on, move.bed): move for move in moves}
+    beds = world.house.beds
+    whole = sum(bed.size_m[0] * bed.size_m[1] for bed in beds)
+    out = {}
+    for number in range(before, len(lots.sowings)):
+        _, row, bed, at, _ = lots.sowings[number]
+        of, here = (crops[grown.moved.rows[row]].key, days[at]), beds[bed]
+        move = known.get((*of, here.name)) or known[*of, ""]
+        if move.area_m2 is not None and not move.bed:
+            move = replace(move, area_m2=move.area_m2 * here.size_m[0] * here.size_m[1] / whole)
+        out[number] = move
+    return out
+
+
+def _with_moved(program: Program, moved: Mapping[int, MoveIn]) -> Program:
+    """The program with no more plants moved in than there are."""
+    counted = {number: move.area_m2 for number, move in moved.items() if move.area_m2 is not None}
+    if not counted:
+        return program
+    sowings = program.sowings
+    most, least = sowings.most_units_count.copy(), sowings.least_units_count.copy()
+    for number, area in counted.items():
+        most[number] = min(most[number], area)
+        least[number] = min(least[number], most[number])
+    return replace(program, sowings=replace(sowings, most_units_count=most, least_units_count=least))
 
 
 def _add_standing(
@@ -277,7 +340,7 @@ def _add_standing(
     keys, beds = [crop.key for crop in crops], [bed.name for bed in world.house.beds]
     out = []
     for number, (one, harvests) in enumerate(zip(standing, grown.standing, strict=True)):
-        week = (one.sown - first).days // WEEK_D
+        week = (one.begun - first).days // WEEK_D
         before = len(lots.sowings)
         if harvests is None:
             lots.add_fixed(grown.first_standing + number, keys.index(one.crop), beds.index(one.bed), week)
@@ -287,24 +350,21 @@ def _add_standing(
     return tuple(out)
 
 
-def _sown_weeks(
-    lots: _LotList, sown: Index, standing: Sequence[Standing], number: tuple[int, ...], first: date
-) -> Index:
-    weeks = np.array([int(sown[row[3]]) for row in lots.sowings], np.intp)
-    for of, one in zip(number, standing, strict=True):
-        if of >= 0:
-            weeks[of] = (one.sown - first).days // WEEK_D
-    return weeks
-
-
 def _with_kept(
-    program: Program, crops: tuple[Crop, ...], beds: list[str], first: date, kept: Sequence[KeptSowing]
-) -> Program:
+    program: Program, crops: tuple[Crop, ...], beds: list[str], first: date, kept: Sequence[KeptSowing],
+    moved: Mapping[int, MoveIn],
+) -> Program:  # fmt: skip
     """The program that knows which of its sowings are those of the plan that is kept."""
     if not kept:
         return program
     wanted = {
-        (one.crop, one.bed, (one.sow - first).days // WEEK_D, one.raised): one.units_count
+        (
+            one.crop,
+            one.bed,
+            ((one.moved_in or one.sow) - first).days // WEEK_D,
+            one.raised,
+            one.moved_in is not None,
+        ): one.units_count
         for one in kept
         if one.units_count > 0
     }
@@ -313,7 +373,7 @@ def _with_kept(
     for n, (crop, place, week, raised) in enumerate(
         zip(sowings.crop, sowings.place, sowings.week, sowings.nursery_weeks_count, strict=True)
     ):
-        key = (crops[crop].key, beds[int(program.places.bed[place])], int(week), bool(raised > 0))
+        key = (crops[crop].key, beds[int(program.places.bed[place])], int(week), bool(raised > 0), n in moved)
         if program.places.lamp[place] == NONE:
             tray_units = TRAY_M2 / sowings.unit_m2[n] if sowings.tray[n] else 1.0
             units[n] = wanted.get(key, 0.0) * tray_units
@@ -347,6 +407,8 @@ class _LotList:
         """Crops of sowings that only hold their ground."""
         self.sowings: list[tuple[int, int, int, int, int]] = []
         """(kind, row, bed, sowing index, nursery weeks)."""
+        self.week: list[int] = []
+        """Of sowing, or of moving in."""
 
     def add(self, kind: int, harvests: Harvests, surety_frac: float, sown: Index, lit: int | None = None) -> None:
         """Offer one route's sowings, as they come in the cautious season; lit, the place under a lamp they are of."""
@@ -370,6 +432,7 @@ class _LotList:
         """Leave the ground to what serves no wish."""
         self.fixed[len(self.sowings)] = crop
         self.sowings.append((kind, 0, bed, 0, 0))
+        self.week.append(week)
         self._add_lot(len(self.sowings) - 1, (kind, 0, bed, 0), (week, self.weeks - 1), {})
 
     def _add_lot(
@@ -400,6 +463,7 @@ class _LotList:
         number = len(self.sowings)
         row, bed, at = place
         self.sowings.append((kind, row, bed if lit is None else lit, at, raised))
+        self.week.append(week)
         for last, gives in options:
             self._add_lot(number, (kind, *place), (week + raised, min(last, self.weeks - 1)), gives)
 
@@ -498,7 +562,7 @@ def _portion_g(household: Household, crop: Crop, kind: str, usual: Mapping[str, 
 
 def _program(
     world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], wishes: Wishes,
-    lots: _LotList, grown: Seasons, first: date, sown: Index, standing: Sequence[Standing], number: tuple[int, ...],
+    lots: _LotList, grown: Seasons, first: date, standing: Sequence[Standing], number: tuple[int, ...],
     lamps: Sequence[Helped] = (),
 ) -> Program:  # fmt: skip
     weeks = lots.weeks
@@ -527,7 +591,7 @@ def _program(
     stands = {of: one for of, one in zip(number, standing, strict=True) if of >= 0}
     size = np.array([stands[n].area_m2 if n in stands else np.nan for n in range(len(crop))])
     old = np.isfinite(size)
-    weeks_sown = _sown_weeks(lots, sown, standing, number, first)
+    weeks_sown = np.array(lots.week, np.intp)
     week = np.where(old, np.minimum(weeks_sown, -1), weeks_sown)
     tray = np.array([crops[c].grows_by_reserves for c in crop], dtype=np.bool_)
     part = np.where(_for_animals(household, crops, usual)[crop], PART_OF_TRAY, 1.0)

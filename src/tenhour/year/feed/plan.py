@@ -17,7 +17,7 @@ from tenhour.year.feed.asked import Asked
 from tenhour.year.feed.jobs import changes_of, jobs_of
 from tenhour.year.feed.offer import Offer, chosen_crops, grown_for, weeks_of
 from tenhour.year.feed.remedies import remedies_of
-from tenhour.year.feed.search import Case, Made, judged, surety_of
+from tenhour.year.feed.search import Case, Made, judged, moves_on_offer, surety_of
 from tenhour.year.feed.standing import begun_of, fitted
 from tenhour.year.feed.told import LEAST_TOLD, Told
 from tenhour.year.world import World
@@ -37,7 +37,10 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     chosen = chosen_crops(household, asked.crops, usual, world.house.path or "[household]")
     by_key = {crop.key: crop for crop in asked.crops}
     begun = begun_of(world, by_key, asked.log, asked.kept, today)
-    begun = replace(begun, standing=fitted(world, begun.standing))
+    begun = replace(
+        begun, standing=fitted(world, begun.standing),
+        moves=moves_on_offer(world, chosen, household, today, begun.outside),
+    )  # fmt: skip
     served_keys = {crop.key for crop in chosen}
     others = tuple(by_key[key] for key in sorted({one.crop for one in begun.standing} - served_keys))
     case = Case(world, asked, chosen, others, begun).equipped()
@@ -45,7 +48,7 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     offer, sown, plan = made.offer, made.sown, made.plan
     start, end = weeks_of(household, today)[1:]
     draws = growing.seasons_of(world, chosen, JUDGED, JUDGE_SEED)
-    unseen = grown_for(world, chosen, usual, draws, offer.first, sown, begun.standing, case.helps)
+    unseen = grown_for(world, chosen, usual, draws, offer.first, sown, begun.standing, case.helps, begun.moves)
     surety, short = surety_of(offer, judged(offer, unseen, plan, JUDGED))
     told, caution = Told(world, offer, plan), case.caution(made)
     sowings, trays, stands, seeds = told.sowings(), told.trays(), told.stands(), told.seeds()

@@ -17,7 +17,7 @@ from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.feed.asked import PLAN_SEED, SEASONS
 from tenhour.year.feed.helped import Helped, HungLamp, brightest, fleeced_beds, warmer_of, with_lamp
 from tenhour.year.feed.offer import Seasons, chosen_crops, offer_of, weeks_of
-from tenhour.year.feed.search import Case, Made
+from tenhour.year.feed.search import Case, Made, moves_on_offer
 from tenhour.year.feed.told import LEAST_TOLD
 from tenhour.year.world import World
 
@@ -128,10 +128,12 @@ def _missing(trial: _Trial, case: Case, season_frac: float) -> float:
         lamps = tuple(with_lamp(trial.world, one.hung, asked.usual) for one in helps if one.hung is not None)
         covers = fleeced_beds(trial.world, asked.fleece, asked.usual) if covered else ()
         helps = (*lamps, *(one for one in covers if one.bed in covered))
+    outside = begun.outside if trial.on == asked.today else ()
+    moves = begun.moves if same else moves_on_offer(trial.world, chosen, trial.household, trial.on, outside)
     offer, _, _ = offer_of(
         trial.world, replace(trial.household, surety_frac=season_frac), chosen, asked.usual, seasons, trial.on,
         step_weeks=asked.step_weeks, standing=begun.standing if trial.on == asked.today else (),
         others=tuple(crop for crop in case.others if crop.key not in keys), kept=begun.kept if same else (),
-        lamps=helps, grown=trial.grown,
+        lamps=helps, moves=moves, grown=trial.grown,
     )  # fmt: skip
     return least_missing(offer.program)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from tenhour.model.crop import Crop
 from tenhour.model.feed import FeedSurety
-from tenhour.model.household import SURETY_MOST
+from tenhour.model.household import SURETY_MOST, Household
 from tenhour.plan.feed.solve import (
     START_SHARE,
     Kept,
@@ -27,9 +27,19 @@ from tenhour.plan.feed.solve import (
 )
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D
+from tenhour.year.crops.moved import MoveIn, Outside, moves_of
 from tenhour.year.feed.asked import PLAN_SEED, SEASONS, Asked
 from tenhour.year.feed.helped import Helped, brightest, fleeced_beds, with_lamp
-from tenhour.year.feed.offer import SHORT_FRAC, Offer, Seasons, grown_for, helped_grown, lots_in_season, offer_of
+from tenhour.year.feed.offer import (
+    SHORT_FRAC,
+    Offer,
+    Seasons,
+    grown_for,
+    helped_grown,
+    lots_in_season,
+    offer_of,
+    weeks_of,
+)
 from tenhour.year.feed.standing import Begun
 from tenhour.year.feed.told import LEAST_TOLD
 from tenhour.year.world import World
@@ -78,6 +88,15 @@ def surety_of(offer: Offer, missing: Array) -> tuple[tuple[FeedSurety, ...], Arr
     return tuple(out), by_week
 
 
+def moves_on_offer(
+    world: World, chosen: tuple[Crop, ...], household: Household, today: date, outside: Sequence[Outside] = ()
+) -> tuple[MoveIn, ...]:
+    """Plants raised outdoors that could be moved in, from the week of a day to the end of the household's season."""
+    first, start, end = weeks_of(household, today)
+    days = [first + WEEK * week for week in range((end - first).days // WEEK_D + 1)]
+    return moves_of(world, chosen, growing.seasons_of(world, chosen, SEASONS, PLAN_SEED), days, start, outside)
+
+
 def _kept(asked: Asked, offer: Offer, today: date) -> Kept:
     """What the plan that is kept was to leave missing from now on, and what was proven of it."""
     if asked.kept is None:
@@ -122,7 +141,7 @@ class Case:
         return offer_of(
             self.world, replace(asked.household, surety_frac=surety_frac), self.chosen, asked.usual, seasons,
             asked.today, step_weeks=asked.step_weeks, standing=self.begun.standing, others=self.others,
-            kept=self.begun.kept, lamps=self.helps, grown=grown,
+            kept=self.begun.kept, lamps=self.helps, moves=self.begun.moves, grown=grown,
         )  # fmt: skip
 
     def equipped(self) -> Case:
@@ -296,7 +315,7 @@ class _Search:
             draws = growing.seasons_of(case.world, case.chosen, CHECKED, CHECK_SEED)
             self._check = grown_for(
                 case.world, case.chosen, case.asked.usual, draws, offer.first, sown, case.begun.standing,
-                case.helps,
+                case.helps, case.begun.moves,
             )  # fmt: skip
         return self._check
 

@@ -10,6 +10,8 @@ from typing import Final
 from tenhour.model.crop import Crop
 from tenhour.model.feed import KeptPlan, KeptSowing
 from tenhour.model.log import STANDING_D, LogLine, Sowing, sowings
+from tenhour.year.crops.moved import MoveIn, Outside
+from tenhour.year.crops.stands import picked_grown
 from tenhour.year.feed.offer import TRAY_M2, Standing
 from tenhour.year.world import World
 
@@ -28,6 +30,10 @@ class Begun:
     """Sowings of the kept plan that are still ahead."""
     missed: tuple[KeptSowing, ...] = ()
     """Sowings of the kept plan whose day is past and that the log does not hold."""
+    outside: tuple[Outside, ...] = ()
+    """Plants that stand outdoors or in pots and may be moved in."""
+    moves: tuple[MoveIn, ...] = ()
+    """All moves on offer."""
 
 
 def begun_of(
@@ -40,21 +46,60 @@ def begun_of(
     monday = today - timedelta(days=today.weekday())
     planned = () if plan is None else plan.sowings
     open_ones = [one for one in sowings(log, today) if one.cleared is None and (today - one.sown).days <= STANDING_D]
-    standing, done = [], set()
+    standing, done, outside = [], set(), []
     for one in open_ones:
         near = _planned(one, planned)
         if near is not None:
             done.add(near)
+        if _is_outside(crops, one, near):
+            meant = [of for of in planned if _same_row(of, one) and of.moved_in is not None and of.moved_in >= monday]
+            done.update(meant)
+            outside += [Outside(of.crop, of.sow, of.units_count, of.bed, of.moved_in) for of in meant]
+            outside += [] if meant else [_outside(crops[one.crop], one)]
+            continue
         found = _standing(world, crops, one, near)
         if found is not None:
             standing.append(found)
     past = [one for one in planned if one.sow < monday and one not in done]
     if plan is not None and not log:
-        standing += [_as_planned(one) for one in past if one.clear_by > today]
+        waiting = [one for one in past if one.moved_in is not None and one.moved_in >= monday]
+        outside += [Outside(one.crop, one.sow, one.units_count, one.bed, one.moved_in) for one in waiting]
+        standing += [_as_planned(one) for one in past if one.clear_by > today and one not in waiting]
         past = []
-    ahead = tuple(one for one in planned if one.sow >= monday and one not in done)
+    waits = {(one.crop, one.sown, one.bed, one.on) for one in outside}
+    ahead = tuple(
+        one
+        for one in planned
+        if (one.crop, one.sow, one.bed, one.moved_in) in waits or (one.sow >= monday and one not in done)
+    )
     missed = tuple(one for one in past if (today - one.sow).days <= MISSED_D)
-    return Begun(tuple(standing), ahead, missed)
+    return Begun(tuple(standing), ahead, missed, tuple(outside))
+
+
+LONG_RAISED_D: Final = 70
+"""Plants set out so long after they were sown stood outdoors or in pots, not in a nursery tray. Judgement."""
+
+
+def _is_outside(crops: Mapping[str, Crop], one: Sowing, near: KeptSowing | None) -> bool:
+    """Whether a sowing of the log, in no bed yet, is of plants that can be moved in grown."""
+    crop = crops.get(one.crop)
+    if crop is None or one.bed or one.set_out is not None or not picked_grown(crop):
+        return False
+    return near is None or near.moved_in is not None
+
+
+def _outside(crop: Crop, one: Sowing) -> Outside:
+    area, harvest = one.area_m2, crop.harvest
+    if one.plants_count is not None and harvest is not None:
+        area = one.plants_count / harvest.density_per_m2.low
+    return Outside(one.crop, one.sown, area)
+
+
+def _moved_in(crop: Crop, one: Sowing) -> date | None:
+    """When plants of the log were moved in grown; None for those that were sown in place or in a nursery."""
+    if one.set_out is None or not picked_grown(crop) or (one.set_out - one.sown).days < LONG_RAISED_D:
+        return None
+    return one.set_out
 
 
 MISSED_D: Final = 42
@@ -63,16 +108,17 @@ MISSED_D: Final = 42
 
 def _planned(one: Sowing, planned: Sequence[KeptSowing]) -> KeptSowing | None:
     """The sowing of the plan that one of the log is."""
-    near = [
-        of
-        for of in planned
-        if of.crop == one.crop and one.bed in ("", of.bed) and abs((of.sow - one.sown).days) <= NEAR_D
-    ]
+    near = [of for of in planned if one.bed in ("", of.bed) and _same_row(of, one)]
     return min(near, key=lambda of: abs((of.sow - one.sown).days), default=None)
 
 
+def _same_row(of: KeptSowing, one: Sowing) -> bool:
+    return of.crop == one.crop and abs((of.sow - one.sown).days) <= NEAR_D
+
+
 def _as_planned(one: KeptSowing) -> Standing:
-    return Standing(one.crop, one.bed, one.sow, one.raised, one.units_count * (TRAY_M2 if one.tray else 1.0))
+    area = one.units_count * (TRAY_M2 if one.tray else 1.0)
+    return Standing(one.crop, one.bed, one.sow, one.raised, area, moved_in=one.moved_in)
 
 
 def _standing(world: World, crops: Mapping[str, Crop], one: Sowing, near: KeptSowing | None) -> Standing | None:
@@ -86,7 +132,7 @@ def _standing(world: World, crops: Mapping[str, Crop], one: Sowing, near: KeptSo
     area, assumed = _area_m2(one, crop, near), False
     if area is None:
         area, assumed = (TRAY_M2 if crop.grows_by_reserves else PART_OF_BED * beds[bed]), True
-    return Standing(one.crop, bed, one.sown, raised, min(area, beds[bed]), assumed)
+    return Standing(one.crop, bed, one.sown, raised, min(area, beds[bed]), assumed, _moved_in(crop, one))
 
 
 def _area_m2(one: Sowing, crop: Crop, near: KeptSowing | None) -> float | None:

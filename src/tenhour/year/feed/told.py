@@ -30,6 +30,7 @@ from tenhour.plan.feed.solve import Plan
 from tenhour.plan.season import SEED_RESERVE_RATIO
 from tenhour.plan.supply import measurable_count
 from tenhour.words import feeding as words
+from tenhour.words.crops import crop_name
 from tenhour.words.text import joined
 from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.feed.helped import Helped
@@ -68,7 +69,11 @@ class Told:
     def _order(self) -> list[int]:
         sowings = self._program.sowings
         new = [n for n in self._units if n not in self._old]
-        return sorted(new, key=lambda n: (int(sowings.week[n]), self._crop(n).name, int(sowings.place[n])))
+        return sorted(new, key=lambda n: (self._sow_day(n), self._crop(n).name, int(sowings.place[n])))
+
+    def _sow_day(self, number: int) -> date:
+        move = self._offer.moved.get(number)
+        return self._day(int(self._program.sowings.week[number])) if move is None else move.sown
 
     def sowings(self) -> tuple[FeedSowing, ...]:
         """Every sowing but those of trays, by date."""
@@ -79,17 +84,17 @@ class Told:
         crop, units, own = self._crop(number), self._units[number], self._lots[number]
         area = units * float(sowings.unit_m2[number])
         raised = int(sowings.nursery_weeks_count[number])
-        seed = seed_g_m2(crop)
-        density = None if crop.harvest is None else crop.harvest.density_per_m2.value
+        seed, move = seed_g_m2(crop), self._offer.moved.get(number)
+        density = self._density(number)
         work = float(sowings.fixed_min[number]) + units * float(sowings.unit_min[number])
         week = int(sowings.week[number])
         return FeedSowing(
-            sow=self._day(week),
+            sow=self._sow_day(number),
             raised=raised > 0,
-            set_out=self._day(week + raised) if raised else None,
+            set_out=self._day(week + raised) if raised or move is not None else None,
             bed=self._bed(number),
             crop=crop.key,
-            name=crop.name,
+            name=crop_name(crop.key),
             area_m2=area,
             trays_count=0,
             plants_count=None if density is None else max(1, round(area * density)),
@@ -99,7 +104,15 @@ class Told:
             clear_by=self._day(max(int(lots.last_week[lot]) for lot in own) + 1),
             cleared=self._cleared(own),
             work_min=work,
+            moved=move is not None,
         )
+
+    def _density(self, number: int) -> float | None:
+        """Plants a square metre; plants moved in are large ones, at the crop's widest spacing."""
+        harvest = self._crop(number).harvest
+        if harvest is None:
+            return None
+        return harvest.density_per_m2.low if number in self._offer.moved else harvest.density_per_m2.value
 
     def _cleared(self, lots: Sequence[int]) -> tuple[FeedCleared, ...]:
         area: dict[date, float] = {}
@@ -128,7 +141,7 @@ class Told:
             sow=self._day(int(self._program.sowings.week[number])),
             bed=self._bed(number),
             crop=crop.key,
-            name=crop.name,
+            name=crop_name(crop.key),
             trays_count=area / TRAY_M2,
             area_m2=area,
             seed_g=None if crop.tray is None else area * crop.tray.seed_g_m2.value,
@@ -160,7 +173,7 @@ class Told:
         return tuple(self._stand(one, number) for one, number in pairs)
 
     def _stand(self, one: Standing, number: int) -> FeedStand:
-        name = next((crop.name for crop in self._offer.crops if crop.key == one.crop), one.crop)
+        name = crop_name(one.crop)
         base = (one.crop, name, one.bed, one.sown, one.area_m2)
         unsure = [words.AREA_GUESSED()] if one.assumed else []
         if number < 0:
@@ -185,11 +198,9 @@ class Told:
         out = []
         for (crop, _), numbers in found.items():
             weeks = [int(self._program.sowings.week[n]) for n in numbers]
-            chosen = self._offer.crops[crop]
-            out.append(
-                FeedShelf(chosen.key, chosen.name, self._bed(numbers[0]), sum(self._trays(n) for n in numbers),
-                          float(self._lying(numbers).max()), self._day(min(weeks)), self._day(max(weeks)))
-            )  # fmt: skip
+            named, most = self._offer.crops[crop].key, float(self._lying(numbers).max())
+            count, days = sum(self._trays(n) for n in numbers), (self._day(min(weeks)), self._day(max(weeks)))
+            out.append(FeedShelf(named, crop_name(named), self._bed(numbers[0]), count, most, *days))
         return tuple(out)
 
     def buys(self, offered: Sequence[Helped], currency: str) -> tuple[FeedBuy, ...]:
@@ -247,7 +258,7 @@ class Told:
         """Seed of the whole plan, by crop."""
         total: dict[str, tuple[Crop, float]] = {}
         for number, units in self._units.items():
-            if number in self._old:
+            if number in self._old or self._sow_day(number) < self._offer.first:
                 continue
             crop = self._crop(number)
             total[crop.key] = (
@@ -259,7 +270,7 @@ class Told:
             grams = crop.tray.seed_g_m2.value if crop.tray is not None else seed_g_m2(crop)
             density = None if crop.harvest is None else crop.harvest.density_per_m2.value
             count = None if density is None else measurable_count(area * density * SEED_RESERVE_RATIO)
-            out.append(FeedSeed(crop.key, crop.name, count, None if grams is None else grams * area))
+            out.append(FeedSeed(crop.key, crop_name(crop.key), count, None if grams is None else grams * area))
         return tuple(sorted(out, key=lambda seed: seed.name))
 
     def missing(self) -> tuple[FeedMissing, ...]:
