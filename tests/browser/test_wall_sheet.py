@@ -40,26 +40,27 @@ def monday(week: int) -> date:
 
 
 def plan(a_week: int) -> FeedAnswer:
-    """Three people, 42 weeks with 35 of food, four beds; some sowings and a tray in every week."""
+    """Three people, 42 weeks with 35 of food, four beds; so many sowings and a tray in every week, or once in four."""
+    step = 4 if a_week == 1 else 1
     sowings = tuple(
         FeedSowing(
             monday(week), number % 2 == 1, monday(week + 4) if number % 2 else None, BEDS[(week + number) % 3], crop,
             name, 0.4, 0, 20, 1.0, monday(week + 7), monday(week + 9), monday(week + 10),
             (FeedCleared(0.2, monday(week + 8)), FeedCleared(0.2, monday(week + 10))), 12.0,
         )
-        for week in range(WEEKS - 10)
+        for week in range(0, WEEKS - 10, step)
         for number, (crop, name) in enumerate([*CROPS.items()][:a_week])
     )  # fmt: skip
     trays = tuple(
         FeedTray(monday(week), "shelf", "pea-shoots", "pea shoots", 2.0, 0.25, 600.0, monday(week + 3),
                  monday(week + 4), "salad")
-        for week in range(WEEKS - 5)
+        for week in range(0, WEEKS - 5, step)
     )  # fmt: skip
     seeds = tuple(FeedSeed(crop, name, 100, 2.0) for crop, name in CROPS.items())[:a_week]
     weeks = tuple(
         FeedWeek(
             monday(week), (FeedWish("salad", 12.0, 12.0, 0.1),),
-            tuple(FeedEaten(crop, "front", 300.0, 4.0) for crop in CROPS) if week > 6 else (), 60.0,
+            tuple(FeedEaten(crop, "front", 300.0, 4.0) for crop in [*CROPS][:a_week]) if week > 6 else (), 60.0,
         )
         for week in range(WEEKS)
     )  # fmt: skip

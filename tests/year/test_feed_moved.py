@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 
 from helpers_cli import tenhour
-from helpers_once import build_once
 
 HOUSE = """
 schema = 1
@@ -53,7 +52,6 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     (here / "house.toml").write_text(HOUSE, "utf-8")
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("tenhour.year.feed.plan.remedies_of", lambda *_: ())
-        build_once(patch)
         plan(here, "without.json")
         log(here, "sown", "kale", "--on", SOWN, "--plants", str(PLANTS))
         plan(here, "with.json", "--ics", str(here / "plan.ics"), "--sheet", str(here / "wall.html"))

@@ -45,12 +45,13 @@ def begun_of(
     """
     monday = today - timedelta(days=today.weekday())
     planned = () if plan is None else plan.sowings
-    open_ones = [one for one in sowings(log, today) if one.cleared is None and (today - one.sown).days <= STANDING_D]
     standing, done, outside = [], set(), []
-    for one in open_ones:
-        near = _planned(one, planned)
+    for one in sowings(log, today):
+        near = _planned(one, [of for of in planned if of not in done])
         if near is not None:
             done.add(near)
+        if one.cleared is not None or (today - one.sown).days > STANDING_D:
+            continue
         if _is_outside(crops, one, near):
             meant = [of for of in planned if _same_row(of, one) and of.moved_in is not None and of.moved_in >= monday]
             done.update(meant)
@@ -109,7 +110,13 @@ MISSED_D: Final = 42
 def _planned(one: Sowing, planned: Sequence[KeptSowing]) -> KeptSowing | None:
     """The sowing of the plan that one of the log is."""
     near = [of for of in planned if one.bed in ("", of.bed) and _same_row(of, one)]
-    return min(near, key=lambda of: abs((of.sow - one.sown).days), default=None)
+    return min(near, key=lambda of: _unlike(of, one), default=None)
+
+
+def _unlike(of: KeptSowing, one: Sowing) -> tuple[int, bool, float]:
+    """How far a sowing of the plan is from one of the log: by day, by being raised, by its ground."""
+    area = 0.0 if one.area_m2 is None else abs(one.area_m2 - of.units_count * (TRAY_M2 if of.tray else 1.0))
+    return abs((of.sow - one.sown).days), of.raised != (one.set_out is not None or not one.bed), area
 
 
 def _same_row(of: KeptSowing, one: Sowing) -> bool:
