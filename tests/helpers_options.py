@@ -132,10 +132,10 @@ def walled_in() -> Iterator[None]:
 
     build = world.build
 
-    def built(house: Any, sources: Any) -> Any:
-        key = repr(house)
+    def built(house: Any, sources: Any, **how: Any) -> Any:
+        key = repr((house, sorted(how.items())))
         if key not in _WORLDS:
-            _WORLDS[key] = build(house, sources)
+            _WORLDS[key] = build(house, sources, **how)
         return _WORLDS[key]
 
     users = [m for m in list(sys.modules.values()) if getattr(m, "build", None) is build]
