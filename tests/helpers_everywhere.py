@@ -83,6 +83,9 @@ def _no_constant(name: str) -> object:
 
 NEVER_NEGATIVE: Final = ("_mol_m2_d", "_umol_m2_s", "_h", "_ratio", "_frac", "_share", "_kg_m2", "_w", "_kwh", "_w_m2")
 
+MAY_COST: Final = ("saved", "frost_hours_less")
+"""What a change saves: it may cost heat, and water in the shade keeps a cold house cold for longer."""
+
 
 def check_numbers(value: Any, where: str) -> None:
     """Light, lengths of time, shares and yields are never negative; fractions and shares never above 1."""
@@ -95,7 +98,7 @@ def check_numbers(value: Any, where: str) -> None:
     elif isinstance(value, int | float) and not isinstance(value, bool) and not where.endswith("shift_h"):
         key = where.rpartition(".")[2].split("[")[0]
         assert math.isfinite(value), where
-        if key.endswith(NEVER_NEGATIVE) and not key.startswith("saved"):  # a change may cost heat
+        if key.endswith(NEVER_NEGATIVE) and not key.startswith(MAY_COST):
             assert value >= 0.0, f"{where} = {value}"
         if key.endswith("_share") or (key.endswith("_frac") and not key.startswith("spread")):
             assert value <= 1.0 + 1e-9, f"{where} = {value}"
