@@ -118,7 +118,12 @@ def test_all_doubled_misses_twice_as_much_in_a_long_bright_room(tmp_path: Path, 
     """
     one, two = asked(tmp_path / "one.toml", room.text()), asked(tmp_path / "two.toml", doubled(room).text())
     lit = [
-        json.loads(tenhour("light", "-H", tmp_path / f"{name}.toml", "--json").out)["beds"][0]["year"]
+        sum(
+            month["dli_mol_m2_d"]
+            for month in json.loads(tenhour("light", "-H", tmp_path / f"{name}.toml", "--json").out)["beds"][0][
+                "months"
+            ]
+        )
         for name in ("one", "two")
     ]
     there = sum(wish["there_count"] for week in two["weeks"] for wish in week["wishes"])
