@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -46,6 +46,7 @@ LEAST_MAPPED: Final = 4
 LEAST_GRID: Final = 2
 """Rows and columns from which contours can be drawn."""
 EDGE_FRAC: Final = 0.04
+HALF_TURN_DEG: Final = 180.0
 
 
 @dataclass(frozen=True)
@@ -216,14 +217,20 @@ def _outlines(axes: Axes, lines: Lines, window: tuple[float, float, float, float
     west, east, south, north = window
     for border in (False, True):
         own = []
-        for points, is_border in lines:
-            for turn in (0.0, 360.0, -360.0):
-                x, y = points[:, 0] + turn, points[:, 1]
-                if is_border == border and x.max() > west and x.min() < east and y.max() > south and y.min() < north:
-                    own.append(np.column_stack([x, y]))
+        for part, turn, is_border in _parts(lines):
+            x, y = part[:, 0] + turn, part[:, 1]
+            if is_border == border and x.max() > west and x.min() < east and y.max() > south and y.min() < north:
+                own.append(np.column_stack([x, y]))
         dashes = (0, (3.0, 2.0)) if border else "solid"
         colour, width = (LIGHT["quiet"], 0.6) if border else (LIGHT["ink"], 0.8)
         axes.add_collection(LineCollection(own, colors=colour, linewidths=width, linestyles=[dashes], zorder=3))
+
+
+def _parts(lines: Lines) -> Iterator[tuple[Array, float, bool]]:
+    """Lines broken where they run round the globe to close, each with the turns at which a map may show them."""
+    for points, is_border in lines:
+        for part in np.split(points, np.flatnonzero(np.abs(np.diff(points[:, 0])) > HALF_TURN_DEG) + 1):
+            yield from ((part, turn, is_border) for turn in (0.0, 360.0, -360.0))
 
 
 def _bar_of_km(axes: Axes, window: tuple[float, float, float, float], squeeze: float) -> None:
