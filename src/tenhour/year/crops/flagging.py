@@ -187,7 +187,7 @@ def flags_of(table: Table, crop: int, bed: int, on: date, stay: Stay | None) -> 
     if found.starved[crop, bed, day]:
         out.append(words.STARVES())
     if found.bolts[crop, bed, day]:
-        when = on + timedelta(days=int(found.bolting_d[crop, bed, day]))
+        when = on + timedelta(days=round(float(found.bolting_d[crop, bed, day])))
         out.append(words.MAY_FLOWER(on=when))
     if found.hot[crop, bed, day]:
         limit = growing.value_of(chosen.climate.most_mean_degc)
