@@ -77,7 +77,8 @@ def asked(path: Path, text: str, *options: str, seconds: str = "2") -> dict[str,
 
 @pytest.fixture
 def unjudged(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Plans alone: what other seasons and remedies say is not asked here."""
+    """Plans of one season alone: what other seasons and remedies say is not asked here, nor leaner ones tried."""
+    monkeypatch.setattr("tenhour.year.feed.search.LEANER_STEPS", ())
     monkeypatch.setattr("tenhour.year.feed.plan.JUDGED", 2)
     monkeypatch.setattr("tenhour.year.feed.search.CHECKED", 2)
     monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ())
