@@ -80,10 +80,15 @@ def folder_of_the_run(tmp_path_factory: pytest.TempPathFactory) -> None:
     FOLDER[0].mkdir(exist_ok=True)
 
 
-@pytest.fixture(autouse=True)
-def house_years_built_once(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
-    """Tests share the years of the houses they have in common; those of the rules need none."""
-    if "tenhour.year.year" in sys.modules or not {"rules", "model"} & set(request.path.parts):
-        build_once(monkeypatch)
-        if "house" not in request.path.parts:  # where tracing itself is tested
-            trace_once(monkeypatch)
+@pytest.fixture(scope="module", autouse=True)
+def house_years_built_once(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Tests, and what a file makes for all of its own, share the years of houses they have in common.
+
+    Those of the rules need none.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        if "tenhour.year.year" in sys.modules or not {"rules", "model"} & set(request.path.parts):
+            build_once(patch)
+            if "house" not in request.path.parts:  # where tracing itself is tested
+                trace_once(patch)
+        yield

@@ -153,6 +153,13 @@ def few_winters(monkeypatch: pytest.MonkeyPatch, count: int = FEW) -> None:
         monkeypatch.setattr("tenhour.year.answers.heat.FEW", 1)
 
 
+def soon_searched(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In the short form: a fifth of a second at least, not a whole one, for each search of a household's plan."""
+    if not LONG:
+        monkeypatch.setattr("tenhour.plan.feed.solve.WHOLE_LEAST_S", 0.2)
+        monkeypatch.setattr("tenhour.year.feed.search.LEAST_S", 0.2)
+
+
 def asked_in(file: str) -> None:
     """Forget the answers of another test file, which may have worked under other constants."""
     if [file] != ASKED_IN:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from functools import lru_cache
+from importlib import resources
 
 from helpers_once import keep
 from tenhour.files import packaged
@@ -87,6 +88,19 @@ def world_of(house: House) -> World:
 def demo_world() -> World:
     """The house-year of the built-in house."""
     return world_of(demo_house())
+
+
+def demo_text(*beds: str) -> str:
+    """The file of the built-in house, of its beds those named alone: all of it without a name."""
+    text = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
+    before, *tables = text.split("[[bed]]\n")
+    last, heater, after = tables[-1].partition("# Heater set points")
+    kept = [
+        f"[[bed]]\n{table}"
+        for table in (*tables[:-1], last)
+        if not beds or any(f'name = "{bed}"' in table for bed in beds)
+    ]
+    return before + "".join(kept) + heater + after
 
 
 @lru_cache(maxsize=1)

@@ -10,13 +10,14 @@ import build_api_docs
 import pytest
 
 import tenhour as th
+from helpers_long import many
 from helpers_once import few_winters
 from helpers_weather import NORTH, epw, made_up
+from helpers_world import demo_text
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "python.md").read_text("utf-8")
 EXAMPLES = re.findall(r"^## (\d+)\. (.*?)\n.*?^```python\n(.*?)^```", PAGE, re.MULTILINE | re.DOTALL)
-DEMO = ROOT / "src" / "tenhour" / "_data" / "demo-house.toml"
 
 
 @pytest.fixture(autouse=True)
@@ -28,7 +29,7 @@ def test_examples_run_one_after_the_other(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "house.toml").write_text(DEMO.read_text("utf-8"), "utf-8")
+    (tmp_path / "house.toml").write_text(demo_text(*many(("front", "middle"), ())), "utf-8")
     (tmp_path / "station.epw").write_text(epw(made_up(NORTH)), "utf-8")
     assert [int(number) for number, _, _ in EXAMPLES] == list(range(1, 13))
     names: dict[str, Any] = {}

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from helpers_long import many
 from tenhour.errors import FileProblem
 from tenhour.files.house.read import MOST_HOUSE_BYTES, house_from_tables, house_from_text, load_house
 from tenhour.files.textfile import parse_toml, read_text
@@ -257,7 +258,7 @@ TOML = st.recursive(
 )
 
 
-@settings(deadline=None, derandomize=True, max_examples=150)
+@settings(deadline=None, derandomize=True, max_examples=many(50, 150))
 @given(st.data())
 def test_any_tables_at_all(data: st.DataObject) -> None:
     tables = parse_toml(FULL, "x.toml")

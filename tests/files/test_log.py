@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from helpers_long import many
 from tenhour.errors import FileProblem
 from tenhour.files import log as log_file
 from tenhour.files.log import HEADINGS, append_log, line_text, log_path, parse_log, read_log
@@ -132,7 +133,7 @@ def test_a_killed_writer_leaves_whole_lines_and_every_line_it_told_of(tmp_path: 
     pause = random.Random(7)
     path = tmp_path / "sown.csv"
     told = 0
-    for n in range(12):
+    for n in range(many(4, 12)):
         process = writer(path, 10_000, f"run{n}")
         assert process.stdout is not None
         assert process.stdout.readline() == "up\n"

@@ -23,7 +23,7 @@ import helpers_house as hh
 import helpers_houses as hs
 import helpers_kinds as hk
 import helpers_rooms as hr
-from helpers_long import LONG
+from helpers_long import LONG, many
 from tenhour.files.house.read import house_from_text
 from tenhour.house import bedlight, outside
 from tenhour.sky import dome as skydome
@@ -42,7 +42,7 @@ SITE = (
 GROUND = 0.2
 WARM = np.full(12, 20.0)
 SETTING = hh.Setting(bounces=8, divisions=1024, weight=5e-5, mirrorings=2)
-PER_BED = 12
+PER_BED = many(6, 12)
 SKY = skydome.dome(1, 4)
 UNIFORM, OVERCAST = np.ones(145), (1.0 + 2.0 * SKY.direction[:, 2]) / 3.0
 HEIGHTS_DEG = (12.0, 22.0, 35.0, 55.0)

@@ -18,7 +18,7 @@ import pytest
 import helpers_house as hh
 import helpers_houses as hs
 import helpers_rooms as hr
-from helpers_long import LONG
+from helpers_long import LONG, many
 from tenhour.house import bedlight, outside
 from tenhour.sky import dome as skydome
 
@@ -27,7 +27,7 @@ pytestmark = pytest.mark.radiance
 
 Array = hh.Array
 NAMES = (*hs.HOUSES, hs.DRAWN) if LONG else ("double-glass", hs.DRAWN)
-PER_BED = 12
+PER_BED = many(6, 12)
 """Points per bed that Radiance is asked for."""
 SUNS = np.array([hr.sun_at(155, 10), hr.sun_at(215, 18), hr.sun_at(180, 55)])
 SKY = skydome.dome(1, 4)

@@ -18,7 +18,7 @@ import pytest
 import helpers_house as hh
 import helpers_houses as hs
 import helpers_years as hy
-from helpers_long import LONG
+from helpers_long import LONG, many
 from tenhour.house import bedlight
 from tenhour.house.suntable import sun_nodes
 
@@ -26,7 +26,7 @@ pytest.importorskip("pyradiance")
 pytestmark = pytest.mark.radiance
 
 Array = hh.Array
-PER_BED = 8
+PER_BED = many(4, 8)
 FEW_SUNS = 48
 FAINT = 0.004
 """Deviation of the ratio that is let pass in a bed that is nearly dark."""

@@ -23,6 +23,7 @@ import vobject
 from helpers_any_house import any_house
 from helpers_cli import tenhour
 from helpers_long import many
+from helpers_once import few_winters
 
 HOUSES: list[int | None] = many([None], [None, *range(100, 112)])
 """The built-in house, and houses by their seeds."""
@@ -123,6 +124,7 @@ def told(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     folder = tmp_path_factory.mktemp("told")
     on = date(2026, 8, 1) + timedelta(days=int(np.random.default_rng(request.param or 1).integers(365)))
     with pytest.MonkeyPatch.context() as patch:
+        few_winters(patch)
         patch.chdir(folder)
         patch.setenv("COLUMNS", "120")
         if request.param is not None:

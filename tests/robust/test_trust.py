@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from helpers_fuzz import seeds
+from helpers_long import LONG
 from helpers_options import commands, fill
 from helpers_parsed import parsed
 
@@ -78,9 +79,18 @@ from pytest import MonkeyPatch  # with the programs it asks, before the watch be
 sys.addaudithook(watch)
 os.sched_getaffinity = lambda _: {0}  # with one processor the page is drawn in this process, under watch
 from tenhour.cli.main import run
-from helpers_once import build_once, few_winters
+from helpers_long import LONG
+from helpers_once import build_once, few_winters, soon_searched, trace_once
+from tenhour.house import suntable
 build_once(patch := MonkeyPatch())
 few_winters(patch)
+if not LONG:
+    trace_once(patch)
+    soon_searched(patch)
+    patch.setattr(suntable.sun_nodes, "__defaults__", (24, 1))
+    for few in ("tenhour.year.feed.plan.JUDGED", "tenhour.year.feed.search.CHECKED", "tenhour.year.world.FEW_WINTERS"):
+        patch.setattr(few, 2)
+    patch.setattr("tenhour.year.feed.search.LEANER_STEPS", ())
 told = []
 for words in json.loads(sys.argv[1]):
     seen.clear()
@@ -112,8 +122,13 @@ def watched(tmp_path_factory: pytest.TempPathFactory) -> Watched:
     folder = tmp_path_factory.mktemp("trust")
     fill(folder)
     (folder / "weather.csv").write_bytes(seeds("weather")[0])
-    with (folder / "house.toml").open("a", encoding="utf-8") as file:
-        file.write(WISHES)
+    house = (folder / "house.toml").read_text("utf-8")
+    if not LONG:
+        before, front, back = house.split("[[bed]]")
+        house = f"{before}[[bed]]{front}[air]{back.partition('[air]')[2]}"
+        for name in ("sown.csv", "readings.csv"):
+            (folder / name).write_text((folder / name).read_text("utf-8").replace("back", "front"), "utf-8")
+    (folder / "house.toml").write_text(house + WISHES, "utf-8")
     environment = {
         **os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p), "PYTHONDONTWRITEBYTECODE": "1",
         "XDG_CACHE_HOME": str(folder / "cache"), "HOME": str(folder / "home"),

@@ -10,14 +10,14 @@ from typing import Any
 import pytest
 
 from helpers_cli import tenhour
-from helpers_guide import GUIDE
 from helpers_long import LONG, many
-from helpers_once import build_once
+from helpers_once import soon_searched
+from helpers_world import demo_text
 from tenhour.files.crop import load_crops
 from tenhour.files.house.read import load_house
 
-DEMO = (GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml").read_text("utf-8")
-SECONDS = many("2", "6")
+DEMO = demo_text(*many(("front", "middle"), ()))
+SECONDS = many("1", "6")
 SOME = """
 people = 2
 from = "2026-10-05"
@@ -31,6 +31,11 @@ def house(folder: Path, table: str) -> Path:
     path = folder / "house.toml"
     path.write_text(f"{DEMO}\n[household]\n{table}\n", "utf-8")
     return path
+
+
+@pytest.fixture(autouse=True)
+def _soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    soon_searched(monkeypatch)
 
 
 @pytest.fixture
@@ -54,7 +59,7 @@ def early(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any
     """A house whose household asks in time, and its plan, made once."""
     folder = tmp_path_factory.mktemp("early")
     with pytest.MonkeyPatch.context() as patch:
-        build_once(patch)
+        soon_searched(patch)
         if not LONG:
             patch.setattr("tenhour.year.feed.plan.remedies_of", lambda *_: ())
         return folder, plan(folder, SOME)

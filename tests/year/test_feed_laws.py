@@ -12,6 +12,7 @@ import pytest
 from helpers_cli import tenhour
 from helpers_guide import GUIDE
 from helpers_long import LONG, many
+from helpers_once import soon_searched
 
 DEMO = (GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml").read_text("utf-8")
 OTHER_SEED = 1001
@@ -23,6 +24,7 @@ class Room:
     """A small house with one or two beds, and who eats from it."""
 
     people: int = 1
+    length_m: float = 40.0
     bed_m: float = 1.0
     """Length of each bed; they are half a metre deep."""
     beds: tuple[str, ...] = ("low",)
@@ -31,12 +33,13 @@ class Room:
     work_h: float = 9.0
     more: str = ""
     cover: str = "twin-wall-10"
+    to: str = "2026-12-13"
     air: str = "night_set_degc = 8\nday_set_degc = 14"
 
     def text(self) -> str:
         """The house file: beds one behind the other in the middle of a long room: a longer one has their light."""
         beds = "".join(
-            f'[[bed]]\nname = "{name}"\nat_m = [{20.0 - self.bed_m / 2.0}, {0.3 + 0.9 * place}]\n'
+            f'[[bed]]\nname = "{name}"\nat_m = [{(self.length_m - self.bed_m) / 2.0}, {0.3 + 0.9 * place}]\n'
             f"size_m = [{self.bed_m}, 0.5]\nheight_m = 0.4\n"
             for name, place in zip(self.beds, range(9), strict=False)
         )
@@ -48,7 +51,7 @@ longitude_deg = 8.7
 elevation_m = 110
 [house]
 shape = "box"
-length_m = 40
+length_m = {self.length_m}
 width_m = 2.5
 eaves_m = 2.2
 cover = "{self.cover}"
@@ -57,7 +60,7 @@ cover = "{self.cover}"
 [household]
 people = {self.people}
 from = "2026-10-12"
-to = "2026-12-13"
+to = "{self.to}"
 meals = {{ salad = 4, cooked = 1 }}
 likes = {json.dumps(self.likes)}
 work_h_week = {self.work_h}
@@ -79,6 +82,7 @@ def asked(path: Path, text: str, *options: str, seconds: str = "2") -> dict[str,
 def unjudged(monkeypatch: pytest.MonkeyPatch) -> None:
     """Plans of one season alone: what other seasons and remedies say is not asked here, nor leaner ones tried."""
     monkeypatch.setattr("tenhour.year.feed.search.LEANER_STEPS", ())
+    soon_searched(monkeypatch)
     monkeypatch.setattr("tenhour.year.feed.plan.JUDGED", 2)
     monkeypatch.setattr("tenhour.year.feed.search.CHECKED", 2)
     monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ())
@@ -93,8 +97,10 @@ def doubled(room: Room) -> Room:
     return replace(room, people=2 * room.people, bed_m=2.0 * room.bed_m, hens=2 * room.hens, work_h=2.0 * room.work_h)
 
 
+SHORT: dict[str, Any] = many({"length_m": 8.0, "to": "2026-11-15"}, {})
+"""Half the weeks in a room that is soon traced, where nothing is asked of the light."""
 DARK = Room(people=2, likes=("pea-shoots", "radish-microgreens"), hens=3, work_h=0.6, cover="opaque",
-            air="day_degc = 18\nnight_degc = 15")  # fmt: skip
+            air="day_degc = 18\nnight_degc = 15", **SHORT)  # fmt: skip
 """Trays in a room without light: no bed is brighter than another, so what grows is the same to the last digit."""
 LIT = Room(people=3, bed_m=1.5, work_h=0.6, hens=2)
 RAISED = Room(people=3, bed_m=1.5, likes=("romaine", "spinach", "kale"),
@@ -138,7 +144,7 @@ def test_all_doubled_misses_twice_as_much_in_a_long_bright_room(tmp_path: Path, 
 @pytest.mark.usefixtures("unjudged")
 def test_names_and_their_order_move_nothing(tmp_path: Path) -> None:
     """Other names for beds, and liked crops in another order: the same least missing; longer, the same proven bound."""
-    one = replace(LIT, beds=("low", "high"), bed_m=0.8)
+    one = replace(LIT, beds=("low", "high"), bed_m=0.8, **SHORT)
     other = replace(one, beds=("zinc", "alder"), likes=tuple(reversed(one.likes)))
     plans = [
         asked(tmp_path / f"{n}.toml", room.text(), seconds=many("1", "9"))["proof"]

@@ -13,10 +13,11 @@ import pytest
 from icalendar import Calendar
 
 from helpers_cli import tenhour
-from helpers_guide import GUIDE
-from helpers_long import LONG
+from helpers_long import LONG, many
+from helpers_once import soon_searched
+from helpers_world import demo_text
 
-DEMO = (GUIDE.parents[1] / "src" / "tenhour" / "_data" / "demo-house.toml").read_text("utf-8")
+DEMO = demo_text(*many(("front", "middle"), ()))
 TABLE = """
 [household]
 people = 2
@@ -26,11 +27,12 @@ meals = { salad = 3, cooked = 2 }
 likes = ["spinach", "romaine", "pak-choi", "tatsoi", "leaf-lettuce", "pea-shoots"]
 """
 BEGIN = date(2026, 8, 17)
+SECONDS = many("1", "3")
 
 
 def feed(folder: Path, on: date, *options: str) -> dict[str, Any]:
     done = tenhour(
-        "feed", "-H", folder / "house.toml", "--on", on.isoformat(), "--every", "2w", "--seconds", "3",
+        "feed", "-H", folder / "house.toml", "--on", on.isoformat(), "--every", "2w", "--seconds", SECONDS,
         "--keep", folder / "plan.json", *options, "--json",
     )  # fmt: skip
     assert done.status == 0, done.err
@@ -44,6 +46,7 @@ def no_remedies() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         if not LONG:
             patch.setattr("tenhour.year.feed.plan.remedies_of", lambda *_: ())
+        soon_searched(patch)
         yield
 
 
@@ -165,7 +168,7 @@ def test_the_sheet_has_a_box_for_every_job_and_its_beds(folder: Path, first: dic
 
 
 def test_this_week_tells_jobs_food_and_minutes(folder: Path, first: dict[str, Any]) -> None:
-    done = tenhour("feed", "-H", folder / "house.toml", "--on", BEGIN, "--every", "2w", "--seconds", "3",
+    done = tenhour("feed", "-H", folder / "house.toml", "--on", BEGIN, "--every", "2w", "--seconds", SECONDS,
                    "--keep", folder / "plan.json", "--week")  # fmt: skip
     assert done.status == 0
     week = first["weeks"][0]

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from helpers_cli import tenhour
+from helpers_once import soon_searched
 
 HOUSE = """
 schema = 1
@@ -52,6 +53,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     (here / "house.toml").write_text(HOUSE, "utf-8")
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("tenhour.year.feed.plan.remedies_of", lambda *_: ())
+        soon_searched(patch)
         plan(here, "without.json")
         log(here, "sown", "kale", "--on", SOWN, "--plants", str(PLANTS))
         plan(here, "with.json", "--ics", str(here / "plan.ics"), "--sheet", str(here / "wall.html"))

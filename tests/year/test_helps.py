@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from datetime import date
 from functools import lru_cache
-from importlib import resources
 
 import pytest
 
 from helpers_long import many
 from helpers_once import few_winters
-from helpers_world import plain, sources, world_of
+from helpers_world import demo_text, plain, sources, world_of
 from tenhour.cli.loading import choose_crops
 from tenhour.door import sources_of
 from tenhour.files.house.read import house_from_text
@@ -86,8 +85,7 @@ def test_lamps_of_300_w_spare_what_an_earlier_trial_balance_had() -> None:
 
     Source: a trial balance made before this one, with other films and sky and no trees (docs/method/heat.md).
     """
-    demo = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
-    text = re.sub(r"\[air\].*?(?=\n\[|\Z)", "[air]\nnight_set_degc = 5\n", demo, flags=re.DOTALL)
+    text = re.sub(r"\[air\].*?(?=\n\[|\Z)", "[air]\nnight_set_degc = 5\n", demo_text(), flags=re.DOTALL)
     text += "\n[[store]]\nlitres = 600\n"
     dark, lit = (
         Year(house, sources_of(house), choose_crops(None, None)).heat(today=date(2027, 1, 20))
@@ -120,7 +118,7 @@ price = 0.2
 @lru_cache(maxsize=1)
 def lit() -> tuple[HeatAnswer, House]:
     """A house in the south with lamps by day, a mat without a price and a heater with one."""
-    demo = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
+    demo = demo_text(*many(("front", "back"), ()))
     text = re.sub(r"\[air\].*?(?=\n\[|\Z)", "[air]\nnight_set_degc = 5\n", demo, flags=re.DOTALL) + MATTED
     text = re.sub(r"latitude_deg = .*", "latitude_deg = -45.0", text)
     text = re.sub(r"longitude_deg = .*", "longitude_deg = 170.0", text)
@@ -192,7 +190,7 @@ def test_water_from_snow_takes_what_melting_and_warming_take() -> None:
 
 def at_65_north() -> House:
     stove = '[[heater]]\nkind = "stove"\npower_w = 4000\nflue_mm = 120\nefficiency_frac = 0.65\n'
-    demo = (resources.files("tenhour") / "_data" / "demo-house.toml").read_text("utf-8")
+    demo = demo_text(*many(("front",), ()))
     text = re.sub(r"\[air\].*?(?=\n\[|\Z)", "[air]\nnight_set_degc = 3\n", demo, flags=re.DOTALL) + stove
     text = re.sub(r"latitude_deg = .*", "latitude_deg = 65.0", text)
     return house_from_text(re.sub(r"longitude_deg = .*", "longitude_deg = 25.5", text), "north.toml")

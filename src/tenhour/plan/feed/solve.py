@@ -45,6 +45,8 @@ TIDY_SHARE: Final = 0.15
 """Share of what is left then that the third level may take."""
 WHOLE_SHARE: Final = 0.15
 """Share of it for what must be missing with whole sowings, where the plan leaves more than the relaxed program."""
+WHOLE_LEAST_S: Final = 1.0
+"""And no less than this, however little time is left: judgement."""
 TIDY_FRAC: Final = 0.005
 """A plan that costs so little more is given for a tidier one: as close as the search counts as the best."""
 TIDY_MISSING: Final = 1e-4
@@ -265,7 +267,7 @@ class _Case:
         left = float(missing @ best[0])
         if left <= known.least_weight + KEPT_SLACK:
             return known
-        seconds_s = max(self.clock.left_s * WHOLE_SHARE / (WHOLE_SHARE + TIDY_SHARE), 1.0)
+        seconds_s = max(self.clock.left_s * WHOLE_SHARE / (WHOLE_SHARE + TIDY_SHARE), WHOLE_LEAST_S)
         found = _searched(self.matrix, missing, seconds_s, GAP_FRAC, (best[0], left), None)
         return known if found is None else replace(known, whole_weight=min(found.bound_currency, left))
 
