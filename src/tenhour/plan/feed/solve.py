@@ -8,7 +8,7 @@ stopped.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from hashlib import blake2b
 from itertools import cycle
@@ -197,7 +197,8 @@ def solve(
     cost; then the whole program, started from that plan; at last the tidiest of the plans that cost hardly more.
     Missing portions have a price above that of any portion offered, so that the second level never buys at the cost of
     the first.
-    A plan that is kept stays as it is, or with other areas, where that leaves no more missing than it was to.
+    A plan that is kept stays as it is, or with other areas, or with some sowings more, where that leaves no more
+    missing than it was to; and with some more where a plan made anew would hardly leave less.
     Errors: NoAnswer where the limits contradict each other.
     """
     clock = _Clock(seconds_s, progress)
@@ -210,9 +211,9 @@ def solve(
     relaxed = _relaxed(whole, first_level=False, missing_currency=program.prices.missing_currency)
     known = _Known(least, relaxed.fun_currency)
     enough = max(least, kept.missing_weight) + KEPT_SLACK
-    for same in _as_kept(program):
-        if same is not None and float(whole.missing_weight @ same[0]) <= enough:
-            return case.kept(known, same, kept)
+    same = _going_on(program, whole, relaxed, clock, enough)
+    if same is not None and float(whole.missing_weight @ same[0]) <= enough:
+        return case.kept(known, same, kept)
     best = _rounded(program, relaxed)
     if best is not None:
         clock.told_best(Standing(clock.gone_s, best[1], -np.inf))
@@ -226,7 +227,11 @@ def solve(
                 return case.told(best, known, by_hand=True)
     if some and first and best is not None:
         return case.told(best, known, stopped=True)
-    return case.searched(known, best, tidy=not first)
+    found = case.searched(known, best, tidy=not first)
+    if same is None or float(whole.missing_weight @ same[0]) > found.missing_weight + KEPT_SLACK:
+        return found
+    known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
+    return case.told(same, known, stopped=found.stopped, by_hand=found.by_hand)
 
 
 @dataclass(frozen=True)
@@ -330,22 +335,71 @@ KEPT_SLACK: Final = 0.25
 
 SIZE_SLACK: Final = 0.02
 """A patch so much larger or smaller is the same: sizes are told rounded."""
+MORE_SHARE: Final = 0.35
+"""Of the time left, for each of two ways of mending a plan that is kept with some more sowings."""
+MORE_SOWINGS: Final = 250
+"""Sowings that such a plan may choose from."""
 
 
-def _as_kept(program: Program) -> Iterator[Known | None]:
-    """A plan that is kept just as it was, and then with its sowings of other sizes."""
+def _going_on(program: Program, whole: Matrix, relaxed: _Relaxed, clock: _Clock, enough_weight: float) -> Known | None:
+    """The least change of a plan that is kept that leaves no more missing than is enough, else that leaves least.
+
+    As it was, with other sizes, with some sowings more, with other sizes and more: each from the one before.
+    """
+    best, least = None, np.inf
+    for sizes, some in ((True, False), (False, False), (True, True), (False, True)):
+        tried = _kept_with(program, relaxed, clock, best, sizes=sizes) if some else _as_kept(program, sizes=sizes)
+        left = np.inf if tried is None else float(whole.missing_weight @ tried[0])
+        if left <= enough_weight:
+            return tried
+        if left < least - KEPT_SLACK:
+            best, least = tried, left
+    return best
+
+
+def _as_kept(program: Program, *, sizes: bool) -> Known | None:
+    """A plan that is kept with no other sowings; with or without their sizes."""
     sowings = program.sowings
     kept = sowings.kept_units_count > 0
     if not kept.any():
-        return
-    size = sowings.kept_units_count
-    same = replace(
+        return None
+    own = _same_sizes(sowings) if sizes else sowings
+    return _of_these(replace(program, sowings=own), np.flatnonzero(kept | (sowings.week < 0) | sowings.must))
+
+
+def _same_sizes(sowings: Sowings) -> Sowings:
+    """The sowings, those of a plan that is kept as large as they are in it and sown without fail."""
+    kept, size = sowings.kept_units_count > 0, sowings.kept_units_count
+    return replace(
         sowings, must=sowings.must | kept,
         most_units_count=np.where(kept, size * (1.0 + SIZE_SLACK), sowings.most_units_count),
         least_units_count=np.where(kept, size * (1.0 - SIZE_SLACK), sowings.least_units_count),
     )  # fmt: skip
-    for own in (same, sowings):
-        yield _of_these(replace(program, sowings=own), np.flatnonzero(kept | (sowings.week < 0) | sowings.must))
+
+
+def _kept_with(
+    program: Program, relaxed: _Relaxed, clock: _Clock, start: Known | None, *, sizes: bool
+) -> Known | None:  # fmt: skip
+    """A plan that is kept, with or without its sizes, and as few new sowings as mend it; from one that is known."""
+    sowings = program.sowings
+    kept = sowings.kept_units_count > 0
+    if not kept.any():
+        return None
+    chosen = _nearest(program, relaxed, start, MORE_SOWINGS)
+    own = _same_sizes(sowings) if sizes else replace(sowings, must=sowings.must | kept)
+    small, lot_of = part_of(replace(program, sowings=own), chosen)
+    matrix = matrix_of(small)
+    aim = _aim(matrix, program)
+    dear = aim + matrix.tidy_currency
+    known = None if start is None else _narrowed(program, matrix, start[0], chosen, lot_of)
+    begin = None if known is None or sizes else (known, float(dear @ known))
+    try:
+        found = _searched(matrix, dear, MORE_SHARE * clock.left_s, GAP_FRAC, begin, None)
+    except NoAnswer:
+        return None
+    if found is None:
+        return None
+    return _widened(program, matrix, found.values, float(aim @ found.values), chosen, lot_of)
 
 
 def _of_these(program: Program, chosen: NDArray[np.intp]) -> Known | None:
@@ -485,7 +539,9 @@ def _widened(
     return values, cost
 
 
-def _nearest(program: Program, relaxed: _Relaxed, known: Known | None) -> NDArray[np.intp]:
+def _nearest(
+    program: Program, relaxed: _Relaxed, known: Known | None, most: int = START_SOWINGS
+) -> NDArray[np.intp]:  # fmt: skip
     """Sowings that the relaxed plan uses, then those of best reduced cost; a known plan's own and what stands."""
     count, at = len(program.sowings.crop), columns_of(program)
     used = relaxed.values[at.sown]
@@ -493,7 +549,7 @@ def _nearest(program: Program, relaxed: _Relaxed, known: Known | None) -> NDArra
     merit[program.sowings.must | (program.sowings.kept_units_count > 0) | (program.sowings.week < 0)] = -np.inf
     if known is not None:
         merit[known[0][at.sown] > 0.5] = -np.inf
-    return np.sort(np.argsort(merit, kind="stable")[: min(START_SOWINGS, count)])
+    return np.sort(np.argsort(merit, kind="stable")[: min(most, count)])
 
 
 def _within(program: Program, relaxed: _Relaxed, inside: Bools, used: Bools) -> NDArray[np.intp]:
