@@ -113,7 +113,8 @@ def draw(curves: dict[str, list[tuple[float, float]]]) -> None:
     axes = figure.add_subplot()
     for name, points in curves.items():
         axes.step(*zip(*points, strict=True), where="post", label=name)
-    axes.set(xlabel="seconds", ylabel="gap to the proven bound", ylim=(0.0, 0.4))
+    axes.set(xlabel="seconds", ylabel="gap to the proven bound", yscale="log", ylim=(0.02, 1.0))
+    axes.set_yticks([0.02, 0.05, 0.1, 0.2, 0.5, 1.0])
     axes.yaxis.set_major_formatter(PercentFormatter(1.0))
     axes.grid(alpha=0.3)
     axes.legend()
