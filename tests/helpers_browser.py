@@ -10,7 +10,7 @@ import shutil
 import subprocess
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -90,6 +90,13 @@ class Page:
             assert time.monotonic() < end, f"not in {patience_s:g} s: {script}"
             time.sleep(0.03)
         return found
+
+    def when(self, there: Callable[[], bool]) -> None:
+        """Wait until something is so outside the page."""
+        end = time.monotonic() + PATIENCE_S
+        while not there():
+            assert time.monotonic() < end, f"not in {PATIENCE_S:g} s"
+            time.sleep(0.01)
 
     def middle(self, selector: str) -> tuple[float, float]:
         """Middle of an element, scrolled into view, in CSS pixels."""

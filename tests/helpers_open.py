@@ -16,6 +16,8 @@ from urllib.parse import urlsplit
 
 import urllib3
 
+from helpers_once import FOLDER
+
 PATIENCE_S = 240.0
 POOL = urllib3.PoolManager(maxsize=8)
 
@@ -60,19 +62,31 @@ def _heeding_interrupts() -> None:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
-FEW_WINTERS = """
+PROGRAM = """
+import sys
+from pathlib import Path
+from types import SimpleNamespace
 from tenhour.cli.quick import compile_when_called
 compile_when_called()
 from tenhour.cli.main import run
-from tenhour.year.answers import heat
-heat.WINTERS, heat.FEW = 2, 1
+sys.path.append({tests!r})
+import helpers_once
+helpers_once.FOLDER[:] = map(Path, {folder!r})
+patched = SimpleNamespace(setattr=setattr)
+helpers_once.build_once(patched)
+helpers_once.trace_once(patched)
+if {few!r}:
+    from tenhour.year.answers import heat
+    heat.WINTERS, heat.FEW = 2, 1
 run()
 """
-"""The program with few winters for what heating takes, for tests that ask no figure of it."""
+"""The program, its house-years shared with the tests of the run (helpers_once); with few winters for what heating
+takes, for tests that ask no figure of it."""
 
 
-def started(folder: Path, words: Sequence[str] = (), *, few: bool = False) -> Served:
-    program = ["-c", FEW_WINTERS] if few else ["-m", "tenhour"]
+def started(folder: Path, words: Sequence[str] = (), *, few: bool = False, sharing: bool = False) -> Served:
+    shared = PROGRAM.format(tests=str(Path(__file__).parent), folder=[str(path) for path in FOLDER], few=few)
+    program = ["-c", shared] if few or sharing else ["-m", "tenhour"]
     process = subprocess.Popen(
         [sys.executable, *program, "open", "--no-browser", *words],
         cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
@@ -85,8 +99,8 @@ def started(folder: Path, words: Sequence[str] = (), *, few: bool = False) -> Se
 
 
 @contextmanager
-def served(folder: Path, words: Sequence[str] = (), *, few: bool = False) -> Iterator[Served]:
-    running = started(folder, words, few=few)
+def served(folder: Path, words: Sequence[str] = (), *, few: bool = False, sharing: bool = False) -> Iterator[Served]:
+    running = started(folder, words, few=few, sharing=sharing)
     try:
         yield running
     finally:

@@ -205,7 +205,7 @@ def test_accessibility_has_no_serious_finding(chromium: Browser, tmp_path: Path,
         pytest.skip("axe-core is not installed (npm install axe-core)")
     assert axe is not None, "the project's own checks install axe-core"
     path = tmp_path / "small.html"
-    path.write_text(page_html(made_up.report_answer(("front", "back"), many(3, 8), lamps=True), Style()), "utf-8")
+    path.write_text(page_html(made_up.report_answer(BEDS[: many(1, 2)], many(3, 8), lamps=True), Style()), "utf-8")
     page = chromium.page()
     page.open(path)
     page.size(width)

@@ -62,7 +62,7 @@ def told_of(answer: dict[str, Any]) -> dict[str, Any]:
 
 def test_answers_on_random_houses_are_what_the_commands_print(tmp_path: Path) -> None:
     path = tmp_path / "house.toml"
-    with served(tmp_path) as running:
+    with served(tmp_path, sharing=not LONG) as running:
         for number in range(HOUSES):
             path.write_text(some_house(number), "utf-8")
             now = running.ask("GET", "api/version")[1]["version"]
