@@ -143,7 +143,10 @@ class Entry:
     @property
     def heading(self) -> str:
         """Words over its column."""
-        return self.name.replace("_", " ") if self.about.heading is None else self.about.heading
+        if self.about.heading is not None:
+            return self.about.heading
+        named = self.name.removesuffix("_m2") if self.about.kind == "area" else self.name
+        return named.replace("_", " ")
 
     @property
     def kind(self) -> str:

@@ -209,6 +209,8 @@ def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     proof = answer.proof
     if proof.missing_count < MISSING_LITTLE:
         missing: Text = words.NOTHING_MISSING()
+    elif proof.missing_whole_count < MISSING_LITTLE:
+        missing = words.PERHAPS(left=_count(proof.missing_count))
     else:
         missing = words.PROVEN(least=_count(proof.missing_whole_count), left=_count(proof.missing_count))
     kinds_bought = {buy.kind for buy in answer.buys}

@@ -14,6 +14,10 @@ WHOLE: Final = Sentence("{people}, {first:day} to {last:day}: {wishes} a week.")
 PROVEN: Final = Sentence(
     "Whatever is sown, the worth of {least} salads must be missing (proven); this plan leaves that of {left} missing."
 )
+PERHAPS: Final = Sentence(
+    "This plan leaves the worth of {left} salads missing. Nothing says that so much must be: a longer search "
+    "(--seconds) may find it."
+)
 NOTHING_MISSING: Final = Sentence("Every wish is met in a season that is no better than planned for.")
 EFFORT: Final = Sentence("{sowings}, {kinds}, {work:span} of work a week{money}.")
 SHOP: Final = Sentence("In the shop its greens would cost about {money}.")
