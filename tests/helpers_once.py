@@ -154,8 +154,12 @@ def few_winters(monkeypatch: pytest.MonkeyPatch, count: int = FEW) -> None:
 
 
 def soon_searched(monkeypatch: pytest.MonkeyPatch) -> None:
-    """In the short form: a fifth of a second at least, not a whole one, for each search of a household's plan."""
+    """In the short form: half the time for a household's plan, and no longer for each search of it if it is over."""
+    from tenhour.year.feed.search import Case
+
+    search = Case.planned
     if not LONG:
+        monkeypatch.setattr(Case, "planned", lambda own, seconds_s, told: search(own, seconds_s / 2.0, told))
         monkeypatch.setattr("tenhour.plan.feed.solve.WHOLE_LEAST_S", 0.2)
         monkeypatch.setattr("tenhour.year.feed.search.LEAST_S", 0.2)
 

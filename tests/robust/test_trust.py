@@ -34,7 +34,7 @@ CALLS = {
     "log": ["log", "sown", "kale"],
     "learn": ["learn"],
     "week": ["week"],
-    "atlas": ["atlas", "--box", "51,12,52,13", "--step", "1", "--ask", "light", "--workers", "0", "-o", "region"],
+    "atlas": ["atlas", "--box", "51,12,52,13", "--step", "2", "--ask", "light", "--workers", "0", "-o", "region"],
     "feed": ["feed", "--on", "2026-08-17", "--every", "8w", "--seconds", "1"],
     "heat": ["heat", "--on", "2027-01-15"],
     "open": ["open", "--no-browser", "--idle", "0.001"],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -97,8 +98,11 @@ def test_twice_the_people_want_twice_the_portions_and_never_miss_less(tmp_path: 
 
 
 def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_close_it(
-    tmp_path: Path, early: tuple[Path, dict[str, Any]]
+    tmp_path: Path, early: tuple[Path, dict[str, Any]], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    if not LONG:  # what is asked of the remedies is the earlier sowing
+        monkeypatch.setattr("tenhour.year.feed.remedies._lamps", lambda *_: ())
+        monkeypatch.setattr("tenhour.year.feed.remedies.warmer_of", lambda *_: ())
     late = plan(tmp_path, SOME, on="2026-11-02")
     assert late["proof"]["missing_least_count"] > early[1]["proof"]["missing_least_count"] + 1.0
     assert late["missing"]
@@ -266,7 +270,7 @@ night_degc = 15
 def test_the_nursery_raises_no_more_than_stands_on_its_shelf(tmp_path: Path) -> None:
     """Counted again from the list: plants by the trays' own density, whole weeks from sowing to setting out."""
     trays = {crop.key: crop.raising.tray_density_per_m2.value for crop in load_crops() if crop.raising is not None}
-    sizes = {"": 9.0, "size_m = [0.2, 0.2]\n": 0.04, "size_m = [0.1, 0.2]\n": 0.02}
+    sizes = {"": 9.0, "size_m = [0.1, 0.2]\n": 0.02, **many({}, {"size_m = [0.1, 0.1]\n": 0.01})}
     missing = []
     for line, size in sizes.items():
         answer = plan(tmp_path, SPRING + line, on="2027-01-11")
@@ -277,7 +281,7 @@ def test_the_nursery_raises_no_more_than_stands_on_its_shelf(tmp_path: Path) -> 
         for week in {one["sow"] for one in raised}:
             there = [one for one in raised if one["sow"] <= week < one["set_out"]]
             assert sum(one["plants_count"] / trays[one["crop"]] for one in there) <= size * 1.05  # whole plants
-    assert missing[0] + 1.0 < missing[1] < missing[2] - 1.0
+    assert all(larger + 1.0 < smaller for larger, smaller in pairwise(missing))
 
 
 SUMMER = """

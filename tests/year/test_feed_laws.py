@@ -83,6 +83,8 @@ def unjudged(monkeypatch: pytest.MonkeyPatch) -> None:
     """Plans of one season alone: what other seasons and remedies say is not asked here, nor leaner ones tried."""
     monkeypatch.setattr("tenhour.year.feed.search.LEANER_STEPS", ())
     soon_searched(monkeypatch)
+    if not LONG:  # the least that must be missing is known before the search
+        monkeypatch.setattr("tenhour.year.feed.search._Search._longer", lambda _, made: made)
     monkeypatch.setattr("tenhour.year.feed.plan.JUDGED", 2)
     monkeypatch.setattr("tenhour.year.feed.search.CHECKED", 2)
     monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ())

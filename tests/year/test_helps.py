@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import pytest
 
-from helpers_long import many
+from helpers_long import LONG, many
 from helpers_once import few_winters
 from helpers_world import demo_text, plain, sources, world_of
 from tenhour.cli.loading import choose_crops
@@ -64,6 +64,8 @@ def test_measures_stand_by_what_the_grower_pays_for() -> None:
 @pytest.fixture(autouse=True)
 def _few(monkeypatch: pytest.MonkeyPatch) -> None:
     few_winters(monkeypatch)
+    if not LONG:  # no test here asks for places in the house
+        monkeypatch.setattr("tenhour.year.answers.heat.spots_of", lambda *_: ())
 
 
 LAMPS_300_W = """
@@ -175,8 +177,10 @@ def test_a_heater_that_shares_its_circuit_with_lamps_and_mats_is_told_to_have_it
     assert "circuit of its own" in " ".join(heat_text(found, 80).split())
 
 
-def test_water_from_snow_takes_what_melting_and_warming_take() -> None:
+def test_water_from_snow_takes_what_melting_and_warming_take(monkeypatch: pytest.MonkeyPatch) -> None:
     """334 kJ to melt a kilogram, 4.19 kJ for each kelvin after, 2.1 before (handbook values; memory)."""
+    if not LONG:
+        monkeypatch.setattr("tenhour.year.answers.heat._helps", lambda *_: Helps((), (), None))
     house = at_65_north()
     cold = Year(house, sources_of(house), choose_crops(None, None)).heat(today=date(2027, 1, 20))
     frozen = [month for month in cold.months if month.melt_kwh is not None]
