@@ -270,7 +270,7 @@ night_degc = 15
 def test_the_nursery_raises_no_more_than_stands_on_its_shelf(tmp_path: Path) -> None:
     """Counted again from the list: plants by the trays' own density, whole weeks from sowing to setting out."""
     trays = {crop.key: crop.raising.tray_density_per_m2.value for crop in load_crops() if crop.raising is not None}
-    sizes = {"": 9.0, "size_m = [0.1, 0.2]\n": 0.02, **many({}, {"size_m = [0.1, 0.1]\n": 0.01})}
+    sizes = {"": 9.0, **many({}, {"size_m = [0.2, 0.2]\n": 0.04}), "size_m = [0.1, 0.2]\n": 0.02}
     missing = []
     for line, size in sizes.items():
         answer = plan(tmp_path, SPRING + line, on="2027-01-11")
