@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from copy import copy
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
@@ -18,7 +17,7 @@ from tenhour.growth.stretch import stretch
 from tenhour.model.house import Air
 from tenhour.model.results import CropVerdict, SowAnswer
 from tenhour.plan.dates import DAYS, day_index
-from tenhour.plan.sowing import CODE, LEGGY_SCORE
+from tenhour.plan.sowing import LEGGY_SCORE
 from tenhour.sky.spread import class_sequence
 from tenhour.year.answers.fruiting import fruiting_verdict
 from tenhour.year.answers.sow import sow_of, verdict_of
@@ -280,19 +279,3 @@ def test_plants_set_out_are_ready_when_raising_them_said_so(key: str) -> None:
             assert abs((found[0] - (date(2026, 1, 1) + timedelta(days=round(sown + float(low))))).days) <= 3
             compared += 1
     assert compared >= 3
-
-
-def test_a_row_tells_when_raised_plants_are_ready_where_a_sowing_on_the_bed_never_is() -> None:
-    """The row itself, which tables and JSON tell, and not the first screen alone."""
-    row, day = [crop.key for crop in table().crops].index("leaf-lettuce"), day_index(JANUARY)
-    raised = table().raised_well
-    assert raised is not None
-    never = {f"span on {day}": np.full((3, len(table().crops), len(table().climate)), np.nan)}
-    ruling = replace(table().ruling, code=np.full_like(table().ruling.code, CODE["raise"]))
-    own = copy(table())
-    vars(own).update(raised=raised, ruling=ruling, _more=never)
-    found = verdict_of(own, row, 0, JANUARY)
-    ready = [part[raised.rows.index(row), 0, day] for part in (raised.days_low, raised.days, raised.days_high)]
-    assert [found.days_low, found.days_median, found.days_high] == [round(float(days)) for days in ready]
-    assert found.harvest_from == JANUARY + timedelta(days=round(float(ready[0])))
-    assert found.harvest_to == JANUARY + timedelta(days=round(float(ready[2])))

@@ -124,7 +124,9 @@ def _now(answer: SowAnswer, bed: BedSowing, crop: CropVerdict) -> SowNow | None:
     """What to do with a crop today; raising elsewhere comes before waiting."""
     raising, first, last = crop.raising, crop.harvest_from, crop.harvest_to
     base = SowNow(crop.crop, bed.name, crop.verdict, crop.way, "", meals_m2_week_count=crop.meals_m2_week_count)
-    if crop.verdict == "raise" and crop.set_out is not None and first is not None:
+    if crop.verdict == "raise" and crop.set_out is not None and (first or raising) is not None:
+        if first is None and raising is not None:
+            first, last = raising.harvest_from, raising.harvest_to
         text = screen.RAISE_ON(where=answer.where, bed=bed.name, out=crop.set_out, ready=_ready(first, last))
         return replace(base, text=text, where=answer.where, set_out=crop.set_out, ready_from=first, ready_to=last)
     tray = crop.way in TRAY_WAYS

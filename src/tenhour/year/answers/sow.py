@@ -170,7 +170,6 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
     chosen, day, ruling = table.crops[crop], day_index(on), table.ruling
     verdict = ruling.verdict(crop, bed, day)
     low, median, high = _span(table.span_on_d(day)[:, crop, bed])
-    ready = _raised_span(table, crop, bed, day) if verdict == "raise" and low is None else (low, median, high)
     two = table.peaks_on(crop, bed, day)
     raising = raising_advice(table, crop, bed, on)
     stay = stay_of(table, crop, bed, day, verdict)
@@ -191,11 +190,11 @@ def verdict_of(table: Table, crop: int, bed: int, on: date) -> CropVerdict:
         flowers_from=_after(on, _whole(float(table.sowings.bolting_d[crop, bed, day]))),
         verdict=verdict,
         sentence=sentence(verdict, facts),
-        harvest_from=_after(on, ready[0]),
-        harvest_to=_after(on, ready[2]),
-        days_low=ready[0],
-        days_median=None if two else ready[1],
-        days_high=ready[2],
+        harvest_from=_after(on, low),
+        harvest_to=_after(on, high),
+        days_low=low,
+        days_median=None if two else median,
+        days_high=high,
         young_from=facts.young_from,
         young_to=facts.young_to,
         peaks=tuple(HarvestPeak(_on(on, round(one.from_d)), _on(on, round(one.to_d)), one.share_frac) for one in two),
