@@ -347,6 +347,8 @@ def _going_on(program: Program, whole: Matrix, relaxed: _Relaxed, clock: _Clock,
     As it was, with other sizes, with some sowings more, with other sizes and more: each from the one before.
     """
     best, least = None, np.inf
+    if not (program.sowings.kept_units_count > 0).any():
+        return best
     for sizes, some in ((True, False), (False, False), (True, True), (False, True)):
         tried = _kept_with(program, relaxed, clock, best, sizes=sizes) if some else _as_kept(program, sizes=sizes)
         left = np.inf if tried is None else float(whole.missing_weight @ tried[0])
@@ -361,8 +363,6 @@ def _as_kept(program: Program, *, sizes: bool) -> Known | None:
     """A plan that is kept with no other sowings; with or without their sizes."""
     sowings = program.sowings
     kept = sowings.kept_units_count > 0
-    if not kept.any():
-        return None
     own = _same_sizes(sowings) if sizes else sowings
     return _of_these(replace(program, sowings=own), np.flatnonzero(kept | (sowings.week < 0) | sowings.must))
 
@@ -382,17 +382,17 @@ def _kept_with(
 ) -> Known | None:  # fmt: skip
     """A plan that is kept, with or without its sizes, and as few new sowings as mend it; from one that is known."""
     sowings = program.sowings
-    kept = sowings.kept_units_count > 0
-    if not kept.any():
-        return None
     chosen = _nearest(program, relaxed, start, MORE_SOWINGS)
-    own = _same_sizes(sowings) if sizes else replace(sowings, must=sowings.must | kept)
+    held = replace(sowings, must=sowings.must | (sowings.kept_units_count > 0))
+    own = _same_sizes(sowings) if sizes else held
     small, lot_of = part_of(replace(program, sowings=own), chosen)
     matrix = matrix_of(small)
     aim = _aim(matrix, program)
     dear = aim + matrix.tidy_currency
-    known = None if start is None else _narrowed(program, matrix, start[0], chosen, lot_of)
-    begin = None if known is None or sizes else (known, float(dear @ known))
+    begin = None
+    if start is not None and not sizes:  # a plan of other sizes is no plan of these
+        known = _narrowed(program, matrix, start[0], chosen, lot_of)
+        begin = known, float(dear @ known)
     try:
         found = _searched(matrix, dear, MORE_SHARE * clock.left_s, GAP_FRAC, begin, None)
     except NoAnswer:
