@@ -13,7 +13,10 @@ import pytest
 from helpers_fuzz import ENDING, SEEDS, broken, outcome, seeds
 from helpers_long import many
 
-PATIENCE_S = 2.0
+PATIENCE_S = 10.0
+"""Far more than reading takes, hundredths of a second: what runs away is caught, a busy machine is not."""
+ANSWER_S = 120.0
+"""A request that was hardly broken is answered: from a whole house-year."""
 BOUND_MB = 512
 """Memory that reading any one file may take beyond what the program has loaded."""
 CASES = {"house": 60, "crop": 12, "weather": 14, "readings": 60, "log": 80, "lamp": 80, "luminaire": 80,
@@ -46,12 +49,12 @@ def test_broken_files_give_an_answer_or_clear_lines_soon(room: str, folder: Path
     path = folder / f"case{ENDING[room]}"
     path.write_bytes(seeds(room)[0])
     outcome(room, path)  # loads what is loaded once
-    seen = set()
+    seen, patience_s = set(), ANSWER_S if room == "request" else PATIENCE_S
     for case in range(CASES[room]):
         path.write_bytes(broken(room, case))
         before = time.process_time()
         seen.add(outcome(room, path))
-        assert time.process_time() - before < PATIENCE_S, f"case {case}"
+        assert time.process_time() - before < patience_s, f"case {case}"
         assert list(folder.iterdir()) == [path], f"case {case} wrote something"
     assert "refused" in seen
 
