@@ -141,7 +141,7 @@ def check_others(year: tenhour.Year, day: str, found: dict[str, Any]) -> None:
         for crop in bed["crops"]:
             one, first = rows[bed["name"], crop["crop"]], crop["weeks"][0]
             assert first["state"] == one["verdict"], (crop["crop"], bed["name"])
-            assert crop["way"] == "fruiting" or crop["pays_from"] == one["pays_from"], (crop["crop"], bed["name"])
+            assert crop["pays_from"] == one["pays_from"], (crop["crop"], bed["name"])
             if one["verdict"] != "set-out-grown":
                 assert crop["sow_by"] == one["sow_by"], (crop["crop"], bed["name"])
             assert (one["harvest_from"] is None) == (first["days_low"] is None), (crop["crop"], bed["name"])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -131,6 +132,26 @@ def test_season_answers_in_text_and_json() -> None:
     answer = json.loads(tenhour(*arguments, "--json").out)
     assert set(answer) >= COMMON
     assert answer["beds"][0]["name"] == "middle"
+
+
+def test_a_crop_grown_for_fruit_is_answered_alone_with_one_date() -> None:
+    """The first day after the darkest from which four weeks are good, in ``sow``, ``season`` and its calendar; no empty
+    table where there is none."""
+    on = ("--crop", "tomato", "--lat", "44.8", "--lon", "20.4", "--elev", "100")
+    sown = json.loads(tenhour("sow", "--on", "2026-11-29", *on, "--json").out)
+    text = tenhour("season", "--from", "2026-11-29", *on, "--ics", "year.ics")
+    year = json.loads(tenhour("season", "--from", "2026-11-29", *on, "--json").out)
+    told = [[bed["crops"][0]["pays_from"] for bed in answer["beds"]] for answer in (sown, year)]
+    assert told[0] == told[1]
+    first = date.fromisoformat(told[0][0])
+    assert date(2027, 4, 1) < first < date(2027, 7, 1)
+    weeks = [week for week in year["beds"][0]["crops"][0]["weeks"] if week["state"] == "sow"]
+    assert timedelta(0) <= date.fromisoformat(weeks[0]["start"]) - first < timedelta(days=7)
+    assert text.status == 0, text.err
+    assert text.out.count("pays again from") == sum(day is not None for day in told[0])
+    calendar = Path("year.ics").read_text("utf-8").replace("\r\n ", "")
+    assert f"DTSTART;VALUE=DATE:{first:%Y%m%d}" in calendar
+    assert "enough for tomato to fruit on front" in calendar
 
 
 def test_sow_tells_what_stands_by_the_log(empty_folder: Path) -> None:

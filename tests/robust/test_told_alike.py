@@ -162,7 +162,7 @@ def each(answer: Any) -> Iterator[tuple[str, Any]]:
 
 
 def dated(bed: Any) -> list[Any]:
-    """Crops with dates: a season knows weeks of fruiting crops, no dates, and the page has them among sowings alone."""
+    """Crops with a table of growth: the page has fruiting ones among its sowings alone."""
     return [crop for crop in bed["crops"] if crop["way"] != "fruiting"]
 
 

@@ -99,7 +99,9 @@ def _crop_entries(bed: BedSeason, crop: CropSeason, style: Style) -> Iterator[En
         words = f"Last day to sow {crop_name(crop.crop)} on {bed.name} for winter"
         yield Entry("sow-by", crop.sow_by, crop.sow_by, words, note, bed.name, crop.crop)
     if crop.pays_from is not None:
-        words = f"Sowing {crop_name(crop.crop)} on {bed.name} pays again"
+        name = crop_name(crop.crop)
+        fruits = f"Light and warmth are enough for {name} to fruit on {bed.name}"
+        words = fruits if crop.way == "fruiting" else f"Sowing {name} on {bed.name} pays again"
         yield Entry("pays-from", crop.pays_from, crop.pays_from, words, note, bed.name, crop.crop)
     for span in crop.spans:
         if span.kind in SPAN_WORDS:

@@ -92,7 +92,9 @@ def _bed_lines(answer: SeasonAnswer, bed: BedSeason, width: int, style: Style) -
     rows += [row for crop in bed.crops for row in _crop_rows(crop, bed.weeks)]
     lines += strips(rows, name_width, width)
     lines += _scale_lines(bed, width, style)
-    lines += ["", *table_lines(_dates(answer, bed, width), width, style)]
+    dates = _dates(answer, bed, width)
+    if dates.rows:
+        lines += ["", *table_lines(dates, width, style)]
     if width >= ROOMY or len(bed.crops) <= FEW_CROPS:
         said = [_said(crop, style) for crop in bed.crops]
         lines += [line for text in said if text for line in ("", *wrap(text, width))]

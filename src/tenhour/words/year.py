@@ -99,7 +99,9 @@ NO_PLANTS = Sentence("No week of the year raises sturdy plants here without lamp
 PLANTS_READY = Sentence("Sown {when}, plants are ready to set out in {days}.")
 IN_ANY_WEEK = Sentence("in any week")
 
-FRUIT_WEEKS = Sentence("Light and warmth are enough for fruit {spans}; no dates are given for fruiting crops.")
+FRUIT_WEEKS = Sentence(
+    "Light and warmth are enough for fruit {spans}; no dates of harvest are given for fruiting crops."
+)
 FRUIT_NEVER = Sentence(
     "Enough light for fruit ({needs:mol 0} a day) and nights of {limit:temp} never come together here."
 )
@@ -113,7 +115,7 @@ FRUIT_HOT_WEEKS = Sentence("Too hot for fruit {spans}, above a mean of {most:tem
 FRUIT_COLD = Sentence("Too cold at night: expect about {coldest:temp}, and it wants {limit:temp}.")
 FRUIT_LAMPS = Sentence("Needs lamps: fruit wants {needs:mol 0} of light a day, and {missing:mol} are missing.")
 FRUIT_NOW = Sentence(
-    "Light and warmth are enough for fruit in the next four weeks; no dates are given for fruiting crops."
+    "Light and warmth are enough for fruit in the next four weeks; no dates of harvest are given for fruiting crops."
 )
 FRUIT_FROM = Sentence("Light and warmth are enough from {pays:date}.")
 

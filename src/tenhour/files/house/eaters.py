@@ -12,6 +12,7 @@ from tenhour.files.crop import crops_by_name, load_crops, plain_name
 from tenhour.files.house.typed import NOTHING, month
 from tenhour.files.units_text import BadValueError
 from tenhour.model.household import ANIMALS, WISHES
+from tenhour.units import GENERIC_YEAR
 
 KIND_WORDS: Final = {"salads": "salad", "greens": "cooked", "cooked-greens": "cooked", "herb": "herbs", "root": "roots"}
 ANIMAL_WORDS: Final = {"hens": "hen", "chicken": "hen", "chickens": "hen", "rabbits": "rabbit"}
@@ -130,7 +131,7 @@ def _day(text: str, *, last_of_month: bool) -> _Found:
     except BadValueError:
         raise BadValueError("days", "Write 1 October to 31 May, or 2026-10-01 to 2027-05-31.") from None
     year = years[0] if years else None
-    end = calendar.monthrange(year or 2001, found)[1]
+    end = calendar.monthrange(year or GENERIC_YEAR, found)[1]
     return year, found, days[0] if days else end if last_of_month else 1
 
 

@@ -67,7 +67,7 @@ def _nothing(sow: SowAnswer, style: Style) -> str:
         (crop.pays_from, crop_name(crop.crop), bed.name)
         for bed in sow.beds
         for crop in bed.crops
-        if crop.pays_from is not None
+        if crop.pays_from is not None and crop.way != "fruiting"
     ]
     if not waiting:
         return "Nothing is worth sowing today without lamps or more warmth."

@@ -1,4 +1,4 @@
-"""Crops grown for fruit: a verdict on light and temperature, no dates."""
+"""Crops grown for fruit: a verdict on light and temperature, no dates of harvest."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from tenhour.model.results import CropVerdict, Kept, Verdict
 from tenhour.model.season import CropSeason, SowWeek, Span
 from tenhour.plan.dates import DAYS, day_index, next_on_or_after
 from tenhour.plan.season import WEEK_D, WEEKS, runs
+from tenhour.plan.sowing import first_steady
 from tenhour.words import year as words
 from tenhour.words.crops import crop_name
 from tenhour.words.text import Text, joined
@@ -62,6 +63,11 @@ class FruitYear:
         """Light and warmth suffice."""
         return self.bright & self.warm & ~self.hot
 
+    def pays_from(self, world: World, on: date) -> date | None:
+        """The next date of the first day after the darkest from which four weeks of days are good."""
+        first = float(first_steady(self.good, world.darkest_day))
+        return next_on_or_after(int(first), on) if np.isfinite(first) else None
+
     def verdict(self, day: int) -> Verdict:
         """The verdict of a day of the year, from 0."""
         good = bool(self.good.any())
@@ -107,7 +113,8 @@ def fruiting_season(world: World, crop: Crop, bed: int, on: date) -> CropSeason:
     text = joined([text, heat, rest_text(world, crop, bed, on)])
     household = world.house.household
     return CropSeason(
-        crop.key, crop.name, crop.way, weeks, spans, None, None, sentence=text, short=crop_name(crop.key),
+        crop.key, crop.name, crop.way, weeks, spans, None, found.pays_from(world, on), sentence=text,
+        short=crop_name(crop.key),
         wanted=household is not None and crop.key in household.likes,
     )  # fmt: skip
 
@@ -118,7 +125,7 @@ def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdic
     found = fruit_year(world, crop, bed)
     needs, limit, light = found.needs_dli_mol_m2_d, found.limit_degc, float(found.light_dli_mol_m2_d[day])
     good = np.flatnonzero(found.good[(day + np.arange(DAYS)) % DAYS])
-    pays = next_on_or_after((day + int(good[0])) % DAYS, on) if good.size else None
+    again = next_on_or_after((day + int(good[0])) % DAYS, on) if good.size else None
     missing = max(needs - light, 0.0)
     verdict = found.verdict(day)
     pattern = {
@@ -131,8 +138,8 @@ def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdic
     text = pattern(
         coldest=found.cold_night_degc[day], limit=limit, needs=needs, missing=missing, most=found.most_mean_degc
     )
-    if pays is not None and verdict in ("too-cold", "too-hot", "needs-lamps"):
-        text = joined([text, words.FRUIT_FROM(pays=pays)])
+    if again is not None and verdict in ("too-cold", "too-hot", "needs-lamps"):
+        text = joined([text, words.FRUIT_FROM(pays=again)])
     told = CropVerdict(
         crop=crop.key,
         name=crop.name,
@@ -142,7 +149,7 @@ def fruiting_verdict(world: World, crop: Crop, bed: int, on: date) -> CropVerdic
         dli_mol_m2_d=light,
         needs_dli_mol_m2_d=needs,
         missing_dli_mol_m2_d=missing,
-        pays_from=pays,
+        pays_from=found.pays_from(world, on),
     )
     return with_rest(told, world, crop, bed, on)
 

@@ -72,7 +72,7 @@ def _of_crop(bed: BedSeason, crop: CropSeason, shown_to: date) -> Iterator[_Todo
         if span.kind == "trays":
             yield todo(span.first, "trays", words.START_TRAYS)
     if crop.pays_from is not None:
-        yield todo(crop.pays_from, "pays", words.PAYS_AGAIN)
+        yield todo(crop.pays_from, "pays", words.FRUITS_AGAIN if crop.way == "fruiting" else words.PAYS_AGAIN)
     yield from _of_route(crop.route, todo)
 
 

@@ -124,7 +124,8 @@ def too_warm_to_come_up(crops: Sequence[Crop], climate: BedClimate) -> NDArray[n
     above = [
         LATE_EMERGENCE_D * window_mean(np.maximum(temp - value, 0.0), days, LATE_EMERGENCE_D) for value in base.ravel()
     ]
-    return np.asarray((mean > most) | ((peak > most) & (np.stack(above) >= need)))
+    enough = np.array(above).reshape(len(crops), *temp.shape) >= need  # of no crops too: fruiting ones have no tables
+    return np.asarray((mean > most) | ((peak > most) & enough))
 
 
 def in_season(crops: Sequence[Crop], darkest_day: int) -> NDArray[np.bool_]:
