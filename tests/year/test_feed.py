@@ -108,12 +108,21 @@ def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_clo
     assert late["missing"]
     remedies = {remedy["kind"]: remedy["missing_after_count"] for remedy in late["remedies"]}
     assert remedies["earlier"] < late["proof"]["missing_least_count"]
-    text = tenhour(
-        "feed", "-H", tmp_path / "house.toml", "--on", "2026-11-02", "--every", "2w", "--seconds", SECONDS
-    ).out
-    assert "Short:" in text
+    asked = ("feed", "-H", tmp_path / "house.toml", "--on", "2026-11-02", "--every", "2w", "--seconds", SECONDS)
+    text = tenhour(*asked).out
+    assert "Missing\n" in text
     assert "sow 4 weeks earlier" in text
-    assert max(map(len, text.splitlines())) <= 80
+    lines = text.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert len(lines) <= 30
+    first = late["sowings"][0]
+    assert f"week of {first['sow']}" in text or late["jobs"][0]["on"] < first["sow"]
+    if not LONG:
+        return
+    everything = tenhour(*asked, "--all").out
+    assert "Short:" in everything
+    for sowing in late["sowings"]:
+        assert sowing["sow"] in everything
 
 
 @pytest.mark.usefixtures("no_remedies")

@@ -25,6 +25,7 @@ from tenhour.cli.common import (
 from tenhour.cli.output import (
     ICS_ENDINGS,
     PLOT_ENDINGS,
+    CautionsOption,
     CsvOption,
     DatesOption,
     ForceOption,
@@ -61,6 +62,9 @@ def feed(
     week: Annotated[bool, typer.Option("--week", help="Only this week: what to do and what to eat.")] = False,
     seeds: Annotated[bool, typer.Option("--seeds", help="Only the seed to buy, in counts and grams.")] = False,
     shelf: Annotated[bool, typer.Option("--shelf", help="Only the trays, week by week.")] = False,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Every sowing, change, remedy and season's shortage, not one screen.")
+    ] = False,
     keep: Annotated[
         Path | None,
         typer.Option(
@@ -91,11 +95,13 @@ def feed(
     force: ForceOption = False,
     units: UnitsOption = None,
     dates: DatesOption = "iso",
+    all_notes: CautionsOption = False,
 ) -> None:
     """Feed the household: sowings for every week's meals, proof of how good the plan is, and what would mend it."""
     with user_errors():
         load_by_module()
         from dataclasses import replace
+        from functools import partial
 
         from tenhour.cli.loading import all_at_once, choose_crops, log_of, parse_interval, sources, sowing_date
         from tenhour.files.house.household import household_data, usual_household
@@ -114,7 +120,7 @@ def feed(
             lambda: parse_interval("--every", every),
             lambda: _kept(keep),
         )
-        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv)
+        out = output_of(in_use.us_units, units, dates, as_json=as_json, csv=csv, cautions=all_notes)
         outputs.apart_from_inputs()
         household = in_use.household or usual_household()
         if in_use.household is None:
@@ -134,7 +140,10 @@ def feed(
                 fleece=shipped_covers().get("fleece"),
             )  # fmt: skip
             answer = year.feed(asked, find_lamp(LampChoice()), LampRequest(), seconds_s=limit)
-        shown = next((text for wanted, text in ((seeds, seeds_text), (shelf, shelf_text)) if wanted), feed_text)
+        shown = next(
+            (text for wanted, text in ((seeds, seeds_text), (shelf, shelf_text)) if wanted),
+            partial(feed_text, everything=everything),
+        )
         out.give(
             answer,
             lambda width: (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Final
 
@@ -26,15 +26,26 @@ from tenhour.model.feed import (
     FeedWish,
 )
 from tenhour.report.common import basis_lines, style_of
+from tenhour.report.feed_said import (
+    bought_texts,
+    change_texts,
+    effort_text,
+    food,
+    missing_text,
+    remedy_texts,
+    shelf_text_of,
+    short_texts,
+    title_text,
+    worth_texts,
+)
+from tenhour.report.feed_screen import screen_lines
 from tenhour.report.strips import month_letters
-from tenhour.report.tables import Table, columns, table_of
+from tenhour.report.tables import Field, Table, columns, table_of
 from tenhour.report.terminal import bold, table_lines, wrap
 from tenhour.words import feeding as words
 from tenhour.words.style import Style
-from tenhour.words.text import Text, counted, joined, listed, written
+from tenhour.words.text import Text, joined, listed, written
 
-MOST_SOWINGS: Final = 14
-"""Sowings shown before the rest is left to the table; the next ones matter most."""
 WEEK: Final = timedelta(days=7)
 
 
@@ -86,18 +97,18 @@ def seeds_table(answer: FeedAnswer) -> Table:
     return table_of("seeds", "Seed to buy.", ((s,) for s in answer.seeds), columns(FeedSeed, "name seeds_count seed_g"))
 
 
-def feed_text(answer: FeedAnswer, width: int, *, style: Style | None = None) -> str:
-    """Answer as text: how good it is, what to sow first, what is short and what would close it."""
+def feed_text(answer: FeedAnswer, width: int, *, style: Style | None = None, everything: bool = False) -> str:
+    """Answer as text: one screen that says what to do; or everything, every sowing and every season's shortage."""
     chosen = style_of(answer.us_units, style)
+    if not everything:
+        return "\n".join(screen_lines(answer, width, chosen))
     lines = _head(answer, width, chosen)
     lines += _kept_lines(answer, width, chosen)
     lines += _sowing_lines(answer, width, chosen)
-    for lamp in answer.lamps:
-        lines += wrap(written(_lamp(lamp, answer.currency), chosen), width)
-    for buy in answer.buys:
-        lines += wrap(written(buy.text, chosen), width)
+    for text in bought_texts(answer):
+        lines += wrap(written(text, chosen), width)
     for shelf in answer.shelf:
-        lines += wrap(written(_shelf(shelf), chosen), width)
+        lines += wrap(written(shelf_text_of(shelf), chosen), width)
     lines += _short_lines(answer, width, chosen)
     lines += _surety_lines(answer, width, chosen)
     lines += ["", *_strip_lines(answer, width)]
@@ -148,15 +159,9 @@ def _taken(answer: FeedAnswer) -> dict[str, list[float]]:
     return {bed: [m2 / most for m2 in row] for bed, row in area.items() if (most := max(row)) > 0.0}
 
 
-MOST_CHANGES: Final = 8
-
-
 def _kept_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     """What stands, and what a new plan changes."""
     lines = [*_kept_changes(answer, width, style), ""] if answer.changes or answer.kept else []
-    more = len(answer.changes) - MOST_CHANGES
-    if more > 0:
-        lines[-1:] = [f"And {more} more: --csv changes.", ""]
     if answer.stands:
         table = table_of("stands", "", ((s,) for s in answer.stands),
                          columns(FeedStand, "name bed sown area_m2 harvest_from clear_by"))  # fmt: skip
@@ -180,84 +185,27 @@ def shelf_text(answer: FeedAnswer, width: int, *, style: Style | None = None) ->
     chosen = style_of(answer.us_units, style)
     if not answer.trays:
         return "The plan sows no trays."
-    table = table_of("trays", "", ((t,) for t in answer.trays), _TRAY)
+    rows = ((tray, words.quarters_said(tray.trays_count), tray) for tray in answer.trays)
+    table = table_of("trays", "", rows, columns(FeedTray, "sow bed name"), Field("trays_count", "trays"),
+                     columns(FeedTray, "seed_g cut_from cut_to serves"))  # fmt: skip
     lines = [bold("Trays to sow"), *table_lines(table, width, chosen)]
     return "\n".join(lines + basis_lines(answer.basis, width, chosen))
 
 
-def _count(number: float) -> str:
-    return f"{number:.0f}" if abs(number - round(number)) < 0.05 else f"{number:.1f}"
-
-
-def _plural(number: int, one: str, many: str = "") -> str:
-    return f"{number} {one if number == 1 else many or one + 's'}"
-
-
-def _wanted(answer: FeedAnswer) -> str:
-    asked = next((week for week in answer.weeks if any(wish.wanted_count for wish in week.wishes)), answer.weeks[-1])
-    return listed([f"{_count(wish.wanted_count)} {_food(wish.wish)}" for wish in asked.wishes])
-
-
-def _food(wish: str) -> str:
-    animals = {"hen": "portions of greens for hens", "rabbit": "portions of greens for rabbits"}
-    return animals.get(wish, wish)
-
-
 def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
-    people = _plural(answer.people_count, "person", "people")
-    title = words.WHOLE(people=people, first=answer.first, last=answer.last, wishes=_wanted(answer))
     proof = answer.proof
-    if proof.missing_count < MISSING_LITTLE:
-        missing: Text = words.NOTHING_MISSING()
-    elif proof.missing_whole_count < MISSING_LITTLE:
-        missing = words.PERHAPS(left=_count(proof.missing_count))
-    else:
-        missing = words.PROVEN(least=_count(proof.missing_whole_count), left=_count(proof.missing_count))
-    kinds_bought = {buy.kind for buy in answer.buys}
-    bought = listed(
-        [
-            "seed",
-            *(["lamps"] if answer.lamps else []),
-            *(f"{kind}s" for kind in ("cover", "tray") if kind in kinds_bought),
-        ]
-    )
-    money = f", {answer.money_currency:.0f} {answer.currency} for {bought}" if answer.currency else ""
-    kinds = len({sowing.crop for sowing in answer.sowings} | {shelf.crop for shelf in answer.shelf})
-    effort = words.EFFORT(
-        sowings=_plural(len(answer.sowings), "sowing"), kinds=_plural(kinds, "kind of crop", "kinds of crop"),
-        work=answer.work_h_week, money=money,
-    )  # fmt: skip
-    shop = (
-        []
-        if answer.shop_currency is None
-        else [words.SHOP(money=f"{answer.shop_currency:.0f} {answer.currency}".strip())]
-    )
-    caution = (
-        [words.CAUTION(surety=answer.surety_frac, money=f"{answer.caution_currency:.0f} {answer.currency}".strip())]
-        if answer.caution_currency is not None and answer.caution_currency >= 1.0
-        else []
-    )
-    if answer.caution_missing_count >= MISSING_TOLD:
-        more = _count(answer.caution_missing_count)
-        caution = [words.CAUTION_MISSING(surety=answer.surety_frac, more=more)]
     gap = words.GAP(gap=proof.gap_frac, seconds=f"{proof.seconds_s:.0f}")
-    first, *rest = wrap(written(title, style), width)
-    return [bold(first), *rest, *wrap(written(joined([missing, effort, *shop, *caution, gap]), style), width), ""]
-
-
-MISSING_LITTLE: Final = 0.05
-MISSING_TOLD: Final = 0.1
-"""Remedies are looked for where so much must be missing."""
+    said = joined([missing_text(answer), effort_text(answer), *worth_texts(answer), gap])
+    first, *rest = wrap(written(title_text(answer), style), width)
+    return [bold(first), *rest, *wrap(written(said, style), width), ""]
 
 
 def _sowing_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     if not answer.sowings:
         return [] if answer.shelf else ["Nothing is worth sowing for these wishes.", ""]
     names = "sow set_out bed name area_m2 plants_count harvest_from harvest_to"
-    table = table_of("sowings", "", ((s,) for s in answer.sowings[:MOST_SOWINGS]), columns(FeedSowing, names))
-    more = len(answer.sowings) - MOST_SOWINGS
-    rest = [f"And {_plural(more, 'sowing')} later: --csv sowings."] if more > 0 else []
-    return [*table_lines(table, width, style), *rest, *_moved_lines(answer, width, style), ""]
+    table = table_of("sowings", "", ((s,) for s in answer.sowings), columns(FeedSowing, names))
+    return [*table_lines(table, width, style), *_moved_lines(answer, width, style), ""]
 
 
 def _moved_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
@@ -269,52 +217,14 @@ def _moved_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     return wrap(written(words.MOVED_TOLD(names=listed(moved)), style), width) if moved else []
 
 
-def _short(answer: FeedAnswer) -> Iterator[Text]:
-    """Every wish of which something is missing: when, and when most."""
-    for name in dict.fromkeys(wish.wish for week in answer.weeks for wish in week.wishes):
-        own = [item for item in answer.missing if item.wish == name]
-        if not own:
-            continue
-        worst = max(own, key=lambda item: item.missing_count)
-        asked = sum(wish.wish == name and wish.wanted_count > 0 for week in answer.weeks for wish in week.wishes)
-        what = {"wish": _food(name), "missing": _count(worst.missing_count), "wanted": _count(worst.wanted_count)}
-        if len(own) == 1:
-            yield words.SHORT(**what, week=worst.start)
-        else:
-            yield words.SHORT_WEEKS(**what, week=worst.start, weeks=len(own), all=asked)
-
-
-def _lamp(lamp: FeedLamps, currency: str) -> Text:
-    return words.LAMPS(
-        count=counted(lamp.count, "lamp"), bed=lamp.bed, power=lamp.power_w, first=lamp.first, last=lamp.last,
-        hours=f"{lamp.hours_h_week:.0f}", kwh=lamp.energy_kwh, money=f"{lamp.cost_currency:.0f} {currency}".strip(),
-    )  # fmt: skip
-
-
-def _shelf(shelf: FeedShelf) -> Text:
-    if shelf.first == shelf.last:
-        trays = words.trays_said(shelf.trays_count)
-        return words.SHELF_ONCE(trays=trays, name=shelf.name, bed=shelf.bed, first=shelf.first)
-    return words.SHELF(
-        trays=words.trays_said(shelf.trays_count), name=shelf.name, bed=shelf.bed, first=shelf.first,
-        last=shelf.last, most=words.trays_said(shelf.most_count),
-    )  # fmt: skip
-
-
 def _short_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     if not answer.missing:
         return []
-    lines = ["Short:", *_dashed([written(said, style) + "." for said in _short(answer)], width)]
+    lines = ["Short:", *_dashed([written(said, style) + "." for said in short_texts(answer)], width)]
     if answer.remedies:
         lines.append("What would close it, best first:")
-    if not answer.remedies and answer.proof.missing_least_count >= MISSING_TOLD:
-        lines += wrap("- " + written(words.NOTHING_CLOSES(), style), width)
-    for remedy in answer.remedies:
-        least, cost = answer.proof.missing_least_count, remedy.cost_currency
-        money = "" if not cost else words.COSTS(money=f"{cost:.0f} {answer.currency}".strip())
-        closed = _count(least - remedy.missing_after_count)
-        closes = words.CLOSES(text=remedy.text, closed=closed, missing=_count(least), cost=money)
-        lines += wrap("- " + written(closes, style), width)
+    for text in remedy_texts(answer):
+        lines += wrap("- " + written(text, style), width)
     return lines
 
 
@@ -322,17 +232,21 @@ def _surety_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     """How each wish fares in other seasons, and which are served less than asked."""
     said = []
     for item in answer.surety:
-        text: Text = words.SERVED(wish=_food(item.wish), served=item.served_frac)
+        text: Text = words.SERVED(wish=food(item.wish), served=item.served_frac)
         if item.worst_week is not None and item.worst_short_frac > 0:
             seasons = words.seasons_said(item.worst_short_frac)
             text = joined([text, words.WORST(week=item.worst_week, seasons=seasons)], "")
         said.append(written(text, style))
     lines = ["Of its portions the plan brings in seasons it was not made for:", *_dashed(said, width)]
-    below = [_food(item.wish) for item in answer.surety if round(item.served_frac, 2) < answer.surety_frac]
+    below = [food(item.wish) for item in answer.surety if round(item.served_frac, 2) < answer.surety_frac]
     if below:
         told = words.BELOW(surety=answer.surety_frac, wishes=listed(below))
         lines += wrap(written(told, style), width)
     return lines
+
+
+MOST_CHANGES: Final = 8
+"""Changes told beside a week's jobs."""
 
 
 def week_text(answer: FeedAnswer, today: date, width: int, *, style: Style | None = None) -> str:
@@ -346,15 +260,17 @@ def week_text(answer: FeedAnswer, today: date, width: int, *, style: Style | Non
         lines += wrap(written(words.WORK_WEEK(minutes=f"{week.work_min:.0f}"), chosen), width)
     lines += ["", bold("To eat"), *_dashed(_eaten(answer, week, chosen) or ["Nothing from the beds."], width)]
     if answer.changes or answer.kept:
-        lines += ["", *_kept_changes(answer, width, chosen)]
+        lines += ["", *_kept_changes(answer, width, chosen, MOST_CHANGES)]
     return "\n".join(lines)
 
 
-def _kept_changes(answer: FeedAnswer, width: int, style: Style) -> list[str]:
+def _kept_changes(answer: FeedAnswer, width: int, style: Style, most: int | None = None) -> list[str]:
     if not answer.changes:
         return wrap(str(words.UNCHANGED()), width)
-    head = str(words.CHANGED(changes=counted(len(answer.changes), "change")))
-    return [head, *_dashed([written(one.text, style) for one in answer.changes[:MOST_CHANGES]], width)]
+    head, *said = [written(text, style) for text in change_texts(answer)]
+    more = 0 if most is None else len(said) - most
+    rest = [f"And {more} more: --csv changes."] if more > 0 else []
+    return [head, *_dashed(said[:most], width), *rest]
 
 
 def _eaten(answer: FeedAnswer, week: FeedWeek | None, style: Style) -> list[str]:

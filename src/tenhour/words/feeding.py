@@ -115,11 +115,15 @@ QUARTERS: Final = ("", "¼", "½", "¾")
 MOST_SEASONS: Final = 20
 
 
-def trays_said(count: float) -> str:
-    """Trays as a grower counts them: whole ones and quarters."""
+def quarters_said(count: float) -> str:
+    """A number of trays as a grower counts them: whole ones and quarters."""
     whole, quarter = divmod(round(count * 4), 4)
-    number = f"{whole or ''}{QUARTERS[quarter]}" or "0"
-    return f"{number} {'tray' if 0.0 < count <= 1.0 else 'trays'}"
+    return f"{whole or ''}{QUARTERS[quarter]}" or "0"
+
+
+def trays_said(count: float) -> str:
+    """The same with its noun."""
+    return f"{quarters_said(count)} {'tray' if 0.0 < count <= 1.0 else 'trays'}"
 
 
 def seasons_said(share: float) -> str:
