@@ -115,8 +115,6 @@ def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_clo
     lines = text.splitlines()
     assert max(map(len, lines)) <= 80
     assert len(lines) <= 30
-    first = late["sowings"][0]
-    assert f"week of {first['sow']}" in text or late["jobs"][0]["on"] < first["sow"]
     if not LONG:
         return
     everything = tenhour(*asked, "--all").out
