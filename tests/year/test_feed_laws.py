@@ -206,7 +206,7 @@ def test_seasons_nobody_planned_on_are_served_as_surely_as_asked(
     sure = served_otherwise(tmp_path / "sure.toml", SURE.text(), monkeypatch)
     check_sure(sure)
     assert sure["proof"]["missing_least_count"] < 1.0
-    words = ("feed", "-H", tmp_path / "sure.toml", "--on", "2026-08-24", "--every", "2w", "--seconds", "3")
+    words = ("feed", "-H", tmp_path / "sure.toml", "--on", "2026-08-24", "--every", "2w", "--seconds", "3", "--all")
     text = " ".join(tenhour(*words).out.split())
     assert "in the week of" in text
     assert "of seasons instead of one in two" in text

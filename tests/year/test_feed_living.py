@@ -145,6 +145,7 @@ def test_every_job_is_in_the_calendar_once_and_known_by_its_sowing(folder: Path,
     off = {str(event["uid"]) for event in after if event.get("status") == "CANCELLED"}
     on = {str(event["uid"]) for event in after if event.get("status") != "CANCELLED"}
     assert not on & off
+    assert set(ids) - on == off  # moved clearings, pickings and seed to buy too, not only what is not sown any more
     dropped = {sowing(one) for one in first["sowings"]} - {
         sowing(one) for one in json.loads((folder / "plan.json").read_text("utf-8"))["sowings"]
     }

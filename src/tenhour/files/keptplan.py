@@ -6,11 +6,11 @@ import json
 import math
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from tenhour.errors import FileProblem, Problem
 from tenhour.files.textfile import read_text
-from tenhour.model.feed import KeptPlan, KeptSowing
+from tenhour.model.feed import Doing, FeedJob, KeptPlan, KeptSowing
 from tenhour.model.household import Household
 
 ALLOWED = "a plan that 'tenhour feed --keep' or 'feed --json' wrote"
@@ -33,9 +33,10 @@ def read_plan(path: Path) -> KeptPlan:
             (date.fromisoformat(row["start"]), str(row["wish"]), float(row["missing_count"])) for row in raw["missing"]
         )
         proven = _proven(raw)
+        jobs = tuple(_job(row) for row in raw.get("jobs") or ())
     except (ValueError, KeyError, TypeError, AttributeError, OverflowError, RecursionError) as error:
         raise other from error
-    return KeptPlan(sowings, missing, *proven)
+    return KeptPlan(sowings, missing, *proven, jobs)
 
 
 def _proven(raw: dict[str, Any]) -> tuple[float, float, str, float, float]:
@@ -46,6 +47,13 @@ def _proven(raw: dict[str, Any]) -> tuple[float, float, str, float, float]:
     bound = float(proof["bound"]) if mark else -math.inf
     whole = float(proof.get("missing_whole_count") or 0.0) if mark else 0.0
     return surety, float(proof.get("season_frac", surety)), mark, bound, whole
+
+
+def _job(row: dict[str, Any]) -> FeedJob:
+    if row["do"] not in get_args(Doing):
+        raise ValueError(row["do"])
+    on, sow = date.fromisoformat(row["on"]), date.fromisoformat(row["sow"])
+    return FeedJob(on, row["do"], str(row["crop"]), str(row["bed"] or ""), sow, "", 0.0)
 
 
 def _sowing(row: dict[str, Any]) -> KeptSowing:

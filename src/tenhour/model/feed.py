@@ -133,12 +133,15 @@ class FeedStand:
     text: Prose
 
 
+Doing = Literal["buy", "sow", "raise", "set-out", "outdoors", "move-in", "trays", "pick", "clear"]
+
+
 @dataclass(frozen=True)
 class FeedJob:
     """One thing to do on one day."""
 
     on: date
-    do: Literal["buy", "sow", "raise", "set-out", "outdoors", "move-in", "trays", "pick", "clear"]
+    do: Doing
     crop: str
     bed: Annotated[str, About(empty_null=True)]
     sow: date
@@ -293,6 +296,8 @@ class FeedAnswer(Answer):
     """Beside the plan that was kept; empty where none was."""
     kept: Annotated[bool, About(name="kept_plan")] = False
     """Whether it goes on from a plan that was kept."""
+    withdrawn: Annotated[tuple[FeedJob, ...], HIDDEN] = ()
+    """Jobs that the plan that was kept gave and this one does not: a calendar that has them is to drop them."""
     us_units: Annotated[bool, HIDDEN] = False
 
     @property
@@ -334,3 +339,5 @@ class KeptPlan:
     """Proven for the question of that mark."""
     whole_weight: float = 0.0
     """Weighted portions that must be missing with whole sowings: proven for it."""
+    jobs: tuple[FeedJob, ...] = ()
+    """What it gave to do; their texts are left out."""

@@ -123,17 +123,17 @@ def shelf_text_of(shelf: FeedShelf) -> Text:
     )  # fmt: skip
 
 
-def bought_texts(answer: FeedAnswer) -> list[Text]:
+def bought_texts(answer: FeedAnswer) -> list[str]:
     """Lamps, covers and trays to buy."""
     return [*(_lamp(lamp, answer.currency) for lamp in answer.lamps), *(buy.text for buy in answer.buys)]
 
 
-def remedy_texts(answer: FeedAnswer) -> list[Text]:
+def remedy_texts(answer: FeedAnswer) -> list[str]:
     """What would close the miss, best first; or that nothing would."""
     least = answer.proof.missing_least_count
     if not answer.remedies:
         return [words.NOTHING_CLOSES()] if answer.missing and least >= MISSING_TOLD else []
-    out = []
+    out: list[str] = []
     for remedy in answer.remedies:
         cost = remedy.cost_currency
         money = "" if not cost else words.COSTS(money=f"{cost:.0f} {answer.currency}".strip())
@@ -142,7 +142,7 @@ def remedy_texts(answer: FeedAnswer) -> list[Text]:
     return out
 
 
-def change_texts(answer: FeedAnswer) -> list[Text]:
+def change_texts(answer: FeedAnswer) -> list[str]:
     """Changes to the plan that was kept, their number first."""
     head = words.CHANGED(changes=counted(len(answer.changes), "change"))
     return [head, *(one.text for one in answer.changes)]

@@ -201,12 +201,12 @@ def _eaten_lines(answer: FeedAnswer, most: int, width: int, style: Style) -> lis
     return []
 
 
-def _seasons(answer: FeedAnswer) -> Text:
+def _seasons(answer: FeedAnswer) -> str:
     """How it fares in other seasons, the worst week named; and what falls short of the surety asked."""
     if not answer.surety:
         return ""
     wishes: list[Text] = [words.SERVED(wish=food(item.wish), served=item.served_frac) for item in answer.surety]
-    said: list[Text] = [screen.SEASONS(wishes=listed(wishes))]
+    said: list[str] = [screen.SEASONS(wishes=listed(wishes))]
     worst = max(answer.surety, key=lambda item: item.worst_short_frac)
     if worst.worst_week is not None and worst.worst_short_frac > 0:
         seasons = words.seasons_said(worst.worst_short_frac)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Final
 
-from tenhour.model.feed import FeedAnswer, FeedChange, FeedJob
+from tenhour.model.feed import FeedAnswer, FeedJob
 from tenhour.report.calendar import Entry, calendar_of
 from tenhour.words.crops import crop_name
 from tenhour.words.style import Style
@@ -17,7 +17,6 @@ HEADS: Final = {
     "set-out": "Set out {crop} on {bed}", "trays": "Sow trays of {crop}", "pick": "{crop} on {bed} is ready to eat",
     "clear": "Clear {crop} from {bed}", "outdoors": "Sow {crop} outdoors", "move-in": "Move {crop} in to {bed}",
 }  # fmt: skip
-OFF: Final = ("sow", "raise", "set-out", "outdoors", "move-in", "trays", "pick", "clear")
 
 
 def feed_ics(answer: FeedAnswer, house: str, made: datetime, style: Style) -> bytes:
@@ -25,9 +24,9 @@ def feed_ics(answer: FeedAnswer, house: str, made: datetime, style: Style) -> by
 
     Parameters: house, the name or place that tells this house from another; made, when the file is made (with zone).
     Method: an entry is known by its job, crop, bed and day of sowing, so a second import moves it and never doubles
-    it; sowings that a new plan drops are said to be off (RFC 5545, status CANCELLED).
+    it; jobs that a new plan gives no more are said to be off (RFC 5545, status CANCELLED).
     """
-    return calendar_of([*_jobs(answer, style), *_dropped(answer)], house, made)
+    return calendar_of([*_jobs(answer, style), *_off(answer)], house, made)
 
 
 def _jobs(answer: FeedAnswer, style: Style) -> Iterator[Entry]:
@@ -37,18 +36,15 @@ def _jobs(answer: FeedAnswer, style: Style) -> Iterator[Entry]:
         )
 
 
-def _dropped(answer: FeedAnswer) -> Iterator[Entry]:
-    for change in answer.changes:
-        if change.change in ("dropped", "missed"):
-            for do in OFF:
-                yield Entry(do, change.sow, change.sow, _head(do, change), "", change.bed, change.crop,
-                            _known(change), cancelled=True)  # fmt: skip
+def _off(answer: FeedAnswer) -> Iterator[Entry]:
+    for job in answer.withdrawn:
+        yield Entry(job.do, job.on, job.on, _head(job.do, job), "", job.bed, job.crop, _known(job), cancelled=True)
 
 
-def _head(do: str, of: FeedJob | FeedChange) -> str:
+def _head(do: str, of: FeedJob) -> str:
     name = crop_name(of.crop)
     return HEADS[do].format(crop=name[:1].upper() + name[1:] if do == "pick" else name, bed=of.bed)
 
 
-def _known(of: FeedJob | FeedChange) -> str:
+def _known(of: FeedJob) -> str:
     return f"sown {of.sow.isoformat()}"

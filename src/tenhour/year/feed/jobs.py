@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import Final
@@ -95,6 +96,27 @@ def _of_tray(one: FeedTray, tray_min: float) -> Iterator[FeedJob]:
         seed="" if one.seed_g is None else words.OF_SEED(grams=one.seed_g), first=one.cut_from,
     )  # fmt: skip
     yield FeedJob(one.sow, "trays", one.crop, one.bed, one.sow, said, tray_min * one.trays_count)
+
+
+def withdrawn(
+    before: Sequence[FeedJob], jobs: Sequence[FeedJob], missed: Sequence[KeptSowing], today: date
+) -> tuple[FeedJob, ...]:  # fmt: skip
+    """Jobs ahead that a kept plan gave and that are given no more, or less often; and all those of sowings missed."""
+    gone = {(one.crop, one.bed, one.moved_in or one.sow) for one in missed}
+    left = Counter(_named(job) for job in jobs)
+    out = []
+    for job in before:
+        if job.on < today and (job.crop, job.bed, job.sow) not in gone:
+            continue
+        if left[_named(job)] > 0:
+            left[_named(job)] -= 1
+        else:
+            out.append(job)
+    return tuple(out)
+
+
+def _named(job: FeedJob) -> tuple[str, str, str, date]:
+    return job.do, job.crop, job.bed, job.sow
 
 
 def changes_of(

@@ -14,7 +14,7 @@ from tenhour.words import feeding as words
 from tenhour.words.crops import crop_name
 from tenhour.year.crops import growing
 from tenhour.year.feed.asked import Asked
-from tenhour.year.feed.jobs import changes_of, jobs_of
+from tenhour.year.feed.jobs import changes_of, jobs_of, withdrawn
 from tenhour.year.feed.offer import Offer, chosen_crops, grown_for, weeks_of
 from tenhour.year.feed.remedies import remedies_of
 from tenhour.year.feed.search import Case, Made, judged, moves_on_offer, surety_of
@@ -54,6 +54,8 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     sowings, trays, stands, seeds = told.sowings(), told.trays(), told.stands(), told.seeds()
     names = {crop.key: crop_name(crop.key) for crop in asked.crops}
     tray_min = float(usual["work"]["tray_min"]["value"])
+    jobs = jobs_of(sowings, trays, stands, seeds, today, tray_min)
+    before = () if asked.kept is None else asked.kept.jobs
     return FeedAnswer(
         basis=_with_notes(world.basis(_inputs(world, household, today, offer)), world, household),
         people_count=household.people_count,
@@ -78,7 +80,8 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
         currency=household.currency,
         trays=trays,
         stands=stands,
-        jobs=jobs_of(sowings, trays, stands, seeds, today, tray_min),
+        jobs=jobs,
+        withdrawn=withdrawn(before, jobs, begun.missed, today),
         changes=() if asked.kept is None else changes_of(begun.kept, begun.missed, sowings, trays, names),
         kept=asked.kept is not None,
         us_units=world.house.us_units,
