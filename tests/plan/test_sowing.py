@@ -9,14 +9,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from helpers_long import many
 from tenhour.model.results import VERDICTS
 from tenhour.plan.sowing import (
+    CALM_D,
     CODE,
     DAYS,
+    MOST_CHANGES,
     SETTLED_D,
     STEADY_D,
     Ruling,
     SowingYear,
+    calm,
     dark_season,
     first_steady,
     judge,
@@ -264,7 +268,33 @@ def test_no_verdict_comes_back_within_two_weeks(seed: int, way: str) -> None:
         bolting_d=np.where(noise(0.0, 1.0) > 0.6, noise(20.0, 90.0), np.nan),
         missing_dli_mol_m2_d=np.maximum(noise(-2.0, 3.0), 0.0),
     )
-    assert soonest_return_d(judge(rough).code[0, 0]) >= SETTLED_D
+    code = judge(rough).code[0, 0]
+    assert soonest_return_d(code) >= SETTLED_D
+    assert most_changes(code) <= MOST_CHANGES
+
+
+def most_changes(row: np.ndarray) -> int:
+    """In any sixty days, each beside the day before it, round the year."""
+    changed = (row != np.roll(row, 1)).astype(int)
+    return int(np.convolve(np.concatenate([changed, changed]), np.ones(CALM_D, dtype=int), "valid").max())
+
+
+lengths_d = st.one_of(st.integers(1, 4), st.integers(1, 20), st.integers(10, 90))
+drawn_spells = st.lists(st.tuples(st.integers(0, len(VERDICTS) - 1), lengths_d), min_size=1, max_size=120)
+
+
+@given(drawn=drawn_spells, turned=st.integers(0, DAYS - 1))
+@settings(deadline=None, derandomize=True, max_examples=many(60, 3000))
+def test_any_row_of_verdicts_comes_to_rest_by_more_caution_alone(drawn: list[tuple[int, int]], turned: int) -> None:
+    given_row = np.roll(np.resize(np.repeat(*np.array(drawn).T), DAYS), turned).astype(np.int8)
+    row = given_row.copy()
+    calm(row)
+    assert soonest_return_d(row) >= SETTLED_D
+    assert most_changes(row) <= MOST_CHANGES
+    assert (row <= given_row).all()
+    again = row.copy()
+    calm(again)
+    np.testing.assert_array_equal(again, row)
 
 
 @pytest.mark.parametrize("verdict", ["harmed", "hot"])

@@ -368,49 +368,96 @@ def _settled(code: Codes) -> Codes:
             _settle(mask, (row > verdict) & (row != SOW))
             row[mask] = verdict
         _settle_waiting(row)
-        _calm(row)
+    for place in _restless(flat):
+        calm(flat[place])
     return flat.reshape(code.shape)
 
 
-def _calm(row: Codes) -> None:
-    """Give spells to a more cautious neighbour, the shortest first, until no sixty days see five changes; in place."""
-    while (crowded := _crowded(row)) is not None:
-        ways = sorted(crowded, key=lambda way: (way[1], -way[2]))
-        kept = [way for way in ways if not _comes_back(_given(row, *way))]
-        row[:] = _given(row, *(kept or ways)[0])
+class _Move(NamedTuple):
+    """Days that take a more cautious verdict: the first, how many, which."""
+
+    first: int
+    length: int
+    verdict: int
 
 
-def _crowded(row: Codes) -> list[tuple[int, int, int]] | None:
-    """Spells among five changes in too few days: first day, length, and a more cautious verdict beside it."""
+def calm(row: Codes) -> None:
+    """Bring a round year of verdicts to rest; in place.
+
+    Parameters: row [365], places in ``VERDICTS``; afterwards no verdict comes back within two weeks after it was left,
+    and no sixty days see five changes.
+    Method: as long as something is wrong, the change that mends it, keeps off good days, brings nothing else back and
+    moves the fewest days. Every one of them makes some days more cautious and none less, so there is an end.
+    """
+    while moves := _comes_back(row) or _crowded(row):
+        row[:] = _given(row, min(moves, key=lambda move: _cost(row, move)))
+
+
+def _cost(row: Codes, move: _Move) -> tuple[bool, bool, int, int, int]:
+    days = (move.first + np.arange(move.length)) % DAYS
+    good, back = bool((row[days] == SOW).any()), bool(_comes_back(_given(row, move)))
+    return good, back, move.length, -move.verdict, move.first
+
+
+def _crowded(row: Codes) -> list[_Move]:
+    """Ways to mend five changes in too few days: a spell between takes the more cautious verdict beside it."""
     change = np.flatnonzero(row != np.roll(row, 1))
     count = len(change)
-    if count <= MOST_CHANGES:
-        return None
-    for first in range(count):
+    for first in range(count if count > MOST_CHANGES else 0):
         days = change[(first + np.arange(MOST_CHANGES + 1)) % count]
-        if (days[-1] - days[0]) % DAYS > CALM_D - 2:
+        if (days[-1] - days[0]) % DAYS >= CALM_D:
             continue
-        out = []
-        for begin, end in itertools.pairwise(days.tolist()):
-            beside = int(row[(begin - 1) % DAYS]), int(row[end])
-            out += [(begin, (end - begin) % DAYS, other) for other in beside if other < row[begin]]
-        return out
-    return None
+        spells = [(begin, (end - begin) % DAYS) for begin, end in itertools.pairwise(days.tolist())]
+        return [
+            _Move(begin, length, int(other))
+            for begin, length in spells
+            for other in (row[begin - 1], row[(begin + length) % DAYS])
+            if other < row[begin]
+        ]
+    return []
 
 
-def _given(row: Codes, first: int, length: int, verdict: int) -> Codes:
+def _comes_back(row: Codes) -> list[_Move]:
+    """Ways to mend a verdict's coming back too soon: what lies between takes it, or lasts for two weeks."""
+    change = np.flatnonzero(row != np.roll(row, 1)).tolist()
+    spells = [(first, (after - first) % DAYS) for first, after in zip(change, change[1:] + change[:1], strict=True)]
+    for left in range(len(spells)):
+        verdict, away = row[spells[left][0]], 0
+        for ahead in range(1, len(spells) + 1):
+            first, length = spells[(left + ahead) % len(spells)]
+            if row[first] == verdict:
+                between = [spells[(left + step) % len(spells)] for step in range(1, ahead)]
+                return _parted(row, spells[left], between, (first, length))
+            away += length
+            if away >= SETTLED_D:
+                break
+    return []
+
+
+Spell = tuple[int, int]
+"""First day and length."""
+
+
+def _parted(row: Codes, before: Spell, between: list[Spell], after: Spell) -> list[_Move]:
+    """Ways to mend two spells of one verdict that lie too close."""
+    verdict = int(row[before[0]])
+    away = sum(length for _, length in between)
+    first, (last, last_d) = between[0][0], between[-1]
+    if all(row[day] > verdict for day, _ in between):
+        return [_Move(first, away, verdict)]
+    found = [_Move(own, own_d, verdict) for own, own_d in (between[0], between[-1]) if row[own] > verdict]
+    if row[first] < verdict:
+        short = min(SETTLED_D - away, before[1])
+        found.append(_Move((first - short) % DAYS, short, int(row[first])))
+    if row[last] < verdict:
+        found.append(_Move((last + last_d) % DAYS, min(SETTLED_D - away, after[1]), int(row[last])))
+    return found
+
+
+def _given(row: Codes, move: _Move) -> Codes:
     out = row.copy()
-    out[(first + np.arange(length)) % DAYS] = verdict
+    out[(move.first + np.arange(move.length)) % DAYS] = move.verdict
     return out
-
-
-def _comes_back(row: Codes) -> bool:
-    """Whether a verdict comes back within two weeks after it was left."""
-    for verdict in np.unique(row).tolist():
-        gaps = [length for _, length in _spells(row != verdict)]
-        if any(length < SETTLED_D for length in gaps):
-            return True
-    return False
 
 
 def _settle(mask: Bools, free: Bools) -> None:
@@ -447,10 +494,21 @@ def _settle_waiting(row: Codes) -> None:
 
 def _flapping(rows: Bools | Codes) -> list[int]:
     """Rows [n, 365] with a spell of one value shorter than two weeks, round the year; the others are settled."""
+    return [int(place) for place in np.flatnonzero((_changes(rows, SETTLED_D) > 1).any(axis=1))]
+
+
+def _restless(rows: Codes) -> list[int]:
+    """Rows [n, 365] in which a verdict may come back too soon or that change too often."""
+    often = (_changes(rows, CALM_D) > MOST_CHANGES).any(axis=1)
+    return sorted({*_flapping(rows), *np.flatnonzero(often).tolist()})
+
+
+def _changes(rows: Bools | Codes, days: int) -> NDArray[np.intp]:
+    """Changes on so many days in a row, from every day of a round year on [n, 365]."""
     change = rows != np.concatenate([rows[:, -1:], rows[:, :-1]], axis=1)
-    total = np.cumsum(np.concatenate([change, change[:, : SETTLED_D - 1]], axis=1), axis=1)
-    near = total[:, SETTLED_D - 1 :] - np.concatenate([np.zeros_like(total[:, :1]), total[:, : DAYS - 1]], axis=1)
-    return [int(place) for place in np.flatnonzero((near > 1).any(axis=1))]
+    total = np.cumsum(np.concatenate([change, change[:, : days - 1]], axis=1), axis=1)
+    before = np.concatenate([np.zeros_like(total[:, :1]), total[:, : DAYS - 1]], axis=1)
+    return np.asarray(total[:, days - 1 :] - before)
 
 
 def _spells(mask: Bools) -> list[tuple[int, int]]:
