@@ -331,17 +331,40 @@ def test_sun_net_fits_any_latitude(latitude_deg: float) -> None:
         assert (back * suns).sum(axis=1) == pytest.approx(np.ones(len(suns)), abs=1e-3)
 
 
-def test_bed_grid_is_cell_centred() -> None:
-    points = bedlight.bed_points_m(bedlight.BedPlane("b", (1.0, 2.0), (3.0, 2.8), 0.4, 0.1))
+def test_bed_points_lie_in_their_cells_and_none_level_with_another() -> None:
+    bed = bedlight.BedPlane("b", (1.0, 2.0), (3.0, 2.8), 0.4, 0.1)
+    points, cells = bedlight.bed_points(bed)
     assert points[:, 2] == pytest.approx(np.full(len(points), 0.5))
-    assert 12 <= len(points) <= 66
-    assert points[:, 0].min() - 1.0 == pytest.approx(3.0 - points[:, 0].max())
+    assert len(points) == len(cells) == 60
+    assert points[:, 0] == pytest.approx(cells[:, 0])
+    assert np.abs(points[:, 1] - cells[:, 1]).max() < 0.1
     assert points[:, :2].mean(axis=0) == pytest.approx([2.0, 2.4])
-    for size in ((0.3, 0.2), (8.0, 1.0), (20.0, 6.0), (5.0, 0.15)):
-        count = len(bedlight.bed_points_m(bedlight.BedPlane("b", (0.0, 0.0), size, 0.4)))
-        assert 9 <= count <= 75
-    narrow = bedlight.bed_points_m(bedlight.BedPlane("b", (0.0, 0.0), (2.75, 0.42), 0.4))
+    assert np.diff(np.sort(points[:, 1])) == pytest.approx(np.full(59, 0.8 / 60))
+    turned = bedlight.bed_points(bed._replace(low_m=(2.0, 1.0), high_m=(2.8, 3.0))).point_m
+    assert np.sort(turned[:, 0]) == pytest.approx(np.sort(points[:, 1]))
+
+
+@pytest.mark.parametrize("size", [(0.3, 0.2), (8.0, 1.0), (20.0, 6.0), (5.0, 0.15), (0.9, 0.9)])
+def test_a_bed_of_any_size_has_about_as_many_points(size: tuple[float, float]) -> None:
+    bed = bedlight.BedPlane("b", (0.0, 0.0), size, 0.4)
+    for wanted in (60, 12):
+        points = bedlight.bed_points(bed, wanted).point_m
+        assert 0.75 * wanted <= len(points) <= 1.25 * wanted
+        doubled = bedlight.bed_points(bed._replace(high_m=(2 * size[0], 2 * size[1])), wanted).point_m
+        np.testing.assert_allclose(doubled[:, :2], 2 * points[:, :2])
+    narrow = bedlight.bed_points(bed._replace(high_m=(2.75, 0.42))).cell_m
     assert len(np.unique(narrow[:, 1])) == bedlight.FEWEST_ACROSS
+
+
+def test_half_a_bed_in_shade_is_half_in_shade() -> None:
+    """A board just above a bed hides of its sky what it covers, wherever its edge runs between rows of points."""
+    covers = []
+    for share in np.linspace(0.1, 0.9, 33):
+        bed = bedlight.BedPlane("bed", (1.0, 1.0), (2.8, 1.6), 0.4, 0.0)
+        points = bedlight.bed_points(bed).point_m
+        covers.append([share, (points[:, 1] < 1.0 + 0.6 * share).mean()])
+    wanted, found = np.transpose(covers)
+    assert np.abs(found - wanted).max() < 0.03
 
 
 def test_lamp_light_bounces_by_the_same_exchange() -> None:

@@ -151,7 +151,7 @@ def test_radiance_is_converged(name: str, every: int) -> None:
     skies and 3 % under single suns; every second point is enough for time's sake where light hardly scatters."""
     run = both(name)
     house = hs.pair(name)
-    points = [bedlight.bed_points_m(b, house.scene.grid_m) for b in house.scene.beds]
+    points = [bedlight.bed_points(b, house.scene.bed_points).point_m for b in house.scene.beds]
     chosen = _chosen(np.repeat(np.arange(len(points)), [len(p) for p in points]))
     some = np.arange(0, len(chosen), every)
     bed, finer = run.bed[some], hh.Setting(bounces=14, divisions=4096, weight=4e-6)

@@ -17,7 +17,7 @@ from helpers_long import LONG, many
 from helpers_once import few_winters, forget
 from helpers_world import crops, plain, sources
 from tenhour.cli import progress
-from tenhour.house.bedlight import MOST_POINTS, most_points
+from tenhour.house.bedlight import BED_POINTS, shared_points
 from tenhour.model.log import LogLine
 from tenhour.pace import listening, tell
 from tenhour.year.crops.supply import Wishes
@@ -112,4 +112,5 @@ def test_beds_in_turn_are_counted_and_not_the_crops_of_each_turn(monkeypatch: py
 
 
 def test_points_grow_fewer_in_houses_of_more_than_twenty_beds_alone() -> None:
-    assert [most_points(count) for count in (1, 20, 24, 60, 1000)] == [MOST_POINTS, MOST_POINTS, 50, 20, 12]
+    found = [shared_points(BED_POINTS, count) for count in (1, 20, 24, 60, 1000)]
+    assert found == [BED_POINTS, BED_POINTS, 50, 20, 12]

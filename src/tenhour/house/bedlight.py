@@ -55,25 +55,27 @@ from tenhour.house.transfer import (
     scatter_light,
 )
 
-GRID_M: Final = 0.2
-"""Side of a bed's cells [m]."""
-
 PEEPING_FRAC: Final = 0.5
 """Points that fewer of the suns reach straight have closer suns: above it nine points in ten are within 10 % without
 (docs/method/speed.md)."""
 
+BED_POINTS: Final = 60
+"""Points on a bed, about, whatever its size: a house of twice the size has the same light."""
+
 FEWEST_POINTS: Final = 12
-"""Points on a bed at least."""
+"""Points on a bed at least, see ``HOUSE_POINTS``."""
 
 FEWEST_ACROSS: Final = 3
 """Points across a bed at least: of a narrow one under a shelf two rows miss its month by up to 4.7 %, three by 1.5."""
 
-MOST_POINTS: Final = 60
-"""Points on a bed at most."""
-
 HOUSE_POINTS: Final = 1200
 """Points of all beds of a house at most, down to the fewest a bed has: what is held of a point for every sun and patch
 of sky would otherwise fill the memory. Only houses of more than twenty beds feel it (docs/method/speed.md)."""
+
+SIDESTEP: Final = 0.6180339887498949
+"""Step by which the points of neighbouring rows lie aside, the golden section, so that no two of a bed lie level. What
+bounds light runs along a bed (a shelf over it, the sill before it), and points in three level rows are all in or out of
+it at once."""
 
 LOWEST_POINT_M: Final = 1e-3
 """A light point lies at least so far above the soil [m]."""
@@ -129,7 +131,8 @@ class Scene:
     outside: Outside = field(default_factory=Outside)
     azimuth_deg: float = 90.0
     """Compass direction of +x [degree]."""
-    grid_m: float = GRID_M
+    bed_points: int = BED_POINTS
+    """Points on each bed, about."""
     patches: int = PATCHES
     rays: int = RAYS
 
@@ -157,6 +160,8 @@ class BedLight:
 
     point_m: FloatArray
     """[p, 3] light points in house axes [m]."""
+    cell_m: FloatArray
+    """[p, 2], middles of the cells of their beds."""
     bed_index: IntArray
     """[p], bed of each point."""
     sky_direct_sr: FloatArray
@@ -198,6 +203,7 @@ class Solver:
     emitters: Emitters
     exchange: Exchange
     point_m: FloatArray
+    cell_m: FloatArray
     bed_index: IntArray
     factor: FloatArray
     """[p, n], form factors from points to patches."""
@@ -224,31 +230,58 @@ class Solver:
         return self.bounced_per_m2 @ arrived, settled / np.where(area > 0, area, np.inf)
 
 
-def bed_points_m(bed: BedPlane, grid_m: float = GRID_M, most: int = MOST_POINTS) -> FloatArray:
-    """Cell-centred light points of a bed.
+class BedPoints(NamedTuple):
+    """Light points of a bed, one in each of its cells."""
 
-    Parameters: bed; grid_m, side of a cell wished for [m]; most, points.
-    Returns: [p, 3] [m], row by row from the south-west corner; between 12 and 60 points.
-    Method: geometry; the cell grows or shrinks to keep to these numbers (judgement).
+    point_m: FloatArray
+    """[p, 3] [m], row by row from the south-west corner."""
+    cell_m: FloatArray
+    """[p, 2], middles of their cells."""
+
+
+def bed_points(bed: BedPlane, count: int = BED_POINTS) -> BedPoints:
+    """Light points of a bed, in cells.
+
+    Parameters: bed; count, how many, about.
+    Returns: BedPoints; its cells are about square, three of them across the bed or more.
+    Method: geometry. Along the bed points lie in the middle of their cells; across it each row is moved aside within
+    its cells, so that no two points lie level and as many lie on the one side as on the other (docs/method/house.md).
     """
     size = np.array(bed.high_m) - np.array(bed.low_m)
-    step = float(np.clip(grid_m, np.sqrt(size.prod() / most), np.sqrt(size.prod() / FEWEST_POINTS)))
-    counts = np.maximum(1, np.round(size / step)).astype(int)
+    nx, ny = _cells(size, count)
+    i, j = np.meshgrid(np.arange(nx), np.arange(ny))
+    middle = np.column_stack([i.ravel(), j.ravel()]) + 1 / 2
+    aside = np.zeros(middle.shape)
+    across = 1 if nx >= ny else 0
+    aside[:, across] = _aside((nx, ny)[1 - across])[(i, j)[1 - across].ravel()]
+    point, cell = (bed.low_m + size * part / (nx, ny) for part in (middle + aside, middle))
+    height = np.full((nx * ny, 1), bed.height_m + max(bed.canopy_m, LOWEST_POINT_M))
+    return BedPoints(np.concatenate([point, height], axis=1), cell)
+
+
+def _cells(size_m: FloatArray, count: int) -> tuple[int, int]:
+    """Cells along x and along y."""
+    counts = np.maximum(1, np.round(size_m / np.sqrt(size_m.prod() / count))).astype(int)
     short = int(counts.argmin())
     if counts[short] < FEWEST_ACROSS:
         counts[short] = FEWEST_ACROSS
-        counts[1 - short] = max(1, min(counts[1 - short], most // FEWEST_ACROSS))
-    nx, ny = counts.tolist()
-    x = bed.low_m[0] + size[0] * (np.arange(nx) + 1 / 2) / nx
-    y = bed.low_m[1] + size[1] * (np.arange(ny) + 1 / 2) / ny
-    height = bed.height_m + max(bed.canopy_m, LOWEST_POINT_M)
-    grid = np.stack([*np.meshgrid(x, y), np.full((ny, nx), height)], axis=-1)
-    return np.asarray(grid.reshape(-1, 3))
+        counts[1 - short] = max(1, count // FEWEST_ACROSS)
+    return int(counts[0]), int(counts[1])
 
 
-def most_points(beds_count: int) -> int:
-    """Points on a bed at most, by the beds_count of its house. Method: judgement, see ``HOUSE_POINTS``."""
-    return int(np.clip(HOUSE_POINTS // max(beds_count, 1), FEWEST_POINTS, MOST_POINTS))
+def _aside(rows: int) -> FloatArray:
+    """How far the points of each row lie aside of their cells' middles, in cells [rows]; evenly spread, and on the one
+    side of the middle row as much to the left as on the other to the right."""
+    step = np.mod((np.arange(rows) - (rows - 1) / 2) * SIDESTEP + 1 / 2, 1.0)
+    return np.asarray((step.argsort().argsort() + 1 / 2) / rows - 1 / 2)
+
+
+def shared_points(count: int, beds_count: int) -> int:
+    """Points on a bed, about, of the count wished for and the beds_count of its house.
+
+    Parameters: count, beds_count. Method: judgement, see ``HOUSE_POINTS``.
+    """
+    return min(count, max(HOUSE_POINTS // max(beds_count, 1), FEWEST_POINTS))
 
 
 def plain_dome(samples: int) -> tuple[FloatArray, FloatArray, IntArray]:
@@ -290,14 +323,23 @@ def solver(scene: Scene, dome: Dome, beds: Sequence[int] | None = None, around: 
     """
     room, between, around, tables = room_alone(scene, dome, around)
     which = np.arange(len(scene.beds)) if beds is None else np.array(beds, dtype=np.int64)
-    points = [bed_points_m(scene.beds[number], scene.grid_m, most_points(len(scene.beds))) for number in which]
-    point = np.concatenate(points)
-    bed_index = np.repeat(which, [len(p) for p in points])
+    point, cell, each = _points_of(scene, [scene.beds[number] for number in which])
+    bed_index = np.repeat(which, each)
     factor, straight = _seen(room, around, tables, point)
     top = room.planes_count + BLOCK_FACES * (len(scene.blocks) + bed_index) + BLOCK_FACES - 1
     soil = patch_at(room, top.astype(np.int16), point)
     bounced, kept = between.gathered(factor, room.patch_piece, room.piece_pane == OPAQUE)
-    return Solver(scene, room, around, between, point, bed_index, factor, bounced, straight, tables, soil, kept)
+    return Solver(
+        scene, room, around, between, point, cell, bed_index, factor, bounced, straight, tables, soil, kept
+    )  # fmt: skip
+
+
+def _points_of(scene: Scene, beds: Sequence[BedPlane]) -> tuple[FloatArray, FloatArray, list[int]]:
+    """Points of some beds, the middles of their cells, and how many each bed has."""
+    count = shared_points(scene.bed_points, len(scene.beds))
+    found = [bed_points(bed, count) for bed in beds]
+    point, cell = (np.concatenate(part) for part in zip(*found, strict=True))
+    return point, cell, [len(own.cell_m) for own in found]
 
 
 def _seen(room: Room, around: Emitters, tables: Tables, point_m: FloatArray) -> tuple[FloatArray, Source]:
@@ -317,15 +359,14 @@ def elsewhere(solved: Solver, beds: Sequence[tuple[int, BedPlane]]) -> Solver:
     what it hides from the floor, stays where it was (docs/method/speed.md).
     """
     scene, room = solved.scene, solved.room
-    points = [bed_points_m(plane, scene.grid_m, most_points(len(scene.beds))) for _, plane in beds]
-    point = np.concatenate(points)
-    bed_index = np.repeat(len(scene.beds) + np.arange(len(beds)), [len(p) for p in points])
+    point, cell, each = _points_of(scene, [plane for _, plane in beds])
+    bed_index = np.repeat(len(scene.beds) + np.arange(len(beds)), each)
     factor, straight = _seen(room, solved.emitters, solved.tables, point)
     bounced, kept = solved.exchange.gathered(factor, room.patch_piece, room.piece_pane == OPAQUE)
     soil = np.concatenate([solved.soil_patch[solved.bed_index == number] for number, _ in beds])
     return replace(
-        solved, point_m=point, bed_index=bed_index, factor=factor, bounced_per_m2=bounced, straight=straight,
-        soil_patch=soil, absorbed_frac=kept,
+        solved, point_m=point, cell_m=cell, bed_index=bed_index, factor=factor, bounced_per_m2=bounced,
+        straight=straight, soil_patch=soil, absorbed_frac=kept,
     )  # fmt: skip
 
 
@@ -419,6 +460,7 @@ def coefficients(
     count = solved.emitters.sky_count
     return BedLight(
         point_m=solved.point_m,
+        cell_m=solved.cell_m,
         bed_index=solved.bed_index,
         sky_direct_sr=sky[0][:, :, :count],
         sky_bounced_sr=sky[1][:, :, :count],

@@ -283,20 +283,44 @@ def _bed(
 ) -> BedYear:
     bed = house.beds[number]
     own = (light.bed_index == number) & in_the_open(house, light.point_m)
+    there = _at_middles(light.point_m[own, :2], light.cell_m[own], point[:, own[: point.shape[1]]])
     by_month = month_shares(house, number)
     by_day = by_month[MONTH_OF_DAY - 1]
     beam, over, bounced = (part[:, :, number] * by_day[:, None] for part in parts)
     return BedYear(
         name=bed.name,
-        x_m=light.point_m[own, 0],
-        y_m=light.point_m[own, 1],
+        x_m=light.cell_m[own, 0],
+        y_m=light.cell_m[own, 1],
         class_dli_mol_m2_d=beam + over + bounced,
-        point_dli_mol_m2_d=point[:, own[: point.shape[1]]] * by_day[:, None],
+        point_dli_mol_m2_d=there * by_day[:, None],
         beam_dli_mol_m2_d=beam[:, :CLASSES].mean(axis=1),
         sky_dli_mol_m2_d=over[:, :CLASSES].mean(axis=1),
         bounced_dli_mol_m2_d=bounced[:, :CLASSES].mean(axis=1),
         overcast_ratio=float(overcast[number] * by_month.max()),
     )
+
+
+def _at_middles(point_m: Array, middle_m: Array, light: Array) -> Array:
+    """Light [days, p] at the middles of a bed's cells, from the points in them.
+
+    Parameters: point_m, middle_m [p, 2]. Method: straight lines between the points of a row across the bed, and on
+    beyond the last ones within what the bed's points have that day; their mean is kept.
+    """
+    if not light.size:
+        return light
+    across = int(np.abs(point_m - middle_m).max(axis=0).argmax())
+    share = np.zeros((len(point_m), len(point_m)))
+    for line in np.unique(middle_m[:, 1 - across].round(9)):
+        row = np.flatnonzero(middle_m[:, 1 - across].round(9) == line)
+        at, wanted = point_m[row, across], middle_m[row, across]
+        first = np.clip(np.searchsorted(at, wanted) - 1, 0, max(len(row) - 2, 0))
+        second = np.minimum(first + 1, len(row) - 1)
+        part = (wanted - at[first]) / np.where(second > first, at[second] - at[first], 1.0) * (second > first)
+        share[row, row[first]] += 1.0 - part
+        share[row, row[second]] += part
+    found = np.clip(light @ share.T, light.min(axis=1)[:, None], light.max(axis=1)[:, None])
+    mean = found.mean(axis=1, keepdims=True)
+    return np.asarray(found * (light.mean(axis=1, keepdims=True) / np.where(mean > 0.0, mean, 1.0)))
 
 
 def month_shares(house: House, number: int) -> Array:

@@ -24,7 +24,7 @@ Array = NDArray[np.float64]
 
 COARSE_PATCHES: Final = 120
 COARSE_RAYS: Final = 7_680
-COARSE_GRID_M: Final = 0.35
+COARSE_POINTS: Final = 21
 COARSE_SKIP: Final = 2
 """Of the directions of the sky one in so many is looked along."""
 """With these four the bed means of the day stay within 3.5 % of the whole year's run (docs/method/house.md)."""
@@ -66,7 +66,7 @@ class Standing:
         skin = replace(house, beds=tuple(replace(bed, **NOWHERE) for bed in house.beds))
         if known is not None and known.light is light and known.skin == skin:
             return known
-        scene = replace(scene_of(house), patches=COARSE_PATCHES, grid_m=COARSE_GRID_M, rays=COARSE_RAYS)
+        scene = replace(scene_of(house), patches=COARSE_PATCHES, bed_points=COARSE_POINTS, rays=COARSE_RAYS)
         return cls(skin, light, scene, pane_states(house, np.asarray(light.outdoors.climate.temp_degc)))
 
 

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.house.bedlight import BedPlane, Scene, bed_points_m
+from tenhour.house.bedlight import BedPlane, Scene, bed_points
 from tenhour.house.outside import house_axes, near_face
 from tenhour.house.patches import Room
 from tenhour.house.shapes import OPAQUE
@@ -48,12 +48,12 @@ def spot_paths(house: House, number: int, at_m: tuple[float, float]) -> SunPaths
     """
     bed = house.beds[number]
     spot = replace(bed, at_m=at_m, size_m=(SPOT_M, SPOT_M))
-    return _paths(house, {number: bed_points_m(bed_plane(spot))[:1]})
+    return _paths(house, {number: bed_points(bed_plane(spot)).point_m[:1]})
 
 
 def _few(bed: BedPlane) -> Array:
     """Some points of a bed: enough for a picture."""
-    points = bed_points_m(bed)
+    points = bed_points(bed).point_m
     return points[:: max(1, -(-len(points) // MOST_POINTS))]
 
 
