@@ -58,7 +58,36 @@ def mirrored(house: Drawn) -> Drawn:
         outside=[(turned(at, size), size, refl) for at, size, refl in house.outside],
         beds=[(name, turned(at, size)[:2], size, high, refl) for name, at, size, high, refl in house.beds],
         skyline=sorted(((360.0 - azimuth) % 360.0, height) for azimuth, height in house.skyline),
+        sheets=[([[length - x, y, z] for x, y, z in reversed(sheet)], refl) for sheet, refl in house.sheets],
     )  # fmt: skip
+
+
+def below_the_equator(house: Drawn) -> Drawn:
+    """The house as it stands in a mirror that runs east and west: what lay to the south lies to the north."""
+    turned = mirrored(house)
+    return replace(
+        turned,
+        azimuth_deg=round((360.0 - house.azimuth_deg) % 360.0, 6),
+        skyline=sorted(((180.0 - azimuth) % 360.0, height) for azimuth, height in house.skyline),
+    )
+
+
+M_PER_FT = 0.3048
+
+
+def in_feet(text: str) -> str:
+    """The house file with every length as text in feet and every temperature in degrees Fahrenheit."""
+    lines = []
+    for line in text.splitlines():
+        key, _, value = line.partition(" = ")
+        if key.endswith("_m"):
+            value = re.sub(
+                r"-?\d+(?:\.\d+)?(?:e-?\d+)?", lambda found: f'"{float(found[0]) / M_PER_FT:.12f} ft"', value
+            )
+        elif key.endswith("_degc"):
+            value = f'"{float(value) * 1.8 + 32.0:.10f} F"'
+        lines.append(f"{key} = {value}" if value else line)
+    return "\n".join(lines) + "\n"
 
 
 def scaled(text: str, factor: float) -> str:

@@ -16,10 +16,11 @@ import pandas as pd
 import pytest
 
 import tenhour as th
-from helpers_drawn import drawn
+from helpers_drawn import Drawn, drawn
 from helpers_everywhere import means
+from helpers_kinds import KINDS
 from helpers_long import many
-from helpers_truths import air_of, house_text, mirrored, scaled
+from helpers_truths import air_of, below_the_equator, house_text, in_feet, mirrored, scaled
 from helpers_world import PLAIN
 from tenhour.model.results import VERDICTS
 from tenhour.plan import sowing
@@ -181,11 +182,16 @@ def test_verdicts_do_not_flap(seed: int) -> None:
                 assert row[back] != row[left - 1], (left, back)
 
 
+def plain(seed: int) -> Drawn:
+    """The house of a seed; where that is a custom one, a lean-to."""
+    return drawn(seed, "lean-to" if drawn(seed).kind == "custom" else None)
+
+
 @pytest.mark.parametrize("seed", LIGHT_SEEDS)
 def test_the_house_in_a_mirror_has_its_light_on_the_other_side(seed: int) -> None:
     """East and west exchanged: the same light on every bed, month by month (the sun of the model knows no cloudier half
     of the day)."""
-    house = drawn(seed, "lean-to" if drawn(seed).kind == "custom" else None)
+    house = plain(seed)
     one, other = (
         th.Year(th.read_house(house_text(seed, house=each)), crops=["kale"]).light().beds_months
         for each in (house, mirrored(house))
@@ -200,6 +206,52 @@ def test_a_house_of_twice_the_size_has_the_same_light(seed: int) -> None:
         th.Year(th.read_house(each), crops=["kale"]).light().beds_months for each in (text, scaled(text, 2.0))
     )
     np.testing.assert_allclose(other["dli_mol_m2_d"], one["dli_mol_m2_d"], rtol=RAYS, atol=0.03)
+
+
+def light_of(text: str) -> pd.DataFrame:
+    return th.Year(th.read_house(text), crops=["kale"]).light().beds_months
+
+
+@pytest.mark.parametrize("kind", many(["tier-window"], sorted(KINDS)))
+def test_kinds_that_chance_does_not_draw_in_the_mirror_and_in_twice_the_size(kind: str) -> None:
+    """Cold frame, cellar window, window in a well, racks, neighbours, hedges: the same light as the house has."""
+    house = KINDS[kind]()
+    seed = sorted(KINDS).index(kind)
+    text = house_text(seed, house=house)
+    own = light_of(text)["dli_mol_m2_d"]
+    others = {"doubled": scaled(text, 2.0)}
+    if not house.custom:
+        others["mirrored"] = house_text(seed, house=mirrored(house))
+    for name, other in others.items():
+        found = light_of(other)["dli_mol_m2_d"]
+        print(f"{kind}, {name}: {np.abs(found / own.clip(lower=0.3) - own / own.clip(lower=0.3)).max():.2%} at most")
+        np.testing.assert_allclose(found, own, rtol=RAYS, atol=0.03)
+
+
+@pytest.mark.parametrize("house", many(["cold-frame"], [*sorted(set(KINDS) - {"tent"}), *range(1, 13)]))
+def test_a_house_below_the_equator_has_the_light_of_its_image_above(house: str | int) -> None:
+    """Hills, neighbours, windows and slopes north for south, the means half a year later: the same share of the light
+    outdoors, but for the sun, which is nearer in January by a thirtieth, and months of unlike length."""
+    seed = house if isinstance(house, int) else sorted(KINDS).index(house)
+    kind = (
+        drawn(seed, "lean-to" if drawn(seed).kind == "custom" else None) if isinstance(house, int) else KINDS[house]()
+    )
+    lat = round(40.0 + 18.0 * np.random.default_rng(seed).random(), 1)
+    site = '[site]\nlatitude_deg = {}\nlongitude_deg = 10.0\nelevation_m = 100\ntimezone = "UTC"\n'
+    north = light_of(house_text(seed, house=kind, site=site.format(lat)) + means(lat))
+    image = house_text(seed, house=below_the_equator(kind), site=site.format(-lat))
+    south = light_of(image + half_a_year_on(means(lat)))
+    ratio = north["ratio"].to_numpy().reshape(-1, 12)
+    other = np.roll(south["ratio"].to_numpy().reshape(-1, 12), 6, axis=1)
+    print(f"{house}: {np.abs(other / ratio - 1.0).max():.1%} at most, {np.abs(other - ratio).max():.4f}")
+    np.testing.assert_allclose(other, ratio, rtol=0.05, atol=0.01)
+
+
+@pytest.mark.parametrize("seed", many([13], list(range(1, 13))))
+def test_a_house_written_in_feet_is_the_house_written_in_metres(seed: int) -> None:
+    text = house_text(seed)
+    one, other = light_of(text), light_of(in_feet(text))
+    pd.testing.assert_frame_equal(one, other, rtol=1e-6)
 
 
 def half_a_year_on(text: str) -> str:
