@@ -15,6 +15,7 @@ from tenhour.plan.sowing import (
     CALM_D,
     CODE,
     DAYS,
+    HARMS,
     MOST_CHANGES,
     SETTLED_D,
     STEADY_D,
@@ -285,13 +286,16 @@ drawn_spells = st.lists(st.tuples(st.integers(0, len(VERDICTS) - 1), lengths_d),
 
 @given(drawn=drawn_spells, turned=st.integers(0, DAYS - 1))
 @settings(deadline=None, derandomize=True, max_examples=many(60, 3000))
-def test_any_row_of_verdicts_comes_to_rest_by_more_caution_alone(drawn: list[tuple[int, int]], turned: int) -> None:
+def test_any_row_of_verdicts_comes_to_rest_and_hides_no_harm(drawn: list[tuple[int, int]], turned: int) -> None:
     given_row = np.roll(np.resize(np.repeat(*np.array(drawn).T), DAYS), turned).astype(np.int8)
     row = given_row.copy()
     calm(row)
     assert soonest_return_d(row) >= SETTLED_D
     assert most_changes(row) <= MOST_CHANGES
-    assert (row <= given_row).all()
+    assert not (row == CODE["sow"])[given_row != CODE["sow"]].any()
+    harmed = np.isin(given_row, HARMS)
+    assert np.isin(row[harmed], HARMS).all()
+    assert (row <= given_row)[harmed].all()
     again = row.copy()
     calm(again)
     np.testing.assert_array_equal(again, row)

@@ -66,6 +66,10 @@ NIGHTS_D: Final = 28
 
 CODE: Final[dict[Verdict, int]] = {verdict: number for number, verdict in enumerate(VERDICTS)}
 SOW: Final = CODE["sow"]
+HARMS: Final = (CODE["not-here"], CODE["too-hot"], CODE["too-cold"])
+"""Verdicts that say what would become of a sowing: no milder one takes their days."""
+PROMISES: Final = (CODE["raise"], CODE["stand-small"], CODE["set-out-grown"], CODE["cut-young"])
+"""Verdicts that say what would come of it instead: they spread least."""
 UNSETTLED: Final = (CODE["wait"], CODE["slow"])
 """Verdicts that are not stretched over neighbouring days: they promise something that may not hold there."""
 
@@ -374,7 +378,7 @@ def _settled(code: Codes) -> Codes:
 
 
 class _Move(NamedTuple):
-    """Days that take a more cautious verdict: the first, how many, which."""
+    """Days that take another verdict: the first, how many, which."""
 
     first: int
     length: int
@@ -385,22 +389,34 @@ def calm(row: Codes) -> None:
     """Bring a round year of verdicts to rest; in place.
 
     Parameters: row [365], places in ``VERDICTS``; afterwards no verdict comes back within two weeks after it was left,
-    and no sixty days see five changes.
-    Method: as long as something is wrong, the change that mends it, keeps off good days, brings nothing else back and
-    moves the fewest days. Every one of them makes some days more cautious and none less, so there is an end.
+    and no sixty days see five changes. No day becomes good to sow, and none that is harmed is told anything milder.
+    Method: as long as something is wrong, the change that mends it, keeps off good days, promises least and moves the
+    fewest days. Each leaves fewer spells, or as many of which one has spread that comes sooner in one order of all
+    verdicts, so there is an end.
     """
     while moves := _comes_back(row) or _crowded(row):
         row[:] = _given(row, min(moves, key=lambda move: _cost(row, move)))
 
 
-def _cost(row: Codes, move: _Move) -> tuple[bool, bool, int, int, int]:
+def _cost(row: Codes, move: _Move) -> tuple[bool, int, bool, int, int, int]:
     days = (move.first + np.arange(move.length)) % DAYS
-    good, back = bool((row[days] == SOW).any()), bool(_comes_back(_given(row, move)))
-    return good, back, move.length, -move.verdict, move.first
+    good = bool((row[days] == SOW).any())
+    promised = int((row[days] != move.verdict).sum()) if move.verdict in PROMISES else 0
+    return good, promised, bool(_comes_back(_given(row, move))), move.length, -move.verdict, move.first
+
+
+def _may_take(old: int, new: int) -> bool:
+    """Whether a day may be told another verdict: no good one, and instead of a harm only a worse one."""
+    return new not in (old, SOW) and (old not in HARMS or (new in HARMS and new < old))
+
+
+def _spreads(verdict: int, other: int) -> bool:
+    """Whether a verdict may last longer at the cost of another, by one order of all: harms, then the rest in theirs."""
+    return (verdict not in HARMS, verdict) < (other not in HARMS, other)
 
 
 def _crowded(row: Codes) -> list[_Move]:
-    """Ways to mend five changes in too few days: a spell between takes the more cautious verdict beside it."""
+    """Ways to mend five changes in too few days: a spell between two of them takes the verdict beside it."""
     change = np.flatnonzero(row != np.roll(row, 1))
     count = len(change)
     for first in range(count if count > MOST_CHANGES else 0):
@@ -412,13 +428,13 @@ def _crowded(row: Codes) -> list[_Move]:
             _Move(begin, length, int(other))
             for begin, length in spells
             for other in (row[begin - 1], row[(begin + length) % DAYS])
-            if other < row[begin]
+            if _may_take(int(row[begin]), int(other))
         ]
     return []
 
 
 def _comes_back(row: Codes) -> list[_Move]:
-    """Ways to mend a verdict's coming back too soon: what lies between takes it, or lasts for two weeks."""
+    """Ways to mend a verdict's coming back too soon: what lies between takes it, lasts for two weeks, or spreads."""
     change = np.flatnonzero(row != np.roll(row, 1)).tolist()
     spells = [(first, (after - first) % DAYS) for first, after in zip(change, change[1:] + change[:1], strict=True)]
     for left in range(len(spells)):
@@ -441,16 +457,19 @@ Spell = tuple[int, int]
 def _parted(row: Codes, before: Spell, between: list[Spell], after: Spell) -> list[_Move]:
     """Ways to mend two spells of one verdict that lie too close."""
     verdict = int(row[before[0]])
+    (first, first_d), (last, last_d) = between[0], between[-1]
     away = sum(length for _, length in between)
-    first, (last, last_d) = between[0][0], between[-1]
-    if all(row[day] > verdict for day, _ in between):
-        return [_Move(first, away, verdict)]
-    found = [_Move(own, own_d, verdict) for own, own_d in (between[0], between[-1]) if row[own] > verdict]
-    if row[first] < verdict:
-        short = min(SETTLED_D - away, before[1])
-        found.append(_Move((first - short) % DAYS, short, int(row[first])))
-    if row[last] < verdict:
-        found.append(_Move((last + last_d) % DAYS, min(SETTLED_D - away, after[1]), int(row[last])))
+    lacking = SETTLED_D - away
+    ends = {first: first_d, last: last_d}
+    found = [_Move(own, own_d, verdict) for own, own_d in ends.items() if _may_take(int(row[own]), verdict)]
+    if all(_may_take(int(row[day]), verdict) for day, _ in between):
+        found.append(_Move(first, away, verdict))
+    for own, (begin, length), at_end in ((first, before, True), (last, after, False)):
+        other = int(row[own])
+        if _may_take(verdict, other):
+            found.append(_Move(begin, length, other))
+            if _spreads(other, verdict) and lacking < length:
+                found.append(_Move((begin + length - lacking) % DAYS if at_end else begin, lacking, other))
     return found
 
 
