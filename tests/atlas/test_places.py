@@ -359,6 +359,8 @@ def test_python_has_the_atlas_of_the_command_worked_out_when_it_is_read(tmp_path
     for name in ("bed_dli_mol_m2_d", "bed_dull_dli_mol_m2_d", "outdoor_temp_degc", "hole"):
         np.testing.assert_array_equal(found[name].values, told[name].values)
     assert found.attrs["Conventions"] == told.attrs["Conventions"]
+    turned = th.atlas("tunnel", places=[NEAR[0], NEAR[1]], ask="light", chunk=1)["bed_dli_mol_m2_d"].values
+    np.testing.assert_array_equal(turned, told["bed_dli_mol_m2_d"].values[[0, 2]])
     assert th.atlas(box=(57, -8, 57.5, -5), step_deg=0.5, ask=["dates"], crops=["spinach"])["sow_by_doy"].dims == (
         "latitude", "longitude", "bed", "crop",
     )  # fmt: skip

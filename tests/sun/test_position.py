@@ -226,3 +226,15 @@ def test_air_on_the_way_is_that_of_the_reference_library(elevation_m):
     )
     np.testing.assert_allclose(air.absolute_airmass(zenith, elevation_m), wanted, rtol=1e-12)
     assert np.isnan(air.relative_airmass(zenith)[-1])
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "elevation"),
+    [(57.5, 10.6, 20.0), (-45.9, 170.5, 2100.0), (79.0, -64.0, 0.0), (1.0, -3.7, 900.0)],
+)
+def test_whether_the_sun_shows_is_that_of_the_full_algorithm(latitude, longitude, elevation):
+    clock_h = round(longitude / 15.0)
+    steps = sun.generic_year_steps(clock_h, 15)
+    zenith = sun.solar_position(steps, latitude, longitude, elevation).zenith_deg
+    shows = sun.up_by_step(latitude, longitude, elevation, clock_h, 15)
+    np.testing.assert_array_equal(shows.ravel(), zenith < 90.0)

@@ -82,7 +82,7 @@ class Job:
         crops = sha256("\n".join(repr(crop) for crop in self.crops).encode())
         return {
             "tenhour": __version__, "sites": digest.hexdigest(), "houses": houses.hexdigest(),
-            "crops": crops.hexdigest(), "ask": asdict(self.ask),
+            "crops": crops.hexdigest(), "ask": asdict(self.ask), "order": "from south to north",
         }  # fmt: skip
 
 
@@ -201,9 +201,7 @@ def run(
     chunk fails again and again.
     """
     begin = time.monotonic()
-    asked = np.flatnonzero(job.sites.hole == 0)
-    if not asked.size:
-        raise NoAnswer(ALL_HOLES)
+    asked = asked_sites(job.sites)
     done: dict[Span, Values] = dict(parts.whole(asked.size))
     kept, ready = len(done), sum(count for _, count in done)
     gaps = gaps_of(done, asked.size)
@@ -215,6 +213,17 @@ def run(
             told(ready, asked.size, time.monotonic() - begin)
     values, hole = _whole(job, asked, done)
     return Found(_data(job, values, hole), len(done), kept, tuple(parts.damaged), time.monotonic() - begin)
+
+
+def asked_sites(sites: Sites) -> Index:
+    """Numbers of the sites that are no holes, from south to north: a chunk then needs few latitudes of light.
+
+    Errors: NoAnswer where every site is a hole.
+    """
+    asked = np.flatnonzero(sites.hole == 0)
+    if not asked.size:
+        raise NoAnswer(ALL_HOLES)
+    return asked[np.argsort(sites.latitude_deg[asked], kind="stable")]
 
 
 def gaps_of(done: Iterable[Span], count: int) -> list[Span]:
@@ -253,9 +262,7 @@ def lazy_data(job: Job, chunk: int = CHUNK_SITES) -> AtlasData:
     import dask.array as da
     from dask.delayed import delayed
 
-    count, asked = len(job.sites), np.flatnonzero(job.sites.hole == 0)
-    if not asked.size:
-        raise NoAnswer(ALL_HOLES)
+    count, asked = len(job.sites), asked_sites(job.sites)
     blocks = [asked[first : first + chunk] for first in range(0, asked.size, chunk)]
     standings, crops = delayed(standings_of)(job.houses), delayed(job.crops, traverse=False)
     work = [delayed(chunk_answers)(standings, crops, job.ask, _slice(job.sites, block)) for block in blocks]
@@ -263,6 +270,7 @@ def lazy_data(job: Job, chunk: int = CHUNK_SITES) -> AtlasData:
     nothing = empty(1, len(job.houses), beds, len(job.crops), job.ask)
     place = np.full(count, asked.size)
     place[asked] = np.arange(asked.size)
+    in_order = np.array_equal(place, np.arange(asked.size))
     values: dict[str, Any] = {}
     for name, hole in nothing.items():
         parts = [
@@ -270,7 +278,7 @@ def lazy_data(job: Job, chunk: int = CHUNK_SITES) -> AtlasData:
             for one, block in zip(work, blocks, strict=True)
         ]
         whole = da.concatenate(parts)
-        values[name] = whole if asked.size == count else da.concatenate([whole, da.from_array(hole)])[place]
+        values[name] = whole if in_order else da.concatenate([whole, da.from_array(hole)])[place]
     dark = da.isnan(values["outdoor_dli_mol_m2_d"]).any(axis=1) & (job.sites.hole == 0)
     return _data(job, values, da.where(dark, np.int8(NO_DATA), job.sites.hole))
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 Times: TypeAlias = Union["pd.DatetimeIndex", Array]
 """Stamps as pandas holds them, or seconds since 1970 UTC: the year itself is reckoned without that library."""
 
@@ -41,6 +42,12 @@ HORIZON_REFRACTION_DEG: Final = 0.5667
 
 AIR_TEMP_DEGC: Final = 10.0
 """Air temperature used for refraction alone [°C]; ten degrees change it by 4 %. Judgement."""
+
+PARALLAX_DEG: Final = 8.794 / 3600.0
+"""By which the sun on the horizon is lower than from the middle of the earth [°]: Reda & Andreas 2004, equation 38."""
+
+HORIZON_ROUNDS: Final = 6
+"""Repetitions that settle refraction on the horizon to 1e-5°. Derived."""
 
 NODE_STEP_S: Final = 10800.0
 """Spacing of the slow quantities (declination, right ascension) [s]; errs by 1.3e-5°. Derived."""
@@ -179,6 +186,33 @@ def solar_position(
     elevation = spa.topocentric_elevation_angle(e0, lift)
     gamma = spa.topocentric_astronomers_azimuth(H_topo, delta_topo, latitude_deg)
     return SunPath(RIGHT_ANGLE_DEG - elevation, np.mod(gamma + HALF_CIRCLE_DEG, FULL_CIRCLE_DEG))
+
+
+def up_by_step(latitude_deg: float, longitude_deg: float, elevation_m: float, clock_h: float, step_min: int) -> Bools:
+    """Whether the sun's centre shows in the middle of each step of the generic year, as :func:`solar_position` has it.
+
+    Parameters: latitude_deg, longitude_deg [°]; elevation_m [m]; clock_h and step_min, as of
+    :func:`generic_year_steps`. Returns: [365, steps]. It shows from the height on at which refraction lifts it to the
+    horizon. What belongs to the clock is kept, so that a place costs next to nothing.
+    """
+    millibar, seen_from_deg = standard_pressure_pa(elevation_m) / 100, -HORIZON_REFRACTION_DEG
+    for _ in range(HORIZON_ROUNDS):
+        lift = spa.atmospheric_refraction_correction(
+            millibar, AIR_TEMP_DEGC, np.array([seen_from_deg]), HORIZON_REFRACTION_DEG
+        )
+        seen_from_deg = -float(lift[0])
+    across, along, sine_delta = _clock_sun(clock_h, step_min)
+    phi, longitude = np.deg2rad(latitude_deg), np.deg2rad(longitude_deg)
+    sine = np.cos(phi) * (np.cos(longitude) * across - np.sin(longitude) * along) + np.sin(phi) * sine_delta
+    return np.asarray(sine > np.sin(np.deg2rad(seen_from_deg + PARALLAX_DEG))).reshape(DAYS_PER_YEAR, -1)
+
+
+@lru_cache(maxsize=16)
+def _clock_sun(clock_h: float, step_min: int) -> tuple[Array, Array, Array]:
+    """Cosine and sine of the hour angle at Greenwich, times the cosine of the declination, and its sine, by step."""
+    greenwich_deg, delta_deg = _hour_angle_and_declination(generic_year_steps(clock_h, step_min), DELTA_T_S)
+    greenwich, delta = np.deg2rad(greenwich_deg), np.deg2rad(delta_deg)
+    return np.cos(greenwich) * np.cos(delta), np.sin(greenwich) * np.cos(delta), np.sin(delta)
 
 
 def declination_deg(times: Times) -> Array:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from threading import Lock
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +23,7 @@ from tenhour.year.inside.panes import WET_BELOW_DEGC, PaneStates, fitted_factor,
 from tenhour.year.outside import sunlight
 from tenhour.year.outside.sunlight import CLASSES, DOME_DIVISION, Outdoors, Sources, Sunlight
 from tenhour.year.warm.heathouse import HeatHouse, unpacked
-from tenhour.year.warm.warmth import RoomSun, Shine
+from tenhour.year.warm.warmth import RoomSun, Shine, lit_hours
 
 Array = NDArray[np.float64]
 Light = NDArray[np.float32]
@@ -41,7 +41,11 @@ SKY_EVERY_D: Final = 12
 LEAST_W_M2: Final = 1e-3
 """Light above the air that keeps the shares of polar night numbers. By definition of no matter."""
 HOURS: Final = 24
+BEGINS: Final = (-1, 0, 1)
+"""Steps after the sun's own midnight at which the hours of a place may begin: a house counts its hours from the half
+hour that is nearest to it, a quarter of an hour off at most."""
 HOUR_S: Final = 3600.0
+STEPS_PER_HOUR: Final = 60 // sunlight.STEP_MIN
 DEG_PER_HOUR: Final = 15.0
 NO_ZONE: Final = "UTC"
 
@@ -58,13 +62,12 @@ class Row:
     sky_m2: Light
     """Of the sky, taken in by each piece of the room [states, 365, L, pieces]."""
     hours_ratio: Light
-    """Global, diffuse and direct normal light of each hour over the day's mean [365, L, 24, 3]."""
+    """Global, diffuse and direct normal light of each hour over the day's mean [3, 365, L, 24, 3]. First axis of this
+    and of what follows: hours that begin a step before the sun's own, with them, and a step after."""
     sun_m2: Light
-    """Taken in by each piece of the room per unit of beam, by hour [states, 365, 24, pieces]."""
+    """Taken in by each piece of the room per unit of beam, by hour [3, states, 365, 24, pieces]."""
     direction: Light
-    """Mean of the sun's places in each hour while it is up [365, 24, 3]."""
-    up_frac: Light
-    """Share of each hour with the sun up [365, 24]."""
+    """Mean of the sun's places in each hour while it is up [3, 365, 24, 3]."""
 
 
 @dataclass(frozen=True)
@@ -131,8 +134,7 @@ class Lookup:
         sky = sunlight.sky_by_day(steps, sun, skydome.dome(DOME_DIVISION), perez, SKY_EVERY_D) / whole[..., None]
         found, share = self.found, self._share
         weights = found.sun_weights(sun.direction)
-        count = sun.up.reshape(DAYS, HOURS, -1).sum(axis=-1)
-        by_hour = [part.reshape(DAYS, LEVELS.size, HOURS, -1).mean(axis=-1) for part in steps]
+        count = np.maximum(_by_hour(sun.up).sum(axis=-1), 1)[..., None]
         beam = np.where(sun.up[:, None], steps.dni_w_m2, 0.0)
         beds, taken, suns = [], [], []
         for state in range(len(found.sky_direct_sr)):
@@ -141,13 +143,15 @@ class Lookup:
             beds.append(over + np.matmul(beam, _by_step(sun.up, straight)) / whole[..., None])
             taken.append(sky @ found.sky_absorbed_m2_sr[state].T)
             pieces = _by_step(sun.up, weights @ found.sun_absorbed_m2[state].T)
-            suns.append(pieces.reshape(DAYS, HOURS, -1, pieces.shape[-1]).sum(axis=2) / np.maximum(count, 1)[..., None])
-        way = _by_step(sun.up, sun.direction).reshape(DAYS, HOURS, -1, 3).mean(axis=2)
+            suns.append(_by_hour(np.moveaxis(pieces, -1, 0)).sum(axis=-1))
+        by_hour = _by_hour(np.stack(steps)).mean(axis=-1)
         mean = whole / sun.up.shape[1]
+        way = _by_hour(np.moveaxis(_by_step(sun.up, sun.direction), -1, 0)).mean(axis=-1)
         return Row(
-            bed_ratio=_light(beds), sky_m2=_light(taken), sun_m2=_light(suns), direction=_light(way),
-            hours_ratio=_light(np.stack(by_hour, axis=-1) / mean[..., None, None]),
-            up_frac=_light(count / (sun.up.shape[1] // HOURS)),
+            bed_ratio=_light(beds), sky_m2=_light(taken),
+            sun_m2=_light(np.moveaxis(np.stack(suns, axis=1), 2, -1) / count[:, None]),
+            direction=_light(np.moveaxis(way, 1, -1)),
+            hours_ratio=_light(np.moveaxis(by_hour, 1, -1) / mean[..., None, None]),
         )  # fmt: skip
 
     def at(self, here: House, sources: Sources) -> Placed:
@@ -168,24 +172,31 @@ class Lookup:
         )
         mean = kt * h0[:, None]
         out = sunlight.outdoors_of(climate, source, mean, events, noon, site.longitude_deg / DEG_PER_HOUR)
-        between = self._between(site.latitude_deg, kt, sources.perez)
+        house_clock_h = sunlight.house_clock_h(site.longitude_deg)
+        late_h = site.longitude_deg / DEG_PER_HOUR - house_clock_h
+        place = (site.latitude_deg, site.longitude_deg, site.elevation_m)
+        up = position.up_by_step(*place, house_clock_h, sunlight.STEP_MIN)
+        between = self._between(site.latitude_deg, late_h, kt, sources.perez)
         albedo = np.array(site.ground_reflectance_frac)[MONTH_OF_DAY - 1] / np.pi
-        hours = between.of_level(lambda row: row.hours_ratio, CLASSES) * mean[:, :CLASSES, None, None]
+        hours = between.of_level(lambda row: row.hours_ratio, CLASSES, hourly=True) * mean[:, :CLASSES, None, None]
         class_hours = split.OutdoorSteps(*np.moveaxis(hours, -1, 0))
         room = self._room_sun(here, states.of_bed_month[0], between, albedo, out, class_hours)
         shine = Shine(
-            out, class_hours, between.flat(lambda row: row.up_frac) >= 0.5, between.flat(lambda row: row.direction),
-            room, self.found.absorbed_by,
+            out, class_hours, lit_hours(up), between.of_hour(lambda row: row.direction), room, self.found.absorbed_by,
         )  # fmt: skip
         beds = tuple(self._bed(here, number, states, between, albedo, out) for number in range(len(here.beds)))
         return Placed(sunlight.looked_up(out, class_hours), beds, states, shine, self._heat_at(here))
 
-    def _between(self, latitude_deg: float, kt: Array, perez: Array) -> _Between:
+    def _between(self, latitude_deg: float, late_h: float, kt: Array, perez: Array) -> _Between:
+        """A place on the net; late_h, hours by which its day begins after the sun's own midnight."""
         place = float(np.clip(latitude_deg, -LAST_DEG, LAST_DEG)) / STEP_DEG
         south = min(int(np.floor(place)), round(LAST_DEG / STEP_DEG) - 1)
         below = np.clip(np.searchsorted(LEVELS, kt, side="right") - 1, 0, LEVELS.size - 2)
         share = np.clip((kt - LEVELS[below]) / (LEVELS[below + 1] - LEVELS[below]), 0.0, 1.0)
-        return _Between(self._row(south, perez), self._row(south + 1, perez), place - south, below, share)
+        begins = late_h * STEPS_PER_HOUR - BEGINS[0]
+        clock = min(max(int(begins), 0), len(BEGINS) - 2)
+        rows = self._row(south, perez), self._row(south + 1, perez)
+        return _Between(*rows, place - south, clock, begins - clock, below, share)
 
     def _bed(
         self, here: House, number: int, states: PaneStates, between: _Between, albedo: Array, out: Outdoors
@@ -216,7 +227,7 @@ class Lookup:
             days = of_day == state
             own = between.of_level(_of_sky(state), CLASSES)[days]
             sky[days] = own + albedo[days, None, None] * found.ground_absorbed_m2_sr[state]
-            beam[days] = between.flat(_of_sun(state))[days]
+            beam[days] = between.of_hour(_of_sun(state))[days]
         whole = hours.dhi_w_m2.sum(axis=-1) * HOUR_S
         sky *= np.where(whole > 0.0, joule / np.where(whole > 0.0, whole, 1.0), 0.0)[..., None]
         measured = fitted_factor(here, here.beds[0].name)
@@ -231,20 +242,35 @@ class _Between:
     south: Row
     north: Row
     share: float
+    clock: int
+    """Of two neighbours among the hours of a row, the earlier."""
+    later: float
+    """Share of the other one."""
     below: Index
     above_share: Array
     """[365, 7]."""
 
-    def flat(self, part: Callable[[Row], Light]) -> Array:
-        """What knows no clearness, days first."""
-        return np.asarray(self._mixed(part), dtype=np.float64)
+    def of_hour(self, part: Callable[[Row], Light]) -> Array:
+        """What goes by day and hour and knows no clearness, days first."""
+        return np.asarray(self._in_its_hours(part), dtype=np.float64)
 
-    def of_level(self, part: Callable[[Row], Light], classes: int | None = None) -> Array:
-        """What goes by day and level [365, L, ...], of the classes of days [365, K, ...]."""
-        mixed, below, share = self._mixed(part), self.below[:, :classes], self.above_share[:, :classes]
+    def of_level(self, part: Callable[[Row], Light], classes: int | None = None, *, hourly: bool = False) -> Array:
+        """What goes by day and level [365, L, ...], of the classes of days [365, K, ...]; hourly, whether by the hour
+        too."""
+        mixed = self._in_its_hours(part) if hourly else self._mixed(part)
+        below, share = self.below[:, :classes], self.above_share[:, :classes]
         day = np.arange(DAYS)[:, None]
         low, high = (mixed[day, below + more].astype(np.float64) for more in (0, 1))
         return np.asarray(low + share.reshape(*share.shape, *[1] * (low.ndim - 2)) * (high - low))
+
+    def _in_its_hours(self, part: Callable[[Row], Light]) -> Light:
+        south, north = part(self.south), part(self.north)
+        near = np.float32(self.share)
+        out = south[self.clock] * ((1 - near) * np.float32(1.0 - self.later))
+        out += north[self.clock] * (near * np.float32(1.0 - self.later))
+        out += south[self.clock + 1] * ((1 - near) * np.float32(self.later))
+        out += north[self.clock + 1] * (near * np.float32(self.later))
+        return np.asarray(out)
 
     def _mixed(self, part: Callable[[Row], Light]) -> Light:
         one, other = part(self.south), part(self.north)
@@ -260,7 +286,7 @@ def _of_sky(state: int) -> Callable[[Row], Light]:
 
 
 def _of_sun(state: int) -> Callable[[Row], Light]:
-    return lambda row: row.sun_m2[state]
+    return lambda row: row.sun_m2[:, state]
 
 
 def _by_step(up: NDArray[np.bool_], values: Array) -> Array:
@@ -270,9 +296,18 @@ def _by_step(up: NDArray[np.bool_], values: Array) -> Array:
     return out
 
 
+def _by_hour(values: NDArray[Any]) -> NDArray[Any]:
+    """Values by day and step [..., 365, T] in hours that begin a step before midnight, at it, and a step after
+    [3, ..., 365, 24, T / 24]; the year is a ring."""
+    days, steps = values.shape[-2:]
+    ring = values.reshape(*values.shape[:-2], days * steps)
+    turned = np.stack([np.roll(ring, -begin, axis=-1) for begin in BEGINS])
+    return turned.reshape(*turned.shape[:-1], days, HOURS, steps // HOURS)
+
+
 def _light(values: object) -> Light:
     return np.asarray(values, dtype=np.float32)
 
 
-MOST_ROWS: Final = 96
-"""Rows of the net that a house keeps, some 4 MB each. Judgement."""
+MOST_ROWS: Final = 40
+"""Rows of the net that a house keeps, some 8 MB each: sites come from south to north. Judgement."""

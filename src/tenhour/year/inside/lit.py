@@ -23,7 +23,7 @@ from tenhour.words import lamps as words
 from tenhour.year.inside.beds import BedYear
 from tenhour.year.inside.lampplace import place_of, standard_offset_h, sun_clock
 from tenhour.year.inside.scene import no_light_leaves, scene_of
-from tenhour.year.outside.sunlight import CLOCK_YEAR
+from tenhour.year.outside.sunlight import CLOCK_YEAR, house_clock_h
 
 if TYPE_CHECKING:
     from tenhour.model.lamp_answer import ClockMonth, LampAnswer
@@ -178,7 +178,7 @@ def clock_heat_w(house: House, windows: Sequence[Sequence[Window]], power_w: flo
 
     Parameters: house; windows on the local clock by month (12); power_w they draw; days on which they burn [365].
     """
-    ahead = standard_offset_h(house) - round(house.site.longitude_deg / 15.0 * 2.0) / 2.0
+    ahead = standard_offset_h(house) - house_clock_h(house.site.longitude_deg)
     edge = np.arange(DAY_H + 1)
     shares = np.zeros((MONTHS, DAY_H))
     for month, of_month in enumerate(windows):

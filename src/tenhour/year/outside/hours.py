@@ -16,7 +16,7 @@ from tenhour.sky import hours as skyhours
 from tenhour.sky.extremes import Extremes, extremes_of
 from tenhour.sky.ownhours import FileHours, own_hours
 from tenhour.sun import position
-from tenhour.year.outside.sunlight import Sources, Sunlight
+from tenhour.year.outside.sunlight import Sources, Sunlight, house_clock_h
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -111,7 +111,7 @@ def _normals(house: House, sunlight: Sunlight) -> skyhours.Normals:
 
 def _in_site_clock(weather: WeatherYear, longitude_deg: float) -> FileHours:
     """The file's hours by year, day of the common year and hour in the clock of the site's sun."""
-    offset = timedelta(hours=round(longitude_deg / 15.0 * 2.0) / 2.0)
+    offset = timedelta(hours=house_clock_h(longitude_deg))
     local = weather.times.tz_convert("UTC").tz_localize(None) + offset
     doy = local.day_of_year.to_numpy() - 1
     past = np.asarray(local.is_leap_year) & (doy > LEAP_DAY_INDEX)

@@ -282,12 +282,16 @@ def _sun_year(house: House, sources: Sources) -> SunYear:
     return sources.kept("sun", (site,), lambda: sun_of(*place), (SunYear, daylength.DayEvents))
 
 
+def house_clock_h(longitude_deg: float) -> float:
+    """Hours ahead of UTC of the clock that a place's hours are counted by: the half hour nearest to its mean sun."""
+    return round(longitude_deg / 15.0 * 2.0) / 2.0
+
+
 def sun_of(latitude_deg: float, longitude_deg: float, elevation_m: float, zone: str) -> SunYear:
     """The sun through the generic year at a place [°, °, m], whose clocks are those of a zone."""
     offset_h = standard_offset_h(zone)
-    solar_h = longitude_deg / 15.0
     # Days are cut at solar midnight nearest to the site's own, so that a far time zone does not split a day in two.
-    times = position.generic_year_steps(round(solar_h * 2.0) / 2.0, STEP_MIN)
+    times = position.generic_year_steps(house_clock_h(longitude_deg), STEP_MIN)
     path = position.solar_position(times, latitude_deg, longitude_deg, elevation_m)
     zenith = path.zenith_deg.reshape(DAYS, -1)
     azimuth = path.azimuth_deg.reshape(DAYS, -1)

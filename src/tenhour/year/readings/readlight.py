@@ -24,7 +24,7 @@ from tenhour.words import readings as words
 from tenhour.words.text import joined
 from tenhour.year.inside.moments import moments_inside, sun_at
 from tenhour.year.inside.panes import common_losses_frac, fitted_factor
-from tenhour.year.outside.sunlight import CLASSES, Sources, usual_light
+from tenhour.year.outside.sunlight import CLASSES, Sources, house_clock_h, usual_light
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -221,7 +221,7 @@ def _blamed(
 def _sky_ratio(house: House, sources: Sources, time: pd.DatetimeIndex, read_umol_m2_s: Array) -> float | None:
     """Light read in the open over the mean day's at the same hours; None where the sun was hardly up."""
     out, steps = usual_light(house, sources)
-    offset_h = round(house.site.longitude_deg / 15.0 * 2.0) / 2.0
+    offset_h = house_clock_h(house.site.longitude_deg)
     local = time.tz_convert("UTC").tz_localize(None) + pd.Timedelta(hours=offset_h)
     day = np.minimum(np.asarray(local.day_of_year) - 1, out.dli_mol_m2_d.size - 1)
     hour = np.asarray(local.hour) + np.asarray(local.minute) / 60.0 - HALF_HOUR

@@ -437,12 +437,12 @@ def _shine(house: House, light: Sunlight, found: bedlight.BedLight, states: Pane
     full[sun.up] = sun.direction
     direction = full.reshape(DAYS, DAY_H, -1, 3).mean(axis=2)
     room = _room_sun(house, light, found, states)
-    return Shine(light.outdoors, light.class_hours, _lit_hours(light), direction, room, found.absorbed_by)
+    return Shine(light.outdoors, light.class_hours, lit_hours(light.sun.up), direction, room, found.absorbed_by)
 
 
-def _lit_hours(light: Sunlight) -> Bools:
-    """Hours most of which the sun is up [365, 24]."""
-    return np.asarray(light.sun.up.reshape(DAYS, DAY_H, -1).mean(axis=-1) >= 0.5)
+def lit_hours(up: Bools) -> Bools:
+    """Hours most of which the sun is up [365, 24]; up, by day and step [365, T]."""
+    return np.asarray(up.reshape(DAYS, DAY_H, -1).mean(axis=-1) >= 0.5)
 
 
 def _by_doy(values: Array, first: int) -> Array:
@@ -557,7 +557,7 @@ def open_air(hours: skyhours.Hours, light: Sunlight) -> IndoorAir:
 
     Parameters: hours, of some winters; light, of the place.
     """
-    lit = _lit_hours(light)
+    lit = lit_hours(light.sun.up)
     some, dark = (np.where(part.any(axis=1, keepdims=True), part, True) for part in (lit, ~lit))
     temp = hours.temp_degc
     lows = temp.min(axis=2)[:, None]
