@@ -202,6 +202,10 @@ def test_the_sea_high_ground_and_places_without_data_are_holes(tmp_path: Path) -
         (["--grid", "wrong.csv"], "cannot be read as a data set"),
         (["--box", "50,2,60,3", "--step", "1", "-o", "full"], "a folder with other things in it"),
         (["--box", "0,-160,10,-150", "--step", "5"], "Every site of this region is a hole"),
+        (["--box", "50,2,60,3", "--step", "1", "-o", "wrong.csv"], "wrong.csv: found a file; allowed: a new folder"),
+        (["--places", "one.csv", "--step", "1"], "--step: found 1 beside --places, which has its own points"),
+        (["--places", "one.csv", "--house", "mine/frame.toml"], "--house: found 2 houses named 'frame'"),
+        (["--places", "one.csv", "--crop", "tomato"], "--crop: found tomato, grown for fruit"),
     ],
 )
 def test_what_cannot_be_understood_is_one_clear_line(
@@ -210,6 +214,9 @@ def test_what_cannot_be_understood_is_one_clear_line(
     monkeypatch.chdir(tmp_path)
     Path("wrong.csv").write_text("place,latitude_deg,longitude_deg\nhere,50,10\nthere,95,10\n")
     Path("line.json").write_text('{"type": "LineString", "coordinates": [[1, 2], [3, 4]]}')
+    Path("one.csv").write_text("place,latitude_deg,longitude_deg\nhere,50,10\n")
+    Path("mine").mkdir()
+    Path("mine/frame.toml").write_text(HOUSE)
     Path("full").mkdir()
     Path("full/other").write_text("mine")
     done = tenhour("atlas", *words, *([] if "-o" in words else ["-o", "new"]), "--house", "frame")
@@ -380,6 +387,8 @@ def test_python_has_the_atlas_of_the_command_worked_out_when_it_is_read(tmp_path
         ({"places": [(50, 1)], "draws": "some"}, "one of middle, all"),
         ({"places": [(50, 1)], "houses": "barn"}, "houses: found 'barn'"),
         ({"places": [(50, 1)], "crops": ["mandrake"]}, "crops: found 'mandrake'"),
+        ({"places": [(50, 1)], "step_deg": 1}, "step_deg: found 1"),
+        ({"places": [(50, 1)], "houses": ["frame", "frame"]}, "2 houses named 'frame'"),
     ],
 )
 def test_what_python_asks_wrongly_of_a_region_names_the_argument(given: dict[str, Any], said: str) -> None:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from tenhour.year.answers.atlas import Question
 
 MOST_WORKERS: Final = 256
+LOADING: Final = "from tenhour.cli.quick import load_by_module\nload_by_module()\n"
+"""What workers run first: of large libraries they then load what they use, as this process does."""
 
 
 def atlas(
@@ -82,7 +84,7 @@ def atlas(
     with user_errors():
         load_by_module()
         from tenhour.cli.loading import choose_crops
-        from tenhour.door.atlasrun import Job, check_extra, run
+        from tenhour.door.atlasrun import Job, check_extra, check_job, run
 
         check_extra()
         from tenhour.files.atlas.parts import Parts
@@ -93,9 +95,12 @@ def atlas(
         chosen = choose_crops(crops, crop)
         sites = _sites(box, places, outline, country, number_option("--step", step, 0.0, 30.0), grid)
         job = Job(sites, _houses(house), chosen, Ask.usual(_questions(ask), draws == "all", winters))
+        check_job(job)
         parts = Parts(folder, job.asked(), force)
         with working("Working out the atlas", of="sites"):
-            found = run(job, parts, _told, workers=min(workers, MOST_WORKERS), scheduler=scheduler, chunk=chunk)
+            found = run(
+                job, parts, _told, workers=min(workers, MOST_WORKERS), scheduler=scheduler, chunk=chunk, preload=LOADING
+            )
         for first, _ in found.damaged:
             remark(f"{folder}: the part from site {first + 1} on was damaged and is computed anew.")
         from tenhour.cli.atlas_files import written
@@ -131,6 +136,10 @@ def _sites(
         found = " and ".join(named) or "no region"
         allowed = "one of " + ", ".join(given)
         raise FileProblem([Problem("command line", "atlas", found, allowed, "")])
+    if step_deg is not None and named[0] in ("--places", "--grid"):
+        found = f"{step_deg:g} beside {named[0]}, which has its own points"
+        allowed = "a step beside --box, --outline or --country"
+        raise FileProblem([Problem("command line", "--step", found, allowed, "Take it out.")])
     if box is not None:
         return regions.box_sites(box, step_deg)
     if outline is not None:

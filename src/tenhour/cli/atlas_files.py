@@ -26,7 +26,7 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     from tenhour.model.house import cautions_of
     from tenhour.model.results import Basis
     from tenhour.report.atlas.dataset import data_set
-    from tenhour.report.atlas.maps import drawn, maps_of
+    from tenhour.report.atlas.maps import drawn, lines_near, maps_of
     from tenhour.report.atlas.page import atlas_page
     from tenhour.report.atlas.sheets import place_tables
     from tenhour.report.spreadsheet import csv_text
@@ -43,7 +43,7 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     save_zarr(folder / "atlas.zarr", found_set)
     save_netcdf(folder / DATA_FILE, found_set)
     files += [folder / "atlas.zarr", folder / DATA_FILE]
-    maps, pictures, lines = maps_of(found.data), {}, outlines()
+    maps, pictures, lines = maps_of(found.data), {}, lines_near(found.data, outlines())
     for one in maps:
         for ending, picture in drawn(one, found.data, lines).items():
             path = folder / f"{one.key}.{ending}"
@@ -52,7 +52,7 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
             pictures[one.key] = picture  # the last one stays: PNG
     own = job.sites.own_ghi_mj_m2_d is not None
     assumed = (words.OWN_GRID() if own else words.NORMALS(), words.PLACED())
-    more = () if job.ask.all_draws else (words.MIDDLE(),)
+    more = (words.MIDDLE(),) if "dates" in job.ask.questions and not job.ask.all_draws else ()
     inputs: dict[str, object] = {"folder": str(folder), "houses": list(found.data.houses)}
     cautions = tuple(dict.fromkeys(text for house in job.houses for text in cautions_of(house)))
     holes = int((found.data.hole != 0).sum())

@@ -106,6 +106,24 @@ def plain_house(house: House) -> House:
     return replace(house, site=site, nursery=None)
 
 
+def check_job(job: Job) -> None:
+    """Refuse what would not be told apart or not be answered at all.
+
+    Errors: FileProblem for two houses of one name, whose rows and maps would be one another's, and where dates are
+    asked of crops that are grown for fruit alone, which get none.
+    """
+    names = [_called(house) for house in job.houses]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        found = f"{names.count(twice[0])} houses named {twice[0]!r}"
+        do = "Leave one out, or give its file another name."
+        raise FileProblem([Problem(ARGUMENT, "house", found, "each name once", do)])
+    if "dates" in job.ask.questions and job.crops and all(crop.way == "fruiting" for crop in job.crops):
+        found = f"{', '.join(crop.key for crop in job.crops)}, grown for fruit, which have neither date"
+        do = "Add another crop, or ask tenhour season about these at a place."
+        raise FileProblem([Problem(ARGUMENT, "crop", found, "crops of other kinds", do)])
+
+
 def check_means(sites: Sites, file: str) -> None:
     """Hold the user's own light against what reaches the top of the air, as a weather file's is.
 
@@ -192,11 +210,13 @@ def run(
     workers: int = 0,
     scheduler: str | None = None,
     chunk: int = CHUNK_SITES,
+    preload: str = "",
 ) -> Found:
     """Answer for every site of a region, from where an earlier run of the same stopped.
 
     Parameters: job; parts, the run's folder; told, about progress; workers, processes of a local cluster, 0 for this
-    process alone; scheduler, address of a Dask cluster instead; chunk, sites of one.
+    process alone; scheduler, address of a Dask cluster instead; chunk, sites of one;
+    preload, Python that each process of a local cluster runs before it loads anything of ours.
     Errors: FileProblem for a scheduler that cannot be reached, a full disk; NoAnswer where every site is a hole, or a
     chunk fails again and again.
     """
@@ -206,7 +226,7 @@ def run(
     kept, ready = len(done), sum(count for _, count in done)
     gaps = gaps_of(done, asked.size)
     if gaps:
-        for span, values in _computed(job, asked, gaps, chunk, workers, scheduler):
+        for span, values in _computed(job, asked, gaps, chunk, workers, scheduler, preload):
             parts.keep(span, values)
             done[span] = values
             ready += span[1]
@@ -294,8 +314,11 @@ def _called(house: House) -> str:
 
 
 def _method(ask: Ask) -> str:
-    seasons = "medians of all drawn seasons" if ask.all_draws else "of the middle season"
-    return f"tenhour {__version__}: dates {seasons}; air and heat of {ask.winters} winters by the hour"
+    seasons = "dates medians of all drawn seasons" if ask.all_draws else "dates of the middle season"
+    told = ["light by day and clearness of the sky"]
+    told += [seasons] if "dates" in ask.questions else []
+    told += [f"air and heat of {ask.winters} winters by the hour"] if {"dates", "heat"} & set(ask.questions) else []
+    return f"tenhour {__version__}: {'; '.join(told)}"
 
 
 def _whole(job: Job, asked: Index, done: dict[Span, Values]) -> tuple[Values, NDArray[np.int8]]:
@@ -318,7 +341,7 @@ def _slice(sites: Sites, block: Index) -> dict[str, Array]:
 
 
 def _computed(
-    job: Job, asked: Index, gaps: list[Span], chunk: int, workers: int, scheduler: str | None
+    job: Job, asked: Index, gaps: list[Span], chunk: int, workers: int, scheduler: str | None, preload: str
 ) -> Iterator[tuple[Span, Values]]:
     """Chunks as they are done, in any order."""
     standings = standings_of(job.houses)
@@ -327,19 +350,21 @@ def _computed(
             sites = _slice(job.sites, asked[first : first + count])
             yield (first, count), chunk_answers(standings, job.crops, job.ask, sites)
         return
-    with _client(workers, scheduler) as client:
+    with _client(workers, scheduler, preload) as client:
         yield from _spread(client, job, standings, asked, gaps, chunk)
 
 
 @contextmanager
-def _client(workers: int, scheduler: str | None) -> Iterator[Any]:
+def _client(workers: int, scheduler: str | None, preload: str) -> Iterator[Any]:
     """A cluster: that at an address, or processes of this machine."""
     import dask
     from distributed import Client, LocalCluster
 
     quiet = {"distributed.scheduler.allowed-failures": TRIES, "distributed.comm.timeouts.connect": PATIENCE}
     kept = {f"distributed.nanny.pre-spawn-environ.{name}": KEPT_BYTES for name in HEAP_SETTINGS}
-    with dask.config.set(quiet | kept):
+    first = [*dask.config.get("distributed.worker.preload", ()), preload] if preload else None
+    begins = {} if first is None else {"distributed.worker.preload": first}
+    with dask.config.set(quiet | kept | begins):
         if scheduler is not None:
             try:
                 client = Client(scheduler, timeout=PATIENCE)

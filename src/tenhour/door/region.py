@@ -53,7 +53,7 @@ def atlas(
     on the cluster of a dask client if there is one; holes, sea and places without data, are NaN.
     Errors: FileProblem for an argument that cannot be used, a house with lamps, and where an extra is missing.
     """
-    from tenhour.door.atlasrun import CHUNK_SITES, Job, check_extra, lazy_data
+    from tenhour.door.atlasrun import CHUNK_SITES, Job, check_extra, check_job, lazy_data
     from tenhour.door.year import crops_of
     from tenhour.report.atlas.dataset import data_set
     from tenhour.year.answers.atlas import QUESTIONS, Ask
@@ -67,6 +67,7 @@ def atlas(
     sites = _sites(box, step_deg, places, outline, country, grid)
     many = [houses] if isinstance(houses, House | str) else list(houses)
     job = Job(sites, tuple(_plain(own) for own in many), crops_of(crops)[1], Ask.usual(questions, draws == "all", some))
+    check_job(job)
     made = f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ} tenhour, from Python"
     return data_set(lazy_data(job, size), made)
 
@@ -97,6 +98,8 @@ def _sites(
     named = [name for name, value in given.items() if value is not None]
     if len(named) != 1:
         raise wrong("region", " and ".join(named) or "none", f"one of {', '.join(given)}")
+    if step_deg is not None and named[0] in ("places", "grid"):
+        raise wrong("step_deg", f"{step_deg:g}", f"none beside {named[0]}, which has its own points")
     try:
         if box is not None:
             return regions.box_sites(",".join(str(part) for part in box), step_deg)

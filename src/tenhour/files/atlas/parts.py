@@ -43,6 +43,8 @@ class Parts:
         self.folder = folder
         self.asked = json.loads(json.dumps(asked, sort_keys=True))
         self.damaged: list[Span] = []
+        if folder.exists() and not folder.is_dir():
+            raise self._taken("a file", "a new folder, or that of the same run", "Choose another name with -o.")
         before = self._before()
         if before is None and folder.exists() and any(folder.iterdir()) and not force:
             raise self._taken("a folder with other things in it", "a new folder, or that of the same run")
@@ -74,8 +76,9 @@ class Parts:
         except (ValueError, RecursionError):
             return "damaged"
 
-    def _taken(self, found: str, allowed: str) -> FileProblem:
-        do = "Use --force to replace it, or -o for another folder."
+    def _taken(
+        self, found: str, allowed: str, do: str = "Use --force to replace it, or -o for another folder."
+    ) -> FileProblem:
         return FileProblem([Problem(str(self.folder), "", found, allowed, do)])
 
     def whole(self, count: int) -> dict[Span, dict[str, Array]]:

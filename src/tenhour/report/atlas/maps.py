@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -45,8 +45,12 @@ LEAST_MAPPED: Final = 4
 """Sites with a number of which a map is drawn: fewer are read from the table. Judgement."""
 LEAST_GRID: Final = 2
 """Rows and columns from which contours can be drawn."""
+NONE: Final = "none, or no data"
+NONE_HATCH: Final = ".."
+"""Dots tell what has no number from the lightest class, in print without colour too."""
+HATCH_WIDTH: Final = 0.3
 EDGE_FRAC: Final = 0.04
-HALF_TURN_DEG: Final = 180.0
+HALF_TURN_DEG, FULL_TURN_DEG = 180.0, 360.0
 
 
 @dataclass(frozen=True)
@@ -126,11 +130,40 @@ def label_of(level: float, days: bool) -> str:
     return f"{level:g}"
 
 
+def lines_near(data: AtlasData, lines: Lines) -> Lines:
+    """Of the coasts and borders of the world those that maps of a region show, where these show them."""
+    west, east, south, north = _window(data)
+    found = []
+    for points, is_border in lines:
+        if points[:, 1].max() <= south or points[:, 1].min() >= north:
+            continue
+        for part in np.split(points, np.flatnonzero(np.abs(np.diff(points[:, 0])) > HALF_TURN_DEG) + 1):
+            for turn in (0.0, FULL_TURN_DEG, -FULL_TURN_DEG):
+                x, y = part[:, 0] + turn, part[:, 1]
+                if x.max() > west and x.min() < east and y.max() > south and y.min() < north:
+                    found.append((np.column_stack([x, y]), is_border))
+    return found
+
+
+def _window(data: AtlasData) -> tuple[float, float, float, float]:
+    """West, east, south and north of the maps of a region [°]."""
+    lat, lon = data.sites.latitude_deg, _unbroken(data)
+    edge = EDGE_FRAC * max(float(np.ptp(lat)), float(np.ptp(lon)), 0.5)
+    return float(lon.min() - edge), float(lon.max() + edge), float(lat.min() - edge), float(lat.max() + edge)
+
+
+def classes_of(one: Map, levels: Array | None = None) -> list[tuple[str, str]]:
+    """Colour and bounds in words of each class of a map, light to dark. Parameters: one; levels, where known."""
+    bounds = levels_of(one.value, one.days) if levels is None else levels
+    said = [f"{label_of(low, one.days)} to {label_of(high, one.days)}" for low, high in pairwise(bounds)]
+    return list(zip(_colours(len(said)), said, strict=True))
+
+
 def drawn(one: Map, data: AtlasData, lines: Lines) -> dict[str, bytes]:
-    """A map as .svg and .png. Parameters: one; data, whose sites it is of; lines, coasts and borders of the world."""
+    """A map as .svg and .png. Parameters: one; data, whose sites it is of; lines, of :func:`lines_near`."""
     from matplotlib import rc_context
 
-    with rc_context({"svg.hashsalt": one.key, "svg.fonttype": "path", "font.size": 9}):
+    with rc_context({"svg.hashsalt": one.key, "svg.fonttype": "path", "font.size": 9, "hatch.linewidth": HATCH_WIDTH}):
         figure = _figure(one, data, lines)
         out = {}
         for ending in ("svg", "png"):
@@ -144,9 +177,7 @@ def drawn(one: Map, data: AtlasData, lines: Lines) -> dict[str, bytes]:
 def _figure(one: Map, data: AtlasData, lines: Lines) -> Figure:
     from matplotlib.figure import Figure
 
-    lat, lon = data.sites.latitude_deg, _unbroken(data)
-    edge = EDGE_FRAC * max(float(np.ptp(lat)), float(np.ptp(lon)), 0.5)
-    west, east, south, north = lon.min() - edge, lon.max() + edge, lat.min() - edge, lat.max() + edge
+    lon, (west, east, south, north) = _unbroken(data), _window(data)
     squeeze = max(math.cos(math.radians((south + north) / 2)), 0.1)
     ratio = (east - west) * squeeze / (north - south)
     wide, tall = (LONG_SIDE_IN, LONG_SIDE_IN / ratio) if ratio > 1.0 else (LONG_SIDE_IN * ratio, LONG_SIDE_IN)
@@ -155,9 +186,10 @@ def _figure(one: Map, data: AtlasData, lines: Lines) -> Figure:
     inner = (wide / paper[0], tall / paper[1])
     axes = figure.add_axes(((1.0 - inner[0]) / 2 + MARGIN_IN / paper[0], KEY_IN / paper[1], *inner))
     axes.set_facecolor(LIGHT["night"])
+    axes.patch.set(hatch=NONE_HATCH, edgecolor=LIGHT["line"], linewidth=0.0)
     levels = levels_of(one.value, one.days)
     _shades(axes, one, data, lon, levels)
-    _outlines(axes, lines, (west, east, south, north))
+    _outlines(axes, lines)
     axes.set(xlim=(west, east), ylim=(south, north), aspect=1.0 / squeeze)
     figure.text(MARGIN_IN / paper[0], 1.0 - MARGIN_IN / paper[1], "\n".join(wrap(one.title, round(8.5 * paper[0]))),
                 fontsize=11, color=LIGHT["ink"], va="top")  # fmt: skip
@@ -211,26 +243,14 @@ def _shades(axes: Axes, one: Map, data: AtlasData, lon: Array, levels: Array) ->
     )  # fmt: skip
 
 
-def _outlines(axes: Axes, lines: Lines, window: tuple[float, float, float, float]) -> None:
+def _outlines(axes: Axes, lines: Lines) -> None:
     from matplotlib.collections import LineCollection
 
-    west, east, south, north = window
     for border in (False, True):
-        own = []
-        for part, turn, is_border in _parts(lines):
-            x, y = part[:, 0] + turn, part[:, 1]
-            if is_border == border and x.max() > west and x.min() < east and y.max() > south and y.min() < north:
-                own.append(np.column_stack([x, y]))
+        own = [points for points, is_border in lines if is_border == border]
         dashes = (0, (3.0, 2.0)) if border else "solid"
         colour, width = (LIGHT["quiet"], 0.6) if border else (LIGHT["ink"], 0.8)
         axes.add_collection(LineCollection(own, colors=colour, linewidths=width, linestyles=[dashes], zorder=3))
-
-
-def _parts(lines: Lines) -> Iterator[tuple[Array, float, bool]]:
-    """Lines broken where they run round the globe to close, each with the turns at which a map may show them."""
-    for points, is_border in lines:
-        for part in np.split(points, np.flatnonzero(np.abs(np.diff(points[:, 0])) > HALF_TURN_DEG) + 1):
-            yield from ((part, turn, is_border) for turn in (0.0, 360.0, -360.0))
 
 
 def _bar_of_km(axes: Axes, window: tuple[float, float, float, float], squeeze: float) -> None:
@@ -242,20 +262,21 @@ def _bar_of_km(axes: Axes, window: tuple[float, float, float, float], squeeze: f
     x, y = west + 0.04 * (east - west), south + 0.05 * (north - south)
     axes.plot([x, x + long], [y, y], color=LIGHT["ink"], linewidth=2.0, solid_capstyle="butt", zorder=5)
     axes.text(x + long / 2, y + 0.012 * (north - south), f"{length} km", ha="center", va="bottom", fontsize=7,
-              color=LIGHT["ink"], zorder=5)  # fmt: skip
+              color=LIGHT["ink"], zorder=5,
+              bbox={"facecolor": LIGHT["paper"], "edgecolor": "none", "alpha": 0.8, "pad": 1.0})  # fmt: skip
 
 
 def _key(figure: Figure, one: Map, levels: Array) -> None:
     """Classes under the map, each with its bounds in words, light to dark."""
     from matplotlib.patches import Patch
 
-    pairs = [f"{label_of(low, one.days)} to {label_of(high, one.days)}" for low, high in pairwise(levels)]
-    colours = _colours(len(pairs))
     patches = [
         Patch(facecolor=colour, edgecolor=LIGHT["line"], linewidth=0.5, label=text)
-        for colour, text in zip(colours, pairs, strict=True)
+        for colour, text in classes_of(one, levels)
     ]
-    patches.append(Patch(facecolor=LIGHT["night"], edgecolor=LIGHT["line"], linewidth=0.5, label="none, or no data"))
+    patches.append(
+        Patch(facecolor=LIGHT["night"], edgecolor=LIGHT["line"], linewidth=0.5, hatch=NONE_HATCH, label=NONE)
+    )
     columns = 4 if figure.get_figwidth() > WIDE_IN else 3
     figure.legend(
         handles=patches, loc="lower center", bbox_to_anchor=(0.5, 0.16 / figure.get_figheight()), ncols=columns,

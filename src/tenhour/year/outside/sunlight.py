@@ -283,7 +283,10 @@ def _sun_year(house: House, sources: Sources) -> SunYear:
 
 
 def house_clock_h(longitude_deg: float) -> float:
-    """Hours ahead of UTC of the clock that a place's hours are counted by: the half hour nearest to its mean sun."""
+    """Hours ahead of UTC of the clock that a place's hours are counted by: the half hour nearest to its mean sun.
+
+    Parameters: longitude_deg, east positive [°].
+    """
     return round(longitude_deg / 15.0 * 2.0) / 2.0
 
 
