@@ -205,7 +205,7 @@ def test_the_sea_high_ground_and_places_without_data_are_holes(tmp_path: Path) -
         (["--box", "50,2,60,3", "--step", "1", "-o", "wrong.csv"], "wrong.csv: found a file; allowed: a new folder"),
         (["--places", "one.csv", "--step", "1"], "--step: found 1 beside --places, which has its own points"),
         (["--places", "one.csv", "--house", "mine/frame.toml"], "--house: found 2 houses named 'frame'"),
-        (["--places", "one.csv", "--crop", "tomato"], "--crop: found tomato, grown for fruit"),
+        (["--places", "one.csv", "--crop", "tomato"], "crop: found tomato, grown for fruit"),
     ],
 )
 def test_what_cannot_be_understood_is_one_clear_line(
@@ -387,7 +387,7 @@ def test_python_has_the_atlas_of_the_command_worked_out_when_it_is_read(tmp_path
         ({"places": [(50, 1)], "draws": "some"}, "one of middle, all"),
         ({"places": [(50, 1)], "houses": "barn"}, "houses: found 'barn'"),
         ({"places": [(50, 1)], "crops": ["mandrake"]}, "crops: found 'mandrake'"),
-        ({"places": [(50, 1)], "step_deg": 1}, "step_deg: found 1"),
+        ({"places": [(50, 1)], "step_deg": 1}, "step_deg: found '1'"),
         ({"places": [(50, 1)], "houses": ["frame", "frame"]}, "2 houses named 'frame'"),
     ],
 )
