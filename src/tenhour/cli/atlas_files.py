@@ -26,7 +26,7 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     from tenhour.model.house import cautions_of
     from tenhour.model.results import Basis
     from tenhour.report.atlas.dataset import data_set
-    from tenhour.report.atlas.maps import drawn, lines_near, maps_of
+    from tenhour.report.atlas.maps import drawn, ground_near, maps_of
     from tenhour.report.atlas.page import atlas_page
     from tenhour.report.atlas.sheets import place_tables
     from tenhour.report.spreadsheet import csv_text
@@ -43,9 +43,9 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     save_zarr(folder / "atlas.zarr", found_set)
     save_netcdf(folder / DATA_FILE, found_set)
     files += [folder / "atlas.zarr", folder / DATA_FILE]
-    maps, pictures, lines = maps_of(found.data), {}, lines_near(found.data, outlines())
+    maps, pictures, ground = maps_of(found.data), {}, ground_near(found.data, outlines())
     for one in maps:
-        for ending, picture in drawn(one, found.data, lines).items():
+        for ending, picture in drawn(one, found.data, ground).items():
             path = folder / f"{one.key}.{ending}"
             save_bytes(path, picture, force=True)
             files.append(path)

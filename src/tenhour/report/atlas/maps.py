@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tenhour.model.atlas import AtlasData
+from tenhour.model.atlas import SEA, AtlasData
+from tenhour.report.atlas.land import FULL_TURN_DEG, Lines, filled_shore, land_of, rings_near, turned
 from tenhour.report.pictures.palette import LIGHT, MAP_STEPS
 from tenhour.units import GENERIC_YEAR
 from tenhour.words.style import MONTH_NAMES
@@ -22,11 +23,9 @@ from tenhour.words.style import MONTH_NAMES
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from matplotlib.path import Path
 
 Array = NDArray[np.float64]
-Lines = Sequence[tuple[Array, bool]]
-"""Coasts and borders: points [n, 2] as longitude and latitude, and whether a line is a border."""
-
 STEPS: Final = (0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0,
                 2000.0)  # fmt: skip
 DAY_STEPS: Final = (3.0, 5.0, 7.0, 14.0, 21.0, 28.0, 42.0, 60.0)
@@ -50,7 +49,7 @@ NONE_HATCH: Final = ".."
 """Dots tell what has no number from the lightest class, in print without colour too."""
 HATCH_WIDTH: Final = 0.3
 EDGE_FRAC: Final = 0.04
-HALF_TURN_DEG, FULL_TURN_DEG = 180.0, 360.0
+HALF_TURN_DEG: Final = 180.0
 
 
 @dataclass(frozen=True)
@@ -130,9 +129,18 @@ def label_of(level: float, days: bool) -> str:
     return f"{level:g}"
 
 
-def lines_near(data: AtlasData, lines: Lines) -> Lines:
-    """Of the coasts and borders of the world those that maps of a region show, where these show them."""
-    west, east, south, north = _window(data)
+@dataclass(frozen=True)
+class Ground:
+    """What the maps of a region show of the world, where they show it."""
+
+    lines: Lines
+    rings: Sequence[Array]
+    """Of land, and turned the other way of water within it."""
+
+
+def ground_near(data: AtlasData, lines: Lines) -> Ground:
+    """Coasts, borders and land of a region's maps. Parameters: data, of the region; lines, of the world."""
+    west, east, south, north = window = _window(data)
     found = []
     for points, is_border in lines:
         if points[:, 1].max() <= south or points[:, 1].min() >= north:
@@ -142,7 +150,7 @@ def lines_near(data: AtlasData, lines: Lines) -> Lines:
                 x, y = part[:, 0] + turn, part[:, 1]
                 if x.max() > west and x.min() < east and y.max() > south and y.min() < north:
                     found.append((np.column_stack([x, y]), is_border))
-    return found
+    return Ground(found, turned(rings_near(land_of(lines), window)))
 
 
 def _window(data: AtlasData) -> tuple[float, float, float, float]:
@@ -159,12 +167,12 @@ def classes_of(one: Map, levels: Array | None = None) -> list[tuple[str, str]]:
     return list(zip(_colours(len(said)), said, strict=True))
 
 
-def drawn(one: Map, data: AtlasData, lines: Lines) -> dict[str, bytes]:
-    """A map as .svg and .png. Parameters: one; data, whose sites it is of; lines, of :func:`lines_near`."""
+def drawn(one: Map, data: AtlasData, ground: Ground) -> dict[str, bytes]:
+    """A map as .svg and .png. Parameters: one; data, whose sites it is of; ground, of :func:`ground_near`."""
     from matplotlib import rc_context
 
     with rc_context({"svg.hashsalt": one.key, "svg.fonttype": "path", "font.size": 9, "hatch.linewidth": HATCH_WIDTH}):
-        figure = _figure(one, data, lines)
+        figure = _figure(one, data, ground)
         out = {}
         for ending in ("svg", "png"):
             stream = io.BytesIO()
@@ -174,7 +182,7 @@ def drawn(one: Map, data: AtlasData, lines: Lines) -> dict[str, bytes]:
     return out
 
 
-def _figure(one: Map, data: AtlasData, lines: Lines) -> Figure:
+def _figure(one: Map, data: AtlasData, ground: Ground) -> Figure:
     from matplotlib.figure import Figure
 
     lon, (west, east, south, north) = _unbroken(data), _window(data)
@@ -188,8 +196,8 @@ def _figure(one: Map, data: AtlasData, lines: Lines) -> Figure:
     axes.set_facecolor(LIGHT["night"])
     axes.patch.set(hatch=NONE_HATCH, edgecolor=LIGHT["line"], linewidth=0.0)
     levels = levels_of(one.value, one.days)
-    _shades(axes, one, data, lon, levels)
-    _outlines(axes, lines)
+    _shades(axes, one, data, lon, levels, ground.rings)
+    _outlines(axes, ground.lines)
     axes.set(xlim=(west, east), ylim=(south, north), aspect=1.0 / squeeze)
     figure.text(MARGIN_IN / paper[0], 1.0 - MARGIN_IN / paper[1], "\n".join(wrap(one.title, round(8.5 * paper[0]))),
                 fontsize=11, color=LIGHT["ink"], va="top")  # fmt: skip
@@ -222,25 +230,41 @@ def _colours(count: int) -> list[str]:
     return [LIGHT[f"map{round(n * (MAP_STEPS - 1) / max(count - 1, 1))}"] for n in range(count)]
 
 
-def _shades(axes: Axes, one: Map, data: AtlasData, lon: Array, levels: Array) -> None:
-    grid, colours = data.sites.grid_deg, _colours(len(levels) - 1)
-    if grid is not None and min(grid[0].size, grid[1].size) >= LEAST_GRID:
-        value = np.ma.masked_invalid(one.value.reshape(grid[0].size, grid[1].size))
-        axes.contourf(grid[1], grid[0], value, levels=levels, colors=colours)
-        lines = axes.contour(grid[1], grid[0], value, levels=levels[1:-1], colors=LIGHT["mapink"], linewidths=0.6)
-        axes.clabel(lines, fmt={level: label_of(level, one.days) for level in levels}, fontsize=7)
-        alone = np.isfinite(one.value)
-    else:
-        alone = np.isfinite(one.value)
+def _shades(axes: Axes, one: Map, data: AtlasData, lon: Array, levels: Array, rings: Sequence[Array]) -> None:
     from matplotlib.colors import BoundaryNorm, ListedColormap
 
+    grid, colours = data.sites.grid_deg, _colours(len(levels) - 1)
+    known = np.isfinite(one.value)
+    if grid is not None and min(grid[0].size, grid[1].size) >= LEAST_GRID:
+        shape = (grid[0].size, grid[1].size)
+        value = one.value.reshape(shape)
+        wide = np.ma.masked_invalid(filled_shore(value, (data.hole == SEA).reshape(shape)))
+        shades = axes.contourf(grid[1], grid[0], wide, levels=levels, colors=colours)
+        bounds = axes.contour(grid[1], grid[0], wide, levels=levels[1:-1], colors=LIGHT["mapink"], linewidths=0.6)
+        if rings:
+            land = _land_path(rings)
+            shades.set_clip_path(land, axes.transData)
+            bounds.set_clip_path(land, axes.transData)
+        inner = np.ma.masked_invalid(value)
+        lines = axes.contour(grid[1], grid[0], inner, levels=levels[1:-1], colors=LIGHT["mapink"], linewidths=0.0)
+        labels = axes.clabel(
+            lines, fmt={level: label_of(level, one.days) for level in levels}, fontsize=7, inline=False
+        )
+        for label in labels or ():
+            label.set_bbox({"facecolor": LIGHT["paper"], "edgecolor": "none", "alpha": 0.7, "pad": 0.4})
     size = 26.0 if grid is None else 7.0
     shade = ListedColormap(colours)
     axes.scatter(
-        lon[alone], data.sites.latitude_deg[alone], c=one.value[alone], s=size, cmap=shade,
+        lon[known], data.sites.latitude_deg[known], c=one.value[known], s=size, cmap=shade,
         norm=BoundaryNorm(levels, shade.N), edgecolors=LIGHT["mapink"] if grid is None else "none", linewidths=0.4,
         zorder=4 if grid is None else 1,
     )  # fmt: skip
+
+
+def _land_path(rings: Sequence[Array]) -> Path:
+    from matplotlib.path import Path
+
+    return Path.make_compound_path(*(Path(np.concatenate([ring, ring[:1]]), closed=True) for ring in rings))
 
 
 def _outlines(axes: Axes, lines: Lines) -> None:
