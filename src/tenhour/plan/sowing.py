@@ -373,7 +373,7 @@ def _settled(code: Codes) -> Codes:
             row[mask] = verdict
         _settle_waiting(row)
     for place in _restless(flat):
-        calm(flat[place])
+        calm(flat[place], code.reshape(-1, DAYS)[place])
     return flat.reshape(code.shape)
 
 
@@ -385,24 +385,27 @@ class _Move(NamedTuple):
     verdict: int
 
 
-def calm(row: Codes) -> None:
+def calm(row: Codes, judged: Codes | None = None) -> None:
     """Bring a round year of verdicts to rest; in place.
 
-    Parameters: row [365], places in ``VERDICTS``; afterwards no verdict comes back within two weeks after it was left,
+    Parameters: row [365], places in ``VERDICTS``; judged [365], as every day was judged by itself, the row if not
+    told. Afterwards no verdict comes back within two weeks after it was left,
     and no sixty days see five changes. No day becomes good to sow, and none that is harmed is told anything milder.
-    Method: as long as something is wrong, the change that mends it, keeps off good days, promises least and moves the
-    fewest days. Each leaves fewer spells, or as many of which one has spread that comes sooner in one order of all
-    verdicts, so there is an end.
+    Method: as long as something is wrong, the change that mends it, keeps off good days, promises least and leaves the
+    most days as they were judged. Each leaves fewer spells, or as many of which one has spread that comes sooner in
+    one order of all verdicts, so there is an end.
     """
+    as_judged = row.copy() if judged is None else judged
     while moves := _comes_back(row) or _crowded(row):
-        row[:] = _given(row, min(moves, key=lambda move: _cost(row, move)))
+        row[:] = _given(row, min(moves, key=lambda move: _cost(row, as_judged, move)))
 
 
-def _cost(row: Codes, move: _Move) -> tuple[bool, int, bool, int, int, int]:
+def _cost(row: Codes, judged: Codes, move: _Move) -> tuple[bool, int, int, bool, int]:
     days = (move.first + np.arange(move.length)) % DAYS
-    good = bool((row[days] == SOW).any())
-    promised = int((row[days] != move.verdict).sum()) if move.verdict in PROMISES else 0
-    return good, promised, bool(_comes_back(_given(row, move))), move.length, -move.verdict, move.first
+    wrong = int((judged[days] != move.verdict).sum())
+    promised = wrong if move.verdict in PROMISES else 0
+    more = wrong - int((judged[days] != row[days]).sum())
+    return bool((row[days] == SOW).any()), promised, more, bool(_comes_back(_given(row, move))), move.first
 
 
 def _may_take(old: int, new: int) -> bool:
