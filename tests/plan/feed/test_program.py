@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import chain, combinations, product
-from typing import Any
+from typing import Any, NoReturn
 
 import numpy as np
 import pytest
@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import sparse
 
+import tenhour.plan.feed.solve as solving
 from helpers_long import many
 from helpers_recount import recount
 from tenhour.plan.feed.matrix import costs_currency, matrix_of
@@ -437,3 +438,41 @@ def test_with_whole_trays_more_must_be_missing_than_the_relaxed_program_says() -
     assert plan.missing_least_weight == pytest.approx(0.0, abs=1e-9)
     assert plan.missing_whole_weight == pytest.approx(4.0 / 3.0, rel=0.006)
     assert plan.missing_weight == pytest.approx(4.0 / 3.0)
+
+
+@pytest.mark.parametrize("seed", many([5], [1, 3, 5, 6]))
+@pytest.mark.parametrize("stage", ["_relaxed", "_rounded", "_nearest", "_among", "_by_windows", "_search", "_tidied"])
+def test_stopped_from_the_keyboard_the_best_plan_so_far_is_given(
+    stage: str, seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one = household(seed)
+    monkeypatch.setattr(solving, "START_SOWINGS", 9)  # so that every stage comes
+    monkeypatch.setattr(solving, "WINDOWED_SOWINGS", 9)
+    whole = solve(one, seconds_s=4.0)
+
+    def stopped(*_: object, **__: object) -> NoReturn:
+        raise KeyboardInterrupt
+
+    holder = solving._Case if stage == "_by_windows" else solving
+    monkeypatch.setattr(holder, stage, stopped)
+    if stage in ("_relaxed", "_rounded"):  # no plan is there yet
+        with pytest.raises(KeyboardInterrupt):
+            solve(one)
+        return
+    plan = solve(one, seconds_s=4.0)
+    assert plan.by_hand
+    assert plan.stopped
+    recount(one, plan)
+    assert plan.bound_currency <= whole.cost_currency + 1e-6
+    assert plan.cost_currency >= whole.bound_currency - 1e-6
+    if stage == "_tidied":  # the search itself was over
+        assert plan.cost_currency <= whole.cost_currency * 1.02 + 1e-6
+
+
+def test_a_solver_stopped_before_its_first_plan_stops_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    pytest.importorskip("highspy")
+    one = household(0)
+    monkeypatch.setattr(solving, "_rounded", lambda *_: None)
+    monkeypatch.setattr(solving, "_run", lambda *_: True)  # stopped before it began
+    with pytest.raises(KeyboardInterrupt):
+        solve(one)

@@ -196,7 +196,7 @@ def solve(
     Method: least missing as a linear program; the relaxed plan rounded; a search among the sowings of best reduced
     cost; then the whole program, started from that plan; at last the tidiest of the plans that cost hardly more.
     Missing portions have a price above that of any portion offered, so that the second level never buys at the cost of
-    the first.
+    the first. Stopped from the keyboard, it gives the best plan so far, once there is one.
     A plan that is kept stays as it is, or with other areas, or with some sowings more, where that leaves no more
     missing than it was to; and with some more where a plan made anew would hardly leave less.
     Errors: NoAnswer where the limits contradict each other.
@@ -204,34 +204,13 @@ def solve(
     clock = _Clock(seconds_s, progress)
     whole = matrix_of(program)
     case = _Case(program, whole, _aim(whole, program), _mark(whole, _aim(whole, program)), clock)
-    if start is not None:
-        known = _Known(start.missing_least_weight, start.bound_currency)
-        return case.searched(known, (start.values, start.cost_currency), tidy=True)
-    least = least_missing(program)
-    relaxed = _relaxed(whole, first_level=False, missing_currency=program.prices.missing_currency)
-    known = _Known(least, relaxed.fun_currency)
-    enough = max(least, kept.missing_weight) + KEPT_SLACK
-    same = _going_on(program, whole, relaxed, clock, enough)
-    if same is not None and float(whole.missing_weight @ same[0]) <= enough:
-        return case.kept(known, same, kept)
-    best = _rounded(program, relaxed)
-    if best is not None:
-        clock.told_best(Standing(clock.gone_s, best[1], -np.inf))
-    chosen = _nearest(program, relaxed, best)
-    some = len(chosen) < len(program.sowings.crop)
-    if some:
-        near = _among(program, chosen, best, seconds_s if first else clock.share_s(START_SHARE), clock)
-        if near is not None:
-            best = _best(best, (near.values, near.cost_currency))
-            if near.by_hand and best is not None:
-                return case.told(best, known, by_hand=True)
-    if some and first and best is not None:
-        return case.told(best, known, stopped=True)
-    found = case.searched(known, best, tidy=not first)
-    if same is None or float(whole.missing_weight @ same[0]) > found.missing_weight + KEPT_SLACK:
-        return found
-    known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
-    return case.told(same, known, stopped=found.stopped, by_hand=found.by_hand)
+    try:
+        if start is not None:
+            known = _Known(start.missing_least_weight, start.bound_currency)
+            return case.searched(known, (start.values, start.cost_currency), tidy=True)
+        return case.begun(seconds_s, kept, first=first)
+    except KeyboardInterrupt:
+        return case.so_far()
 
 
 @dataclass(frozen=True)
@@ -251,16 +230,61 @@ class _Case:
     mark: str
     clock: _Clock
 
+    def begun(self, seconds_s: float, kept: Kept, *, first: bool) -> Plan:
+        """The plan that is kept, if it will do; else a quick search, then the whole one if it is asked."""
+        program, whole, clock = self.program, self.matrix, self.clock
+        least = least_missing(program)
+        relaxed = _relaxed(whole, first_level=False, missing_currency=program.prices.missing_currency)
+        known = _Known(least, relaxed.fun_currency)
+        enough = max(least, kept.missing_weight) + KEPT_SLACK
+        same = _going_on(program, whole, relaxed, clock, enough)
+        if same is not None:
+            clock.same, clock.known = same, known
+            if float(whole.missing_weight @ same[0]) <= enough:
+                return self.kept(known, same, kept)
+        best = _rounded(program, relaxed)
+        if best is not None:
+            clock.keep(best, known)
+            clock.told_best(Standing(clock.gone_s, best[1], -np.inf))
+        chosen = _nearest(program, relaxed, best)
+        some = len(chosen) < len(program.sowings.crop)
+        if some:
+            near = _among(program, chosen, best, seconds_s if first else clock.share_s(START_SHARE), clock)
+            if near is not None:
+                best = _best(best, (near.values, near.cost_currency))
+                clock.keep((near.values, near.cost_currency), known)
+                if near.by_hand:
+                    raise KeyboardInterrupt
+        if some and first and best is not None:
+            return self.told(best, known, stopped=True)
+        found = self.searched(known, best, tidy=not first)
+        if same is None or float(whole.missing_weight @ same[0]) > found.missing_weight + KEPT_SLACK:
+            return found
+        known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
+        return self.told(same, known, stopped=found.stopped, by_hand=found.by_hand)
+
+    def so_far(self) -> Plan:
+        """The best plan of a search that was stopped from the keyboard; a plan that is kept, if no more is missing."""
+        best, same, missing = self.clock.best, self.clock.same, self.matrix.missing_weight
+        if best is None or (same is not None and float(missing @ same[0]) <= float(missing @ best[0]) + KEPT_SLACK):
+            best = same
+        if best is None or self.clock.known is None:
+            raise KeyboardInterrupt
+        return self.told(best, self.clock.known, by_hand=True)
+
     def searched(self, known: _Known, best: Known | None, *, tidy: bool) -> Plan:
         """Search the whole program from the best plan known, then for the tidiest of the plans as good."""
-        if best is not None and len(self.program.sowings.crop) > WINDOWED_SOWINGS:
-            best = self._by_windows(best)
+        if best is not None:
+            self.clock.keep(best, known)
+            if len(self.program.sowings.crop) > WINDOWED_SOWINGS:
+                best = self._by_windows(best, known)
         wide = best is None or float(self.matrix.missing_weight @ best[0]) > known.least_weight + KEPT_SLACK
         seconds_s = self.clock.left_s * (1.0 - TIDY_SHARE - WHOLE_SHARE * wide)
         found = _search(self.matrix, self.aim, seconds_s, best, self.clock.told)
         known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
         best = _best(best, (found.values, found.cost_currency))
         assert best is not None
+        self.clock.keep(best, known)
         if tidy and not found.by_hand:
             known = self._with_whole(known, best)
             best = _tidied(self.program, self.aim, best, self.clock)
@@ -274,9 +298,14 @@ class _Case:
             return known
         seconds_s = max(self.clock.left_s * WHOLE_SHARE / (WHOLE_SHARE + TIDY_SHARE), WHOLE_LEAST_S)
         found = _searched(self.matrix, missing, seconds_s, GAP_FRAC, (best[0], left), None)
-        return known if found is None else replace(known, whole_weight=min(found.bound_currency, left))
+        if found is not None:
+            known = replace(known, whole_weight=min(found.bound_currency, left))
+            self.clock.keep(best, known)
+            if found.by_hand:
+                raise KeyboardInterrupt
+        return known
 
-    def _by_windows(self, best: Known) -> Known:
+    def _by_windows(self, best: Known, known: _Known) -> Known:
         """A better plan by sowing some weeks anew at a time, the rest standing: each a small program.
 
         A round goes through the season by half windows; it ends where a whole round finds nothing, or with its share
@@ -295,11 +324,12 @@ class _Case:
             used = best[0][at.sown] > 0.5
             chosen = _within(program, relaxed, inside, used)
             found = _among(program, chosen, best, min(WINDOW_S, left_s), self.clock, used & ~inside)
-            if found is not None and found.by_hand:
-                return best
             better = found is not None and found.cost_currency < best[1] - SMALL
             idle = 0 if better else idle + 1
             best = (found.values, found.cost_currency) if better and found is not None else best
+            self.clock.keep(best, known)
+            if found is not None and found.by_hand:
+                raise KeyboardInterrupt
         return best
 
     def kept(self, known: _Known, same: Known, kept: Kept) -> Plan:
@@ -308,7 +338,8 @@ class _Case:
             bound = max(known.bound_currency, kept.bound_currency)
             return self.told(same, replace(known, bound_currency=bound, whole_weight=kept.whole_weight))
         found = _search(self.matrix, self.aim, self.clock.share_s(KEPT_SHARE), same, self.clock.told)
-        return self.told(same, replace(known, bound_currency=max(known.bound_currency, found.bound_currency)))
+        known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
+        return self.told(same, known, by_hand=found.by_hand)
 
     def told(self, best: Known, known: _Known, *, stopped: bool = False, by_hand: bool = False) -> Plan:
         """The plan as it is given."""
@@ -415,12 +446,19 @@ def _of_these(program: Program, chosen: NDArray[np.intp]) -> Known | None:
 
 
 class _Clock:
-    """How much of the time is gone, and who is told how far it is."""
+    """How much of the time is gone, who is told how far it is, and what there is by then: a plan, one that is kept."""
 
     def __init__(self, seconds_s: float, progress: Progress | None) -> None:
         self._begin, self._all_s, self._progress = time.monotonic(), seconds_s, progress
         self._bound = -np.inf
         self._best = np.inf
+        self.best: Known | None = None
+        self.same: Known | None = None
+        self.known: _Known | None = None
+
+    def keep(self, best: Known, known: _Known) -> None:
+        """Remember a plan, and what is known of all, for a search that is stopped from the keyboard."""
+        self.best, self.known = _best(self.best, best), known
 
     @property
     def gone_s(self) -> float:
@@ -697,6 +735,8 @@ def _by_highspy(
     if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
         raise NoAnswer("the household's limits contradict each other: no plan meets them")
     if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
+        if stopped:
+            raise KeyboardInterrupt
         return None
     if progress is not None:
         progress(Standing(time.monotonic() - begin, info.objective_function_value, info.mip_dual_bound))

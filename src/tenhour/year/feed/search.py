@@ -273,11 +273,19 @@ class _Search:
         self._check: Seasons | None = None
 
     def found(self, enough_frac: float) -> Made:
-        """The plan; enough_frac, share of every wish that is to be served."""
-        made = self._quick(self._season_frac)
+        """The plan, when stopped the one there is by then; enough_frac, share of every wish that is to be served."""
+        self._made = self._quick(self._season_frac)
+        try:
+            made = self._best(self._made, enough_frac)
+        except KeyboardInterrupt:
+            made = replace(self._made, plan=replace(self._made.plan, stopped=True, by_hand=True))
+        spent_s = self._all_s - max(self._end_s - time.monotonic(), 0.0)
+        return replace(made, plan=replace(made.plan, seconds_s=spent_s))
+
+    def _best(self, made: Made, enough_frac: float) -> Made:
         leaner = [frac for frac in _leaner(enough_frac) if frac > made.season_frac]
         made, leaner = self._lean(made, leaner, enough_frac + SURE_SPARE)
-        before = made
+        self._made = before = made
         if not made.plan.by_hand:
             made = self._longer(made)
         if not made.plan.by_hand and self.worst(made) < enough_frac:
@@ -286,10 +294,10 @@ class _Search:
                 bound = max(before.plan.bound_currency, bound)
                 made = replace(before, plan=replace(before.plan, bound_currency=bound, missing_whole_weight=whole))
             elif not made.plan.stopped and leaner:
+                self._made = made
                 tried, _ = self._lean(made, leaner, enough_frac)
                 made = tried if tried is made else self._longer(tried)
-        spent_s = self._all_s - max(self._end_s - time.monotonic(), 0.0)
-        return replace(made, plan=replace(made.plan, seconds_s=spent_s))
+        return made
 
     def _lean(self, made: Made, leaner: list[float], enough_frac: float) -> tuple[Made, list[float]]:
         """The plan of the first season that serves enough, or of the one that serves most; and seasons not tried."""
