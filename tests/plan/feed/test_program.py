@@ -27,7 +27,7 @@ from tenhour.plan.feed.program import (
     Sowings,
     Wishes,
 )
-from tenhour.plan.feed.solve import least_cost_currency, least_missing, least_parts, served, solve
+from tenhour.plan.feed.solve import GAP_FRAC, least_cost_currency, least_missing, least_parts, served, solve
 
 FREE = Prices(hour_currency=0.0, missing_currency=100.0, kind_currency=0.0, day_currency=0.0)
 
@@ -453,6 +453,8 @@ def test_stopped_from_the_keyboard_the_best_plan_so_far_is_given(
     def stopped(*_: object, **__: object) -> NoReturn:
         raise KeyboardInterrupt
 
+    if stage == "_search":  # the one search, where no other runs beside
+        monkeypatch.setattr(solving, "_beside", lambda *_: None)
     holder = solving._Case if stage == "_by_windows" else solving
     monkeypatch.setattr(holder, stage, stopped)
     if stage in ("_relaxed", "_rounded"):  # no plan is there yet
@@ -476,3 +478,53 @@ def test_a_solver_stopped_before_its_first_plan_stops_the_search(monkeypatch: py
     monkeypatch.setattr(solving, "_run", lambda *_: True)  # stopped before it began
     with pytest.raises(KeyboardInterrupt):
         solve(one)
+
+
+@pytest.fixture
+def two_sides(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Small programs are searched as large ones are: windows of some sowings, and the bound beside."""
+    pytest.importorskip("highspy")
+    monkeypatch.setattr(solving, "WINDOWED_SOWINGS", 0)
+
+
+@pytest.mark.usefixtures("two_sides")
+@pytest.mark.parametrize("seed", many([1, 3, 4], range(20)))
+def test_both_sides_together_find_what_one_search_finds(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    case = household(seed)
+    both = solve(case, seconds_s=20.0)
+    monkeypatch.setattr(solving, "WINDOWED_SOWINGS", 10_000)
+    alone = solve(case, seconds_s=20.0)
+    assert both.bound_currency <= both.cost_currency + 1e-6
+    slack = 3 * GAP_FRAC * abs(alone.cost_currency) + 1e-6
+    assert abs(both.cost_currency - alone.cost_currency) <= slack
+    assert both.bound_currency >= alone.cost_currency - slack
+
+
+@pytest.mark.usefixtures("two_sides")
+def test_without_the_solver_of_its_own_the_plan_is_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    case = household(1)
+    both = solve(case, seconds_s=20.0)
+    monkeypatch.setattr(solving, "_beside", lambda *_: None)
+    alone = solve(case, seconds_s=20.0)
+    assert abs(both.cost_currency - alone.cost_currency) <= 3 * GAP_FRAC * abs(alone.cost_currency) + 1e-6
+
+
+@pytest.mark.usefixtures("two_sides")
+def test_stopped_by_hand_the_other_side_ends_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun: list[Any] = []
+    beside = solving._beside
+
+    def watched(*args: Any) -> Any:
+        begun.append(beside(*args))
+        return begun[-1]
+
+    def stopped(*_: Any) -> Any:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(solving, "_beside", watched)
+    monkeypatch.setattr(solving._Case, "_by_windows", stopped)
+    plan = solve(household(1), seconds_s=20.0)
+    assert plan.by_hand
+    (one,) = begun
+    assert one.ended
+    assert plan.bound_currency <= plan.cost_currency + 1e-6

@@ -11,7 +11,8 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from hashlib import blake2b
-from itertools import cycle
+from itertools import combinations, cycle
+from threading import Event, Thread
 from typing import Any, Final
 
 import numpy as np
@@ -34,8 +35,10 @@ START_SHARE: Final = 0.15
 WINDOWED_SOWINGS: Final = 300
 """With fewer sowings offered the whole is searched at once: judgement."""
 WINDOWS_SHARE: Final = 0.4
-"""Share of the time left in which the plan is bettered some weeks at a time (docs/method/feeding.md)."""
+"""Share of the time in which the plan is bettered some weeks at a time, where no other search can run beside."""
 WINDOW_WEEKS: Final = 10
+PAIR_WEEKS: Final = 20
+"""Weeks of a window on two beds: twice as many on about half the ground."""
 WINDOW_SOWINGS: Final = 150
 WINDOW_S: Final = 4.0
 """Most time for one window: judgement."""
@@ -276,11 +279,13 @@ class _Case:
         """Search the whole program from the best plan known, then for the tidiest of the plans as good."""
         if best is not None:
             self.clock.keep(best, known)
-            if len(self.program.sowings.crop) > WINDOWED_SOWINGS:
-                best = self._by_windows(best, known)
         wide = best is None or float(self.matrix.missing_weight @ best[0]) > known.least_weight + KEPT_SLACK
-        seconds_s = self.clock.left_s * (1.0 - TIDY_SHARE - WHOLE_SHARE * wide)
-        found = _search(self.matrix, self.aim, seconds_s, best, self.clock.told)
+        share = 1.0 - TIDY_SHARE - WHOLE_SHARE * wide
+        found = None
+        if best is not None and len(self.program.sowings.crop) > WINDOWED_SOWINGS:
+            best, found = self._side_by_side(best, known, share * self.clock.left_s)
+        if found is None:
+            found = _search(self.matrix, self.aim, share * self.clock.left_s, best, self.clock.told)
         known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
         best = _best(best, (found.values, found.cost_currency))
         assert best is not None
@@ -305,22 +310,40 @@ class _Case:
                 raise KeyboardInterrupt
         return known
 
-    def _by_windows(self, best: Known, known: _Known) -> Known:
-        """A better plan by sowing some weeks anew at a time, the rest standing: each a small program.
+    def _side_by_side(self, best: Known, known: _Known, seconds_s: float) -> tuple[Known, _Found | None]:
+        """A better plan by windows, and beside it the search for the bound, where the solver's package is there."""
+        beside = _beside(self, seconds_s, best)
+        if beside is None:
+            return self._by_windows(best, known, self.clock.gone_s + WINDOWS_SHARE * seconds_s, None), None
+        try:
+            best = self._by_windows(best, known, self.clock.gone_s + seconds_s, beside)
+            if self.clock.closed(best[1]):
+                beside.stop()
+            return best, beside.found()
+        except KeyboardInterrupt:
+            beside.stop()
+            found = beside.found()
+            if found is not None:
+                known = replace(known, bound_currency=max(known.bound_currency, found.bound_currency))
+                self.clock.keep(best, known)
+            raise
+        finally:
+            beside.stop()
 
-        A round goes through the season by half windows; it ends where a whole round finds nothing, or with its share
-        of the time.
+    def _by_windows(self, best: Known, known: _Known, until_s: float, beside: _Beside | None) -> Known:
+        """A better plan by choosing some of its sowings anew at a time, the rest standing: each a small program.
+
+        It ends where a whole round finds nothing, where the bound is near, or with its time.
         """
         program, at = self.program, self.matrix.columns
         relaxed = _relaxed(self.matrix, first_level=False, missing_currency=program.prices.missing_currency)
-        until_s = self.clock.gone_s + WINDOWS_SHARE * self.clock.left_s
-        firsts = range(0, program.weeks, WINDOW_WEEKS // 2)
+        windows = _windows(program)
         idle = 0
-        for first in cycle(firsts):
+        for inside in cycle(windows):
             left_s = until_s - self.clock.gone_s
-            if idle == len(firsts) or left_s < 1.0:
+            done = idle == len(windows) or self.clock.closed(best[1]) or (beside is not None and beside.ended)
+            if done or left_s < 1.0:
                 return best
-            inside = (program.sowings.week >= first) & (program.sowings.week < first + WINDOW_WEEKS)
             used = best[0][at.sown] > 0.5
             chosen = _within(program, relaxed, inside, used)
             found = _among(program, chosen, best, min(WINDOW_S, left_s), self.clock, used & ~inside)
@@ -476,6 +499,14 @@ class _Clock:
         self._bound = max(self._bound, now.bound_currency)
         self.told_best(now)
 
+    def told_bound(self, bound_currency: float) -> None:
+        """Tell of the bound of the whole program, from whatever thread."""
+        self._bound = max(self._bound, bound_currency)
+
+    def closed(self, cost_currency: float) -> bool:
+        """Whether a plan of such cost counts as the best by the bound known by now."""
+        return cost_currency - self._bound <= GAP_FRAC * abs(cost_currency)
+
     def told_best(self, now: Standing) -> None:
         """Tell of a search of a part, whose plans hold and whose bound does not."""
         self._best = min(self._best, now.best_currency)
@@ -590,6 +621,21 @@ def _nearest(
     return np.sort(np.argsort(merit, kind="stable")[: min(most, count)])
 
 
+def _windows(program: Program) -> list[Bools]:
+    """Sowings that are chosen anew together: those of some weeks, then those of more weeks on two of the beds."""
+    sowings = program.sowings
+    bed = program.places.bed[sowings.place]
+    few, many = range(0, program.weeks, WINDOW_WEEKS // 2), range(0, program.weeks, PAIR_WEEKS // 2)
+    pairs = combinations(range(len(program.places.bed_m2)), 2)
+    out = [(sowings.week >= first) & (sowings.week < first + WINDOW_WEEKS) for first in few]
+    out += [
+        np.isin(bed, pair) & (sowings.week >= first) & (sowings.week < first + PAIR_WEEKS)
+        for pair in pairs
+        for first in many
+    ]
+    return [inside for inside in out if inside.any()]
+
+
 def _within(program: Program, relaxed: _Relaxed, inside: Bools, used: Bools) -> NDArray[np.intp]:
     """Sowings of the plan and, of those of some weeks, the ones that the relaxed program likes best."""
     at = columns_of(program)
@@ -700,15 +746,11 @@ def _by_scipy(matrix: Matrix, aim: Array, seconds_s: float, gap_frac: float) -> 
     return _Found(np.asarray(found.x), float(found.fun), bound, found.status != 0)
 
 
-def _by_highspy(
-    highspy: Any,
-    matrix: Matrix,
-    aim: Array,
-    seconds_s: float,
-    gap_frac: float,
-    start: Known | None,
-    progress: Progress | None,
-) -> _Found | None:
+def _loaded(
+    highspy: Any, matrix: Matrix, aim: Array, seconds_s: float, gap_frac: float, start: Known | None
+) -> Any:  # fmt: skip
+    """The solver with a program, its limits and a plan to start from."""
+
     class Quiet(highspy.Highs):  # type: ignore[misc]
         """Says nothing on stdout, not even that it runs."""
 
@@ -716,9 +758,8 @@ def _by_highspy(
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()
 
-    begin = time.monotonic()
     solver = Quiet()
-    solver.setOptionValue("time_limit", seconds_s)
+    solver.setOptionValue("time_limit", max(seconds_s, 0.0))
     solver.setOptionValue("mip_rel_gap", gap_frac)
     rows = matrix.rows
     solver.passModel(
@@ -730,6 +771,20 @@ def _by_highspy(
         known = highspy.HighsSolution()
         known.col_value = list(start[0])
         solver.setSolution(known)
+    return solver
+
+
+def _by_highspy(
+    highspy: Any,
+    matrix: Matrix,
+    aim: Array,
+    seconds_s: float,
+    gap_frac: float,
+    start: Known | None,
+    progress: Progress | None,
+) -> _Found | None:
+    begin = time.monotonic()
+    solver = _loaded(highspy, matrix, aim, seconds_s, gap_frac, start)
     stopped = _run(solver, progress)
     info = solver.getInfo()
     if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
@@ -769,6 +824,60 @@ def _run(solver: Any, progress: Progress | None) -> bool:
     except KeyboardInterrupt:
         return True
     return False
+
+
+class _Beside:
+    """A search of the whole program for its bound, in a thread beside the one that betters the plan.
+
+    The solver lets go of the interpreter, so both processors work where there are two.
+    """
+
+    def __init__(self, highspy: Any, case: _Case, seconds_s: float, start: Known) -> None:
+        self._highspy, self._case, self._off = highspy, case, Event()
+        self._solver = _loaded(highspy, case.matrix, case.aim, seconds_s, GAP_FRAC, start)
+        self._solver.setOptionValue("mip_heuristic_effort", BESIDE_EFFORT)
+        self._solver.cbMipInterrupt.subscribe(self._tell)
+        self._thread = Thread(target=self._solver.run, daemon=True)
+        self._thread.start()
+
+    def _tell(self, event: Any) -> None:
+        self._case.clock.told_bound(float(event.data_out.mip_dual_bound))
+        if self._off.is_set():
+            event.interrupt()
+
+    @property
+    def ended(self) -> bool:
+        """Whether it has ended."""
+        return not self._thread.is_alive()
+
+    def stop(self) -> None:
+        """End it where it is."""
+        self._off.set()
+
+    def found(self) -> _Found | None:
+        """What it has found, once it has ended; None where it has no plan, not even the one it began with."""
+        self._thread.join()
+        info = self._solver.getInfo()
+        if info.primal_solution_status != self._highspy.SolutionStatus.kSolutionStatusFeasible:
+            return None
+        values = np.asarray(self._solver.getSolution().col_value)
+        cost, told = float(self._case.aim @ values), float(info.objective_function_value)
+        sound = abs(cost - told) <= SMALL * max(1.0, abs(cost))
+        ended = self._solver.getModelStatus() != self._highspy.HighsModelStatus.kOptimal
+        return _Found(values, cost, float(info.mip_dual_bound) if sound else -np.inf, ended)
+
+
+BESIDE_EFFORT: Final = 0.0
+"""Share of its work that the search for the bound gives to plans of its own: the other thread finds them."""
+
+
+def _beside(case: _Case, seconds_s: float, start: Known) -> _Beside | None:
+    """The search for the bound, begun in a thread; None without the solver's own package."""
+    try:
+        import highspy
+    except ImportError:
+        return None
+    return _Beside(highspy, case, seconds_s, start)
 
 
 def _plan(
