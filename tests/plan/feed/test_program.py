@@ -528,3 +528,37 @@ def test_stopped_by_hand_the_other_side_ends_too(monkeypatch: pytest.MonkeyPatch
     (one,) = begun
     assert one.ended
     assert plan.bound_currency <= plan.cost_currency + 1e-6
+
+
+def test_a_mended_plan_is_gone_on_from_only_where_it_holds() -> None:
+    """The whole of a program's rows and bounds is asked: one patch too many on a bed is no plan to start from."""
+    case = household(1)
+    matrix, plan = matrix_of(case), solve(case)
+    assert solving._holds(matrix, plan.values)
+    for lot, _ in plan.lots:
+        more = plan.values.copy()
+        more[matrix.columns.lot.start + lot] += 10.0
+        assert not solving._holds(matrix, more)
+
+
+def test_a_new_search_beside_a_kept_plan_begins_with_the_mended_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the kept plan misses too much, what mends it most is where the search for a new one starts."""
+    case = household(1)
+    plan = solve(case)
+    kept = np.zeros(len(case.sowings.crop))
+    for lot, units in plan.lots:
+        kept[case.lots.sowing[lot]] += units
+    wider = replace(case, sowings=replace(case.sowings, kept_units_count=kept))
+    heard: list[float | None] = []
+    nearest = solving._nearest
+
+    def watched(of: Program, relaxed: Any, known: Any, *rest: Any) -> Any:
+        heard.append(None if known is None else known[1])
+        return nearest(of, relaxed, known, *rest)
+
+    monkeypatch.setattr(solving, "_nearest", watched)
+    monkeypatch.setattr(solving, "KEPT_SLACK", -np.inf)  # nothing is ever enough: a new one is searched
+    again = solve(wider)
+    assert heard[-1] is not None
+    assert heard[-1] <= plan.cost_currency * (1.0 + 2 * GAP_FRAC)
+    assert again.cost_currency <= plan.cost_currency * (1.0 + 3 * GAP_FRAC)

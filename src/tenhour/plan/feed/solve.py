@@ -246,6 +246,8 @@ class _Case:
             if float(whole.missing_weight @ same[0]) <= enough:
                 return self.kept(known, same, kept)
         best = _rounded(program, relaxed)
+        if same is not None and _holds(whole, same[0]):  # mended, it may be better than the relaxed plan rounded
+            best = _best(best, same)
         if best is not None:
             clock.keep(best, known)
             clock.told_best(Standing(clock.gone_s, best[1], -np.inf))
@@ -525,6 +527,18 @@ class _Found:
 
 Known = tuple[Array, float]
 """A plan as values of the whole program's columns, and its cost."""
+
+
+HOLDS: Final = 1e-6
+"""So much may a row be broken by rounding alone."""
+
+
+def _holds(matrix: Matrix, values: Array) -> bool:
+    """Whether values keep every row and bound of a program; a plan of kept sizes may be more than can be eaten now."""
+    rows = matrix.rows @ values
+    slack = HOLDS * np.maximum(1.0, np.abs(np.where(np.isfinite(matrix.high), matrix.high, 0.0)))
+    inside = (values >= matrix.least - HOLDS) & (values <= matrix.most + HOLDS)
+    return bool(inside.all() and (rows <= matrix.high + slack).all() and (rows >= matrix.low - slack).all())
 
 
 def _best(*plans: Known | None) -> Known | None:
@@ -837,11 +851,16 @@ class _Beside:
         self._solver = _loaded(highspy, case.matrix, case.aim, seconds_s, GAP_FRAC, start)
         self._solver.setOptionValue("mip_heuristic_effort", BESIDE_EFFORT)
         self._solver.cbMipInterrupt.subscribe(self._tell)
+        for within in (self._solver.cbSimplexInterrupt, self._solver.cbIpmInterrupt):
+            within.subscribe(self._halt)
         self._thread = Thread(target=self._solver.run, daemon=True)
         self._thread.start()
 
     def _tell(self, event: Any) -> None:
         self._case.clock.told_bound(float(event.data_out.mip_dual_bound))
+        self._halt(event)
+
+    def _halt(self, event: Any) -> None:
         if self._off.is_set():
             event.interrupt()
 
@@ -851,8 +870,9 @@ class _Beside:
         return not self._thread.is_alive()
 
     def stop(self) -> None:
-        """End it where it is."""
+        """End it where it is; it is waited for a moment, as a thread that outlives the program may end it badly."""
         self._off.set()
+        self._thread.join(BESIDE_STOP_S)
 
     def found(self) -> _Found | None:
         """What it has found, once it has ended; None where it has no plan, not even the one it began with."""
@@ -867,6 +887,7 @@ class _Beside:
         return _Found(values, cost, float(info.mip_dual_bound) if sound else -np.inf, ended)
 
 
+BESIDE_STOP_S: Final = 5.0
 BESIDE_EFFORT: Final = 0.0
 """Share of its work that the search for the bound gives to plans of its own: the other thread finds them."""
 
