@@ -296,6 +296,8 @@ class FeedAnswer(Answer):
     """Beside the plan that was kept; empty where none was."""
     kept: Annotated[bool, About(name="kept_plan")] = False
     """Whether it goes on from a plan that was kept."""
+    step_weeks: Annotated[int, HIDDEN] = 1
+    """Weeks between sowings offered: what is proven is proven of those."""
     withdrawn: Annotated[tuple[FeedJob, ...], HIDDEN] = ()
     """Jobs that the plan that was kept gave and this one does not: a calendar that has them is to drop them."""
     us_units: Annotated[bool, HIDDEN] = False

@@ -47,7 +47,10 @@ def missing_text(answer: FeedAnswer) -> Text:
         return words.NOTHING_MISSING()
     if proof.missing_whole_count < MISSING_LITTLE:
         return words.PERHAPS(left=count_said(proof.missing_count))
-    return words.PROVEN(least=count_said(proof.missing_whole_count), left=count_said(proof.missing_count))
+    least, left = count_said(proof.missing_whole_count), count_said(proof.missing_count)
+    if answer.step_weeks > 1:
+        return words.PROVEN_STEPPED(weeks=answer.step_weeks, least=least, left=left)
+    return words.PROVEN(least=least, left=left)
 
 
 def effort_text(answer: FeedAnswer) -> Text:

@@ -14,6 +14,10 @@ WHOLE: Final = Sentence("{people}, {first:day} to {last:day}: {wishes} a week.")
 PROVEN: Final = Sentence(
     "Whatever is sown, the worth of {least} salads must be missing (proven); this plan leaves that of {left} missing."
 )
+PROVEN_STEPPED: Final = Sentence(
+    "Sown every {weeks} weeks at most, the worth of {least} salads must be missing (proven); this plan leaves that of "
+    "{left} missing. Sowings offered every week (--every 1w) may leave less."
+)
 PERHAPS: Final = Sentence(
     "This plan leaves the worth of {left} salads missing. Nothing says that so much must be: a longer search "
     "(--seconds) may find it."

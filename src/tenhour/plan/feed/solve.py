@@ -41,7 +41,8 @@ PAIR_WEEKS: Final = 20
 """Weeks of a window on two beds: twice as many on about half the ground."""
 WINDOW_SOWINGS: Final = 150
 WINDOW_S: Final = 4.0
-"""Most time for one window: judgement."""
+WINDOW_SHARE: Final = 1.0 / 15.0
+"""Most time for one window, in seconds or as a share of the whole search, whichever is more: judgement."""
 KEPT_SHARE: Final = 0.3
 """Share of the time in which the bound of a plan that is kept is proven anew where it is not known: judgement."""
 TIDY_SHARE: Final = 0.15
@@ -339,7 +340,7 @@ class _Case:
         """
         program, at = self.program, self.matrix.columns
         relaxed = _relaxed(self.matrix, first_level=False, missing_currency=program.prices.missing_currency)
-        windows = _windows(program)
+        windows, most_s = _windows(program), max(WINDOW_S, WINDOW_SHARE * self.clock.all_s)
         idle = 0
         for inside in cycle(windows):
             left_s = until_s - self.clock.gone_s
@@ -348,7 +349,7 @@ class _Case:
                 return best
             used = best[0][at.sown] > 0.5
             chosen = _within(program, relaxed, inside, used)
-            found = _among(program, chosen, best, min(WINDOW_S, left_s), self.clock, used & ~inside)
+            found = _among(program, chosen, best, min(most_s, left_s), self.clock, used & ~inside)
             better = found is not None and found.cost_currency < best[1] - SMALL
             idle = 0 if better else idle + 1
             best = (found.values, found.cost_currency) if better and found is not None else best
@@ -484,6 +485,11 @@ class _Clock:
     def keep(self, best: Known, known: _Known) -> None:
         """Remember a plan, and what is known of all, for a search that is stopped from the keyboard."""
         self.best, self.known = _best(self.best, best), known
+
+    @property
+    def all_s(self) -> float:
+        """Time of the whole search."""
+        return self._all_s
 
     @property
     def gone_s(self) -> float:
