@@ -5,10 +5,13 @@ from __future__ import annotations
 import errno
 import json
 import os
+import resource
 import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -16,8 +19,12 @@ import xarray as xr
 
 from helpers_cli import tenhour
 from helpers_long import LONG, many
+from tenhour.door import atlasrun
 from tenhour.door.atlasrun import cut, gaps_of
+from tenhour.errors import FileProblem
 from tenhour.files import write
+from tenhour.files.atlas.sets import save_netcdf, save_zarr
+from tenhour.report.atlas import maps
 
 SITES = many(
     ((57.9, -5.2), (57.2, 24.9), (57.5, 8.5)),
@@ -106,6 +113,96 @@ def test_a_full_disk_is_one_line_and_the_run_goes_on_later(
     assert again.status == 0, again.err
     assert json.loads(again.out)["chunks_kept"] == 1
     xr.testing.assert_equal(whole, answer_of(tmp_path / "out"))
+
+
+def test_a_run_stopped_while_maps_are_drawn_is_not_taken_for_a_finished_one(
+    tmp_path: Path, whole: xr.Dataset, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    words = words_of(tmp_path, "-o", str(tmp_path / "out"))
+
+    def stopped(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patch:
+        patch.setattr(maps, "maps_of", stopped)
+        done = tenhour(*words)
+    assert done.status == 130
+    assert done.err.splitlines()[-1] == f"Stopped; {STANDS} {tmp_path / 'out'}, {GOES_ON}"
+    assert (tmp_path / "out" / "atlas.nc").exists()
+    again = tenhour(*words, "--json")
+    assert again.status == 0, again.err
+    assert json.loads(again.out)["chunks_kept"] == 1
+    assert (tmp_path / "out" / "atlas.html").exists()
+    xr.testing.assert_equal(whole, answer_of(tmp_path / "out"))
+    assert "a finished run" in tenhour(*words).err
+
+
+STANDS, GOES_ON = "what is done stands whole in", "and the same command goes on from there."
+
+
+def test_of_another_question_nothing_old_stays_to_be_taken_for_its_answer(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "out"
+    words = words_of(tmp_path, "-o", str(folder))
+    assert tenhour(*words).status == 0
+    (folder / "sow-by-kale-bed.png").write_bytes(b"a map of the first question")
+    (folder / "mine.txt").write_text("notes", "utf-8")
+
+    def stopped(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    other = [*words[:-1], str(folder), "--winters", "3", "--force"]
+    with monkeypatch.context() as patch:
+        patch.setattr(atlasrun, "chunk_answers", stopped)
+        assert tenhour(*other).status == 130
+    assert {path.name for path in folder.iterdir()} == {"run.json", "parts", "mine.txt"}
+    assert tenhour(*other[:-1]).status == 0  # it goes on, without --force
+    assert (folder / "atlas.nc").exists()
+
+
+def test_a_list_of_places_is_not_replaced_by_the_table_of_its_answers(tmp_path: Path) -> None:
+    words = words_of(tmp_path, "-o", str(tmp_path), "--force")
+    before = (tmp_path / "places.csv").read_text("utf-8")
+    done = tenhour(*words)
+    assert done.status == 2
+    assert "a file that is read here" in done.err
+    assert (tmp_path / "places.csv").read_text("utf-8") == before
+
+
+@contextmanager
+def files_of_at_most(bytes_count: int) -> Iterator[None]:
+    """No file of this process grows beyond that: the system refuses as a full disk or a quota does."""
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    handler = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (bytes_count, before[1]))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+        signal.signal(signal.SIGXFSZ, handler)
+
+
+@pytest.mark.parametrize(("save", "name"), [(save_netcdf, "a.nc"), (save_zarr, "a.zarr")])
+def test_data_sets_on_a_full_disk_are_whole_or_one_line(
+    save: Callable[[Path, xr.Dataset], None], name: str, tmp_path: Path, whole: xr.Dataset
+) -> None:
+    """The library of HDF files ended the program there, and a writer of Zarr went on after the others had failed."""
+    path, old = tmp_path / name, whole.isel(site=[0])
+    for bytes_count in (64, 300, 1000, 3000, 8000):
+        save(path, old)
+        with files_of_at_most(bytes_count), pytest.raises(FileProblem, match=r"cannot be written.*\.$"):
+            save(path, whole)
+        assert list(tmp_path.iterdir()) == [path]
+        with opened(path) as found:
+            xr.testing.assert_equal(old, found.load())
+    save(path, whole)
+    with opened(path) as found:
+        xr.testing.assert_equal(whole, found.load())
+
+
+def opened(path: Path) -> xr.Dataset:
+    return xr.open_dataset(path, engine="h5netcdf") if path.suffix == ".nc" else xr.open_zarr(path)
 
 
 def test_a_scheduler_that_does_not_answer_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final, Literal
 
 import typer
 
-from tenhour.cli.common import CropsOption, JsonOption, OnlyCropsOption, number_option, remark, user_errors
+from tenhour.cli.common import (
+    EXIT_STOPPED,
+    CropsOption,
+    JsonOption,
+    OnlyCropsOption,
+    number_option,
+    remark,
+    user_errors,
+)
 from tenhour.cli.output import CautionsOption, ForceOption, UnitsOption, output_of
 from tenhour.cli.progress import working
 from tenhour.cli.quick import load_by_module
@@ -87,7 +97,8 @@ def atlas(
         from tenhour.door.atlasrun import Job, check_extra, check_job, run
 
         check_extra()
-        from tenhour.files.atlas.parts import Parts
+        from tenhour.files.atlas.parts import TABLE_FILES, Parts
+        from tenhour.files.write import check_not_read
         from tenhour.report.atlas.text import atlas_tables, atlas_text
         from tenhour.year.answers.atlas import Ask
 
@@ -96,17 +107,30 @@ def atlas(
         sites = _sites(box, places, outline, country, number_option("--step", step, 0.0, 30.0), grid)
         job = Job(sites, _houses(house), chosen, Ask.usual(_questions(ask), draws == "all", winters))
         check_job(job)
+        check_not_read([("-o", folder / name) for name in TABLE_FILES])
         parts = Parts(folder, job.asked(), force)
-        with working("Working out the atlas", of="sites"):
-            found = run(
-                job, parts, _told, workers=min(workers, MOST_WORKERS), scheduler=scheduler, chunk=chunk, preload=LOADING
-            )
-        for first, _ in found.damaged:
-            remark(f"{folder}: the part from site {first + 1} on was damaged and is computed anew.")
-        from tenhour.cli.atlas_files import written
+        with _goes_on(folder):
+            with working("Working out the atlas", of="sites"):
+                found = run(
+                    job, parts, _told, workers=min(workers, MOST_WORKERS), scheduler=scheduler, chunk=chunk,
+                    preload=LOADING,
+                )  # fmt: skip
+            for first, _ in found.damaged:
+                remark(f"{folder}: the part from site {first + 1} on was damaged and is computed anew.")
+            from tenhour.cli.atlas_files import written
 
-        answer = written(folder, job, found)
+            answer = written(folder, job, found)
         out.give(answer, lambda width: atlas_text(answer, width, out.style), lambda: atlas_tables(answer))
+
+
+@contextmanager
+def _goes_on(folder: Path) -> Iterator[None]:
+    """Say what stays when the work is stopped from the keyboard."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        remark(f"Stopped; what is done stands whole in {folder}, and the same command goes on from there.")
+        sys.exit(EXIT_STOPPED)
 
 
 def _questions(names: list[str] | None) -> tuple[Question, ...]:

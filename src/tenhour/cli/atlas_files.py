@@ -17,7 +17,7 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     """
     from datetime import UTC, datetime
 
-    from tenhour.files.atlas.parts import DATA_FILE
+    from tenhour.files.atlas.parts import DATA_FILE, PAGE_FILE, ZARR_FOLDER
     from tenhour.files.atlas.sets import save_netcdf, save_zarr
     from tenhour.files.packaged import outlines
     from tenhour.files.versions import notice_lines
@@ -40,9 +40,9 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
         files.append(path)
     made = f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ} tenhour atlas"
     found_set = data_set(found.data, made)
-    save_zarr(folder / "atlas.zarr", found_set)
+    save_zarr(folder / ZARR_FOLDER, found_set)
     save_netcdf(folder / DATA_FILE, found_set)
-    files += [folder / "atlas.zarr", folder / DATA_FILE]
+    files += [folder / ZARR_FOLDER, folder / DATA_FILE]
     maps, pictures, ground = maps_of(found.data), {}, ground_near(found.data, outlines())
     for one in maps:
         for ending, picture in drawn(one, found.data, ground).items():
@@ -56,7 +56,7 @@ def written(folder: Path, job: Job, found: Found) -> AtlasAnswer:
     inputs: dict[str, object] = {"folder": str(folder), "houses": list(found.data.houses)}
     cautions = tuple(dict.fromkeys(text for house in job.houses for text in cautions_of(house)))
     holes = int((found.data.hole != 0).sum())
-    page = folder / "atlas.html"
+    page = folder / PAGE_FILE
     files.append(page)
     answer = AtlasAnswer(
         Basis(inputs, (*assumed, *more), (), cautions), len(job.sites), holes, found.chunks, found.kept,

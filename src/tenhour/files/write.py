@@ -173,6 +173,17 @@ def _link(draft: str, target: Path) -> None:
         Path(draft).replace(target)
 
 
+def flush_folder(folder: Path) -> None:
+    """Bring all files of a folder to disk, and their names, before it is given the name it is known by."""
+    for one in folder.rglob("*"):
+        if one.is_dir():
+            _flush_folder(one)
+            continue
+        with one.open("rb") as stream:
+            os.fsync(stream.fileno())
+    _flush_folder(folder)
+
+
 def _flush_folder(folder: Path) -> None:
     """Bring the new name to disk; some systems cannot flush a folder, and the file itself is safe by then."""
     with contextlib.suppress(OSError):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
+import shutil
 import zipfile
 from collections.abc import Mapping
 from hashlib import sha256
@@ -23,6 +24,11 @@ Array = NDArray[np.float64]
 RUN_FILE: Final = "run.json"
 PARTS_FOLDER: Final = "parts"
 DATA_FILE: Final = "atlas.nc"
+ZARR_FOLDER: Final = "atlas.zarr"
+PAGE_FILE: Final = "atlas.html"
+"""What a run writes last: without it, the run is not finished."""
+TABLE_FILES: Final = ("places.csv", "dates.csv")
+OUTPUT_NAME: Final = re.compile(r"(light|sow-by|pays-from|lowest|heat)-.+\.(svg|png)")
 MARK_LETTERS: Final = 16
 PART_NAME: Final = re.compile(r"part-([0-9]{6,12})-([0-9]{4,6})-([0-9a-f]{16})\.npz")
 
@@ -50,10 +56,12 @@ class Parts:
             raise self._taken("a folder with other things in it", "a new folder, or that of the same run")
         if before not in (None, self.asked) and not force:
             raise self._taken("the run of another question or another version", "a new folder, or that of the same run")
-        if before == self.asked and (folder / DATA_FILE).exists() and not force:
+        if before == self.asked and (folder / PAGE_FILE).exists() and not force:
             raise self._taken("a finished run", "a new folder")
         self._make(folder / PARTS_FOLDER)
         if before != self.asked:
+            if isinstance(before, dict):
+                self._clear()
             for path in (folder / PARTS_FOLDER).glob("part-*.npz"):
                 if PART_NAME.fullmatch(path.name) and path.is_file():
                     path.unlink()
@@ -66,6 +74,13 @@ class Parts:
         except OSError as error:
             found = f"cannot be made ({error.strerror or error})"
             raise FileProblem([Problem(str(folder), "", found, "", "Choose another folder with -o.")]) from None
+
+    def _clear(self) -> None:
+        """Remove what a run that asked something else wrote: it would be taken for the answer of this one."""
+        shutil.rmtree(self.folder / ZARR_FOLDER, ignore_errors=True)
+        for path in [self.folder / PAGE_FILE, *self.folder.iterdir()]:
+            if path.name in (PAGE_FILE, DATA_FILE, *TABLE_FILES) or OUTPUT_NAME.fullmatch(path.name):
+                path.unlink(missing_ok=True)
 
     def _before(self) -> object:
         path = self.folder / RUN_FILE
