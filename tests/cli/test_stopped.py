@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import signal
 import subprocess
 import sys
@@ -15,7 +16,7 @@ import pytest
 import tenhour.__main__ as started
 import tenhour.cli.sow as sow_command
 from helpers_cli import tenhour
-from helpers_long import many
+from helpers_long import LONG, many
 from helpers_options import contents, fill
 
 STOPPED = "Stopped; nothing was changed.\n"
@@ -49,22 +50,31 @@ LONG_WORK = {
     "lamps": ["lamps", "front", "--crop", "leaf-lettuce", "--json"],
     "season": ["season", "--json"],
     "report": ["report", "-o", "page.html"],
+    "light": ["light", "--brighter", "--json"],
+    "learn": ["learn", "--keep"],
+    "feed": ["feed", "--on", "2026-11-29", "--every", "4w", "--keep", "plan.json"],
     "heat": ["heat", "--on", "2027-01-15", "--helps"],
     "read": ["read", "readings.csv", "--keep"],
     "atlas": ["atlas", "--box", "48,9,52,13", "--step", "1", "--ask", "light", "--workers", "0", "-o", "region"],
 }
-"""Seconds of work each; ``feed`` gives the best plan found so far when it is stopped."""
+"""Seconds of work each; what is stopped here of ``feed`` and ``atlas`` is what comes before anything is found."""
 
 
-@pytest.mark.parametrize("wait_s", many([1.0], [0.3, 1.0, 2.0, 3.5]))
+@pytest.mark.parametrize("again_s", many([None], [None, 0.05]))
+@pytest.mark.parametrize("wait_s", many([1.0], [0.3, 1.0, 2.0]))
 @pytest.mark.parametrize("command", many(["season"], sorted(LONG_WORK)))
-def test_a_signal_ends_the_work_in_one_line_and_writes_nothing(command: str, wait_s: float, tmp_path: Path) -> None:
+def test_a_signal_ends_the_work_in_one_line_and_writes_nothing(
+    command: str, wait_s: float, again_s: float | None, tmp_path: Path
+) -> None:
     fill(tmp_path)
     before = contents(tmp_path)
     words = [sys.executable, "-m", "tenhour", *LONG_WORK[command]]
     with subprocess.Popen(words, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as run:
         time.sleep(wait_s)
         run.send_signal(signal.SIGINT)
+        if again_s is not None:
+            time.sleep(again_s)
+            run.send_signal(signal.SIGINT)
         out, err = run.communicate(timeout=60)
     if run.returncode == 0 or err.startswith(NOT_BEGUN):  # it was done before, or nothing of ours had begun
         return
@@ -74,3 +84,72 @@ def test_a_signal_ends_the_work_in_one_line_and_writes_nothing(command: str, wai
     assert err.splitlines()[-1:] == [STOPPED.strip()]
     assert "Traceback" not in err
     assert contents(tmp_path) == before
+
+
+@pytest.mark.long
+@pytest.mark.skipif(not LONG, reason="searches for a minute")
+@pytest.mark.parametrize("wait_s", [0.0, 2.0])
+def test_a_search_that_is_stopped_gives_its_best_plan_with_its_gap(wait_s: float, tmp_path: Path) -> None:
+    """Whatever comes first, there are three ends: nothing yet, the plan so far, or a search that was over."""
+    fill(tmp_path)
+    words = [
+        sys.executable,
+        "-c",
+        SAYS_SO,
+        "feed",
+        "--on",
+        "2026-11-29",
+        "--seconds",
+        "300",
+        "--keep",
+        "plan.json",
+        "--json",
+    ]
+    with subprocess.Popen(words, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as run:
+        assert run.stderr is not None
+        while "a plan is there" not in (line := run.stderr.readline()):
+            assert line, "it ended without a plan"
+        time.sleep(wait_s)
+        begin = time.monotonic()
+        run.send_signal(signal.SIGINT)
+        out, err = run.communicate(timeout=240)
+    assert time.monotonic() - begin < 200.0, "the search went on"
+    assert run.returncode == 0, err
+    assert "Traceback" not in err
+    proof = json.loads(out)["proof"]
+    assert proof["stopped"]
+    assert proof["gap_frac"] >= 0.0
+    assert json.loads((tmp_path / "plan.json").read_text("utf-8"))["sowings"]
+
+
+SAYS_SO = """
+import sys
+import tenhour.plan.feed.solve as solving
+keep = solving._Clock.keep
+def told(clock, best, known):
+    keep(clock, best, known)
+    print("a plan is there", file=sys.stderr, flush=True)
+solving._Clock.keep = told
+from tenhour.__main__ import main
+main()
+"""
+
+
+@pytest.mark.long
+@pytest.mark.skipif(not LONG, reason="starts servers")
+@pytest.mark.parametrize("again_s", [None, 0.05])
+def test_a_page_that_is_stopped_ends_its_server(again_s: float | None, tmp_path: Path) -> None:
+    fill(tmp_path)
+    words = [sys.executable, "-m", "tenhour", "open", "--no-browser", "--port", "0"]
+    with subprocess.Popen(words, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as run:
+        assert run.stdout is not None
+        assert "http://" in run.stdout.readline()
+        time.sleep(0.5)
+        run.send_signal(signal.SIGINT)
+        if again_s is not None:
+            time.sleep(again_s)
+            run.send_signal(signal.SIGINT)
+        _, err = run.communicate(timeout=60)
+    assert run.returncode in (0, -signal.SIGINT)
+    assert "Traceback" not in err
+    assert err.splitlines()[-1:] == ["The page is closed; everything done on it stands in the file."]

@@ -123,6 +123,19 @@ def test_a_bed_gives_its_own_light_and_air() -> None:
     )
 
 
+def test_in_the_polar_night_a_day_of_half_an_hour_carries_its_warmth() -> None:
+    """Of 24 hours half a one is day where the sun hardly comes: night lies 1/48 of the difference below the mean."""
+    world = world_of(plain(lat=69.7, lon=19.0, zone="Europe/Oslo"))
+    told = Told(sown=date(2026, 11, 20), seen=date(2026, 12, 20), bed="front", day_degc=20.0, night_degc=18.0)
+    answer = why_of(world, crops()["leaf-lettuce"], told, TOOLS, ())
+    assert answer.evidence is not None
+    assert 0.0 <= answer.evidence.lit_h < 0.5
+    assert answer.matches
+    for row in answer.matches:
+        assert row.day_degc > row.night_degc
+        assert row.mean_degc - row.night_degc == pytest.approx((row.day_degc - row.night_degc) / 48.0)
+
+
 def test_lamps_add_to_the_beds_light() -> None:
     warm = {"bed": "back", "day_degc": 24.0, "night_degc": 20.0}
     dark = why("romaine", **warm)
