@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -12,9 +13,10 @@ from helpers_long import many
 from tenhour.errors import NoAnswer
 from tenhour.files.lamp_kinds import load_kinds
 from tenhour.lamps.layout import CORD_GAP_M, HAND_GAP_M, BedSize
+from tenhour.lamps.search import choose, effort_w
 from tenhour.model.lamp import LampNeed, LampRequest
 from tenhour.plan.lamp_clock import SunClock
-from tenhour.plan.lamp_hang import Gap, Place, hang
+from tenhour.plan.lamp_hang import Gap, Place, _chosen, beams_of, hang, heights_m
 from tenhour.plan.lamp_job import dark_bed
 from tenhour.plan.lighting import job_of, size_bed
 
@@ -71,3 +73,16 @@ def test_electricity_is_the_sum_over_clock_and_dimming(
     wanted = min(found.needed_umol_m2_s, found.delivered_umol_m2_s)
     assert run >= wanted * (1 - 1e-9)
     assert found.power_w == found.fixtures_count * found.hanging.layout.lamp.power_w
+
+
+@pytest.mark.parametrize("size", [(1.0, 0.6), (1.25, 0.5), (1.5, 1.0)])
+@pytest.mark.parametrize("wanted_umol_m2_s", [100.0, 200.0])
+def test_fixtures_hang_beyond_the_bed_only_where_that_takes_less(
+    size: tuple[float, float], wanted_umol_m2_s: float
+) -> None:
+    lamp, place, beyond_m = load_kinds()["led-bar"], Place(BedSize(*size), headroom_m=0.9, spare_m=0.2), 0.2
+    beams, heights = beams_of(lamp), heights_m(place, lamp, 0.9)
+    ways = [choose(place.size, beams, wanted_umol_m2_s, 0.6, *heights, out_m, beyond_m) for out_m in (0.0, beyond_m)]
+    assert all(way.even_enough and way.bright_enough for way in ways)
+    found = _chosen(place, beams, wanted_umol_m2_s, 0.6, heights, beyond_m)
+    assert effort_w(found.layout) == min(effort_w(way.layout) for way in ways)

@@ -20,8 +20,8 @@ from helpers_parsed import parsed
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
 OURS_BY_OTHER_NAMES = {"dateutil": "python-dateutil"}
-WITHOUT_IMPORT = {"tzdata", "zarr", "h5netcdf"}
-"""zoneinfo reads the first where the system has no time zones; xarray loads the others by the name of a format."""
+WITHOUT_IMPORT = {"tzdata"}
+"""zoneinfo reads it where the system has no time zones."""
 
 
 FOR_DEVELOPERS = {"test", "check", "data"}

@@ -7,6 +7,7 @@ from datetime import date
 from functools import lru_cache
 
 import numpy as np
+import pytest
 
 from helpers_long import many
 from helpers_world import plain, sources
@@ -159,3 +160,13 @@ def test_the_same_nights_say_the_same_of_a_house_that_was_fitted_already() -> No
     assert fit.loss_factor is not None
     # draughts stay, so panes and walls alone take up what the whole house is better by
     assert 0.2 < changes[0].values["loss_factor"] < fit.loss_factor < 1.0
+
+
+@pytest.mark.parametrize("count", [1, 4])
+def test_nights_by_themselves_narrow_the_loss_as_independent_readings_do(count: int) -> None:
+    """Lows fall by 4 K with the logarithm of the loss and are known to 1 K: prior and nights add as 1 over variance."""
+    loss, leak = np.exp(np.linspace(-0.8, 0.8, 9)), np.exp(np.linspace(-1.8, 1.8, 5))
+    lows = np.repeat(np.broadcast_to(-4.0 * np.log(loss)[:, None], (9, 5))[..., None], count, axis=-1)
+    fit = fit_nights(lows, loss, leak, np.zeros(count), np.eye(count), 0.3)
+    spread = 1.0 / np.sqrt(1.0 / LOSS_SPREAD**2 + count * 4.0**2)
+    assert np.log(fit.loss_high_factor / fit.loss_low_factor) == pytest.approx(2 * 1.645 * spread, rel=0.03)

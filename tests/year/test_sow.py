@@ -10,12 +10,14 @@ import numpy as np
 import pytest
 
 from helpers_world import crops, demo_world, plain, world_of
+from tenhour.files.house.household import usual_household
 from tenhour.growth.places import standing
 from tenhour.growth.run import run
 from tenhour.growth.shapes import bed_climate, middle_draw
 from tenhour.growth.stretch import stretch
 from tenhour.model.house import Air
 from tenhour.model.results import CropVerdict, SowAnswer
+from tenhour.plan.choosing import with_short
 from tenhour.plan.dates import DAYS, day_index
 from tenhour.plan.sowing import LEGGY_SCORE
 from tenhour.sky.spread import class_sequence
@@ -279,3 +281,19 @@ def test_plants_set_out_are_ready_when_raising_them_said_so(key: str) -> None:
             assert abs((found[0] - (date(2026, 1, 1) + timedelta(days=round(sown + float(low))))).days) <= 3
             compared += 1
     assert compared >= 3
+
+
+def test_the_diary_leaves_out_what_would_hold_a_bed_long_before_the_dark_it_is_for() -> None:
+    found = answer(date(2027, 2, 10))
+    assert found.darkest is not None
+    row = found.diary[-1]
+    early = row.on.replace(month=5, day=1)  # 234 days before the darkest one
+
+    def moved(crop: CropVerdict) -> CropVerdict:
+        return replace(crop, sow_by=early) if crop.crop == row.crop else crop
+
+    beds = tuple(replace(bed, crops=tuple(moved(crop) for crop in bed.crops)) for bed in found.beds)
+    again = with_short(replace(found, beds=beds))
+    assert row.crop not in {one.crop for one in again.diary}
+    liking = with_short(replace(found, beds=beds), replace(usual_household(), likes=(row.crop,)))
+    assert (row.crop, early) in {(one.crop, one.on) for one in liking.diary}

@@ -236,3 +236,22 @@ def test_seed_that_lies_cold_is_told_how_soon_it_would_be_up_in_warmth() -> None
     # 8 days at 20 °C, 43 at 10 °C (Harrington & Minges 1954, in Knott's handbook; from memory)
     assert int(found[1]) == pytest.approx(8, abs=2)
     assert "lies long" not in why("spinach", seen=date(2026, 12, 9), day_degc=20.0, night_degc=16.0).sentence
+
+
+def test_a_heat_mat_that_is_seen_warms_day_and_night_alike() -> None:
+    plain_case, on_a_mat = (why("romaine", dli_mol_m2_d=8.0, signs=signs) for signs in ((), (SIGNS["mat"],)))
+    assert plain_case.evidence is not None
+    assert on_a_mat.evidence is not None
+    assert on_a_mat.evidence.day_degc - plain_case.evidence.day_degc == pytest.approx(4.0)
+    assert on_a_mat.evidence.night_degc - plain_case.evidence.night_degc == pytest.approx(4.0)
+    told = why("romaine", dli_mol_m2_d=8.0, day_degc=21.0, night_degc=10.0, signs=(SIGNS["mat"],)).evidence
+    assert told is not None
+    assert (told.day_degc, told.night_degc) == (21.0, 10.0)  # a thermometer is believed
+
+
+def test_a_cause_that_one_sign_speaks_for_is_named_though_the_numbers_give_it_nothing() -> None:
+    answer = why("romaine", dli_mol_m2_d=2.6, day_degc=21.0, night_degc=10.0,
+                 signs=(SIGNS["leaning"], SIGNS["pale"]))  # fmt: skip
+    dark = next(cause for cause in answer.causes if cause.cause == "dark after emergence")
+    assert dark.model_share_frac == 0.0
+    assert dark.share_frac > 0.05
