@@ -19,6 +19,8 @@ from tenhour.model.house import BedLamps
 from tenhour.plan.dates import MONTH_OF_DAY
 from tenhour.year.feed.helped import HungLamp, with_lamp
 from tenhour.year.feed.offer import lamp_costs
+from tenhour.year.inside.lampplace import place_of
+from tenhour.year.inside.scene import scene_of
 from tenhour.year.world import build
 
 HOUSE = """
@@ -298,3 +300,27 @@ def test_what_cannot_hang_is_said_in_one_line(tmp_path: Path, wrong: str, line: 
     assert done.status == 2
     assert line in done.err
     assert len(done.err.strip().splitlines()) == 1
+
+
+HOOP = """
+[site]
+latitude_deg = 50.0
+longitude_deg = 8.0
+[house]
+shape = "hoop"
+length_m = 5.0
+width_m = 4.0
+ridge_m = 2.0
+"""
+
+
+@pytest.mark.parametrize("edge_m", [0.3, 0.6])
+def test_the_room_beside_a_bed_is_that_to_the_wall_at_its_lamps_and_the_same_on_both_sides(edge_m: float) -> None:
+    """Half a circle of 2 m above the ground: at a height z its wall stands 2 - (4 - z^2)^1/2 inwards."""
+    found = []
+    for at_m in (edge_m, 4.0 - 0.8 - edge_m):
+        house = house_from_text(f"{HOOP}[[bed]]\nat_m = [1.5, {at_m}]\nsize_m = [2.0, 0.8]\nheight_m = 0.3\n", "h.toml")
+        found.append(place_of(scene_of(house), house.beds[0]).spare_m)
+    level_m = 0.3 + 0.05 + 0.2
+    assert found[0] == pytest.approx(edge_m - 2.0 + np.sqrt(4.0 - level_m**2), abs=0.03)
+    assert found[1] == pytest.approx(found[0], abs=1e-6)
