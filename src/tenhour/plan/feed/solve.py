@@ -825,8 +825,17 @@ def _by_highspy(
 
 
 def _run(solver: Any, progress: Progress | None) -> bool:
-    """Run a solver; whether it was stopped by hand. Ctrl-C ends the search and keeps the best plan so far."""
+    """Run a solver; whether it was stopped by hand. Ctrl-C ends the search and keeps the best plan so far.
+
+    In a thread of its own: the package's own waiting for one takes the keyboard's signal for itself and writes of it to
+    where the answer stands.
+    """
     begin = told = time.monotonic()
+    off = Event()
+
+    def halt(event: Any) -> None:
+        if off.is_set():
+            event.interrupt()
 
     def tell(event: Any) -> None:
         nonlocal told
@@ -835,13 +844,18 @@ def _run(solver: Any, progress: Progress | None) -> bool:
             told = now
             out = event.data_out
             progress(Standing(now - begin, float(out.mip_primal_bound), float(out.mip_dual_bound)))
+        halt(event)
 
     solver.cbMipInterrupt.subscribe(tell)
-    solver.HandleKeyboardInterrupt = True
-    solver.HandleUserInterrupt = True
+    for within in (solver.cbSimplexInterrupt, solver.cbIpmInterrupt):
+        within.subscribe(halt)
+    run = Thread(target=solver.run, daemon=True)
+    run.start()
     try:
-        solver.solve()
+        run.join()
     except KeyboardInterrupt:
+        off.set()
+        run.join()
         return True
     return False
 
