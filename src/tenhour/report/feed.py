@@ -27,6 +27,7 @@ from tenhour.model.feed import (
 )
 from tenhour.report.common import basis_lines, style_of
 from tenhour.report.feed_said import (
+    below_text,
     bought_texts,
     change_texts,
     effort_text,
@@ -202,7 +203,7 @@ def _head(answer: FeedAnswer, width: int, style: Style) -> list[str]:
 
 def _sowing_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
     if not answer.sowings:
-        return [] if answer.shelf else ["Nothing is worth sowing for these wishes.", ""]
+        return [] if answer.shelf else [words.NOTHING_TO_SOW, ""]
     names = "sow set_out bed name area_m2 plants_count harvest_from harvest_to"
     table = table_of("sowings", "", ((s,) for s in answer.sowings), columns(FeedSowing, names))
     return [*table_lines(table, width, style), *_moved_lines(answer, width, style), ""]
@@ -238,11 +239,8 @@ def _surety_lines(answer: FeedAnswer, width: int, style: Style) -> list[str]:
             text = joined([text, words.WORST(week=item.worst_week, seasons=seasons)], "")
         said.append(written(text, style))
     lines = ["Of its portions the plan brings in seasons it was not made for:", *_dashed(said, width)]
-    below = [food(item.wish) for item in answer.surety if round(item.served_frac, 2) < answer.surety_frac]
-    if below:
-        told = words.BELOW(surety=answer.surety_frac, wishes=listed(below))
-        lines += wrap(written(told, style), width)
-    return lines
+    below = below_text(answer)
+    return [*lines, *wrap(written(below, style), width)] if below else lines
 
 
 MOST_CHANGES: Final = 8

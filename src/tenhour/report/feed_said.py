@@ -149,3 +149,9 @@ def change_texts(answer: FeedAnswer) -> list[str]:
     """Changes to the plan that was kept, their number first."""
     head = words.CHANGED(changes=counted(len(answer.changes), "change"))
     return [head, *(one.text for one in answer.changes)]
+
+
+def below_text(answer: FeedAnswer) -> str:
+    """The wishes that are served less surely than asked; nothing where none is."""
+    below = [food(item.wish) for item in answer.surety if round(item.served_frac, 2) < answer.surety_frac]
+    return words.BELOW(surety=answer.surety_frac, wishes=listed(below)) if below else ""

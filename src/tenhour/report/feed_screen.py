@@ -10,6 +10,7 @@ from typing import Final
 from tenhour.model.feed import FeedAnswer, FeedJob
 from tenhour.report.common import brief_basis
 from tenhour.report.feed_said import (
+    below_text,
     bought_texts,
     change_texts,
     effort_text,
@@ -118,7 +119,7 @@ def _weeks_jobs(answer: FeedAnswer) -> tuple[date | None, list[FeedJob]]:
 def _first_lines(answer: FeedAnswer, most: int, width: int, style: Style) -> list[str]:
     week, jobs = _weeks_jobs(answer)
     if week is None:
-        return ["Nothing is worth sowing for these wishes."]
+        return [words.NOTHING_TO_SOW]
     names = answer.names
     ordered = sorted(jobs, key=lambda job: (ACTS.index(job.do), names.get(job.crop, job.crop)))
     rows = [
@@ -211,7 +212,7 @@ def _seasons(answer: FeedAnswer) -> str:
     if worst.worst_week is not None and worst.worst_short_frac > 0:
         seasons = words.seasons_said(worst.worst_short_frac)
         said.append(screen.WORST(wish=food(worst.wish), week=worst.worst_week, seasons=seasons))
-    below = [food(item.wish) for item in answer.surety if round(item.served_frac, 2) < answer.surety_frac]
+    below = below_text(answer)
     if below:
-        said += [" ", words.BELOW(surety=answer.surety_frac, wishes=listed(below))]
+        said += [" ", below]
     return joined(said, "")

@@ -49,6 +49,7 @@ SET_OUT_NOW: Final = Sentence("Set out {name} on {bed}: {area:area}, {plants} pl
 CLEAR_NOW: Final = Sentence("Clear {name} from {bed}: {area:area}.")
 EAT: Final = Sentence("{name} from {bed}, {grams:fresh}")
 CLOSES: Final = Sentence("{text} It closes the worth of up to {closed} of {missing} salads{cost}.")
+NOTHING_TO_SOW: Final = "Nothing is worth sowing for these wishes."
 NOTHING_CLOSES: Final = Sentence(
     "Nothing that was tried mends any of it, or only at a price out of all proportion: sowing earlier, other crops, "
     "more bed, a lamp, a fleece, warmer nights."
