@@ -486,7 +486,7 @@ def entered(solved: Solver, nodes: SunNodes, sun_rays: int = PANE_RAYS) -> tuple
     room, around, tables = solved.room, solved.emitters, solved.tables
     suns = _suns(solved, nodes)
     of_sky = pane_light(room, around.by_direction(), tables), scatter_light(room, around, tables)
-    of_suns = pane_light(room, suns, tables, sun_rays), scatter_light(room, suns, tables)
+    of_suns = pane_light(room, suns, tables, sun_rays, nodes.often), scatter_light(room, suns, tables)
     seen = _suns_seen(solved, suns)
     return Entered(*of_sky[0], of_sky[1], solved.straight, joined([])), Entered(*of_suns[0], of_suns[1], *seen)
 

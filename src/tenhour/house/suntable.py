@@ -32,6 +32,8 @@ class SunNodes(NamedTuple):
     """[n, 3] unit vectors in east, north, up."""
     hour_angles: int = HOUR_ANGLES
     """Nodes round the day."""
+    often: FloatArray | None = None
+    """[n], how many of the sun positions asked for each node stands for; None if all count alike."""
     close: SunNodes | None = None
     """The same range in closer nodes, for the beam that reaches a point through a small opening; where it is asked for.
     Weights of the closer nodes stand behind those of these."""
@@ -63,8 +65,10 @@ def sun_nodes(latitude_deg: float, sun: FloatArray, hour_angles: int = HOUR_ANGL
     Returns: SunNodes.
     Method: geometry; hour angle and declination on a net (docs/method/house.md, "What happens to a ray").
     """
-    corner, _ = _corners(latitude_deg, sun, hour_angles)
+    corner, weight = _corners(latitude_deg, sun, hour_angles)
     nodes = _nodes(latitude_deg, corner, hour_angles)
+    often = np.bincount(corner.ravel(), weight.ravel(), hour_angles * (DECLINATIONS + 1))[nodes.cell]
+    nodes = nodes._replace(often=often)
     if closer == 1:
         return nodes
     # every sun between nodes in use lies between close ones too

@@ -17,9 +17,9 @@ from tenhour.house.spread import even_points
 from tenhour.house.trace import Hits, first_hit, patch_at
 
 PANE_RAYS: Final = 30_000
-"""Rays spent on where light lands that comes straight through the panes."""
+"""Rays spent on where light lands that comes straight through the panes: of the suns, and of sky and ground."""
 
-FEWEST_PER_PANE: Final = 6
+FEWEST_PER_PANE: Final = 2
 """Rays per pane and direction at least."""
 
 MOST_PER_PANE: Final = 4096
@@ -284,34 +284,45 @@ def point_straight(room: Room, around: Emitters, tables: Tables, point_m: FloatA
     return joined(sources)
 
 
-def pane_light(room: Room, around: Emitters, tables: Tables, most_rays: int = PANE_RAYS) -> tuple[Source, Source]:
+def pane_light(
+    room: Room, around: Emitters, tables: Tables, most_rays: int = PANE_RAYS, often: FloatArray | None = None
+) -> tuple[Source, Source]:
     """Where light lands that goes straight through the panes.
 
-    Parameters: room; around, emitters; tables; most_rays, rays spent on all of them.
+    Parameters: room; around, emitters; tables; most_rays, rays spent on all of them, about; often [directions], how
+    much each counts beside the others, alike if none is given.
     Returns: Source with patches as receivers and weights in [m² sr] (for suns [m²]), light per unit radiance; and
     the part of it that came by way of two panes' mirrors or more.
     Method: rays from evenly spread points of each pane, inwards along each direction; each carries its share of the
-    pane's light, so what lands is exactly what entered.
+    pane's light, so what lands is exactly what entered. Rays are spent where the light is: each carries about as much,
+    times how often it does.
     """
     facing = _facing(room, around, tables.straight)
-    rays = sum(len(index) for _, index in facing)
-    if not rays:
+    if not facing:
         return joined([]), joined([])
-    each = int(np.clip(most_rays // rays, FEWEST_PER_PANE, MOST_PER_PANE))
-    turn = np.concatenate([np.repeat(index, each) for _, index in facing])
-    origin = np.concatenate([_pane_points_m(room, piece, len(index) * each) for piece, index in facing])
-    piece = np.concatenate([np.full(len(index) * each, piece) for piece, index in facing])
-    emitter = around.along(origin, turn)
-    inward = -around.direction[turn]
+    piece = np.repeat([k for k, _ in facing], [len(index) for _, index in facing])
+    turn = np.concatenate([index for _, index in facing])
     cosines = -(around.direction @ room.face_normal.T)
     cosine = cosines[turn, np.array([p.face_index for p in room.pieces])[piece]]
-    area = np.bincount(room.patch_piece, room.patch_area_m2, len(room.pieces)) / each
+    area = np.bincount(room.patch_piece, room.patch_area_m2, len(room.pieces))
     passed = curve_at(tables.straight, cosine, room.piece_pane[piece])
-    weight = area[piece] * around.solid_angle_sr[turn] * cosine * passed
-    ends: Landings = land(room, tables.mirrored, origin, inward)[0]
-    found = Source(ends.patch, emitter[ends.ray], piece[ends.ray], weight[ends.ray] * ends.share_frac)
+    light = area[piece] * around.solid_angle_sr[turn] * cosine * passed
+    each = _rays_each(light if often is None else light * often[turn], most_rays)
+    rays = np.bincount(piece, each, len(room.pieces)).astype(np.int64)
+    origin = np.concatenate([_pane_points_m(room, k, int(rays[k])) for k, _ in facing])
+    piece, turn, light = (np.repeat(own, each) for own in (piece, turn, light / each))
+    emitter = around.along(origin, turn)
+    ends: Landings = land(room, tables.mirrored, origin, -around.direction[turn])[0]
+    found = Source(ends.patch, emitter[ends.ray], piece[ends.ray], light[ends.ray] * ends.share_frac)
     keep = found.emitter >= 0
     return found.picked(keep), found.picked(keep & (ends.order > 1))
+
+
+def _rays_each(light: FloatArray, most_rays: int) -> IntArray:
+    """Rays for each pane and direction, so that they carry about the same light [n]."""
+    whole = float(light.sum())
+    shares = light / whole if whole > 0.0 else np.zeros(len(light))
+    return np.clip(np.rint(shares * most_rays), FEWEST_PER_PANE, MOST_PER_PANE).astype(np.int64)
 
 
 def _facing(room: Room, around: Emitters, curves: FloatArray) -> list[tuple[int, IntArray]]:

@@ -75,7 +75,7 @@ def _lit(
 ) -> Iterator[tuple[_Trial | None, tuple[BedYear, ...]]]:
     """The house as it is, then each trial, with the beds it can help. Only a box that goes is traced anew; everything
     with the same rays, so that what is gained is not their scatter."""
-    house, rays = world.house, rays_for(world.house, world.light, light)
+    house, rays = world.house, rays_for(world.light, light)
     trials = list(_trials(house))
     for trial in trials:
         progress(trial.change)

@@ -124,10 +124,9 @@ def on_days(light: Sunlight, days: NDArray[np.bool_]) -> Sunlight:
     return replace(light, drive=replace(drive, beam=beam, direction=drive.direction[used]))
 
 
-def rays_for(house: House, light: Sunlight, part: Sunlight) -> int:
+def rays_for(light: Sunlight, part: Sunlight) -> int:
     """Rays for the suns of some days, as many for each as for the suns of the whole year."""
-    count, of = (len(sun_nodes(house.site.latitude_deg, own.drive.direction).cell) for own in (part, light))
-    return PANE_RAYS * count // of
+    return PANE_RAYS * len(part.drive.direction) // len(light.drive.direction)
 
 
 def traced(
