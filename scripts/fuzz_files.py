@@ -30,7 +30,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 from helpers_fuzz import ENDING, SEEDS, broken, outcome
 
 SHARES = {"house": 28, "crop": 14, "weather": 12, "readings": 18, "log": 10, "lamp": 9, "luminaire": 9,
-          "plan": 9, "places": 6, "outline": 6, "days": 6, "grid": 6, "request": 14}  # fmt: skip
+          "plan": 9, "places": 6, "outline": 6, "days": 6, "grid": 6, "zarr": 6, "request": 14}  # fmt: skip
 PATIENCE_S = 2.0
 SLOW_S = {"request": 40.0}
 """A request may have a house traced, and a year grown in it."""

@@ -8,11 +8,13 @@ be changed, a named argument dropped (a field of an answer too) or two exchanged
 is tried in a process of its own against the tests of the room. --seams draws changes of arguments alone; --also draws
 more in the same run (ROOM:SEED:COUNT, and :seams).
 
-With --reach the tests of --tests run once, all drawn places watched: it is told which test comes to which place and how
-long it takes. Then each change is put into the running program, in a copy of this process, and tried by the tests that
-came there, the quickest first, then by the others of their files, for MOST_S of processor time at most. What was grown
-is kept, for its room is not changed; all else is made anew. What stands outside functions (constants, defaults) is
-tried in a fresh process by the files of tests that name its module.
+With --reach the tests of --tests run once, all statements of the rooms watched: it is told which test comes to which
+and how long it takes. That is kept in .reach/, a line as each test ends: a run that was stopped goes on where it was,
+another draw from the same sources need not watch again, and of changed or new files of tests only those run. Then each
+change is put into the running program, in a copy of this process, and tried by the tests that came there, the quickest
+first, then by the others of their files, for MOST_S of processor time at most. What was grown is kept, for its room is
+not changed; all else is made anew. What stands outside functions (constants, defaults) is tried in a fresh process by
+the files of tests that name its module.
 
 What no test noticed is printed with its line. Leaves with status 0 always: the score is for reading,
 and some changes mean nothing (a bound that is never reached, a number of rounds).
@@ -27,9 +29,11 @@ import collections
 import copy
 import functools
 import gc
+import hashlib
 import importlib
 import importlib.abc
 import importlib.util
+import inspect
 import json
 import os
 import random
@@ -45,6 +49,7 @@ from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
 ROOT = Path(__file__).parents[1]
+KEPT_IN = ROOT / ".reach"
 OPERATORS: dict[type, type] = {
     ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.Pow: ast.Mult, ast.Mod: ast.Mult,
     ast.FloorDiv: ast.Div, ast.And: ast.Or, ast.Or: ast.And, ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd,
@@ -65,6 +70,8 @@ BROKEN = 77
 SURE = 3
 """Changes whose tests are first run without them, to see that a copy of this process is as good."""
 SLACK_S = 5.0
+ANEW_S = 90.0
+"""Processor time for what a test that runs alone makes anew, where it shared it when it was watched. Judgement."""
 QUIETLY = (
     "-x",
     "-q",
@@ -326,89 +333,206 @@ def changed_tree(change: Change) -> ast.Module:
     return ast.fix_missing_locations(_Replace(target, change.apply(target)).visit(tree))
 
 
-class Watch:
-    """Which test comes to which place, and how long each takes."""
+class Units:
+    """The parts of all functions that are come to or not: statements, and what an expression may pass over."""
 
-    def __init__(self) -> None:
-        self.test = ""
-        self.began_s = 0.0
-        self.hits: dict[str, set[int]] = collections.defaultdict(set)
-        self.took_s: dict[str, float] = {}
-        self.failed: set[str] = set()
+    def __init__(self, files: Sequence[Path]) -> None:
+        self.trees = {path: ast.parse(path.read_text("utf-8")) for path in files}
+        self.of_node: dict[int, int] = {}
+        self.owner: dict[tuple[Path, int], int] = {}
+        for path, tree in self.trees.items():
+            self._number(tree, None)
+            for index, node in enumerate(ast.walk(tree)):
+                if (unit := self.of_node.get(id(node))) is not None:
+                    self.owner[path, index] = unit
+            self._inherit(path, tree)
+        self.count = 1 + max(self.owner.values(), default=-1)
 
-    def hit(self, number: int) -> None:
-        """A place is come to."""
-        self.hits[self.test].add(number)
+    def _number(self, node: ast.AST, within: ast.AST | None) -> None:
+        for inner in ast.iter_child_nodes(node):
+            if within is not None and (isinstance(inner, ast.stmt) or inner in passed_over(node)):
+                self.of_node[id(inner)] = len(self.of_node)
+            self._number(inner, inner if isinstance(inner, ast.FunctionDef) else within)
 
-    def pytest_runtest_logstart(self, nodeid: str) -> None:
-        """A test begins."""
-        self.test, self.began_s = nodeid, time.process_time()
+    def _inherit(self, path: Path, tree: ast.Module) -> None:
+        indexes = {id(node): index for index, node in enumerate(ast.walk(tree))}
 
-    def pytest_runtest_logreport(self, report: Any) -> None:
-        """A test failed or was skipped: it says nothing of any change."""
-        if report.outcome != "passed":
-            self.failed.add(report.nodeid)
+        def down(node: ast.AST, unit: int | None) -> None:
+            unit = self.of_node.get(id(node), unit)
+            if unit is not None:
+                self.owner[path, indexes[id(node)]] = unit
+            for inner in ast.iter_child_nodes(node):
+                down(inner, unit)
 
-    def pytest_runtest_logfinish(self, nodeid: str) -> None:
-        """A test is over."""
-        self.took_s[nodeid] = time.process_time() - self.began_s
-        self.test = ""
+        down(tree, None)
 
 
-def watch(spots: Sequence[tuple[int, Change, Place]], tests: Sequence[str]) -> Watch:
-    """Run tests once with all places watched."""
-    import pytest
-
-    seen = Watch()
-    builtins.__dict__["__come__"] = seen.hit
-    held = []
-    by_function = collections.defaultdict(list)
-    for number, change, place in spots:
-        by_function[change.path, place].append((number, change))
-    for (path, place), inside in by_function.items():
-        tree = ast.parse(path.read_text("utf-8"))
-        nodes = dict(enumerate(ast.walk(tree)))
-        targets = {id(nodes[change.index]): number for number, change in inside}
-        watched = ast.fix_missing_locations(_Watched(targets).visit(tree))
-        module = importlib.import_module(".".join(path.relative_to(ROOT_SOURCE).with_suffix("").parts))
-        held += [(one, one.__code__) for one in functions_at(module, place)]
-        put_in(inside[0][1], place, watched)
-    pytest.main([*(word for word in QUIETLY if word != "-x"), *tests], plugins=[seen])
-    for one, code in held:
-        one.__code__ = code
-    return seen
+def passed_over(node: ast.AST) -> list[ast.AST]:
+    """Expressions in another that are not always worked out with it."""
+    if isinstance(node, ast.IfExp):
+        return [node.body, node.orelse]
+    if isinstance(node, ast.BoolOp):
+        return [*node.values[1:]]
+    if isinstance(node, ast.ListComp | ast.SetComp | ast.GeneratorExp):
+        return [node.elt]
+    return [node.body] if isinstance(node, ast.Lambda) else []
 
 
 class _Watched(ast.NodeTransformer):
-    """Tells of places that are come to; several changes of one place are told as the last of them."""
+    """Tells of every unit that is come to."""
 
-    def __init__(self, targets: dict[int, int]) -> None:
-        self.targets = targets
+    def __init__(self, of_node: dict[int, int]) -> None:
+        self.of_node = of_node
 
     def visit(self, node: ast.AST) -> Any:
-        number = self.targets.get(id(node))
+        unit = self.of_node.get(id(node))
         self.generic_visit(node)
-        if number is None:
+        if unit is None:
             return node
-        come = ast.Call(ast.Name("__come__", ast.Load()), [ast.Constant(number)], [])
-        first = lambda value: ast.Subscript(ast.Tuple([come, value], ast.Load()), ast.Constant(1), ast.Load())  # noqa: E731
-        if isinstance(node, ast.If):
-            node.test = first(node.test)
-        elif isinstance(node, ast.AugAssign):
-            node.value = first(node.value)
-        else:
-            return ast.copy_location(first(node), node)
-        return node
+        come = ast.Call(ast.Name("__come__", ast.Load()), [ast.Constant(unit)], [])
+        if isinstance(node, ast.stmt):
+            return [ast.copy_location(ast.Expr(come), node), node]
+        both = ast.Tuple([come, node], ast.Load())
+        return ast.copy_location(ast.Subscript(both, ast.Constant(1), ast.Load()), node)
 
 
-def chosen_tests(number: int, seen: Watch) -> tuple[list[str], float]:
-    """Tests that come to a place, the quickest first, then the others of their files; how long they take."""
-    good = {name: took for name, took in seen.took_s.items() if name not in seen.failed}
-    come = sorted((name for name in good if number in seen.hits[name]), key=lambda name: good[name])
-    files = {name.split("::")[0] for name in come}
-    rest = sorted((n for n in good if n.split("::")[0] in files and n not in come), key=lambda name: good[name])
+@dataclass
+class Seen:
+    """What one test came to (a bit for each unit), the processor time it took, and the file it was read from."""
+
+    test: str
+    took_s: float
+    good: bool
+    file: str
+    come: int
+
+
+class Watch:
+    """Which test comes to which unit, and how long each takes: a line in a file when the test is over.
+
+    The file is named by the sources, the tests' helpers and the rooms that are watched. Tests that stand in it with
+    the same contents of their file are not run again.
+    """
+
+    def __init__(self, units: Units, rooms: str) -> None:
+        self.units = units
+        shared = [*sorted(ROOT_SOURCE.rglob("*.py")), *sorted(Path("tests").glob("*.py"))]
+        self.path = KEPT_IN / f"reach-{digest(shared, rooms)}.jsonl"
+        self.seen: dict[str, Seen] = {}
+        self.files: dict[str, str] = {}
+        self.test, self.began_s, self.good = "", 0.0, True
+        self.come: set[int] = set()
+        if self.path.exists():
+            kept = self.path.read_text("utf-8")
+            if not kept.endswith("\n"):  # a run that was stopped while it wrote
+                self.path.write_text(kept + "\n", "utf-8")
+            for line in kept.splitlines():
+                self._take(line)
+
+    def _take(self, line: str) -> None:
+        try:
+            found = json.loads(line)
+        except ValueError:
+            return
+        one = Seen(found["test"], found["took_s"], found["good"], found["file"], int(found["come"], 16))
+        if one.file == self.file_of(one.test):
+            self.seen[one.test] = one
+
+    def file_of(self, test: str) -> str:
+        """The contents of the file of a test, as a digest."""
+        path = test.split("::")[0]
+        if path not in self.files:
+            self.files[path] = digest([Path(path)], "") if Path(path).exists() else ""
+        return self.files[path]
+
+    def run(self, tests: Sequence[str]) -> None:
+        """Run those that were not watched yet, all units watched."""
+        import pytest
+
+        self.path.parent.mkdir(exist_ok=True)
+        running = all_functions()
+        held = []
+        for path, tree in self.units.trees.items():
+            module = module_of(path)
+            watched = ast.fix_missing_locations(_Watched(self.units.of_node).visit(tree))
+            whole = compile(watched, str(path), "exec")
+            for code in codes_in(whole):
+                for one in running[module, code.co_firstlineno, code.co_name]:
+                    held.append((one, one.__code__))
+                    one.__code__ = code
+        builtins.__dict__["__come__"] = self.come.add
+        status = pytest.main([*(word for word in QUIETLY if word != "-x"), *tests], plugins=[self])
+        for one, code in held:
+            one.__code__ = code
+        if status not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED):
+            raise SystemExit(f"stopped: {len(self.seen)} tests are watched, kept in {self.path}")
+
+    def pytest_collection_modifyitems(self, items: list[Any]) -> None:
+        """Those that were watched before need not run."""
+        kept = [item for item in items if item.nodeid not in self.seen]
+        print(f"  {len(items) - len(kept)} tests were watched before, {len(kept)} are now ({self.path})", flush=True)
+        items[:] = kept
+
+    def pytest_runtest_logstart(self, nodeid: str) -> None:
+        """A test begins."""
+        self.test, self.began_s, self.good = nodeid, time.process_time(), True
+        self.come.clear()
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        """A test failed or was skipped: it says nothing of any change."""
+        self.good = self.good and report.outcome == "passed"
+
+    def pytest_runtest_logfinish(self, nodeid: str) -> None:
+        """A test is over: what it came to is written down at once."""
+        took_s = time.process_time() - self.began_s
+        come = sum(1 << unit for unit in self.come)
+        one = Seen(nodeid, round(took_s, 4), self.good, self.file_of(nodeid), come)
+        self.seen[nodeid] = one
+        with self.path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps({**vars(one), "come": f"{come:x}"}) + "\n")
+
+
+def digest(paths: Sequence[Path], also: str) -> str:
+    """A short name for contents."""
+    whole = hashlib.sha256(also.encode())
+    for path in paths:
+        whole.update(str(path.name).encode() + path.read_bytes())
+    return whole.hexdigest()[:16]
+
+
+def module_of(path: Path) -> str:
+    """The name of the module in a file."""
+    return ".".join(path.relative_to(ROOT_SOURCE).with_suffix("").parts).removesuffix(".__init__")
+
+
+def all_functions() -> dict[tuple[str, int, str], list[FunctionType]]:
+    """The functions of the running program by module, first line and name."""
+    found = collections.defaultdict(list)
+    for one in gc.get_objects():
+        if isinstance(one, FunctionType) and "<locals>" not in one.__qualname__:
+            found[one.__module__, one.__code__.co_firstlineno, one.__code__.co_name].append(one)
+    return found
+
+
+def codes_in(code: CodeType) -> Iterator[CodeType]:
+    """The codes of functions of a module and of its classes, not those inside of functions."""
+    for inner in code.co_consts:
+        if isinstance(inner, CodeType):
+            if inner.co_flags & inspect.CO_OPTIMIZED and not inner.co_name.startswith("<"):
+                yield inner
+            elif not inner.co_flags & inspect.CO_OPTIMIZED:
+                yield from codes_in(inner)
+
+
+def chosen_tests(unit: int | None, seen: Sequence[Seen]) -> tuple[list[str], float]:
+    """Tests that come to a unit, the quickest first, then the others of their files; how long they take."""
+    good = {one.test: one.took_s for one in seen if one.good}
+    come = [] if unit is None else sorted((one.took_s, one.test) for one in seen if one.good and one.come >> unit & 1)
+    names = [name for _, name in come]
+    files, there = {name.split("::")[0] for name in names}, set(names)
+    rest = sorted((n for n in good if n.split("::")[0] in files and n not in there), key=lambda name: good[name])
     chosen, whole_s = [], 0.0
-    for name in [*come, *rest]:
+    for name in [*names, *rest]:
         if not chosen or whole_s + good[name] <= MOST_S:
             chosen.append(name)
             whole_s += good[name]
@@ -463,25 +587,38 @@ def forget(change: Change) -> None:
             kept.cache_clear()
 
 
-def by_reach(chosen: Sequence[Change], tests: Sequence[str]) -> Iterator[tuple[Change, str, int]]:
+def by_reach(chosen: Sequence[Change], tests: Sequence[str], rooms: Sequence[str]) -> Iterator[tuple[Change, str, int]]:
     """Every change with what became of it and how many tests tried it."""
-    found = [(number, change, place_of(change)) for number, change in enumerate(chosen)]
-    for _, change, place in found:
+    files = [path for room in rooms for path in sorted((ROOT_SOURCE / "tenhour" / room).rglob("*.py"))]
+    for path in files:
+        importlib.import_module(module_of(path))
+    units = Units(files)
+    owner = dict(units.owner)
+    watch = Watch(units, ",".join(rooms))
+    watch.run(tests)
+    under = tuple(str(Path(test)) for test in tests)
+    seen = [one for one in watch.seen.values() if one.test.startswith(under)]
+    of_no_use = sum(not one.good for one in seen)
+    print(f"  {len(seen)} tests in {sum(one.took_s for one in seen):.0f} s; of no use: {of_no_use}", flush=True)
+    sure = 0
+    for change in chosen:
+        place = place_of(change)
         if place is None:
             near = touching(change, MOST_FILES)
             yield change, try_change(change, near, 2.0 * MOST_S)[0] if near else "survived", len(near)
-    spots = [(number, change, place) for number, change, place in found if place is not None]
-    seen = watch(spots, tests)
-    print(f"  {len(seen.took_s)} tests in {sum(seen.took_s.values()):.0f} s; of no use: {len(seen.failed)}", flush=True)
-    same = {(change.path, change.index): number for number, change, _ in spots}
-    for _, change, place in spots[:SURE]:
+            continue
+        names, took_s = chosen_tests(owner.get((change.path, change.index)), seen)
+        limit_s = 2.0 * took_s + ANEW_S
+        if not names:
+            yield change, "survived", 0
+            continue
         nothing = Change(change.path, change.line, "nothing", copy.copy, change.index)
-        names, took_s = chosen_tests(same[change.path, change.index], seen)
-        if names and try_here(nothing, place, names, 2.0 * took_s + 30.0) != "survived":
+        sure += 1
+        if sure <= SURE and try_here(nothing, place, names, limit_s) != "survived":
             raise SystemExit(f"the tests fail without any change: {names}")
-    for _, change, place in spots:
-        names, took_s = chosen_tests(same[change.path, change.index], seen)
-        said = try_here(change, place, names, 2.0 * took_s + 30.0) if names else "survived"
+        said = try_here(change, place, names, limit_s)
+        if said == "late" and try_here(nothing, place, names, limit_s) == "late":
+            said = try_here(change, place, names, 4.0 * limit_s)  # the bound was too narrow, not the change slow
         yield change, said, len(names)
 
 
@@ -519,8 +656,10 @@ def main() -> None:
     parser.add_argument("--seams", action="store_true", help="change arguments alone")
     parser.add_argument("--known", type=Path, help="file of what runs with --reach noticed, not tried again")
     parser.add_argument("--source", type=Path, default=ROOT_SOURCE, help="another tree of the same sources")
+    parser.add_argument("--kept", type=Path, default=KEPT_IN, help="folder of what was watched")
     args = parser.parse_args()
     globals()["ROOT_SOURCE"] = args.source.resolve()
+    globals()["KEPT_IN"] = args.kept.resolve()
     os.chdir(args.source.resolve().parent)
     sys.path[:0] = [str(args.source.resolve()), "tests"]
     import hypothesis  # all loaded once, so that each trial starts soon
@@ -546,9 +685,12 @@ def main() -> None:
     if args.reach:
         fates = {id(change): ("killed", 0) for draft in drafts for change in draft if change.name in before}
         left = [change for draft in drafts for change in draft if id(change) not in fates]
-        for change, said, count in by_reach(left, tests):
+        rooms = sorted({room for draw in draws for room in draw[0].split(",")})
+        for change, said, count in by_reach(left, tests, rooms):
             fates[id(change)] = (said, count)
-            print(f"    {change.name}: {said}, {count} tests", flush=True)
+            noticed = sum(fate != "survived" for fate, _ in fates.values())
+            so_far = f"{noticed} of {len(fates)} noticed so far"
+            print(f"    {change.name}: {said}, {count} tests ({so_far})", flush=True)
             before += [change.name] if said != "survived" else []
             if args.known:
                 args.known.write_text(json.dumps(before, indent=1), "utf-8")

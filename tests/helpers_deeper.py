@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Final
 
 from helpers_everywhere import check_light, check_numbers
-from helpers_fuzz import check_line
+from helpers_fuzz import check_line, zarr_folder
 from helpers_options import HOUSE, run, walled_in
 
 LAMPS: Final = ["lamps", "front", "--crop", "leaf-lettuce", "--json", "--lamp"]
@@ -71,6 +71,10 @@ def _region(option: str, *more: str) -> Callable[[Path, Path], Calls]:
     return lambda path, folder: [[*REGION, str(folder / "out"), option, str(path), *more]]
 
 
+def _zarr(path: Path, folder: Path) -> Calls:
+    return _region("--grid")(zarr_folder(path.read_bytes(), folder / "grid"), folder)
+
+
 def _lamp(*more: str) -> Callable[[Path, Path], Calls]:
     return lambda path, folder: [[*LAMPS, str(path), *more]]
 
@@ -89,6 +93,7 @@ USES: Final = MappingProxyType[str, Callable[[Path, Path], Calls]](
         "places": _region("--places"),
         "outline": _region("--outline", "--step", "8"),
         "grid": _region("--grid"),
+        "zarr": _zarr,
     }
 )
 """Requests to the page are answered by the commands' own functions when they are read."""

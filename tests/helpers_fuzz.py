@@ -286,6 +286,47 @@ NORTH_LIGHT_W_M2: Final = (12.0, 35.0, 80.0, 140.0, 190.0, 200.0, 190.0, 150.0, 
 STANDARD_AIR: Final = "air_temperature"
 
 
+@cache
+def _zarr_folders() -> tuple[dict[str, bytes], ...]:
+    """The same grids as folders of Zarr, of format 2 and of format 3, by the names of the files in them."""
+    import tempfile
+
+    import xarray as xr
+
+    out = []
+    with tempfile.TemporaryDirectory(prefix="grids-") as name:
+        for number, (data, form) in enumerate(zip(_grids(), (2, 3), strict=True)):
+            (Path(name) / "grid.nc").write_bytes(data)
+            folder = Path(name) / str(number)
+            with xr.open_dataset(Path(name) / "grid.nc", engine="h5netcdf") as found:
+                found.to_zarr(folder, zarr_format=form, consolidated=form == 2)
+            files = (path for path in sorted(folder.rglob("*")) if path.is_file())
+            out.append({str(path.relative_to(folder)): path.read_bytes() for path in files})
+    return tuple(out)
+
+
+def _zarrs() -> list[bytes]:
+    """One file of such a folder each, below a line that says which: what describes it is there more often."""
+    out = []
+    for number, files in enumerate(_zarr_folders()):
+        for name, data in files.items():
+            told = name.endswith((".zmetadata", "zarr.json"))
+            short = json.dumps(json.loads(data)).encode() if told else data
+            out += [f"{number} {name}\n".encode() + short] * (1 + 4 * told)
+    return out
+
+
+def zarr_folder(data: bytes, into: Path) -> Path:
+    """A good folder of Zarr but for one file, which is named in the first line of ``data`` and is the rest of it."""
+    line, _, rest = data.partition(b"\n")
+    number, _, changed = line.decode("latin-1").partition(" ")
+    whole = _zarr_folders()[number == "1"]
+    for name, good in whole.items():
+        (into / name).parent.mkdir(parents=True, exist_ok=True)
+        (into / name).write_bytes(rest if name == changed else good)
+    return into
+
+
 def _requests() -> list[str]:
     """What the page asks of its server: an address, and below it what is sent there; nothing at all is read."""
     edit = {"do": "set", "path": ["bed", 0, "at_m"], "value": [0.2, 0.3]}
@@ -333,12 +374,13 @@ SEEDS: Final = MappingProxyType(
         "outline": _outlines,
         "days": _days,
         "grid": _grids,
+        "zarr": _zarrs,
         "request": _requests,
     }
 )
 ENDING: Final = MappingProxyType(
     {"house": ".toml", "crop": ".toml", "weather": ".csv", "readings": ".csv", "log": ".csv", "lamp": ".toml",
-     "luminaire": ".ies", "plan": ".json", "places": ".csv", "outline": ".json", "days": ".csv", "grid": ".nc", "request": ".txt"}
+     "luminaire": ".ies", "plan": ".json", "places": ".csv", "outline": ".json", "days": ".csv", "grid": ".nc", "zarr": ".txt", "request": ".txt"}
 )  # fmt: skip
 
 
@@ -520,7 +562,7 @@ def _node(rng: random.Random, data: bytes) -> bytes:
     return head + line + json.dumps(top.get("")).encode()
 
 
-OF_NODES: Final = ("plan", "outline", "request")
+OF_NODES: Final = ("plan", "outline", "zarr", "request")
 NODES_ONLY: Final = 0.4
 """Share of the cases of files of JSON that are JSON still."""
 NUDGED_ONLY: Final = 0.25
@@ -676,6 +718,17 @@ def _try_grid(path: Path) -> None:
     grid_sites(path)
 
 
+def _try_zarr(path: Path) -> None:
+    import tempfile
+
+    from tenhour.files.atlas.grids import grid_sites
+    from tenhour.files.textfile import check_ordinary
+
+    check_ordinary(path)
+    with tempfile.TemporaryDirectory(prefix="zarr-") as name:
+        grid_sites(zarr_folder(path.read_bytes()[:MOST_ASKED], Path(name)))
+
+
 def _try_request(path: Path) -> None:
     """Send it to the page of a small house; what is refused is refused in words, and nothing is a fault of ours."""
     from tenhour.files.textfile import check_ordinary
@@ -752,6 +805,7 @@ TRIALS: Final = MappingProxyType(
         "outline": _try_outline,
         "days": _try_days,
         "grid": _try_grid,
+        "zarr": _try_zarr,
         "request": _try_request,
     }
 )

@@ -8,7 +8,7 @@ import subprocess
 import sys
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 import pytest
@@ -412,15 +412,15 @@ def test_a_list_of_places_that_is_none_is_one_line(text: str, said: str, tmp_pat
     assert said in done.err
 
 
-def zarr_grid(path: Path) -> Path:
+def zarr_grid(path: Path, form: Literal[2, 3] = 2) -> Path:
     with xr.open_dataset(grid_file(path.with_suffix(".nc"), 20.0), engine="h5netcdf") as found:
-        found.to_zarr(path, zarr_format=2, consolidated=True)
+        found.to_zarr(path, zarr_format=form, consolidated=form == 2)
     return path
 
 
 def described(path: Path, old: str, new: str) -> None:
     """Change what a Zarr folder says of itself."""
-    for name in (".zmetadata", ".zarray"):
+    for name in (".zmetadata", ".zarray", "zarr.json"):
         for part in path.rglob(name):
             part.write_text(part.read_text("utf-8").replace(old, new), "utf-8")
 
@@ -450,6 +450,28 @@ def test_axes_beyond_all_memory_are_refused_unread(tmp_path: Path) -> None:
     done = tenhour("atlas", "--grid", tmp_path / "mine.nc", "-o", tmp_path / "out")
     assert (done.status, done.err.count("\n")) == (2, 1), done.err
     assert "10000000000 numbers" in done.err
+
+
+@pytest.mark.parametrize(("form", "shape", "chunks"), [(2, 10**9, 2), (3, 2, 10**9)])
+def test_axes_and_chunks_of_a_folder_beyond_all_memory_are_refused_unread(
+    form: int, shape: int, chunks: int, tmp_path: Path
+) -> None:
+    import zarr
+
+    group = zarr.open_group(tmp_path / "mine.zarr", mode="w", zarr_format=form)
+    group.create_array("lat", shape=(shape,), chunks=(chunks,), dtype="f8")
+    done = tenhour("atlas", "--grid", tmp_path / "mine.zarr", "-o", tmp_path / "out")
+    assert (done.status, done.err.count("\n")) == (2, 1), done.err
+    assert "1000000000 numbers" in done.err
+
+
+def test_a_folder_of_arrays_with_an_unfit_number_for_what_is_missing_is_one_line(tmp_path: Path) -> None:
+    path = zarr_grid(tmp_path / "mine.zarr", 3)
+    described(path, '"_FillValue": "AAAAAAAA+H8="', '"_FillValue": "AAAA"')
+    assert '"_FillValue": "AAAA"' in (path / "lat" / "zarr.json").read_text("utf-8")
+    done = tenhour("atlas", "--grid", path, "-o", tmp_path / "out")
+    assert (done.status, done.err.count("\n")) == (2, 1), done.err
+    assert "cannot be read as a data set (error)" in done.err
 
 
 def test_files_of_others_among_the_parts_of_a_run_are_left_alone(tmp_path: Path) -> None:

@@ -245,6 +245,29 @@ def test_an_answer_without_end_is_cut_after_unpacking(
     assert grown_mb < 300  # the server's own copy of the text is 200 MB, in this process
 
 
+def test_an_answer_that_leads_on_is_followed_a_few_times_and_never_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The library would read all that comes with it, however much that is."""
+    on = Answer(fault="endless", status=302, headers={"Location": "elsewhere?a=b"})
+    _, queries, path = asked(monkeypatch, on, on, Answer(body("pvgis")))
+    assert path.exists()
+    assert [query for _, query in queries[1:]] == [{"a": "b"}] * 2
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    with pytest.raises(NoAnswer, match=r"it leads on to other addresses more than 5 times\)\. Nothing was changed"):
+        asked(monkeypatch, on)
+    assert (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024 < 50
+
+
+@pytest.mark.parametrize("text", ["[" + "[]," * 400_000 + "[]]", '{"a": [' + "1.5," * 2_000_000 + "1.5]}"])
+def test_an_answer_of_more_values_than_hours_is_not_taken_apart(monkeypatch: pytest.MonkeyPatch, text: str) -> None:
+    with pytest.raises(NoAnswer, match="an answer of far more values than hours were asked for"):
+        asked(monkeypatch, Answer(text))
+
+
+def test_an_answer_that_is_no_http_is_not_taken_for_a_missing_network(monkeypatch: pytest.MonkeyPatch) -> None:
+    with pytest.raises(NoAnswer, match="an answer that is broken or cut off"):
+        asked(monkeypatch, Answer(headers={f"X-{number}": "y" for number in range(200)}))
+
+
 @pytest.mark.parametrize("kind", ["pvgis", "pvgis-typical", "power"])
 @pytest.mark.parametrize("deep", ["[" * 200_000, '{"a":' * 200_000])
 def test_an_answer_nested_beyond_reason_is_a_broken_one(

@@ -20,7 +20,8 @@ ANSWER_S = 120.0
 BOUND_MB = 512
 """Memory that reading any one file may take beyond what the program has loaded."""
 CASES = {"house": 60, "crop": 12, "weather": 14, "readings": 60, "log": 80, "lamp": 80, "luminaire": 80,
-         "plan": 60, "places": many(10, 30), "outline": 40, "days": 10, "grid": 10, "request": 30}  # fmt: skip
+         "plan": 60, "places": many(10, 30), "outline": 40, "days": 10, "grid": 10, "zarr": 10,
+         "request": 30}  # fmt: skip
 WHOLE = many(("house", "readings"), tuple(sorted(SEEDS)))
 """Kinds of which a file as large as is read at all is read."""
 GOOD = many(3, 8)

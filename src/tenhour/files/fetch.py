@@ -12,8 +12,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from email.utils import parsedate_to_datetime
+from http.client import HTTPException
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeVar
+from urllib.parse import urljoin
 
 import numpy as np
 
@@ -55,10 +57,16 @@ LEAST_SHARE: Final = 0.99
 HOURS_PER_YEAR: Final = 8760
 TOO_MANY_REQUESTS: Final = 429
 SERVER_ERROR: Final = 500
-MOST_BYTES: Final = 64_000_000
+MOST_BYTES: Final = 40_000_000
 """Twenty years of hours are some 25 MB: judgement."""
+MOST_PARTS: Final = 400_000
+MOST_VALUES: Final = 2_000_000
+"""Lists and objects, and what stands in them: twenty years of hours are 175 000 and 1.4 million. Taken apart, a small
+answer of little else may need fifty times its size in memory: judgement."""
 REFUSAL_BYTES: Final = 16_384
 """Of a refusal only the first words are read."""
+MOST_MOVES: Final = 5
+"""Other addresses that an answer may lead on to: practice."""
 CHUNK_BYTES: Final = 65_536
 LONGEST_WAIT_S: Final = 120.0
 """Longer than this nobody waits before a screen; the service's wish is told instead. Judgement."""
@@ -226,9 +234,10 @@ def _call(request: Request, deadline_s: float) -> RawWeather:
     from pvlib import iotools
 
     if request.service == "power":
-        return read_power_json(json.loads(_text(request, deadline_s)), request.name)
+        return read_power_json(json.loads(_plain(_text(request, deadline_s))), request.name)
     reader = iotools.read_pvgis_hourly if request.service == "pvgis" else iotools.read_pvgis_tmy
-    data, meta = reader(io.StringIO(_text(request, deadline_s)), pvgis_format="json", map_variables=True)
+    text = _plain(_text(request, deadline_s))
+    data, meta = reader(io.StringIO(text), pvgis_format="json", map_variables=True)
     if request.service == "pvgis":
         return pvgis_hourly(data, meta, request.name)
     return pvgis_typical(data, meta, request.name, horizon=False)
@@ -259,19 +268,34 @@ def _address(request: Request) -> tuple[str, dict[str, Any]]:
 def _text(request: Request, deadline_s: float) -> str:
     """The text of an answer that the service calls good.
 
+    Method: other addresses that it names are followed by hand, for the library reads all that comes with each.
     Errors: _Retry and NoAnswer by the status, and where the answer has no end; what the network library raises.
     """
     import requests
 
+    class Straight(requests.Session):
+        def get_redirect_target(self, resp: requests.Response) -> None:
+            """None is followed."""
+
     url, query = _address(request)
-    with requests.get(url, params=query, timeout=request.timeout_s, stream=True) as response:
-        status = response.status_code
-        if response.ok:
-            return _bounded(response, deadline_s).decode("utf-8", errors="replace")
-        words = _words(_parsed(next(response.iter_content(REFUSAL_BYTES), b""))) or f"{status} {response.reason}"
-        if status == TOO_MANY_REQUESTS or status >= SERVER_ERROR:
-            raise _Retry(f"the service fails ({status}: {words})", _wait_s(response.headers.get("Retry-After")))
-        raise NoAnswer(f"{request.name} refuses the request: {words}. {NO_NETWORK}")
+    with Straight() as session:
+        for _ in range(MOST_MOVES + 1):
+            with session.get(url, params=query, timeout=request.timeout_s, stream=True) as response:
+                if not response.is_redirect:
+                    return _good_text(response, request, deadline_s)
+                url, query = urljoin(response.url, response.headers["location"]), {}
+    raise _Retry(f"no answer (it leads on to other addresses more than {MOST_MOVES} times)")
+
+
+def _good_text(response: requests.Response, request: Request, deadline_s: float) -> str:
+    status = response.status_code
+    if response.ok:
+        return _bounded(response, deadline_s).decode("utf-8", errors="replace")
+    said = _words(_parsed(next(response.iter_content(REFUSAL_BYTES), b""))) or _words(response.reason)
+    if status == TOO_MANY_REQUESTS or status >= SERVER_ERROR:
+        why = f"{status}: {said}" if said else str(status)
+        raise _Retry(f"the service fails ({why})", _wait_s(response.headers.get("Retry-After")))
+    raise NoAnswer(f"{request.name} refuses the request: {said or status}. {NO_NETWORK}")
 
 
 def _bounded(response: requests.Response, deadline_s: float) -> bytes:
@@ -285,6 +309,13 @@ def _bounded(response: requests.Response, deadline_s: float) -> bytes:
         if time.monotonic() > deadline_s:
             raise _Retry("an answer that does not end")
     return b"".join(parts)
+
+
+def _plain(text: str) -> str:
+    """The same text, if it can be taken apart without much memory. Errors: _Retry."""
+    if text.count("[") + text.count("{") > MOST_PARTS or text.count(",") > MOST_VALUES:
+        raise _Retry("an answer of far more values than hours were asked for")
+    return text
 
 
 def _parsed(body: bytes) -> object:
@@ -319,6 +350,8 @@ def _sorted(error: Exception, request: Request) -> Exception:
         return _Retry("an answer that is broken or cut off")
     if isinstance(error, requests.Timeout):
         return _Retry(f"silent for {request.timeout_s:g} s")
+    if isinstance(error, requests.ConnectionError) and _unlike_http(error):
+        return _Retry("an answer that is broken or cut off")
     if isinstance(error, requests.ConnectionError):
         return _Retry("no connection (is there a network?)")
     if isinstance(error, requests.RequestException):
@@ -326,6 +359,12 @@ def _sorted(error: Exception, request: Request) -> Exception:
     if isinstance(error, (*BROKEN, RecursionError, OverflowError)):
         return _Retry("an answer that is broken or cut off")
     return error
+
+
+def _unlike_http(error: Exception) -> bool:
+    """Whether somebody answered, though not as the protocol has it: too much before the body, or something else."""
+    causes = [part for cause in error.args for part in (cause, *getattr(cause, "args", ()))]
+    return any(isinstance(part, HTTPException) and not isinstance(part, OSError) for part in causes)
 
 
 def _words(what: object) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+import struct
+import warnings
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
@@ -27,7 +30,7 @@ ZERO_K: Final = 273.15
 MONTHS: Final = 12
 UNREADABLE: Final = (
     OSError, ValueError, LookupError, TypeError, AttributeError, RuntimeError, ArithmeticError, MemoryError,
-    AssertionError,
+    AssertionError, struct.error,
 )  # fmt: skip
 """What the libraries of data sets raise, as found by broken ones."""
 RUNS_CODE: Final = "pickle"
@@ -76,10 +79,12 @@ def grid_sites(path: Path) -> Sites:
     Errors: FileProblem for what is missing, in an unknown unit, or cannot be.
     """
     try:
-        found = _opened(path)
-        lat, lon = (_axis(path, found, names) for names in (LATITUDE, LONGITUDE))
-        light, air = (_means(path, found, kind, lat, lon) for kind in (LIGHT, AIR))
-        height = _heights(found, lat, lon)
+        with warnings.catch_warnings():  # the libraries' own remarks; what is read is judged here
+            warnings.simplefilter("ignore")
+            found = _opened(path)
+            lat, lon = (_axis(path, found, names) for names in (LATITUDE, LONGITUDE))
+            light, air = (_means(path, found, kind, lat, lon) for kind in (LIGHT, AIR))
+            height = _heights(found, lat, lon)
     except UNREADABLE as error:
         told = "no such file" if not path.exists() else f"cannot be read as a data set ({type(error).__name__})"
         raise _bad(path, "", told, "a NetCDF 4 file or a Zarr folder", "") from None
@@ -103,6 +108,7 @@ def _opened(path: Path) -> xr.Dataset:
 
     if path.is_dir():
         _check_described(path)
+        _check_folder_sizes(path)
         whole: xr.Dataset = xr.open_zarr(path, chunks=None)
         return whole
     check_ordinary(path)
@@ -127,9 +133,22 @@ def _check_sizes(path: Path) -> None:
 
     with h5py.File(path, "r") as file:
         for name, values in file.items():
-            size = getattr(values, "size", 0) or 0
-            if size > MOST_SITES * MONTHS or (getattr(values, "ndim", 0) == 1 and size > MOST_SITES):
-                raise _bad(path, name, f"{size} numbers", f"up to {MOST_SITES} points and {MONTHS} months", "")
+            _check_size(path, name, getattr(values, "shape", None) or ())
+
+
+def _check_folder_sizes(folder: Path) -> None:
+    """The same of a Zarr folder, and of its chunks, which are unpacked whole however little of them is wanted."""
+    import zarr
+
+    for name, values in zarr.open_group(folder, mode="r").arrays():
+        _check_size(folder, name, values.shape)
+        _check_size(folder, name, values.chunks)
+
+
+def _check_size(path: Path, name: str, shape: tuple[int, ...]) -> None:
+    size = math.prod(shape)
+    if size > MOST_SITES * MONTHS or (len(shape) == 1 and size > MOST_SITES):
+        raise _bad(path, name, f"{size} numbers", f"up to {MOST_SITES} points and {MONTHS} months", "")
 
 
 def _bad(path: Path, key: str, found: str, allowed: str, do: str) -> FileProblem:
