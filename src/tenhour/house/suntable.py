@@ -68,7 +68,7 @@ def sun_nodes(latitude_deg: float, sun: FloatArray, hour_angles: int = HOUR_ANGL
     corner, weight = _corners(latitude_deg, sun, hour_angles)
     nodes = _nodes(latitude_deg, corner, hour_angles)
     often = np.bincount(corner.ravel(), weight.ravel(), hour_angles * (DECLINATIONS + 1))[nodes.cell]
-    nodes = nodes._replace(often=often)
+    nodes = nodes._replace(often=np.asarray(often, dtype=np.float64))
     if closer == 1:
         return nodes
     # every sun between nodes in use lies between close ones too
