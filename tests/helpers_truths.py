@@ -62,6 +62,25 @@ def mirrored(house: Drawn) -> Drawn:
     )  # fmt: skip
 
 
+LAYERS = (
+    '["fleece"]', '[{ cover = "fleece", months = [11, 12, 1, 2, 3, 6, 7] }]', '[{ cover = "fleece", by_day = false }]',
+)  # fmt: skip
+
+
+def dressed(text: str, end: str) -> str:
+    """The house file with snow and wet on its panes, fleece over its beds, a curtain at one end, and a heater."""
+    white = [6, 7, 8] if "latitude_deg = -" in text else [12, 1, 2]
+    text = text.replace("condensation_share = 0\n", "condensation_share = 0.25\n")
+    text = text.replace("snow_share = 0\n", "snow_share = 0.6\n").replace(
+        "[house]\n", f"snow_months = {white}\n[house]\n", 1
+    )
+    head, *beds = text.partition("[air]\n")[0].split("[[bed]]\n")
+    laid = [f"[[bed]]\nlayers = {LAYERS[number % len(LAYERS)]}\n{bed}" for number, bed in enumerate(beds)]
+    warm = '[heat]\nleak = "tight"\n[[heater]]\nkind = "electric"\npower_w = 3000\nprice = 0.3\n'
+    curtain = f'[curtain]\nfaces = ["{end}"]\nkind = "night-curtain"\ncloses = "dusk"\n'
+    return head + "".join(laid) + "[air]\nnight_set_degc = 4\n" + warm + curtain
+
+
 def below_the_equator(house: Drawn) -> Drawn:
     """The house as it stands in a mirror that runs east and west: what lay to the south lies to the north."""
     turned = mirrored(house)

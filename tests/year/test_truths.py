@@ -19,8 +19,8 @@ import tenhour as th
 from helpers_drawn import Drawn, drawn
 from helpers_everywhere import means
 from helpers_kinds import KINDS
-from helpers_long import many
-from helpers_truths import air_of, below_the_equator, house_text, in_feet, mirrored, scaled
+from helpers_long import LONG, many
+from helpers_truths import air_of, below_the_equator, dressed, house_text, in_feet, mirrored, scaled
 from helpers_world import PLAIN
 from tenhour.house import bedlight, outside
 from tenhour.model.results import VERDICTS
@@ -228,6 +228,26 @@ def test_kinds_that_chance_does_not_draw_in_the_mirror_and_in_twice_the_size(kin
         found = light_of(other)["dli_mol_m2_d"]
         print(f"{kind}, {name}: {np.abs(found / own.clip(lower=0.3) - own / own.clip(lower=0.3)).max():.2%} at most")
         np.testing.assert_allclose(found, own, rtol=RAYS, atol=0.03)
+
+
+@pytest.mark.parametrize("house", many(["small-case"], [*sorted(set(KINDS) - {"tent"}), *range(1, 41)]))
+def test_snow_wet_panes_fleece_and_curtains_are_mirrored_with_the_house(house: str | int) -> None:
+    """The same light in every month. In the long form the warmth too: not the same, for afternoon sun warms the night
+    and morning sun does not, but by half a degree in the lowest air and a twentieth of the year's heat at most."""
+    seed = house if isinstance(house, int) else sorted(KINDS).index(house)
+    own = plain(seed) if isinstance(house, int) else KINDS[house]()
+    texts = (dressed(house_text(seed, house=own), "east"), dressed(house_text(seed, house=mirrored(own)), "west"))
+    one, other = (th.Year(th.read_house(text), crops=["kale"]) for text in texts)
+    light, image = (year.light().beds_months["dli_mol_m2_d"] for year in (one, other))
+    np.testing.assert_allclose(image, light, rtol=RAYS, atol=0.03)
+    if not LONG:
+        return
+    warm, turned = (year.heat(date(2026, 11, 1)).months for year in (one, other))
+    for name in ("lowest_degc", "day_degc", "night_degc", "soil_degc"):
+        print(f"{house}: {name} {np.abs(warm[name] - turned[name]).max():.2f} K")
+    print(f"{house}: {warm['energy_kwh'].sum():.0f} and {turned['energy_kwh'].sum():.0f} kWh")
+    np.testing.assert_allclose(turned["lowest_degc"], warm["lowest_degc"], atol=0.5)
+    np.testing.assert_allclose(turned["energy_kwh"].sum(), warm["energy_kwh"].sum(), rtol=0.05, atol=2.0)
 
 
 SUNS_DEG = [(azimuth, height) for height in (8.0, 17.0, 31.0, 52.0) for azimuth in range(75, 300, 15)]
