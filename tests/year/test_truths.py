@@ -16,6 +16,7 @@ import pandas as pd
 import pytest
 
 import tenhour as th
+from helpers_any_house import any_house
 from helpers_drawn import Drawn, drawn
 from helpers_everywhere import means
 from helpers_kinds import KINDS
@@ -67,14 +68,42 @@ def test_asking_for_less_changes_nothing_that_is_asked(seed: int) -> None:
     bed = year.house.bed_names[-1]
     some = [crop.key for crop in year.model.crops][:: 2 + seed % 5]
     alone = th.Year(year.house, crops=some)
-    titles = {crop.name for crop in alone.model.crops}
+    told_alone(year, alone, on, bed)
+
+
+RARE = [3, 5, 6, 12, 17, 18, 21, 37, 49, 63, 91]
+"""Window sills, lean-tos, lamps with tables of their own, nurseries and households among the houses of any kind."""
+CRATE = '[[box]]\nname = "crate"\nat_m = [1.0, 1.1, 0.0]\nsize_m = [0.5, 0.4, 0.6]\n[[bed]]'
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", RARE)
+def test_asking_for_less_changes_nothing_in_rare_houses(seed: int) -> None:
+    """One crop, several crops, one bed; a map, ways to more light and a steady supply leave the rest as it is."""
+    text = any_house(seed)
+    house = th.read_house(text.replace("[[bed]]", CRATE, 1) if seed % 2 and "window-sill" not in text else text)
+    rng, on = np.random.default_rng(4000 + seed), someday(seed)
+    keys = [crop.key for crop in th.Year(house).model.crops]
+    some = sorted(str(key) for key in rng.permutation(keys)[:6])
+    year = th.Year(house, crops=some)
+    for crops in (some[:1], some[::2]):
+        told_alone(year, th.Year(house, crops=crops), on, house.bed_names[-1])
+    whole = year.light(on=on, map_bed=house.bed_names[0], brighter=True)
+    pd.testing.assert_frame_equal(whole.beds_months, year.light(on=on).beds_months)
+    for name in ("crops", "crops_weeks", "spans"):
+        pd.testing.assert_frame_equal(year.season(on, every_d=14).frames[name], year.season(on).frames[name])
+
+
+def told_alone(year: th.Year, alone: th.Year, on: date, bed: str) -> None:
+    """A bed and some crops, asked alone, are told as among all."""
+    names = {name for crop in alone.model.crops for name in (crop.key, crop.name)}
     among, apart = year.season(on), alone.season(on, beds=[bed])
     for whole, part in (
         (year.sow(on).crops, alone.sow(on, beds=[bed]).crops),
         (among.crops, apart.crops),
         (among.crops_weeks, apart.crops_weeks),
     ):
-        asked = whole[(whole["bed"] == bed) & whole["crop"].isin({*some, *titles})].sort_values(["crop"], kind="stable")
+        asked = whole[(whole["bed"] == bed) & whole["crop"].isin(names)].sort_values(["crop"], kind="stable")
         told = part.sort_values(["crop"], kind="stable")
         ranks = [name for name in told.columns if name == "rank"]
         pd.testing.assert_frame_equal(
