@@ -29,7 +29,8 @@ from tenhour.plan.feed.program import Program
 from tenhour.plan.feed.solve import Plan, Progress, Standing, solve
 from tenhour.year.crops import growing
 from tenhour.year.feed.asked import PLAN_SEED, SEASONS
-from tenhour.year.feed.offer import chosen_crops, offer_of
+from tenhour.year.feed.grown import grown_for
+from tenhour.year.feed.offer import chosen_crops, ground_of, offer_of
 from tenhour.year.world import World
 from tenhour.year.year import Year
 
@@ -55,8 +56,10 @@ def program(world: World, crops: tuple[object, ...], likes: tuple[str, ...], ste
     household = Household(3, date(2026, 9, 28), end, MEALS, likes=likes, animals=(Animals("hen", 4, 25.0),))
     chosen = chosen_crops(household, crops, household_data(), "")
     chosen = tuple(crop for crop in chosen if not likes or crop.key in likes)
-    seasons = growing.seasons_of(world, chosen, SEASONS, PLAN_SEED)
-    return offer_of(world, household, chosen, household_data(), seasons, date(2026, 8, 10), step_weeks=step)[0].program
+    on, surety = date(2026, 8, 10), household.surety_frac
+    ground = ground_of(world, household, chosen, household_data(), on, step_weeks=step)
+    grown = grown_for(ground, growing.seasons_of(world, chosen, SEASONS, PLAN_SEED), (surety,))
+    return offer_of(ground, grown, household, surety, on).program
 
 
 def watched(name: str, one: Program, seconds: float, search: Search = solve) -> list[tuple[float, float]]:

@@ -1,9 +1,12 @@
-"""How far a long piece of work has come, for whoever asked to be told; nobody asks in a library's own use."""
+"""How far a long piece of work has come, for whoever asked to be told; and memory handed back between its parts.
+
+Nobody asks to be told in a library's own use.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 
 Told = Callable[[int, int, str], None]
@@ -27,3 +30,11 @@ def tell(done: int, count: int, what: str) -> None:
     told = _LISTENER.get()
     if told is not None:
         told(done, count, what)
+
+
+def give_back_memory() -> None:
+    """Hand memory that is free again back to the system, where its library can: it holds on to most of it by itself."""
+    import ctypes
+
+    with suppress(AttributeError, OSError, TypeError):
+        ctypes.CDLL(None).malloc_trim(0)

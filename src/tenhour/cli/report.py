@@ -89,7 +89,8 @@ def report(
         logged = log_of(in_use, chosen, crops)
         there = standing_by_bed(logged, day)
         with working("Working out the year of every bed"):
-            from tenhour.year.year import Year, give_back_memory
+            from tenhour.pace import give_back_memory
+            from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
             outputs.apart_from_inputs()

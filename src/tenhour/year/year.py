@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from functools import cache
@@ -11,7 +10,7 @@ from threading import RLock
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 from tenhour.model.learned import own_of
-from tenhour.pace import tell
+from tenhour.pace import give_back_memory, tell
 from tenhour.year.outside.sunlight import Sources
 from tenhour.year.world import World, build
 
@@ -432,11 +431,3 @@ class Year:
             )  # fmt: skip
 
         return replace(asked, hung=hung, bright=bright)
-
-
-def give_back_memory() -> None:
-    """Hand memory that is free again back to the system, where its library can: it holds on to most of it by itself."""
-    import ctypes
-
-    with suppress(AttributeError, OSError, TypeError):
-        ctypes.CDLL(None).malloc_trim(0)

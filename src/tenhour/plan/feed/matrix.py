@@ -89,12 +89,16 @@ class Matrix:
     cost_currency: Array
     """What counts at the second, by column."""
     tidy_currency: Array
-    """What counts at the third, by column."""
+    """What counts at the third, by column; of use where kinds and weeks with sowing are counted."""
     columns: Columns
 
 
-def matrix_of(program: Program) -> Matrix:
-    """Rows and columns of the program."""
+def matrix_of(program: Program, *, counted: bool = False) -> Matrix:
+    """Rows and columns of the program.
+
+    Parameters: counted, whether kinds and weeks with sowing are counted: two rows for every sowing, of which only the
+    third level knows.
+    """
     at = columns_of(program)
     rows = Rows(at.count)
     for write in (
@@ -109,8 +113,8 @@ def matrix_of(program: Program) -> Matrix:
         _nursed,
         _worked,
         _spent,
-        _counted,
         _lying,
+        *((_counted,) if counted else ()),
     ):
         write(program, at, rows)
     matrix, low, high = rows.stacked()

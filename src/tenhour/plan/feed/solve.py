@@ -443,7 +443,7 @@ def _kept_with(
     held = replace(sowings, must=sowings.must | (sowings.kept_units_count > 0))
     own = _same_sizes(sowings) if sizes else held
     small, lot_of = part_of(replace(program, sowings=own), chosen)
-    matrix = matrix_of(small)
+    matrix = matrix_of(small, counted=True)
     aim = _aim(matrix, program)
     dear = aim + matrix.tidy_currency
     begin = None
@@ -581,13 +581,12 @@ def _rounded(program: Program, relaxed: _Relaxed) -> Known | None:
 
 
 def _sown_whole(program: Program, matrix: Matrix, values: Array) -> Array:
-    """The same with every sowing that has anything sown, and none that has nothing; kinds and weeks counted so."""
+    """The same with every sowing that has anything sown, and none that has nothing."""
     at, out = matrix.columns, values.copy()
     units = np.zeros(len(program.sowings.crop))
     np.add.at(units, program.lots.sowing, values[at.lot])
     sown = np.maximum(units > SMALL, matrix.least[at.sown] > 0.0)
     out[at.sown] = np.where(program.sowings.tray, sown, out[at.sown])
-    out[at.kind], out[at.day] = 1.0, 1.0
     return out
 
 
@@ -608,11 +607,14 @@ def _narrowed(
     out[at.sown] = values[whole.sown.start + chosen]
     for name in SHARED:
         out[getattr(at, name)] = values[getattr(whole, name)]
+    sowings = program.sowings
+    sown = chosen[(out[at.sown] > 0.5) & (sowings.week[chosen] >= 0) & (sowings.week[chosen] < program.weeks)]
+    out[at.kind.start + sowings.crop[sown]], out[at.day.start + sowings.week[sown]] = 1.0, 1.0
     return out
 
 
-SHARED: Final = ("eaten", "missing", "kept", "lamp", "burns", "kind", "day", "trays")
-"""Columns that a program has whatever sowings it offers."""
+SHARED: Final = ("eaten", "missing", "kept", "lamp", "burns", "trays")
+"""Columns that a program has whatever sowings it offers; kinds and weeks with sowing follow from what is sown."""
 
 
 def _widened(
@@ -694,7 +696,7 @@ def _tidied(program: Program, aim: Array, best: Known, clock: _Clock) -> Known:
     like = np.isin(crops, crops[used]) & np.isin(weeks, weeks[used]) | used | program.sowings.must
     chosen = np.flatnonzero(like | (program.sowings.kept_units_count > 0) | (weeks < 0))
     small, lot_of = part_of(program, chosen)
-    matrix = matrix_of(small)
+    matrix = matrix_of(small, counted=True)
     dear = _aim(matrix, program)
     more: Any = sparse.csr_array(np.stack([dear, matrix.missing_weight]))
     rows = sparse.csr_array(sparse.vstack([matrix.rows, more]))

@@ -53,6 +53,8 @@ class Harvests:
     """Of one harvest."""
     week_g_m2: Array | None
     """[W, C, B, S, J] for crops cut or picked again; None for crops of one harvest."""
+    raised: bool = False
+    """Whether the route begins in the nursery."""
 
 
 def harvests_of(
@@ -131,7 +133,7 @@ def _one_harvest(grove: _Grove, begin_d: Array, ready_d: Array, mass: Array, rai
     weeks = np.zeros((len(grove.rows), len(grove.sow_doy)), np.intp) if raised_d is None else _whole_weeks(raised_d)
     return Harvests(
         grove.rows, weeks, np.where(there, np.ceil(ready_d / WEEK_D), np.nan), np.where(there, _weeks(end), np.nan),
-        np.where(there, mass, 0.0), None,
+        np.where(there, mass, 0.0), None, raised_d is not None,
     )  # fmt: skip
 
 
@@ -158,7 +160,8 @@ def _repeated(
     last = len(grams) - 1 - (grams[::-1] > 0.0).argmax(axis=0)
     ready = np.where(gives, (grams > 0.0).argmax(axis=0), np.nan)
     weeks = np.zeros((len(grove.rows), len(grove.sow_doy)), np.intp) if raised_d is None else _whole_weeks(raised_d)
-    return Harvests(grove.rows, weeks, ready, np.where(gives, last, np.nan), np.zeros_like(ready_d), grams)
+    none = np.zeros_like(ready_d)
+    return Harvests(grove.rows, weeks, ready, np.where(gives, last, np.nan), none, grams, raised_d is not None)
 
 
 def even_cuts(week_g_m2: Array, most_count: Array) -> Array:

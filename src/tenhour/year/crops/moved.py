@@ -300,10 +300,10 @@ def moved_harvests(
         for n, crop in enumerate(some)
     ])  # fmt: skip
     meant = np.zeros((len(some), beds, len(days)), dtype=np.bool_)
-    names = [bed.name for bed in world.house.beds]
+    shown, others = world.bed_names, {bed.name for bed in world.house.beds}.difference(world.bed_names)
     for move in moves:
-        if move.crop in keys:
-            which = names.index(move.bed) if move.bed in names else slice(None)
+        if move.crop in keys and move.bed not in others:
+            which = shown.index(move.bed) if move.bed in shown else slice(None)
             meant[rows.index(keys.index(move.crop)), which, days.index(move.on)] = True
     stays = np.where(meant & (ends > CHECK_D), ends // WEEK_D, 0.0)[..., None]
     grams = np.where(np.arange(len(grams))[:, None, None, None, None] < stays, grams, 0.0)

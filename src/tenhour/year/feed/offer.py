@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 from scipy import sparse
 
 from tenhour.errors import FileProblem, NoAnswer, Problem
-from tenhour.growth.shapes import Draws
 from tenhour.model.crop import Crop
 from tenhour.model.feed import KeptSowing
 from tenhour.model.household import Household
@@ -31,8 +30,9 @@ from tenhour.plan.feed.program import (
 )
 from tenhour.plan.season import SEED_RESERVE_RATIO
 from tenhour.year.crops import growing
-from tenhour.year.crops.larder import WEEK_D, Harvests, harvests_of
-from tenhour.year.crops.moved import MoveIn, moved_harvests
+from tenhour.year.crops.larder import WEEK_D
+from tenhour.year.crops.moved import MoveIn
+from tenhour.year.feed.grown import Cautious, Ground, Grown, Route, Standing
 from tenhour.year.feed.helped import Helped
 from tenhour.year.world import World
 
@@ -48,35 +48,8 @@ PART_OF_TRAY: Final = 0.25
 """Part of a tray in which greens for animals are sown: four parts share a tray. Judgement."""
 LEAST_M2: Final = 0.1
 """A smaller patch is not worth a line of its own: judgement."""
-HOLD_WEEKS: Final = 10
-"""Weeks over which one harvest is offered: judgement."""
-CLEAR_AFTER_WEEKS: Final = (2, 5, 8, 12, 17, 24)
-"""When a stand that is cut again may be cleared, after it is ready; its natural end besides."""
 LAMP_PORTIONS: Final = 10.0
 """A lamp that the household may buy is worth its price for so many portions: judgement."""
-SHORT_FRAC: Final = 0.2
-"""A week is short when a fifth or more of a wish is missing: by definition of the answer."""
-SMALL: Final = 1e-6
-
-
-@dataclass(frozen=True)
-class Standing:
-    """What is sown already, by the log or by the plan that is kept."""
-
-    crop: str
-    bed: str
-    sown: date
-    raised: bool
-    area_m2: float
-    assumed: bool = False
-    """Whether nobody told its area."""
-    moved_in: date | None = None
-    """When it was moved in, where it was raised outdoors."""
-
-    @property
-    def begun(self) -> date:
-        """Day from which its weeks are counted."""
-        return self.moved_in or self.sown
 
 
 @dataclass(frozen=True)
@@ -88,10 +61,12 @@ class Offer:
     wishes: tuple[str, ...]
     first: date
     """First day of week 0."""
+    ground: Ground
+    grown: Grown
     lot_kind: Index
-    """Which harvests each lot is of [N]."""
+    """Which route each lot is of [N]."""
     lot_at: tuple[Index, Index, Index]
-    """Its crop row, bed and sowing within them."""
+    """Its crop row, bed and sowing within it."""
     lot_first: Index
     """First week of its harvest; T for one that gives nothing."""
     sown_week: Index
@@ -162,156 +137,77 @@ def _served(household: Household, crop: str, kind: str) -> bool:
     return kind not in household.meals_per_week or not household.likes or crop in household.likes
 
 
-@dataclass(frozen=True)
-class Seasons:
-    """What is grown for an offer: every sowing under some seasons; what stands comes last, one by one."""
+def ground_of(
+    world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], today: date, *,
+    step_weeks: int = 1, standing: tuple[Standing, ...] = (), kept: Sequence[KeptSowing] = (),
+    helps: tuple[Helped, ...] = (), moves: tuple[MoveIn, ...] = (),
+) -> Ground:  # fmt: skip
+    """What may be sown from today to the end of the household's season.
 
-    offered: list[Harvests]
-    lit: list[tuple[int, Harvests]]
-    """With things to buy: number of the thing, and what grows there."""
-    standing: list[Harvests | None]
-    moved: Harvests | None = None
-    """Plants raised outdoors and moved in."""
-
-    @property
-    def all(self) -> list[Harvests | None]:
-        """By the kinds of an offer's lots."""
-        return [*self.offered, *(harvests for _, harvests in self.lit), *self.standing, self.moved]
-
-    @property
-    def first_standing(self) -> int:
-        """Kind of the first that stands."""
-        return len(self.offered) + len(self.lit)
-
-
-def grown_for(
-    world: World, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, first: date, sown: Index,
-    standing: Sequence[Standing] = (), lamps: Sequence[Helped] = (), moves: Sequence[MoveIn] = (),
-) -> Seasons:  # fmt: skip
-    """Grow sowings of some weeks, what is moved in, and what stands, under every draw.
-
-    Parameters: crops as chosen; first, day of week 0; sown, weeks offered; moves offered.
+    Parameters: crops as chosen; usual, the household's data; step_weeks, weeks between sowings offered; standing, what
+    is sown already; kept, sowings of the plan that is kept; helps, what could be bought; moves of plants raised
+    outdoors.
     """
-    most = {crop.key: cuts_most(crop, usual) for crop in crops}
-    keys = [crop.key for crop in crops]
-    there = [_stand_grown(world, crops, keys, one, draws, most) for one in standing]
-    offered = _sown_grown(world, crops, usual, draws, first, sown)
-    moved = moved_harvests(world, crops, moves, draws, most)
-    return Seasons(offered, helped_grown(world, crops, usual, draws, first, sown, lamps), there, moved)
+    first, _, end = weeks_of(household, today)
+    weeks = _weeks_count(first, end)
+    planned = {(one.sow - first).days // WEEK_D for one in kept if one.moved_in is None}
+    sown = np.array(sorted({*range(0, weeks, step_weeks), *(week for week in planned if 0 <= week < weeks)}), np.intp)
+    return Ground(world, crops, usual, first, sown, standing, helps, moves)
 
 
-def helped_grown(
-    world: World, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, first: date, sown: Index,
-    helps: Sequence[Helped],
-) -> list[tuple[int, Harvests]]:  # fmt: skip
-    """Grow the same sowings on the beds of things that could be bought: number of the thing, and what grows there."""
-    return [
-        (number, harvests)
-        for number, helped in enumerate(helps)
-        for harvests in _sown_grown(helped.world.of_beds([helped.bed]), crops, usual, draws, first, sown)
-    ]
-
-
-def _sown_grown(
-    world: World, crops: tuple[Crop, ...], usual: Mapping[str, Any], draws: Draws, first: date, sown: Index
-) -> list[Harvests]:
-    """Sowings of some weeks on every bed of a world, each crop in its season."""
-    most = {crop.key: cuts_most(crop, usual) for crop in crops}
-    doy = np.array([day_index(first + timedelta(days=int(WEEK_D * week))) for week in sown])
-    season = growing.in_season(crops, world.darkest_day)[:, doy]
-    return [_in_season(harvests, season) for harvests in harvests_of(world, crops, doy, draws, most)]
-
-
-def _in_season(harvests: Harvests, season: NDArray[np.bool_]) -> Harvests:
-    """The harvests of sowings on days on which a crop is sown at all; season by crop and sowing [C, S]."""
-    sown = season[list(harvests.rows)][:, None, :, None]
-    if sown.all():
-        return harvests
-    grams = harvests.week_g_m2
-    return replace(
-        harvests,
-        ready_week=np.where(sown, harvests.ready_week, np.nan),
-        week_g_m2=None if grams is None else np.where(sown, grams, 0.0),
-    )
-
-
-def _stand_grown(
-    world: World, crops: tuple[Crop, ...], keys: list[str], one: Standing, draws: Draws, most: Mapping[str, int]
-) -> Harvests | None:
-    """What one stand gives; None where no wish asks for its crop."""
-    if one.crop not in keys:
-        return None
-    row = keys.index(one.crop)
-    if one.moved_in is not None:
-        move = MoveIn(one.crop, one.moved_in, one.sown)
-        return moved_harvests(world, crops, (move,), draws, most)
-    ways = harvests_of(world, (crops[row],), np.array([day_index(one.sown)]), draws.of_crops([row]), most)
-    raised = [way for way in ways if way.raised_weeks.any()]
-    found = raised[0] if one.raised and raised else ways[0]
-    return replace(found, rows=(row,))
+def _weeks_count(first: date, end: date) -> int:
+    return (end - first).days // WEEK_D + 1
 
 
 def offer_of(
-    world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any],
-    draws: Draws | None, today: date, *, step_weeks: int = 1, standing: tuple[Standing, ...] = (),
-    others: tuple[Crop, ...] = (), kept: Sequence[KeptSowing] = (), lamps: Sequence[Helped] = (),
-    moves: Sequence[MoveIn] = (), grown: Seasons | None = None,
-) -> tuple[Offer, Seasons, Index]:  # fmt: skip
-    """Offer every sowing from today to the end of the season to the search.
+    ground: Ground, grown: Grown, household: Household, surety_frac: float, today: date, *,
+    others: tuple[Crop, ...] = (), kept: Sequence[KeptSowing] = (),
+) -> Offer:  # fmt: skip
+    """Offer every sowing to the search.
 
-    Parameters: crops as chosen; usual, the household's data; draws, seasons to be cautious about; step_weeks, weeks
-    between sowings offered; standing, what is sown already; others, crops that stand and serve no wish; kept, sowings
-    of the plan that is kept; moves of plants raised outdoors; grown, the same grown already, else it is grown under the
-    draws.
-    Returns: the offer, what it is made of, and the weeks of sowing offered.
+    Parameters: ground; grown, what comes of it with that surety; surety_frac, share of seasons in which each sowing is
+    in time; others, crops that stand and serve no wish; kept, sowings of the plan that is kept.
     """
+    world, crops, usual = ground.world, ground.crops, ground.usual
     first, start, end = weeks_of(household, today)
-    weeks = (end - first).days // WEEK_D + 1
-    planned = {(one.sow - first).days // WEEK_D for one in kept if one.moved_in is None}
-    sown = np.array(sorted({*range(0, weeks, step_weeks), *(week for week in planned if 0 <= week < weeks)}))
-    if grown is None:
-        assert draws is not None
-        grown = grown_for(world, crops, usual, draws, first, sown, standing, lamps, moves)
+    weeks = _weeks_count(first, end)
     wishes = _wishes(household, crops, usual, first, start, weeks)
     lots = _LotList(weeks)
-    for kind, harvests in enumerate(grown.offered):
-        lots.add(kind, harvests, household.surety_frac, sown)
-    for more, (lamp, harvests) in enumerate(grown.lit):
-        lots.add(len(grown.offered) + more, harvests, household.surety_frac, sown, len(world.house.beds) + lamp)
-    of_moves = _add_moved(lots, world, crops, grown, household.surety_frac, moves, first)
+    for kind, route in enumerate(grown.offered):
+        lots.add(kind, route, surety_frac, ground.sown)
+    for more, (helped, route) in enumerate(grown.lit):
+        lots.add(len(grown.offered) + more, route, surety_frac, ground.sown, len(world.house.beds) + helped)
+    of_moves = _add_moved(lots, ground, grown, surety_frac)
     known = (*crops, *others)
-    number = _add_standing(lots, world, known, grown, household.surety_frac, standing, first)
-    program = _program(world, household, known, usual, wishes[0], lots, grown, first, standing, number, lamps)
+    number = _add_standing(lots, world, known, grown, surety_frac, ground.standing, first)
+    program = _program(world, household, known, usual, wishes[0], lots, grown, first, ground.standing, number,
+                       ground.helps)  # fmt: skip
     program = _with_moved(program, of_moves)
     program = _with_kept(program, known, [bed.name for bed in world.house.beds], first, kept, of_moves)
     at = (np.array(lots.row, np.intp), np.array(lots.bed, np.intp), np.array(lots.sowing_at, np.intp))
-    offer = Offer(
-        program, known, wishes[1], first, np.array(lots.kind, np.intp), at, np.array(lots.first_harvest),
-        np.array(lots.week, np.intp), standing, number, of_moves,
+    return Offer(
+        program, known, wishes[1], first, ground, grown, np.array(lots.kind, np.intp), at,
+        np.array(lots.first_harvest), np.array(lots.week, np.intp), ground.standing, number, of_moves,
     )  # fmt: skip
-    return offer, grown, sown
 
 
-def _add_moved(
-    lots: _LotList, world: World, crops: tuple[Crop, ...], grown: Seasons, surety_frac: float,
-    moves: Sequence[MoveIn], first: date,
-) -> dict[int, MoveIn]:  # fmt: skip
+def _add_moved(lots: _LotList, ground: Ground, grown: Grown, surety_frac: float) -> dict[int, MoveIn]:
     """Put plants moved in among the lots: which move each of their sowings is, with the ground there is of it.
 
     Plants that were counted are shared out among the beds by their ground.
     """
     if grown.moved is None:
         return {}
-    before, days = len(lots.sowings), sorted({move.on for move in moves})
-    weeks = np.array([(day - first).days // WEEK_D for day in days], np.intp)
-    lots.add(len(grown.all) - 1, grown.moved, surety_frac, weeks)
-    known = {(move.crop, move.on, move.bed): move for move in moves}
-    beds = world.house.beds
+    before, days = len(lots.sowings), sorted({move.on for move in ground.moves})
+    weeks = np.array([(day - ground.first).days // WEEK_D for day in days], np.intp)
+    lots.add(len(grown.routes) - 1, grown.moved, surety_frac, weeks)
+    known = {(move.crop, move.on, move.bed): move for move in ground.moves}
+    beds = ground.world.house.beds
     whole = sum(bed.size_m[0] * bed.size_m[1] for bed in beds)
     out = {}
     for number in range(before, len(lots.sowings)):
         _, row, bed, at, _ = lots.sowings[number]
-        of, here = (crops[grown.moved.rows[row]].key, days[at]), beds[bed]
+        of, here = (ground.crops[grown.moved.rows[row]].key, days[at]), beds[bed]
         move = known.get((*of, here.name)) or known[*of, ""]
         if move.area_m2 is not None and not move.bed:
             move = replace(move, area_m2=move.area_m2 * here.size_m[0] * here.size_m[1] / whole)
@@ -333,19 +229,19 @@ def _with_moved(program: Program, moved: Mapping[int, MoveIn]) -> Program:
 
 
 def _add_standing(
-    lots: _LotList, world: World, crops: tuple[Crop, ...], grown: Seasons, surety_frac: float,
+    lots: _LotList, world: World, crops: tuple[Crop, ...], grown: Grown, surety_frac: float,
     standing: Sequence[Standing], first: date,
 ) -> tuple[int, ...]:  # fmt: skip
     """Put what stands among the lots; the number of its sowing, -1 where it gives nothing any more."""
     keys, beds = [crop.key for crop in crops], [bed.name for bed in world.house.beds]
     out = []
-    for number, (one, harvests) in enumerate(zip(standing, grown.standing, strict=True)):
+    for number, (one, route) in enumerate(zip(standing, grown.standing, strict=True)):
         week = (one.begun - first).days // WEEK_D
         before = len(lots.sowings)
-        if harvests is None:
+        if route is None:
             lots.add_fixed(grown.first_standing + number, keys.index(one.crop), beds.index(one.bed), week)
         else:
-            lots.add_stand(grown.first_standing + number, harvests, beds.index(one.bed), week, surety_frac)
+            lots.add_stand(grown.first_standing + number, route, beds.index(one.bed), week, surety_frac)
         out.append(before if len(lots.sowings) > before else -1)
     return tuple(out)
 
@@ -380,15 +276,6 @@ def _with_kept(
     return replace(program, sowings=replace(sowings, kept_units_count=units))
 
 
-def cuts_most(crop: Crop, usual: Mapping[str, Any]) -> int:
-    """Most cuts of one sowing, by the crop's file, or else by the household's data."""
-    own = getattr(crop.harvest, "cuts_most_count", None) if crop.harvest is not None else None
-    if own is not None:
-        return round(float(own.value))
-    table = usual["cuts_most"]
-    return int(table.get(crop.key, table.get(crop.way, {"value": 1}))["value"])
-
-
 class _LotList:
     """Lots and sowings as they are found."""
 
@@ -410,23 +297,23 @@ class _LotList:
         self.week: list[int] = []
         """Of sowing, or of moving in."""
 
-    def add(self, kind: int, harvests: Harvests, surety_frac: float, sown: Index, lit: int | None = None) -> None:
-        """Offer one route's sowings, as they come in the cautious season; lit, the place under a lamp they are of."""
-        usual = _cautious(harvests, surety_frac)
+    def add(self, kind: int, route: Route, surety_frac: float, sown: Index, held: int | None = None) -> None:
+        """Offer one route's sowings, as they come in the cautious season; held, the place they hold if not the bed."""
+        usual = route.of_surety[surety_frac]
         rows, beds, sowings = usual.ready_week.shape
         for row in range(rows):
             for bed in range(beds):
                 for at in range(sowings):
                     if not usual.outdone(row, bed, at, sown):
-                        raised = int(harvests.raised_weeks[row, at])
-                        self._add_sowing(kind, (row, bed, at), int(sown[at]), raised, usual, lit)
+                        raised = int(route.raised_weeks[row, at])
+                        self._add_sowing(kind, (row, bed, at), int(sown[at]), raised, usual, held)
 
-    def add_stand(self, kind: int, harvests: Harvests, bed: int, week: int, surety_frac: float) -> None:
+    def add_stand(self, kind: int, route: Route, bed: int, week: int, surety_frac: float) -> None:
         """Take what stands on a bed since a week before the plan: it gives what it gives, or is cleared at once."""
-        before = len(self.sowings)
-        self._add_sowing(kind, (0, bed, 0), week, int(harvests.raised_weeks[0, 0]), _cautious(harvests, surety_frac))
+        before, place = len(self.sowings), (0, 0, 0)
+        self._add_sowing(kind, place, week, int(route.raised_weeks[0, 0]), route.of_surety[surety_frac], bed)
         if len(self.sowings) > before:
-            self._add_lot(before, (kind, 0, bed, 0), (week, -1), {})
+            self._add_lot(before, (kind, *place), (week, -1), {})
 
     def add_fixed(self, kind: int, crop: int, bed: int, week: int) -> None:
         """Leave the ground to what serves no wish."""
@@ -451,7 +338,7 @@ class _LotList:
         self.entries += [(lot, when, gram) for when, gram in gives.items()]
 
     def _add_sowing(
-        self, kind: int, place: tuple[int, int, int], week: int, raised: int, usual: _Cautious, lit: int | None = None
+        self, kind: int, place: tuple[int, int, int], week: int, raised: int, usual: Cautious, held: int | None = None
     ) -> None:
         options = [
             (last, {when: gram for when, gram in gives.items() if 0 <= when < self.weeks})
@@ -462,58 +349,10 @@ class _LotList:
             return
         number = len(self.sowings)
         row, bed, at = place
-        self.sowings.append((kind, row, bed if lit is None else lit, at, raised))
+        self.sowings.append((kind, row, bed if held is None else held, at, raised))
         self.week.append(week)
         for last, gives in options:
             self._add_lot(number, (kind, *place), (week + raised, min(last, self.weeks - 1)), gives)
-
-
-@dataclass(frozen=True)
-class _Cautious:
-    """One route's sowings in the season that is planned for; arrays [C, B, S]."""
-
-    ready_week: Array
-    end_week: Array
-    mass_g_m2: Array
-    week_g_m2: Array | None
-
-    def outdone(self, row: int, bed: int, at: int, sown: Index) -> bool:
-        """Whether the next sowing offered is ready as soon, gives as much and as long: then this one is not needed."""
-        if self.week_g_m2 is not None or at + 1 >= len(sown):
-            return False
-        here, after = (row, bed, at), (row, bed, at + 1)
-        later = int(sown[at + 1] - sown[at])
-        return bool(
-            self.ready_week[after] + later <= self.ready_week[here]
-            and self.end_week[after] + later >= self.end_week[here]
-            and self.mass_g_m2[after] >= self.mass_g_m2[here]
-        )
-
-    def options(self, place: tuple[int, int, int], week: int) -> list[tuple[int, dict[int, float]]]:
-        """Last week in the ground and grams by week, for every way of clearing a sowing of a week."""
-        if self.week_g_m2 is None:
-            ready, end = self.ready_week[place], self.end_week[place]
-            if not np.isfinite(ready) or end < ready:
-                return []
-            last = int(min(end, ready + HOLD_WEEKS))
-            return [(week + w, {week + w: float(self.mass_g_m2[place])}) for w in range(int(ready), last + 1)]
-        grams = self.week_g_m2[:, *place]
-        there = np.flatnonzero(grams > SMALL)
-        if not len(there):
-            return []
-        begin, natural = int(there[0]), int(there[-1])
-        clear = sorted({min(begin + after, natural) for after in (*CLEAR_AFTER_WEEKS, natural - begin)})
-        return [(week + w, {week + int(n): float(grams[n]) for n in there if n <= w}) for w in clear]
-
-
-def _cautious(harvests: Harvests, surety_frac: float) -> _Cautious:
-    late = np.where(np.isnan(harvests.ready_week), np.inf, harvests.ready_week)
-    ready = np.quantile(late, surety_frac, axis=-1, method="higher")
-    end = np.quantile(np.nan_to_num(harvests.end_week, nan=-1.0), 1.0 - surety_frac, axis=-1, method="lower")
-    grams = None
-    if harvests.week_g_m2 is not None:
-        grams = np.quantile(harvests.week_g_m2, 1.0 - surety_frac, axis=-1)
-    return _Cautious(ready, end, np.quantile(harvests.mass_g_m2, 1.0 - surety_frac, axis=-1), grams)
 
 
 def _wishes(
@@ -562,7 +401,7 @@ def _portion_g(household: Household, crop: Crop, kind: str, usual: Mapping[str, 
 
 def _program(
     world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], wishes: Wishes,
-    lots: _LotList, grown: Seasons, first: date, standing: Sequence[Standing], number: tuple[int, ...],
+    lots: _LotList, grown: Grown, first: date, standing: Sequence[Standing], number: tuple[int, ...],
     lamps: Sequence[Helped] = (),
 ) -> Program:  # fmt: skip
     weeks = lots.weeks
@@ -580,7 +419,7 @@ def _program(
     names = [bed.name for bed in beds]
     of_bed = np.array([*range(len(beds)), *(names.index(helped.bed) for helped in lamps)], np.intp)
     bed = of_bed[place]
-    rows = [None if harvests is None else harvests.rows for harvests in grown.all]
+    rows = [None if route is None else route.rows for route in grown.routes]
     crop = np.array(
         [
             lots.fixed.get(n, -1) if rows[k] is None else rows[k][r]
@@ -731,33 +570,3 @@ def _families(crops: tuple[Crop, ...], usual: Mapping[str, Any]) -> Index:
     named = [genus.get(crop.latin.split(" ")[0], crop.latin or crop.key) for crop in crops]
     order = {name: number for number, name in enumerate(dict.fromkeys(named))}
     return np.array([order[name] for name in named], np.intp)
-
-
-def lots_in_season(
-    offer: Offer, found: Sequence[Harvests | None], draw: int, sowings: Sequence[int]
-) -> sparse.csr_array:
-    """Grams of the lots of some sowings in one season [N, T]; what comes too late for its lot's clearing is lost.
-
-    Parameters: found, the same sowings grown under the seasons; draw, which of them; sowings, those that are sown.
-    """
-    program = offer.program
-    weeks = program.weeks
-    entries: list[tuple[int, int, float]] = []
-    row, bed, at = offer.lot_at
-    for lot in np.flatnonzero(np.isin(program.lots.sowing, sowings)).tolist():
-        harvests = found[offer.lot_kind[lot]]
-        if harvests is None:
-            continue
-        here = (row[lot], bed[lot], at[lot], draw)
-        sown = int(offer.sown_week[program.lots.sowing[lot]])
-        unit = float(program.sowings.unit_m2[program.lots.sowing[lot]])
-        last = int(program.lots.last_week[lot])
-        if harvests.week_g_m2 is not None:
-            series = harvests.week_g_m2[: last - sown + 1, *here]
-            entries += [
-                (lot, sown + int(n), unit * float(series[n])) for n in np.flatnonzero(series) if 0 <= sown + n < weeks
-            ]
-        elif last >= 0 and harvests.ready_week[here] <= last - sown <= harvests.end_week[here]:
-            entries.append((lot, last, unit * float(harvests.mass_g_m2[here])))
-    columns = list(zip(*entries, strict=True)) if entries else [(), (), ()]
-    return sparse.csr_array((columns[2], (columns[0], columns[1])), shape=program.lots.yield_g.shape)

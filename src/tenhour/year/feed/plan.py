@@ -12,12 +12,12 @@ from tenhour.model.results import Basis
 from tenhour.plan.feed.solve import Plan, Progress
 from tenhour.words import feeding as words
 from tenhour.words.crops import crop_name
-from tenhour.year.crops import growing
 from tenhour.year.feed.asked import Asked
 from tenhour.year.feed.jobs import changes_of, jobs_of, withdrawn
-from tenhour.year.feed.offer import Offer, chosen_crops, grown_for, weeks_of
+from tenhour.year.feed.judging import judged, surety_of
+from tenhour.year.feed.offer import Offer, chosen_crops, weeks_of
 from tenhour.year.feed.remedies import remedies_of
-from tenhour.year.feed.search import Case, Made, judged, moves_on_offer, surety_of
+from tenhour.year.feed.search import Case, Made, moves_on_offer
 from tenhour.year.feed.standing import begun_of, fitted
 from tenhour.year.feed.told import LEAST_TOLD, Told
 from tenhour.year.world import World
@@ -45,11 +45,9 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     others = tuple(by_key[key] for key in sorted({one.crop for one in begun.standing} - served_keys))
     case = Case(world, asked, chosen, others, begun).equipped()
     made = case.planned(seconds_s, progress)
-    offer, sown, plan = made.offer, made.sown, made.plan
+    offer, plan = made.offer, made.plan
     start, end = weeks_of(household, today)[1:]
-    draws = growing.seasons_of(world, chosen, JUDGED, JUDGE_SEED)
-    unseen = grown_for(world, chosen, usual, draws, offer.first, sown, begun.standing, case.helps, begun.moves)
-    surety, short = surety_of(offer, judged(offer, unseen, plan, JUDGED))
+    surety, short = surety_of(offer, judged(offer, plan, JUDGED, JUDGE_SEED))
     told, caution = Told(world, offer, plan), case.caution(made)
     sowings, trays, stands, seeds = told.sowings(), told.trays(), told.stands(), told.seeds()
     names = {crop.key: crop_name(crop.key) for crop in asked.crops}

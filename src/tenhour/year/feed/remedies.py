@@ -15,8 +15,9 @@ from tenhour.words.text import Text, counted
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.feed.asked import PLAN_SEED, SEASONS
+from tenhour.year.feed.grown import Grown, grown_for
 from tenhour.year.feed.helped import Helped, HungLamp, brightest, fleeced_beds, warmer_of, with_lamp
-from tenhour.year.feed.offer import Seasons, chosen_crops, offer_of, weeks_of
+from tenhour.year.feed.offer import chosen_crops, ground_of, offer_of, weeks_of
 from tenhour.year.feed.search import Case, Made, moves_on_offer
 from tenhour.year.feed.told import LEAST_TOLD
 from tenhour.year.world import World
@@ -37,7 +38,7 @@ class _Trial:
     household: Household
     on: date
     cost_currency: float | None = None
-    grown: Seasons | None = None
+    grown: Grown | None = None
 
 
 def remedies_of(case: Case, made: Made) -> tuple[FeedRemedy, ...]:
@@ -60,10 +61,10 @@ def _tried(case: Case, made: Made) -> Iterator[tuple[_Trial, float]]:
         yield trial, _missing(trial, case, made.season_frac)
     household, today = case.asked.household, case.asked.today
     price = float(case.asked.usual["money"]["kwh"]["value"])
-    bare = replace(case, grown=made.grown)
+    bare = replace(case, grown=made.offer.grown)
     for hung in _lamps(case, made):
         whole = (*case.helps, with_lamp(case.world, hung, case.asked.usual))
-        sized, left = bare.buying(whole, made.offer, made.sown).proportioned(made.season_frac)
+        sized, left = bare.buying(whole).proportioned(made.season_frac)
         yield _helped(sized[-1], household, today, price), left
 
 
@@ -78,7 +79,7 @@ def _trials(case: Case, made: Made) -> Iterator[_Trial]:
         yield _Trial("crops", words.OTHER_CROPS(), world, replace(household, likes=()), today, 0.0)
     beds = tuple(replace(bed, size_m=(bed.size_m[0] * MORE_BED, bed.size_m[1])) for bed in world.house.beds)
     larger = replace(world, house=replace(world.house, beds=beds))
-    yield _Trial("bed", words.MORE_BED(), larger, household, today, None, made.grown)
+    yield _Trial("bed", words.MORE_BED(), larger, household, today, None, made.offer.grown)
     price = float(asked.usual["money"]["kwh"]["value"])
     offered = any(helped.kind == "cover" for helped in case.helps)
     for helped in warmer_of(world, None if offered else asked.fleece, asked.usual):
@@ -90,9 +91,9 @@ def _lamps(case: Case, made: Made) -> Iterator[HungLamp]:
     offered = {helped.bed for helped in case.helps if helped.kind == "lamp"}
     every = brightest(case.world, case.asked.bright, case.asked.usual)
     some = tuple(one for one in every if one.bed not in offered)
-    bare = replace(case, helps=(), grown=replace(made.grown, lit=[]))
+    bare = replace(case, helps=(), grown=replace(made.offer.grown, lit=()))
     least = made.plan.missing_least_weight
-    for one in bare.closing(some, made.offer, made.sown, least, made.season_frac):
+    for one in bare.closing(some, least, made.season_frac):
         hung = case.asked.hung(one.bed)
         if hung is not None:
             yield hung
@@ -120,7 +121,6 @@ def _missing(trial: _Trial, case: Case, season_frac: float) -> float:
     asked, begun = case.asked, case.begun
     chosen = chosen_crops(trial.household, asked.crops, asked.usual, "")
     same = trial.grown is not None
-    seasons = None if same else growing.seasons_of(trial.world, chosen, SEASONS, PLAN_SEED)
     keys = {crop.key for crop in chosen}
     helps = case.helps
     if not same:
@@ -130,10 +130,13 @@ def _missing(trial: _Trial, case: Case, season_frac: float) -> float:
         helps = (*lamps, *(one for one in covers if one.bed in covered))
     outside = begun.outside if trial.on == asked.today else ()
     moves = begun.moves if same else moves_on_offer(trial.world, chosen, trial.household, trial.on, outside)
-    offer, _, _ = offer_of(
-        trial.world, replace(trial.household, surety_frac=season_frac), chosen, asked.usual, seasons, trial.on,
-        step_weeks=asked.step_weeks, standing=begun.standing if trial.on == asked.today else (),
-        others=tuple(crop for crop in case.others if crop.key not in keys), kept=begun.kept if same else (),
-        lamps=helps, moves=moves, grown=trial.grown,
+    kept, others = begun.kept if same else (), tuple(crop for crop in case.others if crop.key not in keys)
+    ground = ground_of(
+        trial.world, trial.household, chosen, asked.usual, trial.on, step_weeks=asked.step_weeks,
+        standing=begun.standing if trial.on == asked.today else (), kept=kept, helps=helps, moves=moves,
     )  # fmt: skip
+    grown = trial.grown
+    if grown is None:
+        grown = grown_for(ground, growing.seasons_of(trial.world, chosen, SEASONS, PLAN_SEED), (season_frac,))
+    offer = offer_of(ground, grown, trial.household, season_frac, trial.on, others=others, kept=kept)
     return least_missing(offer.program)

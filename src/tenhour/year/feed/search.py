@@ -9,10 +9,9 @@ from datetime import date, timedelta
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from tenhour.growth.shapes import Draws
 from tenhour.model.crop import Crop
-from tenhour.model.feed import FeedSurety
 from tenhour.model.household import SURETY_MOST, Household
 from tenhour.plan.feed.solve import (
     START_SHARE,
@@ -22,29 +21,19 @@ from tenhour.plan.feed.solve import (
     least_cost_currency,
     least_missing,
     least_parts,
-    served,
     solve,
 )
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.crops.moved import MoveIn, Outside, moves_of
 from tenhour.year.feed.asked import PLAN_SEED, SEASONS, Asked
+from tenhour.year.feed.grown import Ground, Grown, grown_for, helped_grown
 from tenhour.year.feed.helped import Helped, brightest, fleeced_beds, with_lamp
-from tenhour.year.feed.offer import (
-    SHORT_FRAC,
-    Offer,
-    Seasons,
-    grown_for,
-    helped_grown,
-    lots_in_season,
-    offer_of,
-    weeks_of,
-)
+from tenhour.year.feed.judging import judged, surety_of
+from tenhour.year.feed.offer import Offer, ground_of, offer_of, weeks_of
 from tenhour.year.feed.standing import Begun
 from tenhour.year.feed.told import LEAST_TOLD
 from tenhour.year.world import World
-
-Array = NDArray[np.float64]
 
 CHECK_SEED: Final = 11
 CHECKED: Final = 20
@@ -59,33 +48,6 @@ MIDDLING_FRAC: Final = 0.5
 LEANER_STEPS: Final = (0.5, 0.75)
 """How far toward certainty the leaner seasons lie that are tried where a wish is served too rarely: judgement."""
 WEEK: Final = timedelta(days=WEEK_D)
-
-
-def judged(offer: Offer, found: Seasons, plan: Plan, draws: int) -> Array:
-    """Portions missing when the plan meets seasons it was not made for [J, G, T]."""
-    sown = sorted({int(offer.program.lots.sowing[lot]) for lot, _ in plan.lots})
-    return np.stack([
-        served(offer.program, plan, lots_in_season(offer, found.all, draw, sown)) for draw in range(draws)
-    ])  # fmt: skip
-
-
-def surety_of(offer: Offer, missing: Array) -> tuple[tuple[FeedSurety, ...], Array]:
-    """How each wish fares over seasons, and by week the share of them short by a fifth or more [G, T]."""
-    wanted = offer.program.wishes.portions_count
-    asked = wanted > 0
-    short = (missing >= SHORT_FRAC * wanted) & asked
-    by_week = short.mean(axis=0)
-    out = []
-    for number, wish in enumerate(offer.wishes):
-        weeks = asked[number]
-        if not weeks.any():
-            continue
-        worst = int(np.argmax(by_week[number]))
-        there = 1.0 - missing[:, number, weeks].sum() / (len(missing) * wanted[number, weeks].sum())
-        worst_share = float(by_week[number, worst])
-        when = offer.first + timedelta(days=WEEK_D * worst) if worst_share > 0 else None
-        out.append(FeedSurety(wish, float(there), float(short[:, number, weeks].mean()), when, worst_share))
-    return tuple(out), by_week
 
 
 def moves_on_offer(
@@ -111,8 +73,6 @@ class Made:
     """A plan and the season it is made for."""
 
     offer: Offer
-    grown: Seasons
-    sown: NDArray[np.intp]
     plan: Plan
     season_frac: float
 
@@ -128,21 +88,45 @@ class Case:
     begun: Begun
     helps: tuple[Helped, ...] = ()
     """What may be bought and could close a miss."""
-    grown: Seasons | None = None
+    grown: Grown | None = None
     """What is offered, once it is grown."""
 
-    def offer(self, surety_frac: float) -> tuple[Offer, Seasons, NDArray[np.intp]]:
+    @property
+    def ground(self) -> Ground:
+        """What may be sown, and where."""
+        asked = self.asked
+        return ground_of(
+            self.world, asked.household, self.chosen, asked.usual, asked.today, step_weeks=asked.step_weeks,
+            standing=self.begun.standing, kept=self.begun.kept, helps=self.helps, moves=self.begun.moves,
+        )  # fmt: skip
+
+    @property
+    def draws(self) -> Draws:
+        """The seasons to plan on."""
+        return growing.seasons_of(self.world, self.chosen, SEASONS, PLAN_SEED)
+
+    @property
+    def season_frac(self) -> float:
+        """Surety of the season to plan for at first: leaner than asked where a plan that is kept was made so."""
+        surety, kept = self.asked.household.surety_frac, self.asked.kept
+        return surety if kept is None or kept.surety_frac != surety else max(surety, kept.season_frac)
+
+    @property
+    def sureties(self) -> tuple[float, ...]:
+        """Every surety with which anything may be planned or compared."""
+        surety = self.asked.household.surety_frac
+        return tuple(sorted({surety, self.season_frac, MIDDLING_FRAC, *_leaner(surety)}))
+
+    def offer(self, surety_frac: float) -> Offer:
         """What could be sown, as it comes in a season of such surety.
 
-        Parameters: surety_frac, share of seasons in which each sowing is in time.
+        Parameters: surety_frac, share of seasons in which each sowing is in time: one of ``sureties``.
         """
-        asked, grown = self.asked, self.grown
-        seasons = growing.seasons_of(self.world, self.chosen, SEASONS, PLAN_SEED) if grown is None else None
+        ground = self.ground
+        grown = grown_for(ground, self.draws, self.sureties) if self.grown is None else self.grown
         return offer_of(
-            self.world, replace(asked.household, surety_frac=surety_frac), self.chosen, asked.usual, seasons,
-            asked.today, step_weeks=asked.step_weeks, standing=self.begun.standing, others=self.others,
-            kept=self.begun.kept, lamps=self.helps, moves=self.begun.moves, grown=grown,
-        )  # fmt: skip
+            ground, grown, self.asked.household, surety_frac, self.asked.today, others=self.others, kept=self.begun.kept
+        )
 
     def equipped(self) -> Case:
         """The case with what may be bought, where it could close a miss of the season planned for.
@@ -151,8 +135,8 @@ class Case:
         fleece; only for beds where the relaxed program then misses less is a lamp sized and offered.
         """
         season_frac = self.asked.household.surety_frac
-        offer, grown, sown = self.offer(season_frac)
-        bare = replace(self, grown=grown)
+        offer = self.offer(season_frac)
+        bare = replace(self, grown=offer.grown)
         may = self.asked.household.may_buy
         if not {"lamp", "cover"} & set(may):
             return bare
@@ -161,7 +145,7 @@ class Case:
             return bare
         lamps = brightest(self.world, self.asked.bright, self.asked.usual) if "lamp" in may else ()
         covers = fleeced_beds(self.world, self.asked.fleece, self.asked.usual) if "cover" in may else ()
-        worth = bare.closing((*lamps, *covers), offer, sown, least, season_frac)
+        worth = bare.closing((*lamps, *covers), least, season_frac)
         real = []
         for one in worth:
             hung = self.asked.hung(one.bed) if one.kind == "lamp" else None
@@ -169,8 +153,8 @@ class Case:
                 real.append(one)
             elif hung is not None and hung.within_circuit:
                 real.append(with_lamp(self.world, hung, self.asked.usual))
-        whole = bare.buying(tuple(real), offer, sown)
-        return bare.buying(whole.proportioned(season_frac)[0], offer, sown)
+        whole = bare.buying(tuple(real))
+        return bare.buying(whole.proportioned(season_frac)[0])
 
     def proportioned(self, season_frac: float) -> tuple[tuple[Helped, ...], float]:
         """What is on offer with no more lamps than the miss asks for, and what must then be missing.
@@ -181,7 +165,7 @@ class Case:
         """
         if not any(one.hung is not None for one in self.helps):
             return self.helps, 0.0
-        program = self.offer(season_frac)[0].program
+        program = self.offer(season_frac).program
         least = least_missing(program)
         parts = np.minimum(least_parts(program, least + LEAST_TOLD) * PART_SPARE, 1.0)
         found = tuple(
@@ -190,31 +174,28 @@ class Case:
         )
         return found, least
 
-    def buying(self, helps: tuple[Helped, ...], offer: Offer, sown: NDArray[np.intp]) -> Case:
+    def buying(self, helps: tuple[Helped, ...]) -> Case:
         """The same with things on offer, and what grows under them."""
         assert self.grown is not None
-        draws = growing.seasons_of(self.world, self.chosen, SEASONS, PLAN_SEED)
-        lit = helped_grown(self.world, self.chosen, self.asked.usual, draws, offer.first, sown, helps)
-        return replace(self, helps=helps, grown=replace(self.grown, lit=lit))
+        equipped = replace(self, helps=helps)
+        lit = helped_grown(equipped.ground, self.draws, self.sureties)
+        return replace(equipped, grown=replace(self.grown, lit=lit))
 
-    def closing(
-        self, trials: tuple[Helped, ...], offer: Offer, sown: NDArray[np.intp], least_weight: float, season_frac: float
-    ) -> tuple[Helped, ...]:
+    def closing(self, trials: tuple[Helped, ...], least_weight: float, season_frac: float) -> tuple[Helped, ...]:
         """Those of some trials with which less must be missing; all of them where only together they help.
 
-        Parameters: trials; offer and sown, what there is without; least_weight, weighted portions missing then;
-        season_frac, share of seasons it is for.
+        Parameters: trials; least_weight, weighted portions missing without; season_frac, share of seasons it is for.
         """
         if not trials:
             return ()
-        every = self.buying(trials, offer, sown)
-        assert every.grown is not None
+        every = self.buying(trials)
 
         def left(numbers: Sequence[int]) -> float:
-            lit = [(numbers.index(n), found) for n, found in every.grown.lit if n in numbers]  # type: ignore[union-attr]
-            grown = replace(every.grown, lit=lit)  # type: ignore[type-var]
+            assert every.grown is not None
+            lit = tuple((numbers.index(n), found) for n, found in every.grown.lit if n in numbers)
+            grown = replace(every.grown, lit=lit)
             some = replace(every, helps=tuple(trials[n] for n in numbers), grown=grown)
-            return least_missing(some.offer(season_frac)[0].program)
+            return least_missing(some.offer(season_frac).program)
 
         numbers = list(range(len(trials)))
         if left(numbers) > least_weight - LEAST_TOLD:
@@ -228,15 +209,12 @@ class Case:
         A quick plan of each shows which it is to be; the rest of the time is that season's. A search that ends before
         its time, and falls short, tries a leaner one too. A plan that is kept stays in the season it was made for.
         """
-        surety, kept = self.asked.household.surety_frac, self.asked.kept
-        if kept is not None and kept.surety_frac == surety:
-            surety = max(surety, kept.season_frac)
-        offer, grown, sown = self.offer(surety)
+        offer = self.offer(self.season_frac)
         if self.begun.kept:
             known = _kept(self.asked, offer, self.asked.today)
             plan = solve(offer.program, seconds_s=seconds_s, progress=progress, kept=known)
-            return Made(offer, grown, sown, plan, surety)
-        search = _Search(self, (offer, grown, sown), surety, (seconds_s, progress))
+            return Made(offer, plan, self.season_frac)
+        search = _Search(self, offer, (seconds_s, progress))
         return search.found(self.asked.household.surety_frac)
 
     def caution(self, made: Made) -> tuple[float | None, float]:
@@ -246,7 +224,7 @@ class Case:
         """
         if self.asked.household.surety_frac <= MIDDLING_FRAC:
             return None, 0.0
-        other, _, _ = self.offer(MIDDLING_FRAC)
+        other = self.offer(MIDDLING_FRAC)
         more = made.plan.missing_least_weight - least_missing(other.program)
         if more >= LEAST_TOLD:
             return None, more
@@ -261,20 +239,16 @@ def _leaner(surety_frac: float) -> list[float]:
 class _Search:
     """Plans for one season after another, judged in twenty others."""
 
-    def __init__(
-        self, case: Case, usual: tuple[Offer, Seasons, NDArray[np.intp]], season_frac: float,
-        given: tuple[float, Progress | None],
-    ) -> None:  # fmt: skip
-        self._case, self._usual, self._season_frac = case, usual, season_frac
+    def __init__(self, case: Case, usual: Offer, given: tuple[float, Progress | None]) -> None:
+        self._case, self._usual = case, usual
         self._all_s, self._progress = given
         seconds_s = self._all_s
         self._end_s = time.monotonic() + seconds_s
         self._worst: list[tuple[Plan, float]] = []
-        self._check: Seasons | None = None
 
     def found(self, enough_frac: float) -> Made:
         """The plan, when stopped the one there is by then; enough_frac, share of every wish that is to be served."""
-        self._made = self._quick(self._season_frac)
+        self._made = self._quick(self._case.season_frac)
         try:
             made = self._best(self._made, enough_frac)
         except KeyboardInterrupt:
@@ -312,26 +286,15 @@ class _Search:
         """Share served of the wish that fares worst in other seasons."""
         known = next((worst for plan, worst in self._worst if plan is made.plan), None)
         if known is None:
-            found, _ = surety_of(made.offer, judged(made.offer, self._checks(), made.plan, CHECKED))
+            found, _ = surety_of(made.offer, judged(made.offer, made.plan, CHECKED, CHECK_SEED))
             known = min((one.served_frac for one in found), default=1.0)
             self._worst.append((made.plan, known))
         return known
 
-    def _checks(self) -> Seasons:
-        if self._check is None:
-            case, (offer, _, sown) = self._case, self._usual
-            draws = growing.seasons_of(case.world, case.chosen, CHECKED, CHECK_SEED)
-            self._check = grown_for(
-                case.world, case.chosen, case.asked.usual, draws, offer.first, sown, case.begun.standing,
-                case.helps, case.begun.moves,
-            )  # fmt: skip
-        return self._check
-
     def _quick(self, season_frac: float) -> Made:
-        offer, grown, sown = self._usual
-        offered = offer if season_frac == self._season_frac else self._case.offer(season_frac)[0]
+        offered = self._usual if season_frac == self._case.season_frac else self._case.offer(season_frac)
         plan = solve(offered.program, seconds_s=self._all_s * START_SHARE, progress=self._progress, first=True)
-        return Made(offered, grown, sown, plan, season_frac)
+        return Made(offered, plan, season_frac)
 
     def _longer(self, made: Made) -> Made:
         left_s = max(self._end_s - time.monotonic(), LEAST_S)

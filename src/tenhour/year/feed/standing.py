@@ -12,7 +12,8 @@ from tenhour.model.feed import KeptPlan, KeptSowing
 from tenhour.model.log import STANDING_D, LogLine, Sowing, sowings
 from tenhour.year.crops.moved import MoveIn, Outside
 from tenhour.year.crops.stands import picked_grown
-from tenhour.year.feed.offer import TRAY_M2, Standing
+from tenhour.year.feed.grown import Standing
+from tenhour.year.feed.offer import TRAY_M2
 from tenhour.year.world import World
 
 NEAR_D: Final = 10

@@ -33,8 +33,9 @@ from tenhour.words import feeding as words
 from tenhour.words.crops import crop_name
 from tenhour.words.text import joined
 from tenhour.year.crops.larder import WEEK_D
+from tenhour.year.feed.grown import Standing
 from tenhour.year.feed.helped import Helped
-from tenhour.year.feed.offer import TRAY_M2, Offer, Standing, seed_g_m2
+from tenhour.year.feed.offer import TRAY_M2, Offer, seed_g_m2
 from tenhour.year.world import World
 
 Array = NDArray[np.float64]
