@@ -137,4 +137,4 @@ def test_what_is_proven_is_proven_of_the_sowings_that_were_offered() -> None:
     assert "Whatever is sown, the worth of 11 salads must be missing" in " ".join(feed_text(found, 80).split())
     stepped = " ".join(feed_text(replace(found, step_weeks=2), 80).split())
     assert "Sown every 2 weeks at most, the worth of 11 salads must be missing (proven)" in stepped
-    assert "without --every" in stepped
+    assert "(--every 1w)" in stepped

@@ -34,6 +34,7 @@ ASKED = {
     "season": ["season", "--from", str(DAY), *FEW],
     "week": ["week", "--on", str(DAY)],
     "report": ["report", "--on", str(DAY), "--output", "page.html"],
+    "feed": ["feed", "--on", str(DAY), "--people", "6", "--seconds", "30"],
 }
 SOME = many(["season"], sorted(ASKED))
 

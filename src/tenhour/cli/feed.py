@@ -74,8 +74,13 @@ def feed(
         ),
     ] = None,
     every: Annotated[
-        str, typer.Option("--every", help="Offer sowings every week (1w) or every second (2w, quicker).")
-    ] = "1w",
+        str | None,
+        typer.Option(
+            "--every",
+            help="Offer sowings every week (1w) or every second (2w, quicker). Without it one week for each 20 beds.",
+            show_default=False,
+        ),
+    ] = None,
     seconds: Annotated[
         str, typer.Option("--seconds", help="Most time for the search; the plan is the best found, with its gap.")
     ] = "60",
@@ -135,8 +140,9 @@ def feed(
             from tenhour.year.year import Year
 
             year = Year(in_use, sources(in_use), chosen)
+            weeks = None if step is None else max(1, round(step / 7))
             asked = Asked(
-                household, year.crops, household_data(), today, max(1, round((step or 7) / 7)), log_of(in_use), plan,
+                household, year.crops, household_data(), today, weeks, log_of(in_use), plan,
                 fleece=shipped_covers().get("fleece"),
             )  # fmt: skip
             answer = year.feed(asked, find_lamp(LampChoice()), LampRequest(), seconds_s=limit)

@@ -242,14 +242,15 @@ class Year:
         today: When,
         *,
         people_count: int | None = None,
-        step_weeks: int = 1,
+        step_weeks: int | None = None,
         seconds_s: float = 60.0,
         kept: str | Path | None = None,
     ) -> Answer:
         """Plan of the household: what to sow where and when so that every week has its meals.
 
         Parameters: today, day from which on is sown; people_count, if not those of the house file (2 without a
-        [household]); step_weeks, weeks between the sowings offered, 1 to 8; seconds_s, most time for the search [s];
+        [household]); step_weeks, weeks between the sowings offered, 1 to 8 (one for each twenty
+        beds); seconds_s, most time for the search [s];
         kept, the file of a plan made before (its JSON), which is changed no more than it must be.
         Returns: an answer with ``weeks``, ``eat``, ``sowings``, ``jobs``, ``trays``, ``shelf``, ``seeds``, ``stands``,
         ``changes``, ``missing``, ``remedies``, ``surety``.
@@ -266,7 +267,7 @@ class Year:
         household = self._year.house.household or usual_household()
         if people_count is not None:
             household = replace(household, people_count=count_of("people_count", people_count, 1, 50))
-        step = count_of("step_weeks", step_weeks, 1, 8)
+        step = None if step_weeks is None else count_of("step_weeks", step_weeks, 1, 8)
         plan = None if kept is None else read_plan(Path(kept))
         asked = Asked(
             household, self._year.crops, household_data(), day_of("today", today), step, tuple(self._log()), plan,

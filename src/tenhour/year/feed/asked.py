@@ -20,6 +20,16 @@ SEASONS: Final = 15
 """Seasons to plan on: judgement on what growing them costs."""
 
 
+STEP_BEDS: Final = 20
+STEP_MOST_WEEKS: Final = 4
+"""Everything is offered weekly, on more beds than each twenty a week later, on very many monthly: judgement."""
+
+
+def usual_step_weeks(beds_count: int) -> int:
+    """Weeks between the sowings offered where nobody asks for any: many beds alike need not all be offered weekly."""
+    return min(max(1, -(-beds_count // STEP_BEDS)), STEP_MOST_WEEKS)
+
+
 def no_lamp(_: str) -> None:
     """No lamp on offer for any bed."""
 
@@ -34,7 +44,8 @@ class Asked:
     usual: Mapping[str, Any]
     """The household's data."""
     today: date
-    step_weeks: int = 1
+    step_weeks: int | None = None
+    """Weeks between the sowings offered; None for what suits the number of beds."""
     log: Sequence[LogLine] = ()
     kept: KeptPlan | None = None
     fleece: Cover | None = None

@@ -28,8 +28,8 @@ HOLD_WEEKS: Final = 10
 CLEAR_AFTER_WEEKS: Final = (2, 5, 8, 12, 17, 24)
 """When a stand that is cut again may be cleared, after it is ready; its natural end besides."""
 SMALL: Final = 1e-6
-GROWN_AT_ONCE: Final = 90_000
-"""Sowings times seasons grown together where there are many beds: they take some 200 MB. Measured."""
+GROWN_AT_ONCE: Final = 45_000
+"""Sowings times seasons grown together where there are many beds: they take some 100 MB. Measured."""
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,8 @@ WARMER_K: Final = 2.0
 KEPT_DEGC: Final = 5.0
 """Nights that a heater keeps in a house that has none: practice for leaf crops."""
 FLEECE: Final = "fleece"
+TRIED_BEDS: Final = 12
+"""In a house of more beds lamps and fleeces are tried over so many: others alike have the same of them. Judgement."""
 ROUNDING_LAMPS: Final = 0.01
 """So much less of a lamp does: the tolerance of the solver."""
 
@@ -92,9 +94,9 @@ def with_lamp(world: World, hung: HungLamp, usual: Mapping[str, Any]) -> Helped:
 
 
 def brightest(world: World, bright: Callable[[str], BedLamps | None], usual: Mapping[str, Any]) -> tuple[Helped, ...]:
-    """Every bed without lamps with all the light that crops want, at no cost: no lamp that is bought does more."""
+    """Beds without lamps with all the light that crops want, at no cost: no lamp that is bought does more."""
     found = []
-    for bed in world.bed_names:
+    for bed in tried_beds(world):
         over = bright(bed)
         if over is not None:
             hung = HungLamp(bed, over, 0, 0.0, 0.0, (0.0,) * 12, True)
@@ -102,14 +104,26 @@ def brightest(world: World, bright: Callable[[str], BedLamps | None], usual: Map
     return tuple(found)
 
 
+def tried_beds(world: World) -> list[str]:
+    """Beds over which something is tried: all, or of many some, from the darkest to the brightest."""
+    names = world.bed_names
+    if len(names) <= TRIED_BEDS:
+        return names
+    order = np.argsort([bed.dli_mol_m2_d.mean() for bed in world.beds], kind="stable")
+    chosen = set(order[np.linspace(0, len(names) - 1, TRIED_BEDS).round().astype(np.intp)].tolist())
+    return [name for number, name in enumerate(names) if number in chosen]
+
+
 def fleeced_beds(world: World, fleece: Cover | None, usual: Mapping[str, Any]) -> tuple[Helped, ...]:
-    """A fleece over each bed by night, to be bought bed by bed."""
+    """A fleece over beds by night, to be bought bed by bed."""
+    tried = tried_beds(world)
     price = float(usual["money"]["fleece_per_m2"]["value"])
     for helped in warmer_of(world, fleece, usual):
         if helped.kind == "cover":
             return tuple(
                 replace(helped, bed=bed.name, buy_currency=price * bed.size_m[0] * bed.size_m[1])
                 for bed in world.house.beds
+                if bed.name in tried
             )
     return ()
 

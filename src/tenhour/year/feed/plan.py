@@ -82,7 +82,7 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
         withdrawn=withdrawn(before, jobs, begun.missed, today),
         changes=() if asked.kept is None else changes_of(begun.kept, begun.missed, sowings, trays, names),
         kept=asked.kept is not None,
-        step_weeks=asked.step_weeks,
+        step_weeks=case.step_weeks,
         us_units=world.house.us_units,
     )
 

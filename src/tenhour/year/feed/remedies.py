@@ -64,7 +64,7 @@ def _tried(case: Case, made: Made) -> Iterator[tuple[_Trial, float]]:
     bare = replace(case, grown=made.offer.grown)
     for hung in _lamps(case, made):
         whole = (*case.helps, with_lamp(case.world, hung, case.asked.usual))
-        sized, left = bare.buying(whole).proportioned(made.season_frac)
+        sized, left = bare.buying(whole, made.season_frac).proportioned(made.season_frac)
         yield _helped(sized[-1], household, today, price), left
 
 
@@ -132,7 +132,7 @@ def _missing(trial: _Trial, case: Case, season_frac: float) -> float:
     moves = begun.moves if same else moves_on_offer(trial.world, chosen, trial.household, trial.on, outside)
     kept, others = begun.kept if same else (), tuple(crop for crop in case.others if crop.key not in keys)
     ground = ground_of(
-        trial.world, trial.household, chosen, asked.usual, trial.on, step_weeks=asked.step_weeks,
+        trial.world, trial.household, chosen, asked.usual, trial.on, step_weeks=case.step_weeks,
         standing=begun.standing if trial.on == asked.today else (), kept=kept, helps=helps, moves=moves,
     )  # fmt: skip
     grown = trial.grown

@@ -26,7 +26,7 @@ from tenhour.plan.feed.solve import (
 from tenhour.year.crops import growing
 from tenhour.year.crops.larder import WEEK_D
 from tenhour.year.crops.moved import MoveIn, Outside, moves_of
-from tenhour.year.feed.asked import PLAN_SEED, SEASONS, Asked
+from tenhour.year.feed.asked import PLAN_SEED, SEASONS, Asked, usual_step_weeks
 from tenhour.year.feed.grown import Ground, Grown, grown_for, helped_grown
 from tenhour.year.feed.helped import Helped, brightest, fleeced_beds, with_lamp
 from tenhour.year.feed.judging import judged, surety_of
@@ -92,11 +92,16 @@ class Case:
     """What is offered, once it is grown."""
 
     @property
+    def step_weeks(self) -> int:
+        """Weeks between the sowings offered."""
+        return self.asked.step_weeks or usual_step_weeks(len(self.world.bed_names))
+
+    @property
     def ground(self) -> Ground:
         """What may be sown, and where."""
         asked = self.asked
         return ground_of(
-            self.world, asked.household, self.chosen, asked.usual, asked.today, step_weeks=asked.step_weeks,
+            self.world, asked.household, self.chosen, asked.usual, asked.today, step_weeks=self.step_weeks,
             standing=self.begun.standing, kept=self.begun.kept, helps=self.helps, moves=self.begun.moves,
         )  # fmt: skip
 
@@ -153,7 +158,7 @@ class Case:
                 real.append(one)
             elif hung is not None and hung.within_circuit:
                 real.append(with_lamp(self.world, hung, self.asked.usual))
-        whole = bare.buying(tuple(real))
+        whole = bare.buying(tuple(real), season_frac)
         return bare.buying(whole.proportioned(season_frac)[0])
 
     def proportioned(self, season_frac: float) -> tuple[tuple[Helped, ...], float]:
@@ -174,11 +179,11 @@ class Case:
         )
         return found, least
 
-    def buying(self, helps: tuple[Helped, ...]) -> Case:
-        """The same with things on offer, and what grows under them."""
+    def buying(self, helps: tuple[Helped, ...], *sureties: float) -> Case:
+        """The same with things on offer, and what grows under them with all sureties, or with some."""
         assert self.grown is not None
         equipped = replace(self, helps=helps)
-        lit = helped_grown(equipped.ground, self.draws, self.sureties)
+        lit = helped_grown(equipped.ground, self.draws, sureties or self.sureties)
         return replace(equipped, grown=replace(self.grown, lit=lit))
 
     def closing(self, trials: tuple[Helped, ...], least_weight: float, season_frac: float) -> tuple[Helped, ...]:
@@ -188,7 +193,7 @@ class Case:
         """
         if not trials:
             return ()
-        every = self.buying(trials)
+        every = self.buying(trials, season_frac)
 
         def left(numbers: Sequence[int]) -> float:
             assert every.grown is not None
