@@ -119,8 +119,8 @@ def matrix_of(program: Program, *, counted: bool = False) -> Matrix:
         write(program, at, rows)
     matrix, low, high = rows.stacked()
     whole = np.zeros(at.count, dtype=bool)
-    for counted in (at.sown, at.lamp, at.burns, at.trays):  # kinds and days follow from what is sown
-        whole[counted] = True
+    for number in (at.sown, at.lamp, at.burns, at.trays):  # kinds and days follow from what is sown
+        whole[number] = True
     whole[at.lot] = program.sowings.tray[program.lots.sowing]
     return Matrix(
         matrix, low, high, _least(program, at), _most(program, at), whole, missing_weights(program),
