@@ -49,7 +49,7 @@ def missing_text(answer: FeedAnswer) -> Text:
         return words.PERHAPS(left=count_said(proof.missing_count))
     least, left = count_said(proof.missing_whole_count), count_said(proof.missing_count)
     if answer.step_weeks > 1:
-        return words.PROVEN_STEPPED(weeks=answer.step_weeks, least=least, left=left)
+        return words.PROVEN_STEPPED(weeks=answer.step_weeks, least=least, left=left, weekly="--every 1w")
     return words.PROVEN(least=least, left=left)
 
 

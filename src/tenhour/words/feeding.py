@@ -16,7 +16,7 @@ PROVEN: Final = Sentence(
 )
 PROVEN_STEPPED: Final = Sentence(
     "Sown every {weeks} weeks at most, the worth of {least} salads must be missing (proven); this plan leaves that of "
-    "{left} missing. With one offered every week (--every 1w) it may be less."
+    "{left} missing. With one offered every week ({weekly}) it may be less."
 )
 PERHAPS: Final = Sentence(
     "This plan leaves the worth of {left} salads missing. Nothing says that so much must be: a longer search "

@@ -26,7 +26,10 @@ STEP_MOST_WEEKS: Final = 4
 
 
 def usual_step_weeks(beds_count: int) -> int:
-    """Weeks between the sowings offered where nobody asks for any: many beds alike need not all be offered weekly."""
+    """Weeks between the sowings offered where nobody asks for any; beds_count, of the house.
+
+    Many beds alike need not all be offered weekly.
+    """
     return min(max(1, -(-beds_count // STEP_BEDS)), STEP_MOST_WEEKS)
 
 

@@ -291,8 +291,8 @@ def _side_by_side(parts: Sequence[Route]) -> Route:
     if len(parts) == 1:
         return parts[0]
 
-    def joined(surety: float) -> Cautious:
-        some = [part.of_surety[surety] for part in parts]
+    def joined(surety_frac: float) -> Cautious:
+        some = [part.of_surety[surety_frac] for part in parts]
         grams = [one.week_g_m2 for one in some if one.week_g_m2 is not None]
         return Cautious(
             np.concatenate([one.ready_week for one in some], axis=1),
@@ -301,4 +301,4 @@ def _side_by_side(parts: Sequence[Route]) -> Route:
             np.concatenate(grams, axis=2) if grams else None,
         )
 
-    return replace(parts[0], of_surety={surety: joined(surety) for surety in parts[0].of_surety})
+    return replace(parts[0], of_surety={surety_frac: joined(surety_frac) for surety_frac in parts[0].of_surety})
