@@ -123,6 +123,23 @@ def test_sown_too_late_it_says_what_is_missing_and_that_sowing_earlier_would_clo
         assert sowing["sow"] in everything
 
 
+def test_stopped_while_changes_are_tried_it_tells_the_plan_and_what_was_found(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("tenhour.year.feed.remedies.warmer_of", stopped)
+    table = SOME.replace("people = 2", "people = 3")
+    asked = ("feed", "-H", house(tmp_path, table), "--on", "2026-11-09", "--every", "4w", "--seconds", SECONDS)
+    done = tenhour(*asked)
+    assert done.status == 0, done.err
+    said = " ".join(done.out.split())
+    assert "sow 4 weeks earlier" in said
+    assert "Stopped from the keyboard before everything that could close it was tried." in said
+    assert "salads must be missing (proven)" in said
+
+
 @pytest.mark.usefixtures("no_remedies")
 def test_this_week_is_part_of_the_plan(early: tuple[Path, dict[str, Any]]) -> None:
     folder, answer = early

@@ -87,7 +87,7 @@ def unjudged(monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setattr("tenhour.year.feed.search._Search._longer", lambda _, made: made)
     monkeypatch.setattr("tenhour.year.feed.plan.JUDGED", 2)
     monkeypatch.setattr("tenhour.year.feed.search.CHECKED", 2)
-    monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ())
+    monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ((), True))
 
 
 def least(folder: Path, name: str, room: Room) -> float:
@@ -202,7 +202,7 @@ def test_seasons_nobody_planned_on_are_served_as_surely_as_asked(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Judged on 45 seasons of another seed; a plan for a middling season alone serves the same wishes less."""
-    monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ())
+    monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ((), True))
     sure = served_otherwise(tmp_path / "sure.toml", SURE.text(), monkeypatch)
     check_sure(sure)
     assert sure["proof"]["missing_least_count"] < 1.0

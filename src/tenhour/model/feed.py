@@ -298,6 +298,8 @@ class FeedAnswer(Answer):
     """Whether it goes on from a plan that was kept."""
     step_weeks: Annotated[int, HIDDEN] = 1
     """Weeks between sowings offered: what is proven is proven of those."""
+    tried: Annotated[bool, HIDDEN] = True
+    """Whether all that could close the miss was tried; not where it was stopped from the keyboard."""
     withdrawn: Annotated[tuple[FeedJob, ...], HIDDEN] = ()
     """Jobs that the plan that was kept gave and this one does not: a calendar that has them is to drop them."""
     us_units: Annotated[bool, HIDDEN] = False

@@ -134,15 +134,15 @@ def bought_texts(answer: FeedAnswer) -> list[str]:
 def remedy_texts(answer: FeedAnswer) -> list[str]:
     """What would close the miss, best first; or that nothing would."""
     least = answer.proof.missing_least_count
-    if not answer.remedies:
-        return [words.NOTHING_CLOSES()] if answer.missing and least >= MISSING_TOLD else []
     out: list[str] = []
+    if not answer.remedies and answer.tried:
+        return [words.NOTHING_CLOSES()] if answer.missing and least >= MISSING_TOLD else []
     for remedy in answer.remedies:
         cost = remedy.cost_currency
         money = "" if not cost else words.COSTS(money=f"{cost:.0f} {answer.currency}".strip())
         closed = count_said(least - remedy.missing_after_count)
         out.append(words.CLOSES(text=remedy.text, closed=closed, missing=count_said(least), cost=money))
-    return out
+    return out if answer.tried else [*out, words.NOT_TRIED()]
 
 
 def change_texts(answer: FeedAnswer) -> list[str]:

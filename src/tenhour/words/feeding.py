@@ -54,6 +54,7 @@ NOTHING_CLOSES: Final = Sentence(
     "Nothing that was tried mends any of it, or only at a price out of all proportion: sowing earlier, other crops, "
     "more bed, a lamp, a fleece, warmer nights."
 )
+NOT_TRIED: Final = Sentence("Stopped from the keyboard before everything that could close it was tried.")
 NURSERY_ROOM: Final = Sentence("The nursery has room for all that the plan raises: no size_m was given.")
 MOULD: Final = Sentence(
     "Trays for animals are greens beside their feed, never a ration: eggs fell where hens ate much sprouted barley; "

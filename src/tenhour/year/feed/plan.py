@@ -49,6 +49,7 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
     start, end = weeks_of(household, today)[1:]
     surety, short = surety_of(offer, judged(offer, plan, JUDGED, JUDGE_SEED))
     told, caution = Told(world, offer, plan), case.caution(made)
+    remedies, tried = _remedies(case, made)
     sowings, trays, stands, seeds = told.sowings(), told.trays(), told.stands(), told.seeds()
     names = {crop.key: crop_name(crop.key) for crop in asked.crops}
     tray_min = float(usual["work"]["tray_min"]["value"])
@@ -66,7 +67,7 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
         buys=told.buys(case.helps, household.currency),
         seeds=seeds,
         missing=told.missing(),
-        remedies=_remedies(case, made),
+        remedies=remedies,
         surety=surety,
         proof=_proof(plan, made.season_frac),
         money_currency=told.money_currency,
@@ -83,12 +84,23 @@ def feed_of(world: World, asked: Asked, *, seconds_s: float = 60.0, progress: Pr
         changes=() if asked.kept is None else changes_of(begun.kept, begun.missed, sowings, trays, names),
         kept=asked.kept is not None,
         step_weeks=case.step_weeks,
+        tried=tried,
         us_units=world.house.us_units,
     )
 
 
-def _remedies(case: Case, made: Made) -> tuple[FeedRemedy, ...]:
-    return () if made.plan.missing_least_weight < LEAST_TOLD else remedies_of(case, made)
+def _remedies(case: Case, made: Made) -> tuple[tuple[FeedRemedy, ...], bool]:
+    """Changes that mend something, what leaves least missing first, the cheaper of two as good; and whether all that
+    could do so were tried: none after a search that was stopped from the keyboard, some where they were.
+    """
+    found: list[FeedRemedy] = []
+    whole = not made.plan.by_hand
+    if made.plan.missing_least_weight >= LEAST_TOLD and whole:
+        try:
+            found.extend(remedies_of(case, made))
+        except KeyboardInterrupt:
+            whole = False
+    return tuple(sorted(found, key=lambda one: (round(one.missing_after_count, 1), one.cost_currency or 0.0))), whole
 
 
 def _inputs(world: World, household: Household, today: date, offer: Offer) -> dict[str, object]:

@@ -41,18 +41,17 @@ class _Trial:
     grown: Grown | None = None
 
 
-def remedies_of(case: Case, made: Made) -> tuple[FeedRemedy, ...]:
-    """Every change that mends something, on its own: what leaves least missing first, the cheaper of two as good.
+def remedies_of(case: Case, made: Made) -> Iterator[FeedRemedy]:
+    """Every change that mends something, on its own, as it is tried.
 
     Parameters: case; made, the plan that leaves something missing.
     """
-    found, least_weight = [], made.plan.missing_least_weight
+    least_weight = made.plan.missing_least_weight
     most = float(case.asked.usual["money"]["remedy_per_portion"]["value"])
     for trial, left in _tried(case, made):
         closed = least_weight - left
         if closed >= LEAST_TOLD and (trial.cost_currency or 0.0) <= most * closed:
-            found.append(FeedRemedy(trial.kind, trial.text, left, trial.cost_currency))
-    return tuple(sorted(found, key=lambda one: (round(one.missing_after_count, 1), one.cost_currency or 0.0)))
+            yield FeedRemedy(trial.kind, trial.text, left, trial.cost_currency)
 
 
 def _tried(case: Case, made: Made) -> Iterator[tuple[_Trial, float]]:
