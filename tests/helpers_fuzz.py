@@ -753,6 +753,15 @@ _PAGES: Final[dict[str, Any]] = {}
 def asked_of_page(address: str, query: str, body: bytes) -> tuple[int, Any]:
     """Status and answer of a page that is asked in this process, its house file a fresh one."""
     import tempfile
+
+    with tempfile.TemporaryDirectory(prefix="page-") as name:
+        return asked_in(Path(name), address, query, body)
+
+
+def asked_in(
+    folder: Path, address: str, query: str, body: bytes, then: Callable[[], object] = lambda: None
+) -> tuple[int, Any]:
+    """The same of a page whose house is made in a folder; ``then`` is done when it is there."""
     from datetime import date
 
     from tenhour.open.desk import Desk
@@ -762,26 +771,26 @@ def asked_of_page(address: str, query: str, body: bytes) -> tuple[int, Any]:
 
     desk = _PAGES.setdefault("desk", Desk())  # years are kept by the text of their house
     text = (ROOT / "tests/files/good/least.toml").read_text("utf-8")
-    with tempfile.TemporaryDirectory(prefix="page-") as name:
-        house = Path(name) / "house.toml"
-        if address != "api/new":
-            house.write_text(text, "utf-8")
-        guard = Guard(80, token="token")
-        app = guard.watched(pages(Session(house), desk, lambda: date(2027, 1, 15)))
-        body = body.replace(b"VERSION", version_of(text).encode())
-        asked = {
-            "REQUEST_METHOD": "POST" if body else "GET", "HTTP_HOST": "127.0.0.1:80", "PATH_INFO": f"/token/{address}",
-            "HTTP_ORIGIN": "http://127.0.0.1:80", "CONTENT_TYPE": "application/json", "QUERY_STRING": query,
-            "CONTENT_LENGTH": str(len(body)), "wsgi.input": io.BytesIO(body), "wsgi.errors": io.StringIO(),
-            "SERVER_NAME": "127.0.0.1", "SERVER_PORT": "80", "wsgi.url_scheme": "http", "SERVER_PROTOCOL": "HTTP/1.1",
-        }  # fmt: skip
-        answered: list[str] = []
-        data = b"".join(app(asked, lambda status, headers, *more: answered.append(status)))
-        assert "Traceback" not in asked["wsgi.errors"].getvalue(), asked["wsgi.errors"].getvalue()[-1500:]
-        drafts = [path.name for path in Path(name).iterdir() if path.name.endswith(".new")]
-        assert not drafts, drafts
-        now = house.read_text("utf-8") if house.exists() else text
-        assert answered[0].startswith("200") or now == text, "refused, and yet written"
+    house = folder / "house.toml"
+    if address != "api/new":
+        house.write_text(text, "utf-8")
+    guard = Guard(80, token="token")
+    app = guard.watched(pages(Session(house), desk, lambda: date(2027, 1, 15)))
+    then()
+    body = body.replace(b"VERSION", version_of(text).encode())
+    asked = {
+        "REQUEST_METHOD": "POST" if body else "GET", "HTTP_HOST": "127.0.0.1:80", "PATH_INFO": f"/token/{address}",
+        "HTTP_ORIGIN": "http://127.0.0.1:80", "CONTENT_TYPE": "application/json", "QUERY_STRING": query,
+        "CONTENT_LENGTH": str(len(body)), "wsgi.input": io.BytesIO(body), "wsgi.errors": io.StringIO(),
+        "SERVER_NAME": "127.0.0.1", "SERVER_PORT": "80", "wsgi.url_scheme": "http", "SERVER_PROTOCOL": "HTTP/1.1",
+    }  # fmt: skip
+    answered: list[str] = []
+    data = b"".join(app(asked, lambda status, headers, *more: answered.append(status)))
+    assert "Traceback" not in asked["wsgi.errors"].getvalue(), asked["wsgi.errors"].getvalue()[-1500:]
+    drafts = [path.name for path in folder.iterdir() if path.name.endswith(".new")]
+    assert not drafts, drafts
+    now = house.read_text("utf-8") if house.exists() else text
+    assert answered[0].startswith("200") or now == text, "refused, and yet written"
     if data[:1] in (b"{", b"["):
         return int(answered[0].split()[0]), json.loads(data, parse_constant=_no_constant)
     return int(answered[0].split()[0]), None

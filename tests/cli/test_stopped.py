@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -153,3 +155,58 @@ def test_a_page_that_is_stopped_ends_its_server(again_s: float | None, tmp_path:
     assert run.returncode in (0, -signal.SIGINT)
     assert "Traceback" not in err
     assert err.splitlines()[-1:] == ["The page is closed; everything done on it stands in the file."]
+
+
+ATLAS = ["atlas", "--box", "46,8,50,13", "--step", "1", "--ask", "light", "--house", "tunnel", "--workers", "2",
+         "--chunk", "4", "-o", "region"]  # fmt: skip
+
+
+def alive(session: int) -> list[int]:
+    """The processes that a command started, itself among them, as the system lists them."""
+    found = []
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with contextlib.suppress(OSError):
+            state, _, _, of = stat.read_text("utf-8", "replace").rpartition(")")[2].split()[:4]
+            found += [int(stat.parent.name)] if int(of) == session and state != "Z" else []
+    return found
+
+
+@pytest.mark.long
+@pytest.mark.skipif(not LONG or not Path("/proc/self/stat").exists(), reason="starts clusters; asks Linux what runs")
+@pytest.mark.parametrize("again", [False, True])
+@pytest.mark.parametrize("whole", [False, True])
+@pytest.mark.parametrize("sites", [0, 12])
+def test_an_atlas_of_several_processes_is_stopped_as_one_and_goes_on(
+    sites: int, whole: bool, again: bool, tmp_path: Path
+) -> None:
+    """As a terminal does it, which tells the whole group, or by its own number; while its workers start or work."""
+    words = [sys.executable, "-m", "tenhour", *ATLAS]
+    with subprocess.Popen(
+        words, cwd=tmp_path, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True, start_new_session=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
+    ) as run:  # fmt: skip
+        if sites:
+            assert run.stderr is not None
+            while not (line := run.stderr.readline()).startswith(f"{sites} of "):
+                assert line, "it ended before"
+        else:
+            while len(alive(run.pid)) < 3:
+                time.sleep(0.02)
+                assert run.poll() is None
+            time.sleep(0.2)
+        for _ in range(1 + again):
+            (os.killpg if whole else os.kill)(run.pid, signal.SIGINT)
+            time.sleep(0.1)
+        _, err = run.communicate(timeout=60)
+    said = [line for line in err.splitlines() if " sites, " not in line and not line.startswith("No house given")]
+    assert said == ["Stopped; what is done stands whole in region, and the same command goes on from there."]
+    assert run.returncode == 130
+    until = time.monotonic() + 20.0
+    while alive(run.pid) and time.monotonic() < until:
+        time.sleep(0.1)
+    assert alive(run.pid) == []
+    assert not [path for path in tmp_path.rglob("*") if path.name.endswith(".new")]
+    one = ["0" if word == "2" else word for word in ATLAS[:-1]]
+    done = tenhour(*one, str(tmp_path / "region"))
+    assert done.status == 0, done.err
+    assert (tmp_path / "region" / "atlas.html").exists()

@@ -100,6 +100,16 @@ def test_what_stands_by_the_log_gets_its_dates_from_the_same_growth_as_sow(house
     assert later["do"] in ("harvest", "eat-first", "cover")
 
 
+def test_one_winter_in_ten_is_colder_than_half_of_them_where_nobody_heats(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    build_once(monkeypatch)
+    assert tenhour("new", *LEAN_TO.replace("--night 2 ", "").split(), "-o", "house.toml").status == 0
+    (bed,) = json.loads(tenhour("week", "--on", "2027-01-15", "--json").out)["beds"]
+    assert bed["lowest_1in10_degc"] < bed["lowest_degc"] < bed["night_degc"] < bed["day_degc"]
+
+
 def test_lamps_of_the_house_file_are_told_by_the_clock_and_sum_to_their_hours(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

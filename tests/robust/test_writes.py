@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import resource
 import signal
@@ -17,9 +18,10 @@ from pathlib import Path
 import pytest
 
 from helpers_cli import tenhour
+from helpers_fuzz import asked_in
 from helpers_long import many
 from helpers_writes import HOUSE, WRITINGS, Writing, check_whole, finished, kill_after, kill_at_call, points, prepare
-from tenhour.errors import FileProblem
+from tenhour.errors import FileProblem, Problem
 from tenhour.files.log import append_log, read_log
 from tenhour.model.log import LogLine
 
@@ -155,6 +157,34 @@ def test_every_kind_of_file_on_a_full_disk(full_disk: Disk) -> None:
         assert now == old
         assert sorted(there.name for there in full_disk.folder.iterdir() if there != path) == ["ballast"]
     assert refused >= len(WRITINGS) - 1
+
+
+SAVED_BY_THE_PAGE = {
+    "api/change": {"edits": [{"do": "set", "path": ["bed", 0, "at_m"], "value": [0.25, 0.35]}], "label": "bed moved"},
+    "api/log": {"words": {"what": "sown", "crop": "kale", "bed": "bed 1", "on": "2026-01-15"}},
+    "api/new": {"words": {"place": "Ulm, Germany", "shape": "gable", "length": "5 m"}},
+}
+
+
+@pytest.mark.parametrize("address", sorted(SAVED_BY_THE_PAGE))
+def test_what_the_page_saves_on_a_full_disk_is_refused_in_one_line(address: str, full_disk: Disk) -> None:
+    body = json.dumps({"version": "VERSION", "tab": "t", "number": 1, **SAVED_BY_THE_PAGE[address]}).encode()
+
+    def fill() -> None:
+        full_disk.fill()
+        full_disk.begin()
+
+    def ask() -> None:
+        status, told = asked_in(full_disk.folder, address, "", body, fill)
+        if status == 200 or "problems" not in told:
+            raise AssertionError(f"status {status}: {str(told)[:500]}")
+        raise FileProblem([Problem(line, "", "", "", "") for line in told["problems"]])
+
+    said = in_child(ask, lambda: None)
+    assert any(why in said for why in (": cannot be written", "nothing was added")), said
+    assert said.count("\n") == 0
+    left = sorted(path.name for path in full_disk.folder.iterdir() if path.stat().st_size)
+    assert left in (["ballast"], ["ballast", "house.toml"], ["house.toml"], []), left
 
 
 def test_a_log_on_a_full_disk_stays_as_it_was(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -9,6 +10,7 @@ from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 from hashlib import sha256
 from importlib.util import find_spec
+from multiprocessing import resource_tracker
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -52,6 +54,7 @@ HEAP_SETTINGS: Final = ("MALLOC_TRIM_THRESHOLD_", "MALLOC_MMAP_THRESHOLD_")
 chunk's time goes by in asking for its memory anew (docs/method/scale.md)."""
 KEPT_BYTES: Final = 2**28
 """Free memory that a worker keeps, and size from which an array is asked for by itself [bytes]."""
+CLOSING_S: Final = 10
 PATIENCE: Final = "20s"
 """How long a scheduler may take to answer. Practice."""
 TRIES: Final = 3
@@ -375,14 +378,47 @@ def _client(workers: int, scheduler: str | None, preload: str) -> Iterator[Any]:
             with client:
                 yield client
             return
-        with (
-            LocalCluster(
-                n_workers=workers, threads_per_worker=1, memory_limit=MEMORY, dashboard_address=None,
-                silence_logs=50,
-            ) as cluster,
-            Client(cluster) as client,
-        ):  # fmt: skip
-            yield client
+        with _uninterrupted():
+            cluster = LocalCluster(
+                n_workers=0, threads_per_worker=1, memory_limit=MEMORY, dashboard_address=None, silence_logs=50,
+            )  # fmt: skip
+        try:
+            with Client(cluster) as client:
+                cluster.scale(workers)
+                client.wait_for_workers(workers)
+                yield client
+        finally:
+            _close(cluster)
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """What is begun within never hears of Ctrl-C, which a terminal sends to every process: the first alone ends them.
+
+    Method: the signal is blocked; threads and processes inherit that, and the processes of a cluster are started by
+    its thread.
+    """
+    if not hasattr(signal, "pthread_sigmask"):  # pragma: no cover
+        yield
+        return
+    resource_tracker.ensure_running()  # whoever starts it unblocks the signal
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _close(cluster: Any) -> None:
+    """End a cluster, also one whose processes are still being started, which it cannot end in good order."""
+    closed = False
+    try:
+        cluster.close(timeout=CLOSING_S)
+        closed = True
+    except (AssertionError, TimeoutError):
+        pass
+    finally:  # stopped again on the way too: its processes end with this one, and nothing is tried once more
+        cluster.shutdown_on_close = closed
 
 
 def _spread(
