@@ -8,7 +8,7 @@ const SECONDS = "20";
 /** What a job is called in the log; what is bought is not logged. */
 const LOGGED = { sow: "sown", raise: "sown", outdoors: "sown", trays: "sown", "set-out": "set-out", "move-in": "set-out", pick: "harvested", clear: "cleared" };
 const last = { version: null, told: null, done: new Set() };
-const wanted = { people: "", seconds: SECONDS, step: "1" };
+const wanted = { people: "", seconds: SECONDS, step: "" };
 const count = (v) => (Math.abs(v - Math.round(v)) < 0.05 ? v.toFixed(0) : v.toFixed(1));
 
 /** The Monday of a day's week, and days on from a date. */
@@ -134,7 +134,7 @@ export function plan() {
         const people = h("input", { type: "text", inputMode: "numeric", size: 4, value: wanted.people, oninput: () => { wanted.people = people.value; } });
         const seconds = h("input", { type: "text", inputMode: "numeric", size: 4, value: wanted.seconds, oninput: () => { wanted.seconds = seconds.value.trim() || SECONDS; } });
         put(form, field("People", people, "Left empty: those of the house file."), field("Seconds to search", seconds, "Longer finds better plans."),
-          field("Sowings offered", choice([["1", "every week"], ["2", "every second week"]], wanted.step, (value) => { wanted.step = value; }), "Fewer are planned quicker."));
+          field("Sowings offered", choice([["", "as many as suit the beds"], ["1", "every week"], ["2", "every second week"]], wanted.step, (value) => { wanted.step = value; }), "Fewer are planned quicker."));
       }
       if (last.version === store.file.version && last.told) {
         if (!found.children.length) show();
