@@ -587,8 +587,22 @@ def forget(change: Change) -> None:
             kept.cache_clear()
 
 
+def _by_files(change: Change, tests: Sequence[str]) -> str:
+    """What files of tests, each in a process that loads the module anew, say of a change outside of functions."""
+    limit_s = 2.0 * MOST_S
+    said, _ = try_change(change, tests, limit_s)
+    if said == "late" and try_change(None, tests, limit_s)[0] == "late":
+        said, _ = try_change(change, tests, 4.0 * limit_s)  # the bound was too narrow, not the change slow
+    return said
+
+
 def by_reach(chosen: Sequence[Change], tests: Sequence[str], rooms: Sequence[str]) -> Iterator[tuple[Change, str, int]]:
     """Every change with what became of it and how many tests tried it."""
+    found = [(change, place_of(change)) for change in chosen]
+    for change, place in found:
+        if place is None:  # before its module is loaded here
+            near = touching(change, MOST_FILES)
+            yield change, _by_files(change, near) if near else "survived", len(near)
     files = [path for room in rooms for path in sorted((ROOT_SOURCE / "tenhour" / room).rglob("*.py"))]
     for path in files:
         importlib.import_module(module_of(path))
@@ -601,11 +615,8 @@ def by_reach(chosen: Sequence[Change], tests: Sequence[str], rooms: Sequence[str
     of_no_use = sum(not one.good for one in seen)
     print(f"  {len(seen)} tests in {sum(one.took_s for one in seen):.0f} s; of no use: {of_no_use}", flush=True)
     sure = 0
-    for change in chosen:
-        place = place_of(change)
+    for change, place in found:
         if place is None:
-            near = touching(change, MOST_FILES)
-            yield change, try_change(change, near, 2.0 * MOST_S)[0] if near else "survived", len(near)
             continue
         names, took_s = chosen_tests(owner.get((change.path, change.index)), seen)
         limit_s = 2.0 * took_s + ANEW_S

@@ -211,6 +211,11 @@ def test_temperatures_lie_between_air_and_outdoors() -> None:
     assert np.std(found.soil_degc[..., 0]) < np.std(found.zone_degc[..., 0])
 
 
+def test_wind_takes_heat_off_a_pane_as_measured_on_a_plate() -> None:
+    """h = 2.8 + 3.0 v (Watmuff, Charters & Proctor 1977, from memory)."""
+    assert films.wind_film_w_m2_k([0.0, 1.0, 5.0]) == pytest.approx([2.8, 5.8, 17.8])
+
+
 def test_the_constant_of_radiation_is_that_of_the_tables() -> None:
     """CODATA 2018 as scipy has it."""
     from scipy.constants import Stefan_Boltzmann
