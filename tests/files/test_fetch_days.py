@@ -80,3 +80,19 @@ def test_nothing_is_lost_without_a_network_and_bad_wishes_get_one_line(
         done = tenhour("weather", "fetch", "--since", "2001-11-20", "--into", "mine.csv", *HERE)
     assert done.status == 2
     assert "mine.csv: heading" in done.err
+
+
+def test_a_service_that_has_none_of_the_days_yet_is_told_and_nothing_is_written(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    of = of_days(date(2001, 11, 26), date(2001, 11, 27))
+    missing = np.full(len(of.starts), -999.0)
+    late = Answer(power_json(replace(of, ghi_w_m2=missing, temp_degc=missing)))
+    with time_machine.travel(TODAY), service(late, late, late) as running:
+        monkeypatch.setenv("TENHOUR_POWER_URL", running.url)
+        done = tenhour("weather", "fetch", "--since", "2001-11-26", "--tries", "1", *HERE)
+    assert done.status == 1
+    assert not (folder / "days.csv").exists()
+    said = " ".join(done.err.split())
+    assert "write under [weather]" not in said
+    assert "none of the days from 2001-11-26 to 2001-11-27" in said

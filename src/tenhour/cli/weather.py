@@ -288,6 +288,9 @@ def _fetch_days(site: Site, since: str, path: Path, timeout_s: float, tries: int
             raise NoAnswer(str(error).replace(NO_NETWORK, kept)) from None
         if len(rows) > before:
             write_days(path, rows)
+    if not rows:
+        none = f"the service has none of the days from {first.isoformat()} to {last.isoformat()}; nothing was written"
+        raise NoAnswer(f"{none}: ask for an earlier first day, or again in some days")
     known = sum(first <= day <= last for day in rows)
     remark(f"{path}: {known} of {(last - first).days + 1} days since {first.isoformat()}; a service is some days late.")
     if site.weather_since != str(path):
