@@ -46,6 +46,24 @@ def dates(age_d: np.ndarray, open_: np.ndarray | None = None, eaten: np.ndarray 
     return Dates(age_d, none if open_ is None else open_, np.zeros(len(age_d)), none if eaten is None else eaten)
 
 
+def test_a_bent_surface_is_read_in_the_cell_asked_for() -> None:
+    """At the points of the grid it is itself, halfway the mean of two, beyond its ends it goes on as the last cell."""
+    light, air, growth = np.meshgrid(LIGHT_LN, AIR_K, GROWTH_LN, indexing="ij")
+    bent = np.exp(light) + 0.1 * air**2 + growth**3
+    one = Surfaces(bent[None], np.zeros(1, dtype=np.intp), np.zeros(1, dtype=np.intp))
+
+    def at(where: tuple[float, float, float]) -> float:
+        return float(one.at(*(np.array([value]) for value in where))[0][0])
+
+    for n, m, k in ((0, 0, 0), (1, 3, 5), (3, 2, 3), (6, 4, 6)):
+        assert at((LIGHT_LN[n], AIR_K[m], GROWTH_LN[k])) == pytest.approx(bent[n, m, k])
+    assert at(((LIGHT_LN[4] + LIGHT_LN[5]) / 2, AIR_K[1], GROWTH_LN[2])) == pytest.approx(bent[4:6, 1, 2].mean())
+    step = AIR_K[1] - AIR_K[0]
+    for end, inner, out in ((-1, -2, step), (0, 1, -step)):
+        beyond = at((LIGHT_LN[2], AIR_K[end] + out, GROWTH_LN[2]))
+        assert beyond == pytest.approx(2 * bent[2, end, 2] - bent[2, inner, 2])
+
+
 @pytest.mark.quick
 @pytest.mark.parametrize(("winters", "season", "share"), [(1, True, 0.78), (3, True, 0.88), (1, False, 0.94)])
 def test_a_mean_is_drawn_to_the_prior_as_far_as_the_winters_are_alike(winters: int, season: bool, share: float) -> None:

@@ -77,6 +77,9 @@ def test_what_is_sure_is_never_too_early() -> None:
     near = plan.winter_window(days, days + 28.0, KEEPS, 320)
     assert near is not None
     assert near.first == near.sure == 232
+    far = plan.winter_window(days, days + 29.0, KEEPS, 320)
+    assert far is not None
+    assert (far.first, far.sure) == (232, 231)
 
 
 def test_no_window_where_nothing_comes_in() -> None:

@@ -118,6 +118,20 @@ def test_all_doubled_misses_twice_as_much_in_the_dark_and_more_bed_no_more(tmp_p
     assert two == pytest.approx(2.0 * one, rel=1e-3)  # JSON is told to the thousandth
 
 
+@pytest.mark.usefixtures("unjudged")
+def test_a_bed_of_spinach_is_no_work_between_its_sowing_and_its_harvest(tmp_path: Path) -> None:
+    """Trays are watered every day; what stands in a bed is counted where it is sown and where it is picked."""
+    room = Room(length_m=8.0, likes=("spinach",), to="2026-11-15")
+    found = asked(tmp_path / "one.toml", room.text(), seconds="1")
+    (sown,) = found["sowings"]
+    weeks = {week["start"]: week["work_min"] for week in found["weeks"]}
+    between = [start for start in weeks if sown["sow"] < start < sown["harvest_from"]]
+    assert len(between) > 3
+    assert [weeks[start] for start in between] == [0.0] * len(between)
+    assert weeks[sown["sow"]] == sown["work_min"] > 0.0
+    assert weeks[sown["harvest_from"]] > 0.0
+
+
 @pytest.mark.long
 @pytest.mark.usefixtures("unjudged")
 @pytest.mark.parametrize("room", [LIT, RAISED])

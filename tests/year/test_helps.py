@@ -6,20 +6,33 @@ import re
 from datetime import date
 from functools import lru_cache
 
+import numpy as np
 import pytest
 
+from helpers_heat import drive, house
 from helpers_long import LONG, many
 from helpers_once import few_winters
 from helpers_world import demo_text, plain, sources, world_of
 from tenhour.cli.loading import choose_crops
 from tenhour.door import sources_of
 from tenhour.files.house.read import house_from_text
+from tenhour.heat import balance
 from tenhour.model.heat_answer import HeatAnswer
 from tenhour.model.house import House
 from tenhour.report.heat import heat_text
 from tenhour.words import heat as words
 from tenhour.year.outside.hours import year_hours
-from tenhour.year.warm.helps import MOST_IN_PAIRS, SUM_LEAST_K, SUM_LEAST_KWH, Helps, helps_of
+from tenhour.year.warm.helps import (
+    FAN_FILM_W_M2_K,
+    FAN_W,
+    MOST_IN_PAIRS,
+    SUM_LEAST_K,
+    SUM_LEAST_KWH,
+    Case,
+    Helps,
+    _fan,
+    helps_of,
+)
 from tenhour.year.warm.warmth import Winters
 from tenhour.year.year import Year
 
@@ -175,6 +188,17 @@ def test_a_heater_that_shares_its_circuit_with_lamps_and_mats_is_told_to_have_it
     assert circuit.drawn_a == pytest.approx((3000.0 + others) / 230.0)
     assert circuit.allowed_a == pytest.approx(0.8 * 16.0)
     assert "circuit of its own" in " ".join(heat_text(found, 80).split())
+
+
+def test_what_a_fan_draws_warms_a_house_whose_air_is_stirred_already() -> None:
+    """Its air moves as with a fan: one more leaves nothing but the heat it gives off, beside that of the lamps."""
+    made = house(cover_film_w_m2_k=FAN_FILM_W_M2_K)
+    before = Case(made, drive(made, hours=600, gain_w=100.0))
+    after = _fan(before)
+    assert after.build == before.build
+    assert np.asarray(after.drive.gain_w) == pytest.approx(100.0 + FAN_W)
+    still, stirred = balance.run_together([before, after])
+    assert (stirred.air_degc > still.air_degc).all()
 
 
 def test_water_from_snow_takes_what_melting_and_warming_take(monkeypatch: pytest.MonkeyPatch) -> None:
