@@ -191,7 +191,7 @@ def test_the_plan_of_a_household_tells_this_winter_too() -> None:
 
 
 def test_what_stands_for_the_dark_moves_with_the_winter_in_season_by_itself() -> None:
-    """After a dull autumn a stand had to be sown sooner and gives less; of sowings to come nothing moves."""
+    """After a dull autumn a stand had to be sown sooner to give as much; of sowings to come nothing moves."""
 
     def bed() -> tuple[Any, str, float]:
         beds = answer("season", "--from", TODAY, "--bed", "front", *FEW)["beds"]
@@ -206,7 +206,9 @@ def test_what_stands_for_the_dark_moves_with_the_winter_in_season_by_itself() ->
     after = bed()
     assert after[0] == before[0]  # the next one, in days to come
     assert after[1] < before[1]
-    assert 0.0 < after[2] < before[2]
+    assert after[2] == pytest.approx(
+        before[2], rel=0.03
+    )  # what is grown by the dark, less or more by its pickings' days
 
 
 def test_days_of_last_year_do_not_come_round_again_as_days_ahead() -> None:
