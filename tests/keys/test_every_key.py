@@ -459,7 +459,7 @@ def _shared(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tenhour.year.answers.heat.spots_of", lambda *_: ())
     monkeypatch.setattr("tenhour.year.feed.plan.JUDGED", many(2, 4))
     monkeypatch.setattr("tenhour.year.feed.search.CHECKED", many(2, 4))
-    monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ())
+    monkeypatch.setattr("tenhour.year.feed.plan._remedies", lambda *_: ((), True))
 
 
 FEEDING = ("spinach", "pak-choi", "leaf-lettuce", "pea-shoots")

@@ -155,5 +155,6 @@ def test_huge_files_are_refused_within_bounds_of_memory(tmp_path: Path) -> None:
     assert len(lines) == len(SEEDS) + len(WHOLE)
     for what, said, took_s in lines:
         if "100 MB" in what:
-            assert said == "refused", what
+            # a Zarr folder is many files: a case names one of them and what stands in it, and this names none
+            assert said == ("answered" if what.startswith("zarr") else "refused"), what
             assert float(took_s) < PATIENCE_S, what
