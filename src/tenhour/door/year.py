@@ -249,9 +249,9 @@ class Year:
         """Plan of the household: what to sow where and when so that every week has its meals.
 
         Parameters: today, day from which on is sown; people_count, if not those of the house file (2 without a
-        [household]); step_weeks, weeks between the sowings offered, 1 to 8 (one for each twenty
-        beds); seconds_s, most time for the search [s];
-        kept, the file of a plan made before (its JSON), which is changed no more than it must be.
+        [household]); step_weeks, weeks between the sowings offered, 1 to 8, else one for each
+        twenty beds; seconds_s, most time for the search [s]; kept, the file of a plan made before (its JSON), which is
+        changed no more than it must be.
         Returns: an answer with ``weeks``, ``eat``, ``sowings``, ``jobs``, ``trays``, ``shelf``, ``seeds``, ``stands``,
         ``changes``, ``missing``, ``remedies``, ``surety``.
         Errors: FileProblem; NoAnswer where the household's season is over.

@@ -54,7 +54,7 @@ def surety_of(offer: Offer, missing: Array) -> tuple[tuple[FeedSurety, ...], Arr
         worst = int(np.argmax(by_week[number]))
         there = 1.0 - missing[:, number, weeks].sum() / (len(missing) * wanted[number, weeks].sum())
         worst_share = float(by_week[number, worst])
-        when = offer.first + timedelta(days=WEEK_D * worst) if worst_share > 0 else None
+        when = offer.ground.first + timedelta(days=WEEK_D * worst) if worst_share > 0 else None
         out.append(FeedSurety(wish, float(there), float(short[:, number, weeks].mean()), when, worst_share))
     return tuple(out), by_week
 
@@ -118,30 +118,40 @@ def _on_beds(offer: Offer, lots: Index, world: World, draws: Draws) -> Iterator[
     own = [routes[kind] for kind in offer.lot_kind[lots]]
     crop = np.array([route.rows[n] for route, n in zip(own, row, strict=True) if route is not None], np.intp)
     raised = np.array([route is not None and route.raised for route in own], np.bool_)
-    names = world.bed_names
-    used = world.of_beds([names[n] for n in sorted(set(bed.tolist()))])
     cells = len(np.unique(crop)) * len(np.unique(at)) * len(draws)
-    for some in beds_in_turn(used, cells) if len(lots) else ():
-        here = np.isin(bed, [names.index(name) for name in some.bed_names])
+    for some, here, among in _in_turn(world, bed, cells):
         rows, sown = np.unique(crop[here]), np.unique(at[here])
         found = sown_grown(some, ground, rows.tolist(), ground.sown[sown], draws)
-        for n in np.flatnonzero(here).tolist():
+        for n, place in zip(here.tolist(), among.tolist(), strict=True):
             of = next(one for one in found if one.raised == raised[n] and crop[n] in one.rows)
-            place = of.rows.index(int(crop[n])), some.bed_names.index(names[bed[n]]), int(np.searchsorted(sown, at[n]))
-            yield int(lots[n]), of, place
+            yield int(lots[n]), of, (of.rows.index(int(crop[n])), place, int(np.searchsorted(sown, at[n])))
 
 
 def _moved(offer: Offer, lots: Index, draws: Draws) -> Iterator[tuple[int, Harvests, Place]]:
     """Lots of plants moved in."""
     ground, route = offer.ground, offer.grown.moved
-    if route is None or not len(lots):
+    if route is None:
         return
     row, bed, at = (part[lots] for part in offer.lot_at)
-    days, names = {move.on for move in ground.moves}, ground.world.bed_names
-    used = ground.world.of_beds([names[n] for n in sorted(set(bed.tolist()))])
-    for some in beds_in_turn(used, len(route.rows) * len(days) * len(draws)):
-        here = np.isin(bed, [names.index(name) for name in some.bed_names])
+    days = {move.on for move in ground.moves}
+    for some, here, among in _in_turn(ground.world, bed, len(route.rows) * len(days) * len(draws)):
         found = moved_harvests(some, ground.crops, ground.moves, draws, ground.cuts_most)
         if found is not None:
-            for n in np.flatnonzero(here).tolist():
-                yield int(lots[n]), found, (int(row[n]), some.bed_names.index(names[bed[n]]), int(at[n]))
+            for n, place in zip(here.tolist(), among.tolist(), strict=True):
+                yield int(lots[n]), found, (int(row[n]), place, int(at[n]))
+
+
+def _in_turn(world: World, bed: Index, cells: int) -> Iterator[tuple[World, Index, Index]]:
+    """The beds that some lots are on, some at a time: the world of these, which lots are on them, and on which each.
+
+    Parameters: bed, that of each lot among those of the world; cells, sowings times seasons of one bed.
+    """
+    if not len(bed):
+        return
+    used = np.unique(bed)
+    names, begin = world.bed_names, 0
+    for some in beds_in_turn(world.of_beds([names[n] for n in used]), cells):
+        number = np.searchsorted(used, bed) - begin
+        begin += len(some.bed_names)
+        here = np.flatnonzero((number >= 0) & (number < len(some.bed_names)))
+        yield some, here, number[here]

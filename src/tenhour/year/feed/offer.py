@@ -59,8 +59,6 @@ class Offer:
     program: Program
     crops: tuple[Crop, ...]
     wishes: tuple[str, ...]
-    first: date
-    """First day of week 0."""
     ground: Ground
     grown: Grown
     lot_kind: Index
@@ -71,9 +69,8 @@ class Offer:
     """First week of its harvest; T for one that gives nothing."""
     sown_week: Index
     """Week of every sowing as it was [Z], that of what stands included."""
-    standing: tuple[Standing, ...] = ()
     standing_sowing: tuple[int, ...] = ()
-    """Which sowing each of them is; -1 for one that gives nothing any more."""
+    """Which sowing each stand of the ground is; -1 for one that gives nothing any more."""
     moved: Mapping[int, MoveIn] = field(default_factory=dict)
     """Sowings of plants raised outdoors and moved in."""
 
@@ -168,26 +165,24 @@ def offer_of(
     Parameters: ground; grown, what comes of it with that surety; surety_frac, share of seasons in which each sowing is
     in time; others, crops that stand and serve no wish; kept, sowings of the plan that is kept.
     """
-    world, crops, usual = ground.world, ground.crops, ground.usual
     first, start, end = weeks_of(household, today)
     weeks = _weeks_count(first, end)
-    wishes = _wishes(household, crops, usual, first, start, weeks)
+    wishes = _wishes(household, ground.crops, ground.usual, first, start, weeks)
     lots = _LotList(weeks)
     for kind, route in enumerate(grown.offered):
         lots.add(kind, route, surety_frac, ground.sown)
     for more, (helped, route) in enumerate(grown.lit):
-        lots.add(len(grown.offered) + more, route, surety_frac, ground.sown, len(world.house.beds) + helped)
+        lots.add(len(grown.offered) + more, route, surety_frac, ground.sown, len(ground.world.house.beds) + helped)
     of_moves = _add_moved(lots, ground, grown, surety_frac)
-    known = (*crops, *others)
-    number = _add_standing(lots, world, known, grown, surety_frac, ground.standing, first)
-    program = _program(world, household, known, usual, wishes[0], lots, grown, first, ground.standing, number,
-                       ground.helps)  # fmt: skip
+    known = (*ground.crops, *others)
+    number = _add_standing(lots, ground, known, grown, surety_frac)
+    program = _program(ground, household, known, wishes[0], lots, grown, number)
     program = _with_moved(program, of_moves)
-    program = _with_kept(program, known, [bed.name for bed in world.house.beds], first, kept, of_moves)
+    program = _with_kept(program, known, [bed.name for bed in ground.world.house.beds], first, kept, of_moves)
     at = (np.array(lots.row, np.intp), np.array(lots.bed, np.intp), np.array(lots.sowing_at, np.intp))
     return Offer(
-        program, known, wishes[1], first, ground, grown, np.array(lots.kind, np.intp), at,
-        np.array(lots.first_harvest), np.array(lots.week, np.intp), ground.standing, number, of_moves,
+        program, known, wishes[1], ground, grown, np.array(lots.kind, np.intp), at,
+        np.array(lots.first_harvest), np.array(lots.week, np.intp), number, of_moves,
     )  # fmt: skip
 
 
@@ -229,14 +224,13 @@ def _with_moved(program: Program, moved: Mapping[int, MoveIn]) -> Program:
 
 
 def _add_standing(
-    lots: _LotList, world: World, crops: tuple[Crop, ...], grown: Grown, surety_frac: float,
-    standing: Sequence[Standing], first: date,
+    lots: _LotList, ground: Ground, crops: tuple[Crop, ...], grown: Grown, surety_frac: float
 ) -> tuple[int, ...]:  # fmt: skip
     """Put what stands among the lots; the number of its sowing, -1 where it gives nothing any more."""
-    keys, beds = [crop.key for crop in crops], [bed.name for bed in world.house.beds]
+    keys, beds = [crop.key for crop in crops], [bed.name for bed in ground.world.house.beds]
     out = []
-    for number, (one, route) in enumerate(zip(standing, grown.standing, strict=True)):
-        week = (one.begun - first).days // WEEK_D
+    for number, (one, route) in enumerate(zip(ground.standing, grown.standing, strict=True)):
+        week = (one.begun - ground.first).days // WEEK_D
         before = len(lots.sowings)
         if route is None:
             lots.add_fixed(grown.first_standing + number, keys.index(one.crop), beds.index(one.bed), week)
@@ -400,11 +394,10 @@ def _portion_g(household: Household, crop: Crop, kind: str, usual: Mapping[str, 
 
 
 def _program(
-    world: World, household: Household, crops: tuple[Crop, ...], usual: Mapping[str, Any], wishes: Wishes,
-    lots: _LotList, grown: Grown, first: date, standing: Sequence[Standing], number: tuple[int, ...],
-    lamps: Sequence[Helped] = (),
+    ground: Ground, household: Household, crops: tuple[Crop, ...], wishes: Wishes, lots: _LotList, grown: Grown,
+    number: tuple[int, ...],
 ) -> Program:  # fmt: skip
-    weeks = lots.weeks
+    world, usual, lamps, weeks = ground.world, ground.usual, ground.helps, lots.weeks
     beds, nursery = world.house.beds, world.house.nursery
     stood_on = None if nursery is None else nursery.bed
     area = np.array([bed.size_m[0] * bed.size_m[1] for bed in beds])
@@ -427,7 +420,7 @@ def _program(
         ],
         np.intp,
     )
-    stands = {of: one for of, one in zip(number, standing, strict=True) if of >= 0}
+    stands = {of: one for of, one in zip(number, ground.standing, strict=True) if of >= 0}
     size = np.array([stands[n].area_m2 if n in stands else np.nan for n in range(len(crop))])
     old = np.isfinite(size)
     weeks_sown = np.array(lots.week, np.intp)
@@ -444,7 +437,7 @@ def _program(
     density = growing.column(crops, growing.part("harvest", "density_per_m2", 0.0))
     trays_m2 = growing.column(crops, growing.part("raising", "tray_density_per_m2", np.inf))
     work, money = usual["work"], usual["money"]
-    lit_costs = lamp_costs(lamps, first, weeks, float(money["kwh"]["value"]))
+    lit_costs = lamp_costs(lamps, ground.first, weeks, float(money["kwh"]["value"]))
     dearest = float((lit_costs.buy_currency + lit_costs.week_currency.sum(axis=1)).max(initial=0.0))
     return Program(
         lots=Lots(

@@ -62,7 +62,7 @@ class Told:
         self._old = {number for number in offer.standing_sowing if number >= 0}
 
     def _day(self, week: int) -> date:
-        return self._offer.first + timedelta(days=WEEK_D * int(week))
+        return self._offer.ground.first + timedelta(days=WEEK_D * int(week))
 
     def _crop(self, number: int) -> Crop:
         return self._offer.crops[int(self._program.sowings.crop[number])]
@@ -170,7 +170,7 @@ class Told:
 
     def stands(self) -> tuple[FeedStand, ...]:
         """What stands already, in the order of the log."""
-        pairs = zip(self._offer.standing, self._offer.standing_sowing, strict=True)
+        pairs = zip(self._offer.ground.standing, self._offer.standing_sowing, strict=True)
         return tuple(self._stand(one, number) for one, number in pairs)
 
     def _stand(self, one: Standing, number: int) -> FeedStand:
@@ -183,7 +183,7 @@ class Told:
             return FeedStand(*base, None, None, None, joined([words.STAND_OTHER(), *unsure]))
         own = [lot for lot in self._lots.get(number, []) if self._program.lots.last_week[lot] >= 0]
         if not own:
-            return FeedStand(*base, None, None, self._offer.first, joined([words.STAND_CLEAR(), *unsure]))
+            return FeedStand(*base, None, None, self._offer.ground.first, joined([words.STAND_CLEAR(), *unsure]))
         first = self._day(max(0, min(self._offer.lot_first[lot] for lot in own)))
         last = self._day(max(int(self._program.lots.last_week[lot]) for lot in own) + 1)
         said = words.STAND_EAT(first=first, last=last - timedelta(days=1))
@@ -259,7 +259,7 @@ class Told:
         """Seed of the whole plan, by crop."""
         total: dict[str, tuple[Crop, float]] = {}
         for number, units in self._units.items():
-            if number in self._old or self._sow_day(number) < self._offer.first:
+            if number in self._old or self._sow_day(number) < self._offer.ground.first:
                 continue
             crop = self._crop(number)
             total[crop.key] = (
